@@ -1,0 +1,6 @@
+"""`python -m chartgen`."""
+
+from chartgen.cli import main
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,201 @@
+"""A body of revolution from the side: around its opening, depth along it, height beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from chartgen.draw.dimension_lines import (
+    FIRST,
+    INK,
+    ROOM,
+    THIN,
+    Words,
+    around,
+    around_inside,
+    beside_path,
+    upright,
+    work_arrow,
+)
+from chartgen.draw.drawing import Item, Path, Point, line
+from chartgen.draw.shapes import bounds, shape
+from chartgen.draw.size_values import Sizes
+from chartgen.draw.small_view import is_small, listed
+from chartgen.measure.measures import Revolution
+
+_OFF = 6.0                  # mm from the outline to a line along the fabric
+_SAID_OF_SMALL = ("circumference", "widest circumference", "depth", "height")
+_EVEN = 0.02                # lengths within this share of each other are one dimension
+
+
+@dataclass(frozen=True)
+class BodyView:
+    """What one body is drawn from.
+
+    Attributes:
+        profile: right-hand side from start to end, in mm.
+        way: +1 where the start is at the top of the view, -1 where it is at the bottom.
+    """
+
+    maker: object
+    piece: int
+    index: int
+    figure: Revolution
+    profile: tuple[Point, ...]
+    way: int
+
+    def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
+        return self.maker.words(self.piece, self.index, name, said, part)  # type: ignore[attr-defined]
+
+    @property
+    def sizes(self) -> Sizes:
+        return self.maker.sizes  # type: ignore[attr-defined]
+
+    @property
+    def top(self) -> float:
+        return min(y for _, y in self.profile)
+
+    @property
+    def bottom(self) -> float:
+        return max(y for _, y in self.profile)
+
+    @property
+    def reach(self) -> float:
+        return max(x for x, _ in self.profile)
+
+
+def body(view: BodyView) -> list[Item]:
+    """The body with its dimensions; nothing is drawn twice, and no two lines cross."""
+    outline = shape(line([*view.profile, *((-x, y) for x, y in reversed(view.profile))], closed=True))
+    if is_small(outline):
+        names = ("circumference", "height") if view.figure.closed else _SAID_OF_SMALL
+        return listed(outline, [words for name in names if (words := view.words(name))])
+    items: list[Item] = [outline, *_part_lines(view)]
+    inside, taken = _widest_inside(view)
+    items += inside
+    items += _around(view, bool(inside))
+    items += _depth(view)
+    parts = _parts(view)
+    items += parts
+    items += _height(view, parts)
+    items += _direction(view, taken)
+    return items
+
+
+def _part_lines(view: BodyView) -> list[Item]:
+    """Thin dashed lines where one part goes on from another."""
+    rounds = view.figure.rounds
+    ends = [view.profile[k + 1] for k, (a, b) in enumerate(zip(rounds, rounds[1:], strict=False)) if a.part != b.part]
+    inner = [(x, y) for x, y in ends if view.top + 1 < y < view.bottom - 1]
+    return [Path(line([(-x, y), (x, y)]), THIN, INK, dash="2 1.2", classes="part-line") for x, y in inner]
+
+
+def _around(view: BodyView, widest_said: bool) -> list[Item]:
+    """The curved arrow at the opening (of a ball, at its widest), with the width laid flat."""
+    closed, widest = view.figure.closed, max(view.profile)
+    end = widest if closed else view.profile[-1]
+    at = (view.bottom if view.way > 0 else view.top) + view.way * _OFF
+    words = view.words("circumference")
+    if words is None:
+        return []
+    made: list[Item] = [around((-end[0], end[1]), end, at, words)]
+    if not closed and (flat := view.words("width laid flat", "laid flat, width")):
+        made.append(_under(made, view.way, flat))
+    if not (closed or widest_said) and widest[0] > (1 + _EVEN) * end[0] and (
+        more := view.words("widest circumference")
+    ):
+        made.append(_under(made, view.way, more))
+    return made
+
+
+def _under(items: Sequence[Item], way: int, words: Words) -> Item:
+    """Words without a line of their own, beyond what is already there."""
+    _, top, _, bottom = bounds(items)
+    half = words.height() / 2 + 1.3 * ROOM
+    return words.group(words.block(0.0, bottom + half if way > 0 else top - half, "middle"))
+
+
+def _widest_inside(view: BodyView) -> tuple[list[Item], tuple[float, float] | None]:
+    """A second curved arrow inside the outline where the body is wider than its opening."""
+    widest, end = max(view.profile), view.profile[-1]
+    if view.figure.closed or widest[0] <= (1 + _EVEN) * end[0]:
+        return [], None
+    words = view.words("widest circumference")
+    room = (view.bottom if view.way > 0 else view.top) - widest[1]
+    height = (words.height() if words else 0.0) + 9
+    if words is None or words.width() + 8 > 2 * min(widest[0], end[0]) or abs(room) < height + 3:
+        return [], None
+    group = around_inside((-widest[0], widest[1]), widest, view.way, words)
+    _, top, _, bottom = bounds([group])
+    return [group], (top, bottom)
+
+
+def _depth(view: BodyView) -> list[Item]:
+    """Along the fabric on the left, where that differs from the standing height."""
+    if view.figure.closed or not _slopes(view):
+        return []
+    words = view.words("depth", "depth along fabric")
+    if words is None:
+        return []
+    path = [(-x, y) for x, y in view.profile]
+    path = path if view.way > 0 else path[::-1]
+    return beside_path([(path, words)], _OFF, True, ())
+
+
+def _slopes(view: BodyView) -> bool:
+    depth = float(view.figure.rounds[-1].depth_cm) * view.maker.scale  # type: ignore[attr-defined]
+    return abs(depth - (view.bottom - view.top)) > _EVEN * depth
+
+
+def _parts(view: BodyView) -> list[Item]:
+    """The depth of each part along the right-hand side."""
+    named = _named_parts(view)
+    found = []
+    for part, name in named if len(named) > 1 else ():
+        path = _of_part(view, part)
+        if words := view.words("depth", f"{name}, depth", part):
+            found.append((path if view.way > 0 else path[::-1], words))
+    if view.way < 0:
+        found.reverse()
+    levels = (view.top, view.bottom)
+    return beside_path(found, _OFF, False, levels) if found else []
+
+
+def _named_parts(view: BodyView) -> list[tuple[int, str]]:
+    """The parts a body is made of, with their names."""
+    parts = view.sizes.measures[view.sizes.drawn].pieces[view.piece].parts
+    return [(q, parts[q].name) for q in view.figure.parts]
+
+
+def _of_part(view: BodyView, part: int) -> list[Point]:
+    """The stretch of the profile that one part makes."""
+    rounds = view.figure.rounds
+    own = [k for k, r in enumerate(rounds) if r.part == part]
+    last = len(view.profile) if own[-1] == len(rounds) - 1 else own[-1] + 2
+    return list(view.profile[own[0]: last])
+
+
+def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
+    """Standing height at the right, beyond the depths of the parts."""
+    words = view.words("height", "height standing" if _slopes(view) else "")
+    if words is None or view.bottom - view.top < 0.5:
+        return []
+    ends = sorted((view.profile[0], view.profile[-1]), key=lambda p: p[1])
+    at = view.reach + FIRST
+    top, bottom = ends
+    if parts:
+        at = max(at, bounds(parts)[2] + 4)
+        clear = view.reach + _OFF + 2
+        top, bottom = (max(top[0], clear), top[1]), (max(bottom[0], clear), bottom[1])
+    return [upright(top, bottom, at, words)]
+
+
+def _direction(view: BodyView, taken: tuple[float, float] | None) -> list[Item]:
+    """The arrow of work, in the larger free height inside the outline."""
+    top, bottom = view.top, view.bottom
+    if taken:
+        top, bottom = max(((top, taken[0]), (taken[1], bottom)), key=lambda gap: gap[1] - gap[0])
+    middle, reach = (top + bottom) / 2, min(0.3 * (bottom - top), 12.0)
+    if reach < 1.5:
+        return []
+    return [work_arrow((0.0, middle - view.way * reach), (0.0, middle + view.way * reach))]

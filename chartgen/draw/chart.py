@@ -1,0 +1,264 @@
+"""The chart of one size: every stitch where the layout puts it, and what helps to read it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from chartgen.draw.aids import Aids, note_above
+from chartgen.draw.attributes import Names, slug
+from chartgen.draw.chartkey import chart_entries
+from chartgen.draw.drawing import Drawing, Group, Item, Label, Path
+from chartgen.draw.figures import Placed, arrange, figures
+from chartgen.draw.glyphs import Glyphs
+from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
+from chartgen.draw.inkspots import ink_spots
+from chartgen.draw.key import Entry, set_entries, widest
+from chartgen.draw.labels import Ink
+from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
+from chartgen.draw.sheet import heading, small_print, symbols_of
+from chartgen.draw.symbols import MM
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.layout.placed import Layout
+from chartgen.problems import Problem
+from chartgen.read.colours import colour_names
+from chartgen.read.document import Document
+
+_MARGIN = 10.0          # mm round the sheet
+_HEADING = 10.0          # mm above a figure for the name of its piece and parts
+_PIECE = 3.5            # mm, type of that name
+_KEY_GAP = 6.0
+_BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
+_FLAT = {
+    "cups": "drawn flat: the fabric cups",
+    "ruffles": "drawn flat: the fabric ruffles",
+}
+
+
+@dataclass(frozen=True)
+class ChartOptions:
+    """How a chart is to be drawn.
+
+    Attributes:
+        view: whole, repeat, wedge or strip.
+        single: "plus" or "cross", the sign of a single crochet.
+        yarn_inks: signs in the colour of their yarn, darkened until they read.
+    """
+
+    view: str = "whole"
+    left_handed: bool = False
+    mono: bool = False
+    single: str = "plus"
+    paper: str = PAPER
+    yarn_inks: bool = False
+
+
+def draw_chart(
+    document: Document,
+    fabric: Fabric,
+    layout: Layout,
+    options: ChartOptions = ChartOptions(),
+    problems: Sequence[Problem] = (),
+) -> Drawing:
+    """The chart of `fabric` on one sheet. `problems` are printed small at its foot."""
+    return _Chart(document, fabric, layout, options, tuple(problems)).drawing()
+
+
+@dataclass(frozen=True)
+class _Chart:
+    document: Document
+    fabric: Fabric
+    layout: Layout
+    options: ChartOptions
+    problems: tuple[Problem, ...]
+
+    def drawing(self) -> Drawing:
+        title, title_height, title_width = self._title()
+        top = _MARGIN + title_height
+        placed, width, height = arrange(figures(self.fabric, self.layout), top, _HEADING)
+        placed = [Placed(p.figure, p.left + _MARGIN, p.top) for p in placed]
+        art = self._art(placed)
+        rows = self._pieces(art)
+        aids = tuple(self._aids(art, placed, rows))
+        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids))
+        key, width, height = self._key(entries, width, height, top)
+        width = max(width, title_width, 90.0)
+        print_, small = small_print(self.problems, _MARGIN, top + height, width)
+        items = tuple(
+            item for item in (title, *self._pale(art, placed), *rows, *aids, key, print_)
+            if not isinstance(item, Group) or item.children
+        )
+        return Drawing(
+            width + 2 * _MARGIN, top + height + small + _MARGIN,
+            self._name(), self._description(), items, symbols_of(items),
+            self._root(), self.options.paper,
+        )
+
+    def _title(self) -> tuple[Group, float, float]:
+        extra = ["left-handed"] if self.options.left_handed else []
+        return heading(self.document, self.fabric.size, extra, _MARGIN, _MARGIN)
+
+    def _name(self) -> str:
+        size = f", size {self.fabric.size}" if self.fabric.size is not None else ""
+        return f"{self.document.title}: stitch chart{size}"
+
+    def _description(self) -> str:
+        """Stitch totals of every row: the chart for those who cannot see it."""
+        said = []
+        for piece in self.fabric.pieces:
+            for part in piece.parts:
+                rows = "; ".join(
+                    row_words(self.fabric, self.fabric.rows[r], self.document.terms) for r in part.rows
+                )
+                said.append(f"{piece.name}, {part.name}. {rows}.")
+        return f"{self.document.terms} terms, version {self.document.version}. " + " ".join(said)
+
+    def _root(self) -> tuple[tuple[str, str], ...]:
+        size = (("data-size", self.fabric.size),) if self.fabric.size is not None else ()
+        return (*size, ("data-view", self.options.view))
+
+    def _art(self, placed: Sequence[Placed]) -> RowArt:
+        glyphs = Glyphs(cross=self.options.single == "cross", flip=self.options.left_handed)
+        paper = on_paper(self.fabric, self.layout, placed)
+        inks = {key: darkened(colour, self.options.paper) for key, colour in self._yarns().items()}
+        use = inks if self.options.yarn_inks and not self.options.mono else None
+        return RowArt(self.fabric, paper, Names(self.fabric), glyphs, self.options.mono, use)
+
+    def _yarns(self) -> dict[str, str]:
+        """Hex colour of each yarn that has one."""
+        names = colour_names()
+        return {
+            yarn.key: names.get(yarn.colour.lower(), yarn.colour)
+            for yarn in self.document.yarn if yarn.colour
+        }
+
+    def _pieces(self, art: RowArt) -> tuple[Group, ...]:
+        return tuple(
+            Group(
+                tuple(self._part(art, piece, part) for part in range(len(info.parts))),
+                id=slug(info.name), classes="piece", title=info.name,
+            )
+            for piece, info in enumerate(self.fabric.pieces)
+        )
+
+    def _part(self, art: RowArt, piece: int, part: int) -> Group:
+        info = self.fabric.pieces[piece].parts[part]
+        rows = [self.fabric.rows[r] for r in info.rows]
+        groups = [art.group(row, row_words(self.fabric, row, self.document.terms)) for row in rows]
+        name, parts = art.names.slugs[piece]
+        return Group(tuple(groups), id=f"{name}-{parts[part]}", classes="part", title=info.name)
+
+    def _pale(self, art: RowArt, placed: Sequence[Placed]) -> Iterator[Group]:
+        marks = pale_copies(self.fabric, self.layout, placed, art.glyphs)
+        if marks:
+            ink = BLACK if self.options.mono else PALE
+            yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the strip stands on")
+
+    def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
+        rings = tuple(self._rings(placed))
+        yield Group(rings, id="rings", ink=TEXT)
+        ink = Ink(ink_spots((*rows, *rings, *self._pale(art, placed))))
+        yarns = self._yarns()
+        aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {})
+        yield Group(tuple(self._headings(placed)), id="headings")
+        directions = tuple(self._directions(aids, placed))
+        starts = tuple(self._starts(aids))
+        yield Group(tuple(self._row_labels(aids)), id="row-labels")
+        yield Group((*directions, *starts, *self._ends(aids)), id="marks", ink=TEXT)
+
+    def _row_labels(self, aids: Aids) -> Iterator[Item]:
+        for row in self.fabric.rows:
+            if row.form in ("round", "row"):
+                if label := aids.row_label(row):
+                    yield label
+                yield from aids.yarn_changes(row)
+
+    def _starts(self, aids: Aids) -> Iterator[Item]:
+        """The start of each piece, and where yarn is joined for a part begun anew."""
+        for info in self.fabric.pieces:
+            for number, part in enumerate(info.parts):
+                rows = (self.fabric.rows[r] for r in part.rows)
+                first = next((row.stitches[0] for row in rows if row.stitches), None)
+                if first is None or (number and not part.begins_anew):
+                    continue
+                stitch = self.fabric.stitches[first]
+                yield aids.end_mark(stitch, joins=True) if number else aids.start_mark(stitch)
+
+    def _ends(self, aids: Aids) -> Iterator[Item]:
+        for row in self.fabric.rows:
+            if row.ending == "off" and row.stitches:
+                yield aids.end_mark(self.fabric.stitches[row.stitches[-1]])
+
+    def _directions(self, aids: Aids, placed: Sequence[Placed]) -> Iterator[Item]:
+        for figure in placed:
+            run = self.layout.runs[figure.figure.runs[0]]
+            first = self._first_round(run.rows)
+            if run.form in ("disc", "polygon", "spiral") and first:
+                if arrow := aids.direction(first):
+                    yield arrow
+
+    def _first_round(self, rows: Sequence[int]) -> Row | None:
+        return next((self.fabric.rows[r] for r in rows if self.fabric.rows[r].form == "round"), None)
+
+    def _rings(self, placed: Sequence[Placed]) -> Iterator[Path]:
+        """The circle of an adjustable ring, just inside the feet worked into it."""
+        for figure in placed:
+            run = self.layout.runs[figure.figure.runs[0]]
+            ring = next((r for r in run.rows if self.fabric.rows[r].form == "ring"), None)
+            if ring is None or self.fabric.rows[ring].stitches:
+                continue
+            x, y = figure.paper_centre(self.layout)
+            yield _circle(x, y, self._ring_radius(run.rows, run.centre))
+
+    def _ring_radius(self, rows: Sequence[int], centre: tuple[float, float]) -> float:
+        away = [
+            ((self.layout.feet[i][0] - centre) ** 2).sum() ** 0.5
+            for row in rows for i in self.fabric.rows[row].stitches
+            if self.fabric.stitches[i].feet and self.fabric.stitches[i].feet[0].kind == "ring"
+            and len(self.layout.feet[i])
+        ]
+        return max(0.3, min(away, default=0.6) - 0.2) * MM
+
+    def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
+        for figure in placed:
+            runs = [self.layout.runs[r] for r in figure.figure.runs]
+            words = self._figure_name(figure)
+            yield Label(words, figure.left + 1, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+            notes = ["continue in rounds"] if any(run.form == "strip" for run in runs) else []
+            notes += [_FLAT[flat] for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
+            if notes:
+                yield note_above(figure, "; ".join(notes))
+
+    def _figure_name(self, figure: Placed) -> str:
+        info = self.fabric.pieces[figure.figure.piece]
+        rows = {row for r in figure.figure.runs for row in self.layout.runs[r].rows}
+        parts = [part.name for part in info.parts if rows & set(part.rows)]
+        return f"{info.name}: {', '.join(parts)}" if parts and parts != [info.name] else info.name
+
+    def _key(
+        self, entries: Sequence[Entry], width: float, height: float, top: float
+    ) -> tuple[Group, float, float]:
+        """The key beside a narrow chart, below a wide one; the size of both together."""
+        column = widest(entries) + 4
+        beside = width < _BESIDE
+        columns = 1 if beside else max(1, min(4, int(width // column)))
+        left = _MARGIN + (width + _KEY_GAP if beside else 0)
+        down = top if beside else top + height + _KEY_GAP
+        name = Label("Key", left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+        items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
+        used += _HEADING - 3
+        group = Group((name, *items), id="key")
+        if beside:
+            return group, width + _KEY_GAP + column, max(height, used)
+        return group, max(width, columns * column), height + _KEY_GAP + used
+
+
+def _circle(x: float, y: float, radius: float) -> Path:
+    k = 0.5523 * radius
+    d = (
+        f"M{x + radius:.3f} {y:.3f} C{x + radius:.3f} {y + k:.3f} {x + k:.3f} {y + radius:.3f} {x:.3f} {y + radius:.3f} "
+        f"C{x - k:.3f} {y + radius:.3f} {x - radius:.3f} {y + k:.3f} {x - radius:.3f} {y:.3f} "
+        f"C{x - radius:.3f} {y - k:.3f} {x - k:.3f} {y - radius:.3f} {x:.3f} {y - radius:.3f} "
+        f"C{x + k:.3f} {y - radius:.3f} {x + radius:.3f} {y - k:.3f} {x + radius:.3f} {y:.3f} Z"
+    )
+    return Path(d, 0.3, classes="ring")

@@ -1,0 +1,102 @@
+"""The key of one chart: the signs drawn in it and no others, in the pattern's own terms."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from chartgen.draw.attributes import as_seen
+from chartgen.draw.drawing import Drawing, Item, walk
+from chartgen.draw.glyphs import Glyphs
+from chartgen.draw.key import Entry, key_sheet, mark_entry, note_entry, stitch_entry, swatch_entry
+from chartgen.fabric.fabric import Fabric
+from chartgen.read.document import Document
+from chartgen.stitches import StitchKind
+
+_MARK_WORDS = {
+    "start-mark": ("start", "start here"),
+    "direction": ("direction", "way of working"),
+    "fasten-off": ("fasten_off", "fasten off"),
+    "join-yarn": ("join_yarn", "join yarn"),
+    "ring": ("magic_ring", "adjustable ring"),
+}
+
+
+def chart_entries(
+    document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item]
+) -> list[Entry]:
+    """Entries for the stitches, marks and yarns of a chart, and how to read its feet."""
+    terms = (document.terms,)
+    entries = [
+        stitch_entry(kind, loop, terms, glyphs) for kind, loop in kinds_seen(fabric)
+    ]
+    classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
+    entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
+    entries += list(_yarns(document, fabric))
+    return entries + [note_entry(words) for words in _notes(document, fabric)]
+
+
+def kinds_seen(fabric: Fabric) -> list[tuple[StitchKind, str]]:
+    """Each sign once, as seen from the right side, lowest stitch first."""
+    seen = {}
+    for stitch in fabric.stitches:
+        kind, loop = as_seen(stitch)
+        seen[kind.id, kind.own, loop] = (kind, loop)
+    order = sorted(seen.items(), key=lambda pair: _rank(*pair[1], pair[0]))
+    return [value for _, value in order]
+
+
+def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[object, ...]:
+    """Chains first, then by legs and height, as one learns them."""
+    return not kind.is_chain, kind.legs, kind.height, names, loop
+
+
+def _yarns(document: Document, fabric: Fabric) -> Iterator[Entry]:
+    used = {stitch.colour for stitch in fabric.stitches}
+    yarns = [yarn for yarn in document.yarn if yarn.key in used]
+    if len(yarns) > 1:
+        for yarn in yarns:
+            yield swatch_entry(yarn.colour or "#ffffff", yarn.key, yarn.name)
+
+
+def _notes(document: Document, fabric: Fabric) -> Iterator[str]:
+    yield from _beginning_chains(document, fabric)
+    places = {place.kind for stitch in fabric.stitches for place in stitch.feet}
+    if "space" in places:
+        yield "foot joined: in the stitch; foot open: in the space"
+    yield "the chart shows the right side"
+    turned = any(
+        stitch.side == "WS" and (as_seen(stitch)[0] is not stitch.kind or as_seen(stitch)[1])
+        for stitch in fabric.stitches
+    )
+    if turned:
+        yield "on WS rows work loops and posts the other way about"
+
+
+def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:
+    said: dict[str, None] = {}
+    for row in fabric.rows:
+        begin = [fabric.stitches[i] for i in row.stitches if fabric.stitches[i].role == "begin"]
+        chains = [s for s in begin if s.kind.is_chain]
+        if not chains:
+            continue
+        stands = next((s.stands_as for s in chains if s.stands_as), None)
+        if stands:
+            said[f"{len(chains)} ch at the start of a row stand for 1 {stands.abbreviation(document.terms)}"] = None
+        elif not any(s.counts_in is not None for s in chains):
+            said[f"{len(chains)} ch at the start of a row: not counted"] = None
+    yield from said
+
+
+def draw_chart_key(document: Document, fabrics: Sequence[Fabric], cross: bool = False) -> Drawing:
+    """The key of a whole pattern on a sheet of its own: every sign any of its sizes uses."""
+    glyphs = Glyphs(cross=cross)
+    seen = {}
+    for fabric in fabrics:
+        for kind, loop in kinds_seen(fabric):
+            seen.setdefault((kind.id, kind.own, loop), (kind, loop))
+    entries = [stitch_entry(kind, loop, (document.terms,), glyphs) for kind, loop in seen.values()]
+    notes: dict[str, None] = {}
+    for fabric in fabrics:
+        notes |= dict.fromkeys(_notes(document, fabric))
+    entries += [note_entry(words) for words in notes]
+    return key_sheet(entries, document.title, f"key · version {document.version} · {document.terms} terms")

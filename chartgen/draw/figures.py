@@ -1,0 +1,160 @@
+"""From layout to paper: the one place where chain lengths, y up, become millimetres, y down.
+
+The layout draws each run of rows where it likes. Runs that stand on each other keep
+their places and make one figure; figures are set side by side on the sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.draw.drawing import Point
+from chartgen.draw.symbols import MM
+from chartgen.fabric.fabric import Fabric
+from chartgen.layout.placed import Layout
+
+ROUND_MARGIN = (9.0, 7.0)       # mm beside and above a round figure, for numbers and arrow
+ROW_MARGIN = (19.0, 4.0)        # likewise of rows, whose numbers stand beside them
+_TOGETHER = 0.8          # chain lengths: a foot this near its place stands in the same figure
+_WIDEST = 400.0          # mm of figures side by side before a new line of them begins
+_INK = 0.5               # chain lengths of ink round a head or foot
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class Figure:
+    """Runs drawn in one frame.
+
+    Attributes:
+        piece: index of the piece.
+        runs: indices of the layout's runs.
+        box: left, bottom, right, top of the ink, in chain lengths.
+        margin: mm kept free beside, and above and below.
+    """
+
+    piece: int
+    runs: tuple[int, ...]
+    box: tuple[float, float, float, float]
+    margin: tuple[float, float] = ROUND_MARGIN
+
+    @property
+    def width(self) -> float:
+        return (self.box[2] - self.box[0]) * MM + 2 * self.margin[0]
+
+    @property
+    def height(self) -> float:
+        return (self.box[3] - self.box[1]) * MM + 2 * self.margin[1]
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A figure on the sheet: `left` and `top` of its frame in mm."""
+
+    figure: Figure
+    left: float
+    top: float
+
+    @property
+    def centre(self) -> Point:
+        return self.left + self.figure.width / 2, self.top + self.figure.height / 2
+
+    def paper_centre(self, layout: Layout) -> Point:
+        """The middle of its round part on paper."""
+        x, y = self.paper(np.array([layout.runs[self.figure.runs[0]].centre])).tolist()[0]
+        return x, y
+
+    def radius(self, layout: Layout, fabric: Fabric) -> float:
+        """Distance in mm from the middle of its round part to the outermost ink."""
+        runs = [layout.runs[r] for r in self.figure.runs]
+        stitches = [i for run in runs for row in run.rows for i in fabric.rows[row].stitches]
+        away = layout.head[stitches] - np.array(runs[0].centre)
+        return (float(np.hypot(*away.T).max()) + _INK) * MM
+
+    def paper(self, xy: Floats) -> Floats:
+        """Points of the layout, (n, 2) in chain lengths y up, on paper in mm y down."""
+        left, _, _, top = self.figure.box
+        beside, above = self.figure.margin
+        origin = np.array([self.left + beside - left * MM, self.top + above + top * MM])
+        return xy * np.array([MM, -MM]) + origin
+
+
+def figures(fabric: Fabric, layout: Layout) -> list[Figure]:
+    """The figures of a layout, in working order."""
+    together = _joined_runs(fabric, layout)
+    found = []
+    for runs in together:
+        piece = layout.runs[runs[0]].piece
+        found.append(Figure(piece, tuple(runs), _box(fabric, layout, runs), _margin(fabric, layout, runs)))
+    return found
+
+
+def _joined_runs(fabric: Fabric, layout: Layout) -> list[list[int]]:
+    """Runs whose feet stand on each other's stitches, in one list each."""
+    group = list(range(len(layout.runs)))
+    for index, run in enumerate(layout.runs):
+        for other in sorted(_stood_on(fabric, layout, run.rows, index)):
+            old, new = group[index], group[other]
+            group = [min(old, new) if g in (old, new) else g for g in group]
+    return [[i for i, g in enumerate(group) if g == leader] for leader in sorted(set(group))]
+
+
+def _stood_on(fabric: Fabric, layout: Layout, rows: Sequence[int], index: int) -> set[int]:
+    """Other runs of the same piece that stitches of these rows stand on, in the same frame."""
+    votes: dict[int, list[bool]] = {}
+    for row in rows:
+        for number in fabric.rows[row].stitches:
+            stitch = fabric.stitches[number]
+            for place, foot in zip(stitch.feet, layout.feet[number]):
+                for below in place.stitches[:1]:
+                    run = layout.run_of_row[fabric.stitches[below].row]
+                    if run == index or layout.runs[run].piece != layout.runs[index].piece:
+                        continue
+                    away = np.hypot(*(layout.head[below] - foot))
+                    votes.setdefault(run, []).append(bool(away < _TOGETHER))
+    return {run for run, near in votes.items() if sum(near) * 2 > len(near)}
+
+
+def _margin(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, float]:
+    """Rows carry side and arrow beside their number and want more room."""
+    in_rows = any(fabric.rows[row].form == "row" for r in runs for row in layout.runs[r].rows)
+    return ROW_MARGIN if in_rows else ROUND_MARGIN
+
+
+def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, float, float, float]:
+    stitches = [i for r in runs for row in layout.runs[r].rows for i in fabric.rows[row].stitches]
+    points = [layout.head[stitches]] if stitches else [np.zeros((1, 2))]
+    points += [layout.feet[i] for i in stitches if len(layout.feet[i])]
+    for _, head, _, feet in layout.pale if any(layout.runs[r].pale_row is not None for r in runs) else ():
+        points += [np.asarray(head, float).reshape(1, 2), feet]
+    for r in runs:
+        if layout.runs[r].form in ("disc", "polygon", "spiral"):
+            points.append(np.array([layout.runs[r].centre]))
+    every = np.concatenate([p.reshape(-1, 2) for p in points])
+    low, high = every.min(axis=0) - _INK, every.max(axis=0) + _INK
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
+
+
+def arrange(found: Sequence[Figure], top: float, heading: float) -> tuple[list[Placed], float, float]:
+    """Figures side by side, each with room for a `heading` above; also the block's size.
+
+    Figures stand on a common baseline in their line, as charts in magazines do.
+    """
+    lines: list[list[Figure]] = [[]]
+    for figure in found:
+        if lines[-1] and sum(f.width for f in lines[-1]) + figure.width > _WIDEST:
+            lines.append([])
+        lines[-1].append(figure)
+    placed, y, widest = [], top, 0.0
+    for line in lines:
+        height = max((f.height for f in line), default=0.0) + heading
+        x = 0.0
+        for figure in line:
+            placed.append(Placed(figure, x, y + height - figure.height))
+            x += figure.width
+        widest, y = max(widest, x), y + height
+    return placed, widest, y - top

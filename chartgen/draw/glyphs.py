@@ -1,0 +1,258 @@
+"""The sign of one stitch, set between its feet and its head.
+
+A tall stitch is a longer stem, never a fatter sign: heads, cross-strokes and hooks keep
+their size and only the stem is redrawn. Stitches closed together are built by rule from
+the sign of the stitch they are made of. All values are mm on paper, y down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, degrees, hypot
+
+from chartgen.draw.drawing import Path, Point, UseSymbol, line, number
+from chartgen.draw.symbols import MM, Sign, sign
+from chartgen.stitches import StitchKind
+
+Mark = Path | UseSymbol
+
+HEAD_GAP = 0.12 * MM        # a sign ends this much below the point the next one stands on
+FOOT_GAP = 0.10 * MM        # and begins this much above the point it stands on
+_SHORTEST = 0.25            # share of a stem that is left however short it is squeezed
+_SMALLEST = 40              # per cent of its length that a chain keeps
+_LENS = 0.3                 # bow of a cluster whose family says none, as a share of its width
+_STROKE_STEP = 0.31 * MM
+_STROKE_PLACE = 0.42        # how far down a joined leg its cross-strokes sit
+_TWO_LEGS_BAR = 0.36 * MM   # cross-bar below the point of a sign without a head bar
+_POPCORN_SPREAD = 0.62      # width of the row of tops, as a share of the oval
+_POPCORN_DROP = 0.34 * MM   # of the tops below the middle of the oval
+_POPCORN_BAR = 0.085 * MM   # half a top bar
+
+
+@dataclass(frozen=True)
+class Pose:
+    """Where one stitch stands.
+
+    Attributes:
+        head: where the next stitch will stand; the centre of a chain or slip stitch.
+        feet: one point for each leg, or one for all; empty for chains.
+        angle: degrees clockwise; the long axis of a chain or slip stitch.
+        foot_gap: mm from each foot to the ink above it.
+        length: of a chain or slip stitch, 1 for full size; the pen stays the same.
+    """
+
+    head: Point
+    feet: tuple[Point, ...] = ()
+    angle: float = 0.0
+    foot_gap: float = FOOT_GAP
+    length: float = 1.0
+
+
+@dataclass(frozen=True)
+class Glyphs:
+    """The house's signs. `cross` draws a single crochet as x; `flip` is for left hands."""
+
+    cross: bool = False
+    flip: bool = False
+
+    def sign_name(self, kind: StitchKind) -> str:
+        return "single_crochet_x" if self.cross and kind.symbol == "single_crochet" else kind.symbol
+
+    def marks(self, kind: StitchKind, pose: Pose, loop: str = "") -> tuple[Mark, ...]:
+        """The marks that make the sign of `kind` at `pose`; `loop` front, back or third."""
+        name = self.sign_name(kind)
+        if "mark" in sign(name).parts or not pose.feet:
+            part = "mark" if "mark" in sign(name).parts else "head"
+            percent = 5 * round(pose.length * 20)       # few sizes, so few symbols
+            size = "" if percent >= 100 else f"@{max(_SMALLEST, percent)}"
+            return (UseSymbol(f"{name}.{part}{size}", *pose.head, pose.angle, self.flip),)
+        if kind.legs > 1:
+            return self._closed(kind, name, pose, loop)
+        return self._single(name, pose, kind.foot or (f"{loop}_loop" if loop else ""))
+
+    def _single(self, name: str, pose: Pose, foot_sign: str) -> tuple[Mark, ...]:
+        shape = sign(name)
+        foot, head, angle, length = _trimmed(pose.feet[0], pose.head, pose.foot_gap)
+        ankle = -sign(foot_sign).ankle * MM if foot_sign else 0.0
+        low_end = pose.feet[0] if foot_sign else foot
+        marks: list[Mark] = []
+        if "stem" in shape.parts:
+            top = _towards(head, foot, min(shape.neck * MM, length * (1 - _SHORTEST)))
+            bottom = _towards(low_end, head, ankle) if foot_sign else foot
+            marks.append(Path(line((bottom, top))))
+        for part, place in (("head", head), ("middle", _between(foot, top_of(head, foot, shape), 0.5)), ("low", foot)):
+            if part in shape.parts:
+                marks.append(UseSymbol(f"{name}.{part}", *place, angle, self.flip))
+        if "strokes" in shape.parts and "head" not in shape.parts:
+            marks.append(UseSymbol(f"{name}.head", *head, angle, self.flip))
+        if foot_sign:
+            marks.append(UseSymbol(f"{foot_sign}.foot", *low_end, angle, self.flip))
+        return tuple(marks)
+
+    def _closed(self, kind: StitchKind, name: str, pose: Pose, loop: str) -> tuple[Mark, ...]:
+        feet = _feet_for_legs(pose.feet, kind.legs)
+        middle = _mean(feet)
+        _, head, angle, _ = _trimmed(middle, pose.head, 0.0)
+        legs = _legs(kind, feet, middle, head, pose.foot_gap)
+        path = " ".join([_curve(leg) for leg in legs] + list(self._leg_strokes(kind, legs, name)))
+        marks: list[Mark] = [Path(path), self._closing(kind, name, head, angle)]
+        foot_sign = kind.foot or (f"{loop}_loop" if loop else "")
+        if foot_sign:
+            marks += [
+                UseSymbol(f"{foot_sign}.foot", *foot, angle, self.flip) for foot in sorted(set(feet))
+            ]
+        return tuple(marks)
+
+    def _closing(self, kind: StitchKind, name: str, head: Point, angle: float) -> UseSymbol:
+        if kind.closed == "oval":
+            return UseSymbol("popcorn_oval.mark", *head, angle, self.flip)
+        if "head" in sign(name).parts:
+            return UseSymbol("bar.mark", *head, angle, self.flip)
+        x, y = _along(angle)
+        low = (head[0] - x * _TWO_LEGS_BAR, head[1] - y * _TWO_LEGS_BAR)
+        return UseSymbol("bar.mark", *low, angle, self.flip)
+
+    def _leg_strokes(self, kind: StitchKind, legs: list[_Leg], name: str) -> list[str]:
+        """Cross-strokes on each leg, no longer than the room between the legs."""
+        if not kind.strokes:
+            return []
+        half = _half_stroke(sign(name))
+        if kind.bases == "apart":
+            centre = 0.55
+        else:
+            centre = 0.5 if kind.closed == "bar" else 0.6
+        room = _room_between(legs, centre)
+        size = min(1.0, max(0.45, (room - 0.36) / (2 * half[0])))
+        return [
+            stroke for leg in legs for stroke in _strokes_on(leg, kind.strokes, centre, half, size, self.flip)
+        ]
+
+
+_Leg = tuple[Point, Point, Point, Point]      # a Bézier curve from foot to top
+
+
+def top_of(head: Point, foot: Point, shape: Sign) -> Point:
+    """Where the stem ends below `head`."""
+    return _towards(head, foot, shape.neck * MM)
+
+
+def _along(angle: float) -> Point:
+    """Unit vector "up" of a sign turned by `angle` degrees clockwise."""
+    from math import cos, radians, sin
+
+    return sin(radians(angle)), -cos(radians(angle))
+
+
+def _towards(start: Point, goal: Point, distance: float) -> Point:
+    length = hypot(goal[0] - start[0], goal[1] - start[1]) or 1.0
+    return _between(start, goal, distance / length)
+
+
+def _between(start: Point, end: Point, share: float) -> Point:
+    return start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share
+
+
+def _mean(points: Sequence[Point]) -> Point:
+    return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+
+
+def _trimmed(foot: Point, head: Point, foot_gap: float) -> tuple[Point, Point, float, float]:
+    """Ends of the ink, its direction in degrees, its length; gaps shrink on a short stem."""
+    dx, dy = head[0] - foot[0], head[1] - foot[1]
+    length = hypot(dx, dy) or 1e-9
+    squeeze = min(1.0, length * (1 - _SHORTEST) / (foot_gap + HEAD_GAP))
+    low = _between(foot, head, foot_gap * squeeze / length)
+    top = _between(head, foot, HEAD_GAP * squeeze / length)
+    return low, top, degrees(atan2(dx, -dy)), hypot(top[0] - low[0], top[1] - low[1])
+
+
+def _feet_for_legs(feet: tuple[Point, ...], legs: int) -> list[Point]:
+    """One foot for each leg: as given, or the nearest given one in order."""
+    return [feet[min(len(feet) - 1, i * len(feet) // legs)] for i in range(legs)]
+
+
+def _legs(
+    kind: StitchKind, feet: list[Point], middle: Point, head: Point, foot_gap: float
+) -> list[_Leg]:
+    dx, dy = head[0] - middle[0], head[1] - middle[1]
+    length = hypot(dx, dy) or 1e-9
+    side = (-dy / length, dx / length)          # to the right, seen from the foot
+    bow = 0.0 if kind.bases == "apart" else (kind.bulge or _LENS) * kind.width * MM
+    legs = []
+    for i, foot in enumerate(feet):
+        share = 2 * i / (len(feet) - 1) - 1 if len(feet) > 1 else 0.0
+        share *= _handed(feet, side)
+        top = _leg_top(kind, head, (dx / length, dy / length), side, share)
+        low = _towards(foot, top, foot_gap)
+        out = share * bow * 4 / 3               # a curve reaches 3/4 of its control points
+        if kind.closed == "oval":
+            out *= 0.6
+        legs.append((low, _bowed(low, top, 0.3, side, out), _bowed(low, top, 0.7, side, out), top))
+    return legs
+
+
+def _handed(feet: list[Point], side: Point) -> float:
+    """+1 where the feet run towards `side`, so that legs never cross."""
+    span = (feet[-1][0] - feet[0][0]) * side[0] + (feet[-1][1] - feet[0][1]) * side[1]
+    return -1.0 if span < 0 else 1.0
+
+
+def _leg_top(kind: StitchKind, head: Point, up: Point, side: Point, share: float) -> Point:
+    if kind.closed != "oval":
+        return head
+    reach = share * _POPCORN_SPREAD * 0.44 * MM
+    return (
+        head[0] - up[0] * _POPCORN_DROP + side[0] * reach,
+        head[1] - up[1] * _POPCORN_DROP + side[1] * reach,
+    )
+
+
+def _bowed(low: Point, top: Point, share: float, side: Point, out: float) -> Point:
+    x, y = _between(low, top, share)
+    return x + side[0] * out, y + side[1] * out
+
+
+def _curve(leg: _Leg) -> str:
+    flat = [f"{number(x)} {number(y)}" for x, y in leg]
+    return f"M{flat[0]} C{flat[1]} {flat[2]} {flat[3]}"
+
+
+def _at(leg: _Leg, t: float) -> Point:
+    a, b, c, d = (1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3
+    return (
+        a * leg[0][0] + b * leg[1][0] + c * leg[2][0] + d * leg[3][0],
+        a * leg[0][1] + b * leg[1][1] + c * leg[2][1] + d * leg[3][1],
+    )
+
+
+def _half_stroke(shape: Sign) -> Point:
+    """Half of the sign's first cross-stroke, as it is drawn on an upright stem."""
+    (x0, y0), (x1, y1) = shape.parts["strokes"][0].points()[:2]
+    return abs(x1 - x0) / 2 * MM, (y1 - y0) / 2 * MM * (1 if x1 >= x0 else -1)
+
+
+def _room_between(legs: list[_Leg], centre: float) -> float:
+    """Least distance between neighbouring legs where their strokes sit."""
+    points = [_at(leg, centre) for leg in legs]
+    return min((hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, points[1:])), default=9.0)
+
+
+def _strokes_on(
+    leg: _Leg, count: int, centre: float, half: Point, size: float, flip: bool
+) -> list[str]:
+    length = hypot(leg[3][0] - leg[0][0], leg[3][1] - leg[0][1]) or 1e-9
+    step = min(_STROKE_STEP, 0.5 * length / max(1, count)) / length
+    lines = []
+    for k in range(count):
+        t = centre + (k - (count - 1) / 2) * step
+        (x0, y0), (x1, y1) = _at(leg, t - 0.02), _at(leg, t + 0.02)
+        reach = hypot(x1 - x0, y1 - y0) or 1e-9
+        up = ((x1 - x0) / reach, (y1 - y0) / reach)
+        right = (-up[1], up[0])
+        a = half[0] * size * (-1 if flip else 1)
+        b = half[1] * size
+        x, y = _at(leg, t)
+        end = (right[0] * a - up[0] * b, right[1] * a - up[1] * b)
+        lines.append(line(((x - end[0], y - end[1]), (x + end[0], y + end[1]))))
+    return lines

@@ -1,0 +1,214 @@
+"""The key: each sign with its names, for one chart or for every stitch the program knows."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from chartgen.draw.drawing import Drawing, Group, Item, Label, Path, UseSymbol, line
+from chartgen.draw.glyphs import Glyphs, Pose
+from chartgen.draw.inks import TEXT
+from chartgen.draw.labels import text_width
+from chartgen.draw.sheet import TITLE, symbols_of
+from chartgen.draw.symbols import MM, parse_path, path_data, sign
+from chartgen.stitches import StitchKind, registry
+
+TYPE = 2.8                  # mm
+LINE = 4.0                  # mm from baseline to baseline
+_SIGN = 11.0                # mm for the sign, before its names
+_SHORT = 1.6                # mm between abbreviation and name
+_GAP = 2.2                  # mm between entries
+_MARGIN = 10.0
+_LEG_STEP = 0.8             # chain lengths between the feet of legs closed together
+_SHOWN_LEGS = {"together": (2, 3), "cluster": (3,), "bobble": (5,), "puff": (3,), "popcorn": (5,)}
+_LOOPS = {"front": "in front loop only", "back": "in back loop only", "third": "in third loop only"}
+
+Words = tuple[str, str]     # set in bold, set plain
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A sign and the lines of words beside it. `marks` have their foot at (0, 0), in mm."""
+
+    marks: tuple[Item, ...]
+    words: tuple[Words, ...]
+    above: float = 0.0      # mm of ink above the foot
+    below: float = 0.0
+
+    @property
+    def height(self) -> float:
+        return max(self.above + self.below, LINE * len(self.words)) + _GAP
+
+
+def stitch_entry(
+    kind: StitchKind, loop: str, terms: Sequence[str], glyphs: Glyphs, note: str = ""
+) -> Entry:
+    """The entry of one kind of stitch, named in each of `terms`; `note` is said after."""
+    pose, above, below = _pose(kind, loop)
+    words = [_names(kind, one, loop, several=len(terms) > 1) for one in terms]
+    if note:
+        words.append(("", note))
+    return Entry(glyphs.marks(kind, pose, loop), tuple(words), above, below)
+
+
+def _names(kind: StitchKind, terms: str, loop: str, several: bool) -> Words:
+    short, name = kind.names[terms]
+    if kind.own:
+        short = kind.own
+    if loop:
+        name += f" {_LOOPS[loop]}"
+    return short, f"{name} ({terms})" if several else name
+
+
+def _pose(kind: StitchKind, loop: str) -> tuple[Pose, float, float]:
+    if "mark" in sign(kind.symbol).parts:
+        return Pose((0.0, -0.6)), 1.2, 0.0
+    below = 0.4 if kind.foot or loop else 0.0
+    feet = ((0.0, 0.0),)
+    if kind.bases == "apart":
+        feet = tuple(((i - (kind.legs - 1) / 2) * _LEG_STEP * MM, 0.0) for i in range(kind.legs))
+    return Pose((0.0, -kind.height * MM), feet), kind.height * MM, below
+
+
+def mark_entry(name: str, words: str) -> Entry:
+    """A mark that is no stitch: start, direction, an adjustable ring."""
+    points = [x * MM for s in sign(name).parts["mark"] for x, _ in s.points()]
+    middle = (min(points) + max(points)) / 2
+    return Entry((UseSymbol(f"{name}.mark", -middle, -1.2),), (("", words),), 2.4)
+
+
+def swatch_entry(colour: str, key: str, name: str) -> Entry:
+    """A yarn: a patch of its colour, outlined so that a pale one prints."""
+    patch = Path(line(((-2, -2.6), (2, -2.6), (2, 0), (-2, 0)), closed=True), 0.25, TEXT, colour)
+    return Entry((patch,), ((key, name),), 2.6)
+
+
+def note_entry(words: str) -> Entry:
+    """A line of words without a sign."""
+    return Entry((), (("", words),))
+
+
+def set_entries(
+    entries: Sequence[Entry], left: float, top: float, columns: int, column: float
+) -> tuple[list[Item], float]:
+    """Entries in columns read downwards; what is drawn, and the height used."""
+    items: list[Item] = []
+    lowest = top
+    for number, part in enumerate(_columns(entries, columns)):
+        y = top
+        for entry in part:
+            items.append(_set(entry, left + number * column, y))
+            y += entry.height
+        lowest = max(lowest, y)
+    return items, lowest - top
+
+
+def _columns(entries: Sequence[Entry], columns: int) -> list[list[Entry]]:
+    """Entries shared out in order, so that the columns are about equally high."""
+    share = sum(entry.height for entry in entries) / max(1, columns)
+    parts: list[list[Entry]] = [[]]
+    used = 0.0
+    for entry in entries:
+        if parts[-1] and used + entry.height / 2 > share * len(parts) and len(parts) < columns:
+            parts.append([])
+        parts[-1].append(entry)
+        used += entry.height
+    return parts
+
+
+def _set(entry: Entry, x: float, y: float) -> Group:
+    middle = y + entry.height / 2
+    foot = middle + (entry.above - entry.below) / 2
+    marks = tuple(shifted(mark, x + _SIGN / 2, foot) for mark in entry.marks)
+    left = x + _SIGN + 2 if entry.marks else x + 1
+    first = middle - LINE * (len(entry.words) - 1) / 2 + 0.36 * TYPE
+    words = [
+        label for i, pair in enumerate(entry.words) for label in _line(pair, left, first + i * LINE)
+    ]
+    return Group((*marks, *words), classes="key-entry", ink=TEXT)
+
+
+def _line(words: Words, x: float, y: float) -> Iterator[Label]:
+    bold, plain = words
+    if bold:
+        yield Label(bold, x, y, TYPE, ink=TEXT, weight="bold")
+        x += text_width(bold, TYPE, True) + _SHORT
+    if plain:
+        yield Label(plain, x, y, TYPE, ink=TEXT)
+
+
+def shifted(item: Item, dx: float, dy: float) -> Item:
+    """A mark moved on the paper."""
+    if isinstance(item, Path):
+        steps = tuple((c, tuple((x + dx, y + dy) for x, y in pts)) for c, pts in parse_path(item.d))
+        return replace(item, d=path_data(steps))
+    assert isinstance(item, (UseSymbol, Label)), "a key entry holds marks only"
+    return replace(item, x=item.x + dx, y=item.y + dy)
+
+
+def widest(entries: Sequence[Entry]) -> float:
+    """Width in mm that a column of these entries needs."""
+    return max(
+        (
+            (_SIGN + 2 if entry.marks else 1.0)
+            + text_width(bold, TYPE, True) + (_SHORT if bold else 0) + text_width(plain, TYPE)
+            for entry in entries for bold, plain in entry.words
+        ),
+        default=0.0,
+    )
+
+
+def all_kinds() -> list[StitchKind]:
+    """Every simple kind by height, then each family on each base stitch."""
+    known = registry()
+    simple = sorted(known.simple.values(), key=lambda kind: (not kind.is_chain, kind.height, kind.id))
+    made = [
+        known.made(family, base, legs)
+        for family, rule in known.families.items()
+        for base in sorted(rule["of"], key=lambda base: known.simple[base].height)
+        for legs in _legs_shown(family, rule["legs"])
+    ]
+    return simple + made
+
+
+def _legs_shown(family: str, legs: dict[str, int]) -> tuple[int, ...]:
+    return _SHOWN_LEGS.get(family, (legs.get("usual", legs["least"]),))
+
+
+def draw_key(
+    kinds: Sequence[StitchKind] | None = None,
+    terms: str | Sequence[str] = ("US", "UK"),
+    title: str = "Stitch signs",
+    cross: bool = False,
+) -> Drawing:
+    """A key on a sheet of its own: `kinds`, or every kind known, named in `terms`."""
+    terms = (terms,) if isinstance(terms, str) else tuple(terms)
+    shown = all_kinds() if kinds is None else list(kinds)
+    glyphs = Glyphs(cross=cross)
+    entries = [stitch_entry(kind, "", terms, glyphs) for kind in shown]
+    if kinds is None:
+        entries += [stitch_entry(registry().simple["single_crochet"], loop, terms, glyphs) for loop in _LOOPS]
+        entries += [mark_entry(name, sign(name).title) for name in _MARKS]
+    return key_sheet(entries, title)
+
+
+_MARKS = ("magic_ring", "start", "direction", "turn", "join_yarn", "fasten_off")
+
+
+def key_sheet(entries: Sequence[Entry], title: str, under: str = "") -> Drawing:
+    """`entries` on a sheet of their own, `under` below the title."""
+    columns = 1 if len(entries) < 14 else 2 if len(entries) < 36 else 3
+    column = widest(entries) + 6
+    top = _MARGIN + (14 if under else 10)
+    items, height = set_entries(entries, _MARGIN, top, columns, column)
+    heading = [Label(title, _MARGIN, _MARGIN + 4, TITLE, weight="bold", ink=TEXT, classes="title")]
+    if under:
+        heading.append(Label(under, _MARGIN, _MARGIN + 9.5, 3.2, ink=TEXT, classes="subtitle"))
+    body = (Group(tuple(heading), id="heading"), Group(tuple(items), id="key"))
+    words = [text_width(h.text, h.size, bool(h.weight)) for h in heading]
+    width = 2 * _MARGIN + max(columns * column, *words)
+    said = "; ".join(" ".join(w for w in e.words[0] if w) for e in entries)
+    return Drawing(
+        width, top + height + _MARGIN, title, f"The signs drawn, with their names: {said}.",
+        body, symbols_of(body), (("data-view", "key"),),
+    )

@@ -1,0 +1,163 @@
+"""Words beside the drawing: found a place for where they touch no ink.
+
+Each label brings places where it may stand, with what each costs: how far it is from the
+place one would choose. The cheapest that touches nothing is taken, and counts as ink for
+the labels after it. A row with no free place gets its number outside, with a thin line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+from shapely import STRtree, box, linestrings, points
+from shapely.geometry import LineString, Polygon
+
+from chartgen.draw.drawing import Anchor, Label, Point
+from chartgen.draw.typewidths import BOLD, REGULAR
+
+Floats = NDArray[np.float64]
+
+CLEAR = 0.4                 # mm from a label to the middle of a stroke
+TIGHT = 0.22                # likewise, where there is little room; half a stroke is 0.15
+TIGHTEST = 0.18             # and where a number stands in the cell between four stitches
+_BESIDE_LINE = 0.3          # mm to each side of a leader that count as passed over
+_PIECES = 24                # a leader is looked at in so many pieces
+_MANY = 4_000_000           # pairs of point and box beyond which a tree is quicker
+_OTHER = 700                # width of any other character, in thousandths
+_CAPITAL = 0.73             # height of a capital, likewise
+
+def text_width(text: str, size: float, bold: bool = False) -> float:
+    """Width in mm of a line of type set in DejaVu Sans, the first of the font stack."""
+    widths = BOLD if bold else REGULAR
+    return sum(widths.get(c, _OTHER) for c in text) * size / 1000
+
+
+def text_box(label: Label) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of an upright label."""
+    width = text_width(label.text, label.size, bool(label.weight))
+    left = label.x - {"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
+    return left, label.y - _CAPITAL * label.size, left + width, label.y + 0.02 * label.size
+
+
+@dataclass
+class Ink:
+    """Where there is ink: points along every stroke, and areas already given to words.
+
+    Only this class changes while a chart is drawn; it lives and dies inside one call.
+    """
+
+    spots: Floats
+    taken: list[Polygon | LineString] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        self.spots = self.spots[np.argsort(self.spots[:, 0], kind="stable")]
+
+    def near(self, left: float, top: float, right: float, bottom: float) -> Floats:
+        """The points of ink in a rectangle."""
+        first, last = np.searchsorted(self.spots[:, 0], (left, right))
+        strip = self.spots[first:last]
+        return strip[(strip[:, 1] >= top) & (strip[:, 1] <= bottom)]
+
+    def free(self, boxes: Floats) -> NDArray[np.bool_]:
+        """Which of `boxes`, (n, 4) left, top, right, bottom, hold no ink and no words."""
+        left, top, right, bottom = boxes.T
+        spots = self.near(left.min(), top.min(), right.max(), bottom.max())
+        if len(spots) * len(boxes) > _MANY:
+            clear = np.ones(len(boxes), bool)
+            clear[self._tree.query(box(*boxes.T), predicate="intersects")[0]] = False
+        else:
+            x, y = spots[None, :, 0], spots[None, :, 1]
+            inside = (x >= left[:, None]) & (x <= right[:, None]) & (y >= top[:, None]) & (y <= bottom[:, None])
+            clear = ~inside.any(axis=1)
+        return self._clear_of_words(boxes, clear) if self.taken else clear
+
+    def _clear_of_words(self, boxes: Floats, clear: NDArray[np.bool_]) -> NDArray[np.bool_]:
+        left = np.flatnonzero(clear)
+        hit = STRtree(self.taken).query(box(*boxes[left].T), predicate="intersects")[0]
+        clear[left[hit]] = False
+        return clear
+
+    @cached_property
+    def _tree(self) -> STRtree:
+        return STRtree(points(self.spots))
+
+    def crossed(self, start: Point, ends: Floats) -> NDArray[np.int64]:
+        """How many points of ink a thin line from `start` to each of `ends` passes over."""
+        t = np.linspace(0.0, 1.0, _PIECES + 1)[None, :, None]
+        along = np.array(start) * (1 - t) + ends[:, None, :] * t
+        pieces = linestrings(np.stack([along[:, :-1], along[:, 1:]], axis=2).reshape(-1, 2, 2))
+        found = self._tree.query(pieces, predicate="dwithin", distance=_BESIDE_LINE)[0]
+        return np.bincount(found // _PIECES, minlength=len(ends))
+
+    def take(self, area: Polygon | LineString) -> None:
+        self.taken.append(area)
+
+
+@dataclass(frozen=True)
+class Wanted:
+    """Something to be placed: `width` by `height` mm, its middle at one of `places`.
+
+    Attributes:
+        places: float64 (n, 2), mm on paper.  costs: float64 (n,), lowest liked best.
+    """
+
+    width: float
+    height: float
+    places: Floats
+    costs: Floats
+
+
+def place(wanted: Wanted, ink: Ink, clear: float = CLEAR) -> Point | None:
+    """The cheapest place where nothing comes nearer than `clear` mm; None where there is none."""
+    across, down = wanted.width / 2 + clear, wanted.height / 2 + clear
+    x, y = wanted.places[:, 0], wanted.places[:, 1]
+    boxes = np.stack([x - across, y - down, x + across, y + down], axis=1)
+    free = np.flatnonzero(ink.free(boxes))
+    if not len(free):
+        return None
+    best = free[np.argmin(wanted.costs[free])]
+    ink.take(box(*boxes[best]))
+    return float(x[best]), float(y[best])
+
+
+@dataclass(frozen=True)
+class Frame:
+    """A point with the way the work runs there and the way that leads out of the piece."""
+
+    at: Point
+    along: Point
+    out: Point
+
+    def point(self, along: float, out: float) -> Point:
+        return (
+            self.at[0] + self.along[0] * along + self.out[0] * out,
+            self.at[1] + self.along[1] * along + self.out[1] * out,
+        )
+
+
+def grid(frame: Frame, along: Sequence[float], out: Sequence[float], ideal: Point) -> tuple[Floats, Floats]:
+    """Places about a frame, and their costs: distance from `ideal`, twice that across the row."""
+    a, o = (v.ravel() for v in np.meshgrid(np.array(along), np.array(out), indexing="ij"))
+    vectors = np.array([frame.along, frame.out])
+    places = np.array(frame.at) + np.stack([a, o], axis=1) @ vectors
+    return places, np.abs(a - ideal[0]) + 2 * np.abs(o - ideal[1])
+
+
+def leader(start: Point, ends: Floats, ink: Ink) -> int:
+    """Which of `ends` a line from `start` reaches over the least ink; the nearest of equals."""
+    away = np.hypot(*(ends - np.array(start)).T)
+    return int(np.argmin(ink.crossed(start, ends) + away / 50))
+
+
+def centred(text: str, at: Point, size: float, **more: object) -> Label:
+    """A label whose ink is centred on `at`."""
+    anchor: Anchor = "middle"
+    return Label(text, at[0], at[1] + _CAPITAL * size / 2, size, anchor, **more)  # type: ignore[arg-type]
+
+
+def capital_height(size: float) -> float:
+    return _CAPITAL * size

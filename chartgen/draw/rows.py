@@ -1,0 +1,161 @@
+"""The worked stitches of a chart, grouped by piece, part and row."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import atan2, cos, degrees, hypot, radians, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.draw.attributes import Names, as_seen, stitch_attributes
+from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
+from chartgen.draw.figures import Placed
+from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
+from chartgen.draw.inks import RowPen, row_pen
+from chartgen.draw.symbols import MM
+from chartgen.fabric.fabric import Fabric, Place, Row
+from chartgen.fabric.fabric import Stitch as Worked
+from chartgen.layout.placed import Layout
+
+_OVAL = (0.395 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
+_PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
+_ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
+
+Floats = NDArray[np.float64]
+
+
+@dataclass(frozen=True)
+class OnPaper:
+    """The layout in mm, y down: `head` (n, 2), `angle` (n,) degrees clockwise, `feet` per stitch."""
+
+    head: list[list[float]]
+    angle: list[float]
+    feet: list[tuple[Point, ...]]
+    length: list[float]
+
+
+def on_paper(fabric: Fabric, layout: Layout, placed: Sequence[Placed]) -> OnPaper:
+    """Every stitch on the sheet, each with the figure it belongs to."""
+    head = np.zeros_like(layout.head)
+    feet: list[tuple[Point, ...]] = [()] * len(fabric.stitches)
+    for place in placed:
+        numbers = [
+            i for run in place.figure.runs for row in layout.runs[run].rows
+            for i in fabric.rows[row].stitches
+        ]
+        if not numbers:
+            continue
+        head[numbers] = place.paper(layout.head[numbers])
+        _feet_on_paper(layout, place, numbers, feet)
+    angles = (-np.degrees(layout.angle)).tolist()
+    length = [1.0] * len(head) if layout.length is None else layout.length.tolist()
+    return OnPaper(head.tolist(), angles, feet, length)
+
+
+def _feet_on_paper(layout: Layout, place: Placed, numbers: list[int], feet: list[tuple[Point, ...]]) -> None:
+    with_feet = [i for i in numbers if len(layout.feet[i])]
+    if not with_feet:
+        return
+    flat = place.paper(np.concatenate([layout.feet[i] for i in with_feet])).tolist()
+    start = 0
+    for i in with_feet:
+        end = start + len(layout.feet[i])
+        feet[i] = tuple([(x, y) for x, y in flat[start:end]])
+        start = end
+
+
+@dataclass(frozen=True)
+class RowArt:
+    """Draws rows: the fabric, where it stands, and how its signs are drawn."""
+
+    fabric: Fabric
+    paper: OnPaper
+    names: Names
+    glyphs: Glyphs
+    mono: bool = False
+    yarn_inks: dict[str, str] | None = None
+
+    def pen(self, row: Row) -> RowPen:
+        first = next(r.index for r in self.fabric.rows if r.piece == row.piece)
+        return row_pen(row.index - first, self.mono)
+
+    def group(self, row: Row, title: str) -> Group:
+        """The row as one group, its stitches in order of working."""
+        pen = self.pen(row)
+        return Group(
+            tuple([self.stitch(i) for i in row.stitches]),
+            id=self.names.row_id(row),
+            classes="row",
+            title=title,
+            ink=pen.ink,
+            width=pen.width,
+        )
+
+    def stitch(self, index: int) -> Stitch:
+        worked = self.fabric.stitches[index]
+        seen = as_seen(worked)
+        head = tuple(self.paper.head[index])
+        feet = self.paper.feet[index]
+        pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index])
+        ink = (self.yarn_inks or {}).get(worked.colour or "", "")
+        return Stitch(
+            stitch_attributes(worked, self.names, head, feet, seen),
+            self.glyphs.marks(seen[0], pose, seen[1]),
+            ink,
+        )
+
+    def _foot_gap(self, worked: Worked, feet: Sequence[Point]) -> float:
+        """More where the foot is in the middle of an oval, none over a space."""
+        if not feet or not worked.feet:
+            return FOOT_GAP
+        place = worked.feet[0]
+        if place.kind in ("space", "ring"):
+            return 0.0
+        return self._oval_gap(place, feet[0], self.paper.head[worked.index]) or FOOT_GAP
+
+    def _oval_gap(self, place: Place, foot: Point, head: Sequence[float]) -> float:
+        """From the middle of an oval to where a stem from `foot` to `head` leaves it; 0 off an oval."""
+        if place.kind != "stitch" or not place.stitches:
+            return 0.0
+        below = self.fabric.stitches[place.stitches[0]]
+        x, y = self.paper.head[below.index]
+        if not (below.kind.is_chain or below.kind.is_slip) or hypot(x - foot[0], y - foot[1]) > _ON_OVAL * MM:
+            return 0.0
+        long, wide = _OVAL[0] * self.paper.length[below.index], _OVAL[1]
+        turn = atan2(head[1] - foot[1], head[0] - foot[0]) - radians(self.paper.angle[below.index])
+        return long * wide / hypot(wide * cos(turn), long * sin(turn)) + _PENS
+
+
+def pale_copies(
+    fabric: Fabric, layout: Layout, placed: Sequence[Placed], glyphs: Glyphs
+) -> tuple[Path | UseSymbol, ...]:
+    """The round a strip stands on, as marks without attributes."""
+    strip = next(
+        (p for p in placed if any(layout.runs[r].pale_row is not None for r in p.figure.runs)), None
+    )
+    if strip is None:
+        return ()
+    marks: list[Path | UseSymbol] = []
+    for index, head, angle, feet in layout.pale:
+        kind, loop = as_seen(fabric.stitches[index])
+        x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
+        on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
+        marks += glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
+    return tuple(marks)
+
+
+def row_words(fabric: Fabric, row: Row, terms: str) -> str:
+    """What a row is, said aloud: `Round 3 (RS): 36 dc; 36 stitches`."""
+    codes = {fabric.stitches[i].kind.code: fabric.stitches[i].kind for i in row.stitches}
+    counts = ", ".join(
+        f"{n} {codes[code].abbreviation(terms) if code in codes else code}"
+        for code, n in row.counts.items() if n
+    )
+    what = {"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form]
+    if row.form in ("ring", "foundation"):
+        chains = sum(1 for i in row.stitches if fabric.stitches[i].kind.is_chain)
+        return f"{what}: {chains} ch" if chains else f"{what}: adjustable ring" if row.form == "ring" else what
+    stitches = f"{row.stitch_count} stitch" + ("" if row.stitch_count == 1 else "es")
+    return f"{what} {row.number} ({row.side}): {counts or 'nothing counted'}; {stitches}"

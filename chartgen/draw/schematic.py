@@ -1,0 +1,318 @@
+"""The measured schematic: every piece to one scale, with its dimensions in every size.
+
+Pieces stand side by side in the order made, before seams. Up to four sizes are printed
+on the lines in the trade's form `17 (18.5, 21)`; more get letters and a table.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chartgen.draw.drawing import Drawing, Group, Item, Label
+from chartgen.draw.attributes import slug
+from chartgen.draw.inks import TEXT
+from chartgen.draw.labels import text_width
+from chartgen.draw.sheet import LINE_SPACING, wrapped
+from chartgen.draw.size_table import table
+from chartgen.draw.size_values import Letters, Sizes
+from chartgen.draw.shapes import Box, bounds, moved
+from chartgen.draw.views import CAPTION, Maker, View, starts_below
+from chartgen.fabric.fabric import Fabric
+from chartgen.measure.measures import Figure, Measures, Outline, PieceMeasures, Revolution
+from chartgen.problems import Problem
+from chartgen.read.document import Document, Gauge
+from chartgen.units import in_sizes
+
+A4 = (210.0, 297.0)
+MARGIN = 12.0
+BETWEEN = 9.0
+TITLE, SMALL, NOTE = 5.0, 3.4, 3.0
+SCALES: tuple[tuple[Fraction, str], ...] = (
+    *((Fraction(n), f"{n}:1") for n in (5, 2)),
+    *((Fraction(1, n), f"1:{n}") for n in (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 25, 30, 40, 50)),
+)
+"""Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
+
+
+@dataclass(frozen=True)
+class _Sheet:
+    """The figures placed on a sheet, and how much room is left for them."""
+
+    width: float
+    height: float
+    groups: tuple[Group, ...]
+    bottom: float
+    letters: Letters | None
+    scale: str
+
+
+def draw_schematic(
+    document: Document,
+    fabrics: Sequence[Fabric],
+    measures: Sequence[Measures],
+    size_index: int,
+    problems: Sequence[Problem],
+) -> Drawing:
+    """The schematic of all pieces, drawn in one size and dimensioned in all that are given.
+
+    Args:
+        fabrics, measures: one of each per size, in the same order.
+        size_index: which of them is drawn to scale.
+        problems: cautions and missed measurements, listed at the foot.
+    Returns:
+        An A4 sheet, upright or, where that shows the pieces larger, lying.
+    """
+    sizes = Sizes(measures, size_index)
+    upright = _composed(document, sizes, problems, A4)
+    lying = _composed(document, sizes, problems, A4[::-1])
+    ranks = [label for _, label in SCALES]
+    sheet, scale = min((upright, lying), key=lambda made: (ranks.index(made[1]), made is lying))
+    return sheet
+
+
+def _composed(
+    document: Document, sizes: Sizes, problems: Sequence[Problem], paper: tuple[float, float]
+) -> tuple[Drawing, str]:
+    width, height = paper
+    room = width - 2 * MARGIN
+    head, top = _heading(document, sizes, room)
+    shapes = _shapes(sizes)
+    foot_room = _foot_height(document, sizes, problems, room)
+    placed = _fitted(sizes, shapes, room, height - 2 * MARGIN - top - foot_room, MARGIN + top)
+    y = max(placed.bottom + 6, MARGIN + top)
+    foot, y = _foot(document, sizes, problems, placed, room, y)
+    attributes = (("data-view", "schematic"), ("data-scale", placed.scale), *_size_attribute(sizes))
+    drawing = Drawing(
+        width, max(height, y + MARGIN), f"{document.title}: schematic",
+        _description(document, sizes), (head, *placed.groups, *foot), attributes=attributes,
+    )
+    return drawing, placed.scale
+
+
+def _size_attribute(sizes: Sizes) -> tuple[tuple[str, str], ...]:
+    size = sizes.measures[sizes.drawn].size
+    return (("data-size", size),) if size is not None else ()
+
+
+def _description(document: Document, sizes: Sizes) -> str:
+    """Read aloud in place of the picture: each piece and its dimensions in the size drawn."""
+    said = []
+    for piece in sizes.measures[sizes.drawn].pieces:
+        lengths = "; ".join(f"{d.name} {float(d.cm):.1f} cm" for d in piece.dimensions)
+        said.append(f"{piece.name}: {lengths}")
+    return f"Measured schematic of {document.title}, version {document.version}. " + ". ".join(said)
+
+
+# Pieces ---------------------------------------------------------------------------------
+
+@dataclass(frozen=True)
+class _Shape:
+    """A figure to be drawn: where it is found, and what is written over it."""
+
+    piece: int
+    index: int
+    figure: Figure
+    caption: str
+    under: str
+
+
+def _shapes(sizes: Sizes) -> list[_Shape]:
+    """Figures that counts establish, edgings aside, in the order made."""
+    return [
+        _Shape(p, k, figure, _caption(piece, figure), _under(figure))
+        for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
+        for k, figure in enumerate(piece.figures)
+        if figure.established and not _is_edging(figure)
+    ]
+
+
+def _is_edging(figure: Figure) -> bool:
+    return isinstance(figure, Revolution) and figure.edging
+
+
+def _caption(piece: PieceMeasures, figure: Figure) -> str:
+    names = [piece.parts[q].name for q in figure.parts]
+    if len(figure.parts) == len(piece.parts):
+        return piece.name
+    return f"{piece.name}: {', '.join(names)}"
+
+
+def _under(figure: Figure) -> str:
+    """What the view is, and the verdict on lying flat."""
+    if isinstance(figure, Outline):
+        return "worked in rows"
+    if figure.form == "body":
+        return "worked in rounds, side view"
+    ratio = figure.rounds[-1].flat_ratio or 1.0
+    return f"from above; {figure.verdict}, {ratio:.2f} of flat"
+
+
+def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
+    """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
+    sheet = None
+    for factor, label in SCALES:
+        letters = Letters() if sizes.many else None
+        maker = Maker(sizes, 10 * float(factor), letters)
+        views = [_view(maker, shape) for shape in shapes]
+        sheet = _shelved(views, width, top, letters, label)
+        if all(v.box[2] - v.box[0] <= width for v in views) and sheet.bottom - top <= height:
+            break
+    assert sheet is not None, "there is at least one scale"
+    return sheet
+
+
+def _view(maker: Maker, shape: _Shape) -> View:
+    figure = shape.figure
+    if isinstance(figure, Outline):
+        items = maker.outline(shape.piece, shape.index, figure)
+    elif figure.form == "flat":
+        items = maker.disc(shape.piece, shape.index, figure)
+    else:
+        first = maker.sizes.measures[maker.sizes.drawn].pieces[shape.piece].parts[figure.parts[0]].name
+        items = maker.body(shape.piece, shape.index, figure, not starts_below(figure, first))
+    return _captioned(shape, items)
+
+
+def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
+    """Name over the figure, what is seen under the name."""
+    left, top, right, bottom = bounds(items)
+    middle = (left + right) / 2
+    labels = (
+        Label(shape.caption, middle, top - 9, CAPTION + 0.4, "middle", ink=TEXT, weight="bold", classes="caption"),
+        Label(shape.under, middle, top - 4.2, NOTE, "middle", ink=TEXT, classes="caption"),
+    )
+    half = max(text_width(shape.caption, CAPTION + 0.4, True), text_width(shape.under, NOTE)) / 2
+    box: Box = (min(left, middle - half), top - 13, max(right, middle + half), bottom)
+    name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption)
+    group = Group((*items, *labels), id=f"piece-{name}", classes="piece", title=shape.caption)
+    return View((group,), box)
+
+
+def _shelved(views: Sequence[View], width: float, top: float, letters: Letters | None, scale: str) -> _Sheet:
+    """Views side by side, in lines; each line sits centred in the width."""
+    lines: list[list[View]] = [[]]
+    for view in views:
+        if lines[-1] and _line_width([*lines[-1], view]) > width:
+            lines.append([])
+        lines[-1].append(view)
+    groups: list[Group] = []
+    y = top
+    for row in lines:
+        x = MARGIN + (width - _line_width(row)) / 2
+        deep = max((v.box[3] - v.box[1] for v in row), default=0.0)
+        for view in row:
+            dy = y - view.box[1]
+            groups += [g for g in moved(view.items, x - view.box[0], dy) if isinstance(g, Group)]
+            x += view.box[2] - view.box[0] + BETWEEN
+        y += deep + BETWEEN
+    return _Sheet(width, y, tuple(groups), y - BETWEEN, letters, scale)
+
+
+def _line_width(views: Sequence[View]) -> float:
+    return sum(v.box[2] - v.box[0] for v in views) + BETWEEN * max(0, len(views) - 1)
+
+
+# Words ----------------------------------------------------------------------------------
+
+def _lines_of(texts: Sequence[str], size: float, room: float, y: float, classes: str,
+              weight: str = "") -> tuple[list[Item], float]:
+    """Lines of text under each other from `y` down; returns them and where they end."""
+    made: list[Item] = []
+    for text in texts:
+        for k, words in enumerate(wrapped(text, size, room)):
+            y += size * LINE_SPACING
+            made.append(Label(words, MARGIN + (2.5 if k else 0), y, size, ink=TEXT, weight=weight, classes=classes))
+    return made, y
+
+
+def _heading(document: Document, sizes: Sizes, room: float) -> tuple[Group, float]:
+    title, y = _lines_of([f"{document.title}: schematic"], TITLE, room, MARGIN - 3, "title", "bold")
+    names = [m.size for m in sizes.measures if m.size is not None]
+    drawn = sizes.measures[sizes.drawn].size
+    facts = [f"version {document.version}", f"{document.terms} terms"]
+    if names:
+        facts.append(f"sizes {in_sizes(names)}")
+        facts.append(f"drawn: size {drawn}")
+    under, y = _lines_of([" · ".join(facts)], SMALL, room, y + 0.8, "subtitle")
+    gauges, y = _lines_of([f"Gauge: {gauge_text(g)}" for g in _gauges(document)], SMALL, room, y, "gauge")
+    return Group((*title, *under, *gauges), id="heading"), y - MARGIN + 5
+
+
+def _gauges(document: Document) -> list[Gauge]:
+    of_parts = [g for piece in document.pieces for part in piece.parts for g in part.gauge]
+    return [*document.gauge, *of_parts]
+
+
+def gauge_text(gauge: Gauge) -> str:
+    """A gauge complete, as patterns print it: `14 dc and 8 rows = 10 cm, in rounds, blocked`."""
+    stitch = gauge.stitch.value
+    counts = [f"{_plain(gauge.stitches)} {stitch}"] if gauge.stitches else []
+    counts += [f"{_plain(gauge.rows)} rows" + ("" if counts else f" of {stitch}")] if gauge.rows else []
+    square = gauge.width_cm == gauge.height_cm
+    over = _plain(gauge.width_cm) if square else f"{_plain(gauge.width_cm)} by {_plain(gauge.height_cm)}"
+    how = {True: ", in rounds", False: ", in rows", None: ""}[gauge.in_rounds]
+    how += {True: ", blocked", False: ", not blocked", None: ""}[gauge.blocked]
+    return f"{' and '.join(counts)} = {over} cm{how}"
+
+
+def _plain(value: Fraction | None) -> str:
+    return f"{float(value or 0):.6g}"
+
+
+def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
+    """What the reader must know to trust the numbers."""
+    drawn = sizes.measures[sizes.drawn]
+    size = f"; size {drawn.size} is drawn" if drawn.size is not None else ""
+    blocked = {g.blocked for g in _gauges(document)} - {None}
+    as_gauge = ", blocked" if blocked == {True} else ", before blocking" if blocked == {False} else ""
+    notes = [
+        f"Scale {scale}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
+        "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
+        "Around: all the way round. Across: from side to side as the piece lies. "
+        "The thick open arrow shows the direction of work.",
+    ]
+    return notes + _unseen(drawn)
+
+
+def _unseen(measures: Measures) -> list[str]:
+    """Figures that are not drawn, each with the reason."""
+    said = []
+    for piece in measures.pieces:
+        for figure in piece.figures:
+            name = _caption(piece, figure)
+            if _is_edging(figure):
+                deep = float(figure.rounds[-1].depth_cm)  # type: ignore[union-attr]
+                said.append(f"{name}: an edging, {deep:.1f} cm deep, not drawn.")
+            elif not figure.established:
+                said.append(f"{name}: not drawn; size not established, since its chains span more than they skip.")
+    return said if measures.pieces else ["Nothing is drawn to scale: the pattern gives no gauge."]
+
+
+def _problem_lines(problems: Sequence[Problem]) -> list[str]:
+    return [f"▸ {p.message}" + (f"; {p.help}" if p.help and p.severity != "note" else "") for p in problems]
+
+
+def _foot_height(document: Document, sizes: Sizes, problems: Sequence[Problem], room: float) -> float:
+    notes = [*_notes(document, sizes, "1:20"), *_problem_lines(problems)]
+    _, y = _lines_of(notes, NOTE, room, 0.0, "note")
+    rows = 12 * len(sizes.measures[sizes.drawn].pieces) if sizes.many else 0
+    return y + 8 + (rows * 4.6 if rows else 0)
+
+
+def _foot(
+    document: Document, sizes: Sizes, problems: Sequence[Problem], placed: _Sheet, room: float, y: float
+) -> tuple[list[Group], float]:
+    """Table of sizes where letters stand on the lines, then notes, cautions and missed promises."""
+    groups: list[Group] = []
+    if placed.letters is not None and placed.letters.given:
+        made, y = table(placed.letters, [m.size or "" for m in sizes.measures], MARGIN, y, room)
+        groups.append(made)
+        y += 3
+    notes, y = _lines_of(_notes(document, sizes, placed.scale), NOTE, room, y, "note")
+    groups.append(Group(tuple(notes), id="notes"))
+    if problems:
+        listed, y = _lines_of(_problem_lines(problems), NOTE, room, y + 1.5, "caution")
+        groups.append(Group(tuple(listed), id="cautions"))
+    return groups, y

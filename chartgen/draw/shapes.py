@@ -1,0 +1,91 @@
+"""Plain shapes of a schematic, the room that drawn things take, and moving them about."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from math import cos, hypot, pi, radians, sin
+
+from chartgen.draw.dimension_lines import INK, OUTLINE, without_jogs
+from chartgen.draw.drawing import Group, Item, Label, Path, Point, line, number
+from chartgen.draw.labels import capital_height, text_width
+
+Box = tuple[float, float, float, float]
+_NUMBERS = re.compile(r"-?[0-9.]+")
+
+
+def shape(d: str, width: float = OUTLINE) -> Path:
+    return Path(d, width, INK, classes="outline")
+
+
+def from_above(radius: float, corners: int) -> str:
+    """A circle, or a polygon of this apothem standing on one side."""
+    if not corners:
+        k, r = 0.5522847498 * radius, radius
+        n = number
+        return (f"M{n(r)} 0 C{n(r)} {n(k)} {n(k)} {n(r)} 0 {n(r)} C{n(-k)} {n(r)} {n(-r)} {n(k)} {n(-r)} 0 "
+                f"C{n(-r)} {n(-k)} {n(-k)} {n(-r)} 0 {n(-r)} C{n(k)} {n(-r)} {n(r)} {n(-k)} {n(r)} 0 Z")
+    reach = radius / cos(pi / corners)
+    angles = [pi / 2 + pi / corners + 2 * pi * k / corners for k in range(corners)]
+    return line([(reach * cos(a), reach * sin(a)) for a in angles], closed=True)
+
+
+def straightened(points: Sequence[Point], step: float) -> list[Point]:
+    """A closed outline without jogs smaller than `step`: a slope of single stitches is one line."""
+    first = min(range(len(points)), key=lambda k: (points[k][1], points[k][0]))
+    ring = [*points[first:], *points[: first + 1]]
+    far = max(range(len(ring)), key=lambda k: hypot(ring[k][0] - ring[0][0], ring[k][1] - ring[0][1]))
+    return without_jogs(ring[: far + 1], step)[:-1] + without_jogs(ring[far:], step)[:-1]
+
+
+def bounds(items: Sequence[Item]) -> Box:
+    """The box of all ink in `items`: control points stand for curves, words take their room."""
+    xs: list[float] = []
+    ys: list[float] = []
+    for box in _boxes(items):
+        xs += [box[0], box[2]]
+        ys += [box[1], box[3]]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def _boxes(items: Sequence[Item]) -> list[Box]:
+    found: list[Box] = []
+    for item in items:
+        if isinstance(item, Group):
+            found += _boxes(item.children)
+        elif isinstance(item, Path):
+            values = [float(v) for v in _NUMBERS.findall(item.d)]
+            found.append((min(values[::2]), min(values[1::2]), max(values[::2]), max(values[1::2])))
+        elif isinstance(item, Label):
+            found.append(label_box(item))
+    return found
+
+
+def label_box(label: Label) -> Box:
+    """The room a label takes, turned as it is."""
+    width = text_width(label.text, label.size, bool(label.weight))
+    left = -{"start": 0.0, "middle": width / 2, "end": width}[label.anchor]
+    corners = [(left, -capital_height(label.size) * 1.05), (left + width, 0.22 * label.size)]
+    turn = radians(label.angle)
+    points = [(x * cos(turn) - y * sin(turn), x * sin(turn) + y * cos(turn))
+              for x in (corners[0][0], corners[1][0]) for y in (corners[0][1], corners[1][1])]
+    return (label.x + min(x for x, _ in points), label.y + min(y for _, y in points),
+            label.x + max(x for x, _ in points), label.y + max(y for _, y in points))
+
+
+def moved(items: Sequence[Item], dx: float, dy: float) -> tuple[Item, ...]:
+    """`items` shifted on the sheet."""
+    return tuple(_moved(item, dx, dy) for item in items)
+
+
+def _moved(item: Item, dx: float, dy: float) -> Item:
+    if isinstance(item, Group):
+        return replace(item, children=moved(item.children, dx, dy))
+    if isinstance(item, Label):
+        return replace(item, x=item.x + dx, y=item.y + dy)
+    if isinstance(item, Path):
+        shift = [dx, dy]
+        count = iter(range(10**9))
+        return replace(item, d=_NUMBERS.sub(lambda m: number(float(m[0]) + shift[next(count) % 2]), item.d))
+    return item

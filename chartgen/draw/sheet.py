@@ -1,0 +1,73 @@
+"""What a sheet needs beside its figures: its symbols, its heading and its small print."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.draw.drawing import Group, Item, Label, Stitch, Symbol, UseSymbol
+from chartgen.draw.inks import TEXT
+from chartgen.draw.labels import text_width
+from chartgen.draw.symbols import symbol
+from chartgen.problems import Problem
+from chartgen.read.document import Document
+
+TITLE = 5.0             # mm
+SUBTITLE = 3.2
+SMALL = 2.5
+LINE_SPACING = 1.45
+
+
+def symbols_of(items: Sequence[Item]) -> tuple[Symbol, ...]:
+    """Definitions of the symbols used anywhere in `items`, in the order of their names."""
+    return tuple(symbol(name) for name in sorted(_used(items)))
+
+
+def _used(items: Sequence[Item]) -> set[str]:
+    names: set[str] = set()
+    for item in items:
+        if isinstance(item, Stitch):
+            names.update(mark.name for mark in item.marks if isinstance(mark, UseSymbol))
+        elif isinstance(item, UseSymbol):
+            names.add(item.name)
+        elif isinstance(item, Group):
+            names |= _used(item.children)
+    return names
+
+
+def heading(document: Document, size: str | None, extra: Sequence[str], left: float, top: float) -> tuple[Group, float, float]:
+    """Title block with version, size and terms; returns it, its height and its width."""
+    facts = [f"version {document.version}"]
+    if size is not None:
+        facts.append(f"size {size}")
+    facts += [f"{document.terms} terms", *extra]
+    under = " · ".join(facts)
+    labels = (
+        Label(document.title, left, top + TITLE * 0.8, TITLE, ink=TEXT, weight="bold", classes="title"),
+        Label(under, left, top + TITLE * 0.8 + SUBTITLE * 1.7, SUBTITLE, ink=TEXT, classes="subtitle"),
+    )
+    width = max(text_width(document.title, TITLE, True), text_width(under, SUBTITLE))
+    return Group(labels, id="heading"), TITLE * 0.8 + SUBTITLE * 1.7 + 5, width
+
+
+def wrapped(text: str, size: float, width: float) -> list[str]:
+    """`text` broken into lines no wider than `width` mm."""
+    lines = [""]
+    for word in text.split():
+        trial = f"{lines[-1]} {word}".strip()
+        if lines[-1] and text_width(trial, size) > width:
+            lines.append(word)
+        else:
+            lines[-1] = trial
+    return lines
+
+
+def small_print(problems: Sequence[Problem], left: float, top: float, width: float) -> tuple[Group, float]:
+    """Cautions and missed measurements in small type, a mark before each."""
+    labels: list[Label] = []
+    y = top
+    for problem in problems:
+        text = problem.message if not problem.help else f"{problem.message}; {problem.help}"
+        for i, words in enumerate(wrapped("▸ " + text, SMALL, width)):
+            y += SMALL * LINE_SPACING
+            labels.append(Label(words, left + (0 if not i else 2.2), y, SMALL, ink=TEXT, classes="caution"))
+    return Group(tuple(labels), id="cautions"), y - top

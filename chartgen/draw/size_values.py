@@ -1,0 +1,137 @@
+"""The values of one dimension over the sizes of a pattern, as a schematic prints them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from chartgen.draw.attributes import slug
+from chartgen.draw.dimension_lines import Words
+from chartgen.draw.drawing import Attributes
+from chartgen.measure.dimensions import of_figure
+from chartgen.measure.measures import Dimension, Figure, Kept, Measures
+from chartgen.measure.promises import WORDS
+from chartgen.units import cm_text, in_sizes, inch_text
+
+MOST_ON_A_LINE = 4
+"""Sizes printed on the lines themselves; for more, letters and a table (limit: our choice)."""
+NO_VALUE = "–"
+
+SAID: dict[str, str] = {"circumference": "around", "widest circumference": "widest, around"}
+"""How a dimension is called on the drawing, where not by its own name."""
+SAME: dict[str, tuple[str, ...]] = {
+    "width": ("diameter", "width"), "diameter": ("diameter", "width"),
+    "length": ("length", "height", "depth"),
+}
+"""Promises that one line on the drawing answers."""
+
+
+@dataclass
+class Letters:
+    """Letters given out in order while the views are made: A, B, … Z, AA, …"""
+
+    given: list[tuple[str, SizedDimension]] = field(default_factory=list)
+
+    def next(self, dimension: SizedDimension) -> str:
+        n, letter = len(self.given), ""
+        letter = chr(ord("A") + n % 26)
+        letter = letter if n < 26 else chr(ord("A") + n // 26 - 1) + letter
+        self.given.append((letter, dimension))
+        return letter
+
+
+@dataclass(frozen=True, slots=True)
+class SizedDimension:
+    """One dimension in every size.
+
+    Attributes:
+        name: in the trade's words; cm: per size, None where a size lacks it.
+        drawn: position of the size drawn.  missed: names of sizes that miss the promise.
+    """
+
+    name: str
+    cm: tuple[Fraction | float | None, ...]
+    drawn: int
+    piece: str
+    part: str | None
+    missed: tuple[str, ...] = ()
+
+    def cm_texts(self) -> list[str]:
+        return [NO_VALUE if v is None else cm_text(Fraction(v)) for v in self.cm]
+
+    def inch_texts(self) -> list[str]:
+        return [NO_VALUE if v is None else inch_text(Fraction(v)) for v in self.cm]
+
+    def words(self, letters: Letters | None, said: str = "") -> Words:
+        """Rows of words for the line: values of all sizes, or a letter for the table."""
+        name = said or SAID.get(self.name, self.name)
+        if letters is not None:
+            return Words(f"{letters.next(self)} {name}", (), self.attributes(), bool(self.missed))
+        values = (f"{in_sizes(self.cm_texts())} cm", f"{in_sizes(self.inch_texts())} in")
+        return Words(name, values, self.attributes(), bool(self.missed))
+
+    def attributes(self) -> Attributes:
+        """What the line says of itself; the length unrounded, of the size drawn."""
+        value = self.cm[self.drawn]
+        part = (("data-part", slug(self.part)),) if self.part else ()
+        length = (("data-cm", exact(value)),) if value is not None else ()
+        return (("data-piece", slug(self.piece)), *part, ("data-name", self.name), *length)
+
+
+def exact(cm: Fraction | float) -> str:
+    """A length unrounded, as a program reads it back."""
+    return repr(float(cm))
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """Measures of every size, and which one is drawn."""
+
+    measures: Sequence[Measures]
+    drawn: int
+
+    @property
+    def many(self) -> bool:
+        return len(self.measures) > MOST_ON_A_LINE
+
+    def dimension(self, piece: int, figure: int, name: str, part: int | None = None) -> SizedDimension | None:
+        """The dimension `name` of a figure, or of one part of it; None where the size drawn lacks it."""
+        values = [_value(m, piece, figure, name, part) for m in self.measures]
+        if values[self.drawn] is None:
+            return None
+        info = self.measures[self.drawn].pieces[piece]
+        named = info.parts[part].name if part is not None else _part_of(self.measures[self.drawn], piece, figure)
+        cm = tuple(v.cm if v else None for v in values)
+        return SizedDimension(name, cm, self.drawn, info.name, named,
+                              self._missed(info.name, named, name, len(info.parts) == 1))
+
+    def _missed(self, piece: str, part: str | None, name: str, single: bool) -> tuple[str, ...]:
+        return tuple(
+            m.size or "yes" for m in self.measures
+            if any(not k.ok and k.computed_cm is not None and _answers(k, piece, part, name, single)
+                   for k in m.kept)
+        )
+
+
+def _answers(kept: Kept, piece: str, part: str | None, name: str, single: bool) -> bool:
+    """Whether this line on the drawing is the promise `kept`."""
+    whose = kept.piece.lower() == piece.lower() and (single or (kept.part or "") == (part or ""))
+    word = WORDS.get(kept.name.lower(), kept.name)
+    return whose and (word == name or word in SAME.get(name, ()))
+
+
+def _value(m: Measures, piece: int, figure: int, name: str, part: int | None) -> Dimension | None:
+    if piece >= len(m.pieces) or figure >= len(m.pieces[piece].figures):
+        return None
+    shape: Figure = m.pieces[piece].figures[figure]
+    if part is not None and part not in shape.parts:
+        return None
+    return next((d for d in of_figure(shape, part)[0] if d.name == name), None)
+
+
+def _part_of(m: Measures, piece: int, figure: int) -> str | None:
+    """The part a figure is, where it is one of several."""
+    info = m.pieces[piece]
+    parts = info.figures[figure].parts
+    return info.parts[parts[0]].name if len(parts) == 1 and len(info.parts) > 1 else None

@@ -1,0 +1,271 @@
+"""Beginning chains: does one count as a stitch, and which of its chains stands for it?
+
+The commonest miscount of the craft. What the row says rules; then what was said to hold
+throughout; else the row's own working shows it: a first stitch "in same st" says that the
+chain does not count, a chain joined in its 4th ch stands 4 high.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from chartgen.fabric.hook import Hook
+from chartgen.notation.tree import (
+
+    Chain,
+    Change,
+    Colour,
+    Counting,
+    Group,
+    Held,
+    Item,
+    Join,
+    Loops,
+    Note,
+    Own,
+    Repeat,
+    Sign,
+    Skip,
+    Where,
+    Work,
+)
+from chartgen.stitches import StitchKind, registry
+
+_SILENT = (Note, Colour, Loops, Sign, Counting)
+
+
+def begins_row(hook: Hook, after: Sequence[Item]) -> bool:
+    """Is the chain met now a beginning chain: before all stitches, and not a leaf's stem?"""
+    if hook.row_worked() or hook.begin or hook.path or hook.in_place is not None:
+        return False
+    following = next((i for i in after if not isinstance(i, _SILENT)), None)
+    if isinstance(following, (Work, Group)) and any(w.which == "hook" for w in following.where):
+        return False
+    return following is not None
+
+
+def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
+    """Work a beginning chain: upright, its top on the row's line if it counts."""
+    count = item.count.of(hook.size)
+    said = item.said or _said_for(hook, count, after) or hook.throughout.get(count)
+    if item.said is not None:
+        hook.throughout[count] = item.said if item.said.throughout or count not in hook.throughout else hook.throughout[count]
+        if item.said.throughout:
+            hook.throughout[count] = item.said
+    kind, upright = _standing(hook, count, said, after)
+    made = hook.chains(count, item.span, role="begin", on_line=False)
+    hook.begin = tuple(made)
+    if kind is None:
+        _not_counting(hook, made)
+        return
+    _counting_top(hook, made, upright, kind)
+
+
+def _said_for(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:
+    """A note in the row that speaks of this chain: "(ch 3 counts as dc)"."""
+    for item in after[:3]:
+        if isinstance(item, Counting) and item.of in (None, count):
+            return item
+        if not isinstance(item, _SILENT):
+            return None
+    return None
+
+
+def said(hook: Hook, item: Counting) -> None:
+    """A note that holds from here on."""
+    if item.of is not None:
+        hook.throughout[item.of] = item
+
+
+def _standing(
+    hook: Hook, count: int, said: Counting | None, after: Sequence[Item]
+) -> tuple[StitchKind | None, int]:
+    """The kind the chain stands for and how many of its chains are upright; (None, 0) if none."""
+    first = first_kind(after)
+    if said is not None:
+        if not said.counts:
+            return None, 0
+        kind = said.stitch or _by_height(count - said.chains, first)
+        return kind, _upright(kind, count, said.chains)
+    hook.begin_unsaid = True
+    kind, upright = _unsaid(hook, count, first, after)
+    if hook.flip_begin:
+        if kind is not None:
+            return None, 0
+        flipped = registry().kind(first.base) if first is not None and first.turning_chain else _by_height(count, first)
+        return flipped, min(count, max(flipped.turning_chain, 1))
+    return kind, upright
+
+
+def _unsaid(
+    hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]
+) -> tuple[StitchKind | None, int]:
+    top = _closing_ordinal(count, after)
+    if top:
+        return _by_height(top, first), top
+    if first is None or first.turning_chain <= 1 or count < first.turning_chain:
+        return None, 0
+    if _starts_in_same(after) or _starts_in_first(hook, after):
+        return None, 0
+    kind = registry().kind(first.base)
+    return kind, kind.turning_chain
+
+
+def _upright(kind: StitchKind, count: int, further: int) -> int:
+    if further:
+        return max(count - further, 1)
+    return min(count, max(registry().kind(kind.base).turning_chain, 1)) if count > 3 else count
+
+
+def _by_height(chains: int, first: StitchKind | None) -> StitchKind:
+    """The stitch whose turning chain is that high; the row's own first stitch if it fits."""
+    if first is not None and first.turning_chain == chains:
+        return registry().kind(first.base)
+    plain = ["single_crochet", "half_double", "double_crochet", "treble", "double_treble", "triple_treble"]
+    kinds = [registry().kind(k) for k in plain]
+    return min(kinds, key=lambda k: abs(k.turning_chain - chains))
+
+
+def _counting_top(hook: Hook, made: Sequence[int], upright: int, kind: StitchKind) -> None:
+    top = made[upright - 1]
+    hook.change(top, counts_in=hook.row, stands_as=kind, off_line=False)
+    for index in made[upright:]:
+        hook.change(index, off_line=False)
+    hook.line.extend(made[upright - 1 :])
+    walk = hook.walk
+    if walk.edge.ring is None or walk.edge.line:
+        _stand_on_first(hook)
+
+
+def _stand_on_first(hook: Hook) -> None:
+    """A chain that counts stands on the place where the row starts, which is then used."""
+    edge, last = hook.walk.edge, hook.last
+    if edge.loop or edge.ring is not None or last is None:
+        return
+    spots = [edge.line.index(i) for i in last.stitches if i in edge.line]
+    if spots:
+        hook.walk.at = max(hook.walk.at, max(spots) + 1)
+
+
+def _not_counting(hook: Hook, made: Sequence[int]) -> None:
+    """A long chain that does not count may be worked into as a loop by the next row."""
+    if len(made) >= 3:
+        for index in made:
+            hook.change(index, off_line=False)
+        hook.line.extend(made)
+        hook.optional = frozenset(made)
+
+
+# ---- what the row's own words show -------------------------------------------------------
+
+
+def first_kind(items: Sequence[Item]) -> StitchKind | None:
+    """The first stitch worked in `items` that is not a chain or slip stitch."""
+    return next(iter(_kinds(items)), None)
+
+
+def _kinds(items: Sequence[Item]) -> Iterator[StitchKind]:
+    for item in items:
+        if isinstance(item, Work) and not (item.stitch.is_chain or item.stitch.is_slip):
+            yield item.stitch
+        elif isinstance(item, Own) and item.closed is not None:
+            yield registry().kind(item.closed.base)
+        elif isinstance(item, (Group, Held, Repeat, Own)):
+            yield from _kinds(item.items)
+        elif isinstance(item, Change) and item.stitch is not None:
+            yield item.stitch
+
+
+def _first_worked(items: Sequence[Item]) -> Item | None:
+    for item in items:
+        if isinstance(item, Repeat):
+            return _first_worked(item.items)
+        if isinstance(item, (Work, Own, Group, Change, Skip, Chain)):
+            return item
+    return None
+
+
+def _starts_in_same(after: Sequence[Item]) -> bool:
+    item = _first_worked(after)
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return bool(where) and where[0].which in ("same", "base")
+
+
+def _starts_in_first(hook: Hook, after: Sequence[Item]) -> bool:
+    item = _first_worked(after)
+    if isinstance(item, Skip):
+        return False
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return bool(where) and where[0].which == "first" and where[0].target.kind in ("any", "stitch") and hook.worked == "rows"
+
+
+def _closing_ordinal(count: int, after: Sequence[Item]) -> int:
+    """4 for a row that is joined "in 4th ch of ch-13"; 0 where no such words follow."""
+    for item in after:
+        wheres = _all_wheres(item)
+        for where in wheres:
+            of = where.of
+            if where.which == "nth" and of is not None and of.target.kind == "turning" and of.target.size in (None, count):
+                if 0 < where.ordinal <= count and of.which in ("this", "first"):
+                    return where.ordinal
+    return 0
+
+
+def _all_wheres(item: Item) -> list[Where]:
+    found = []
+    if isinstance(item, Work):
+        found.extend(item.where)
+    if isinstance(item, Join) and item.place is not None:
+        found.append(item.place)
+    if isinstance(item, Repeat):
+        for inner in item.ending:
+            found.extend(_all_wheres(inner))
+    return found
+
+
+# ---- skipped foundation chains -------------------------------------------------------------
+
+
+def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
+    """The foundation chains before "in 4th ch from hook": a first stitch, a loop, or nothing."""
+    where = item.where[0]
+    skipped = where.ordinal - 1
+    line = hook.walk.edge.line
+    kind = item.stitch if isinstance(item, Work) else first_kind(item.items)
+    if skipped < 1 or kind is None or skipped > len(line):
+        return
+    counts = _skipped_count(hook, item, kind, skipped)
+    from_hook = list(line[:skipped])
+    if counts and kind.turning_chain <= skipped:
+        _stand_skipped(hook, from_hook, registry().kind(kind.base))
+    elif skipped >= 3 and not (isinstance(item, Work) and item.counts_said is False):
+        upward = from_hook[::-1]
+        hook.begin, hook.optional = tuple(upward), frozenset(upward)
+        hook.line.extend(upward)
+
+
+def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bool:
+    said = getattr(item, "counts_said", None)
+    if said is not None:
+        return said
+    hook.begin_unsaid = True
+    several = isinstance(item, Work) and item.count.of(hook.size) > 1 or isinstance(item, (Group, Own))
+    usual = kind.turning_chain > 1 and not several
+    return usual != hook.flip_begin
+
+
+def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind) -> None:
+    """Of the skipped chains some lie along the foundation, some stand upright, the rest
+    make a space: 10 skipped before a tr are 3 along, 4 up, 3 across."""
+    high = max(kind.turning_chain, 1)
+    along = (len(from_hook) - high + 1) // 2
+    upward = from_hook[: len(from_hook) - along][::-1]
+    top = upward[high - 1]
+    hook.change(top, counts_in=hook.row, stands_as=kind)
+    for index in upward[: high - 1]:
+        hook.change(index, off_line=True)
+    hook.begin = tuple(upward)
+    hook.line.extend(upward[high - 1 :])
+
+
+__all__ = ["begin", "begins_row", "first_kind", "said", "skipped_foundation"]

@@ -1,0 +1,650 @@
+"""Finding places: "next 3 sts", "2nd ch of next ch-2", "ch-2 sp of next shell" on an edge."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from chartgen.fabric.edge import Stuck, groups, is_open_chain, kind_of, matches, runs
+from chartgen.fabric.fabric import Place
+from chartgen.notation.tree import Target, Where
+
+if TYPE_CHECKING:
+    from chartgen.fabric.hook import Hook
+
+
+def places(hook: Hook, where: Where) -> list[Place]:
+    """The places that words name, one per stitch to be worked there. Moves the hook past
+    them. Raises Stuck where the edge does not have them."""
+    finder = _FINDERS[where.which]
+    found = finder(hook, where)
+    loop, post = where.loop or hook.loop, where.post
+    if not (loop or post):
+        return found
+    kind = "post" if post else None
+    return [Place(kind or p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side) for p in found]
+
+
+# ---- one place at a time ------------------------------------------------------------
+
+
+def _in(hook: Hook, at: int) -> Place:
+    """The place at position `at` of the edge; the hook stands past it then."""
+    edge = hook.walk.edge
+    hook.walk.at = max(hook.walk.at, at + 1)
+    hook.walk.named_last = False
+    return Place("stitch", (edge.line[at],), far_side=edge.far_side)
+
+
+def _space(hook: Hook, first: int, past: int) -> Place:
+    hook.walk.at = max(hook.walk.at, past)
+    hook.walk.named_last = True
+    return Place("space", tuple(hook.walk.edge.line[first:past]))
+
+
+def _next(hook: Hook, where: Where) -> list[Place]:
+    if where.of is not None:
+        return _this(hook, where)
+    found = []
+    for done in range(where.n.of(hook.size)):
+        if where.between:
+            found.append(_gap(hook, where))
+            continue
+        found.append(_one_next(hook, where, done))
+    return found
+
+
+def _one_next(hook: Hook, where: Where, done: int) -> Place:
+    side = _side_next(hook, where.target)
+    if side is not None:
+        return side
+    target = where.target
+    if target.kind == "space":
+        return _next_space(hook, where, hook.walk.at)
+    if target.kind == "turning":
+        return _turning(hook, where)
+    if target.kind == "group":
+        return _group_place(hook, *_next_group(hook, where, hook.walk.at))
+    if target.kind == "place":
+        return _same(hook, where)[0]
+    at = _next_at(hook, target, hook.walk.at, hook.walk.end)
+    if at is None:
+        raise _short(hook, where, done)
+    return _in(hook, at)
+
+
+def _side_next(hook: Hook, target: Target) -> Place | None:
+    """The next place on a chain just made that is worked back along (a leaf, a picot)."""
+    walk = hook.walk
+    if walk.side is None:
+        return None
+    slipped = hook.stitches[-1].kind.is_slip
+    if (target.kind == "chain" or target.kind == "any" and not slipped) and walk.side_at < len(walk.side.line):
+        index = walk.side.line[walk.side_at]
+        walk.side_at += 1
+        return Place("stitch", (index,))
+    walk.side = None
+    return None
+
+
+def _next_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
+    """Position of the next place that answers to the target; what lies between is passed over."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    for at in range(start, end):
+        if line[at] in hook.walk.edge.optional and target.kind != "chain":
+            continue
+        if target.kind == "any" and not hook.chains_are_stitches and is_open_chain(stitches[line[at]]):
+            continue
+        if matches(stitches[line[at]], target) or _top_at_hand(hook, target, at):
+            return at
+    return None
+
+
+def _top_at_hand(hook: Hook, target: Target, at: int) -> bool:
+    """"next ch" may be the very top of a counting chain, if the hook is just before it."""
+    return target.kind == "chain" and at == hook.walk.at and hook.stitches[hook.walk.edge.line[at]].kind.is_chain
+
+
+def _short(hook: Hook, where: Where, done: int) -> Stuck:
+    wanted, left = where.n.of(hook.size), _left(hook)
+    what = hook.call(where.target)
+    rows = hook.edge_name()
+    if wanted > 1:
+        message = f"{wanted} {what} are wanted here, but {rows} has only {done} left"
+    elif where.target.kind == "any" or left == 0:
+        message = f"there is no stitch left in {rows} to work into"
+    else:
+        message = f"{rows} has no {what} from here on"
+    return Stuck("F301", message, where.span, notes=hook.arithmetic())
+
+
+def _left(hook: Hook) -> int:
+    return max(hook.walk.end - hook.walk.at, 0)
+
+
+# ---- spaces, groups, gaps -------------------------------------------------------------
+
+
+def _all_spaces(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
+    return list(runs(hook.stitches, hook.walk.edge.line, start, end))
+
+
+def _fits(size: int | None, run: tuple[int, int]) -> bool:
+    return size is None or run[1] - run[0] == size
+
+
+def _next_space(hook: Hook, where: Where, start: int) -> Place:
+    size = where.target.size
+    begin = start
+    line = hook.walk.edge.line
+    while begin < len(line) and begin > 0 and hook.walk.at == begin and _inside_run(hook, begin):
+        begin += 1
+    for run in _all_spaces(hook, begin, hook.walk.end):
+        if _fits(size, run):
+            return _space(hook, *run)
+    gap = _group_gap(hook, begin) if size is None else None
+    if gap is not None:
+        return gap
+    raise _no_space(hook, where, begin)
+
+
+def _inside_run(hook: Hook, at: int) -> bool:
+    """Is the hook in the middle of a run of chains it has already worked into?"""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    return is_open_chain(stitches[line[at]]) and is_open_chain(stitches[line[at - 1]]) and hook.used(line[at - 1])
+
+
+def _group_gap(hook: Hook, start: int) -> Place | None:
+    """The gap between two groups where no chain lies between them."""
+    line = hook.walk.edge.line
+    for at in range(max(start, 1), min(hook.walk.end, len(line))):
+        one, other = hook.stitches[line[at - 1]], hook.stitches[line[at]]
+        if one.group is not None and other.group is not None and one.group != other.group:
+            hook.walk.at = at
+            hook.walk.named_last = True
+            return Place("between", (line[at - 1], line[at]))
+    return None
+
+
+def _no_space(hook: Hook, where: Where, start: int) -> Stuck:
+    wanted = f"ch-{where.target.size} sp" if where.target.size else "space"
+    sizes = sorted({b - a for a, b in _all_spaces(hook, 0, hook.walk.edge.limit)})
+    notes = [f"{hook.edge_name()} has spaces of " + " and ".join(f"{n} ch" for n in sizes)] if sizes else [
+        f"{hook.edge_name()} has no chain spaces"
+    ]
+    return Stuck("F302", f"{hook.edge_name()} has no {wanted} from here on", where.span, notes=notes)
+
+
+def _gap(hook: Hook, where: Where) -> Place:
+    """Between two stitches (or groups): the gap before the next such place."""
+    line = hook.walk.edge.line
+    if where.target.kind == "group":
+        found = _group_gap(hook, hook.walk.at)
+        if found is not None:
+            return found
+    at = hook.walk.at
+    if at + 1 > len(line) - 1 and at >= 1:
+        raise _short(hook, where, 0)
+    hook.walk.at = at + 1
+    hook.walk.named_last = True
+    if at == 0:
+        return Place("between", (line[0], line[1]))
+    return Place("between", (line[at - 1], line[at]))
+
+
+def _next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
+    for span in _groups_named(hook, where.target, start, hook.walk.end):
+        return span
+    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span)
+
+
+def _groups_named(hook: Hook, target: Target, start: int, end: int):
+    line, stitches = hook.walk.edge.line, hook.stitches
+    if target.name and any(stitches[i].group_name == target.name for i in line):
+        yield from _by_name(hook, target.name, start, end)
+        return
+    if target.name in ("cluster", "cl", "bobble"):
+        for at in range(start, end):
+            if kind_of(stitches[line[at]]).legs > 1:
+                yield at, at + 1
+        return
+    for first, past in groups(stitches, line, start, end):
+        right_size = target.size is None or past - first == target.size
+        right_kind = target.stitch is None or matches(stitches[line[first]], Target("stitch", target.stitch))
+        if right_size and right_kind and (past - first > 1 or target.size == 1):
+            yield first, past
+
+
+def _by_name(hook: Hook, name: str, start: int, end: int):
+    line, stitches = hook.walk.edge.line, hook.stitches
+    at = start
+    while at < end:
+        group = stitches[line[at]].group
+        if stitches[line[at]].group_name != name:
+            at += 1
+            continue
+        first = at
+        while at < end and stitches[line[at]].group == group:
+            at += 1
+        yield first, at
+
+
+def _group_place(hook: Hook, first: int, past: int) -> Place:
+    """"in next shell": its chain space if it has one in the middle, else its middle stitch."""
+    inner = [r for r in _all_spaces(hook, first, past) if r[0] > first and r[1] < past]
+    hook.walk.at = past
+    hook.walk.named_last = True
+    if inner:
+        middle = inner[len(inner) // 2]
+        return Place("space", tuple(hook.walk.edge.line[middle[0] : middle[1]]))
+    return Place("stitch", (hook.walk.edge.line[(first + past - 1) // 2],))
+
+
+# ---- first, last, each, same ------------------------------------------------------------
+
+
+def _first(hook: Hook, where: Where) -> list[Place]:
+    if where.of is not None:
+        first, past = _within(hook, where.of)
+        return _members(hook, where, first, past, where.n.of(hook.size))
+    if where.target.kind == "chain" and hook.line and (chain := hook.chain_just_made()) and hook.row_worked():
+        return [Place("stitch", (chain[0],))]
+    if hook.closing():
+        own = hook.own_first(where.target)
+        if own is not None:
+            return [Place("stitch", (own,))]
+    if where.target.kind == "space":
+        for run in _all_spaces(hook, 0, hook.walk.end):
+            if _fits(where.target.size, run):
+                return [_space(hook, *run)]
+        raise _no_space(hook, where, 0)
+    if where.target.kind == "turning":
+        return [_turning(hook, where)]
+    if where.target.kind == "group":
+        return [_group_place(hook, *_next_group(hook, where, 0))]
+    found, at = [], 0
+    for done in range(where.n.of(hook.size)):
+        spot = _next_at(hook, where.target, at, hook.walk.end)
+        if spot is None:
+            raise _short(hook, where, done)
+        found.append(_in(hook, spot))
+        at = spot + 1
+    return found
+
+
+def _last(hook: Hook, where: Where) -> list[Place]:
+    edge, wanted = hook.walk.edge, where.n.of(hook.size)
+    if where.of is not None:
+        first, past = _within(hook, where.of)
+        return _members(hook, where, first, past)[-wanted:]
+    if where.target.kind == "space":
+        found = [r for r in _all_spaces(hook, 0, edge.limit) if _fits(where.target.size, r)]
+        found = found or _begin_loop(hook, where.target.size)
+        if len(found) < wanted:
+            raise _no_space(hook, where, 0)
+        return [_space(hook, *r) for r in found[-wanted:]]
+    if where.target.kind == "group":
+        spans = list(_groups_named(hook, where.target, 0, edge.limit))
+        if not spans:
+            return [_group_place(hook, *_next_group(hook, where, 0))]
+        return [_group_place(hook, *spans[-1])]
+    end = edge.limit - (1 if hook.top_is_spoken_for and not hook.taking_top else 0)
+    spots: list[int] = []
+    for at in range(end - 1, -1, -1):
+        if len(spots) == wanted:
+            break
+        if edge.line[at] in edge.optional:
+            continue
+        if where.target.kind == "any" and not hook.chains_are_stitches and is_open_chain(hook.stitches[edge.line[at]]):
+            continue
+        if matches(hook.stitches[edge.line[at]], where.target):
+            spots.append(at)
+    if len(spots) < wanted:
+        raise _short(hook, where, len(spots))
+    if spots and spots[-1] < hook.walk.at - 1:
+        raise Stuck("F304", f"the last {wanted} {hook.call(where.target)} have been worked into already"
+                    if wanted > 1 else f"the last {hook.call(where.target)} has been passed already",
+                    where.span, notes=hook.arithmetic())
+    return [_in(hook, at) for at in reversed(spots)]
+
+
+def _begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
+    """The beginning chain at the edge's end as a loop ("ch-4 loop of last shell")."""
+    edge = hook.walk.edge
+    spots = [i for i, s in enumerate(edge.line) if s in edge.begin]
+    if spots and (size is None or size == len(edge.begin)):
+        return [(spots[0], spots[-1] + 1)]
+    return []
+
+
+def _each(hook: Hook, where: Where) -> list[Place]:
+    found = []
+    start, end = hook.walk.at, _each_end(hook, where)
+    if where.of is not None:
+        first, past = _within(hook, where.of)
+        return _members(hook, where, first, past)
+    if hook.walk.edge.ring is not None and not hook.walk.edge.line:
+        raise Stuck("F305", "a ring has no stitches to work each of", where.span, 'write "… in ring"')
+    if hook.walk.side is not None and where.target.kind == "chain":
+        while (place := _side_next(hook, where.target)) is not None:
+            found.append(place)
+        return found
+    if where.target.kind == "space":
+        return [_space(hook, *r) for r in _all_spaces(hook, start, end) if _fits(where.target.size, r)]
+    if where.target.kind == "group":
+        return [_group_place(hook, *g) for g in list(_groups_named(hook, where.target, start, end))]
+    while (at := _next_at(hook, where.target, hook.walk.at, end)) is not None:
+        found.append(_in(hook, at))
+    if not found:
+        raise Stuck("F301", f"there is no {hook.call(where.target)} left in {hook.edge_name()} to work into",
+                    where.span, notes=hook.arithmetic())
+    return found
+
+
+def _each_end(hook: Hook, where: Where) -> int:
+    end = hook.walk.end
+    if where.until == "last" and where.n_left is not None:
+        return max(hook.walk.edge.limit - where.n_left.of(hook.size), hook.walk.at)
+    if where.until == "target" and where.stop is not None:
+        return position(hook, where.stop)
+    return end
+
+
+def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
+    """"in each sc and in each ch around": every place that answers to any of the targets."""
+    end, found = _each_end(hook, wheres[0]), []
+    line = hook.walk.edge.line
+    spaces = [w.target for w in wheres if w.target.kind == "space"]
+    at = hook.walk.at
+    while at < end:
+        stitch = hook.stitches[line[at]]
+        if any(matches(stitch, w.target) for w in wheres if w.target.kind != "space") and not (
+            spaces and is_open_chain(stitch)
+        ):
+            found.append(_in(hook, at))
+            at += 1
+        elif spaces and is_open_chain(stitch):
+            run = next(iter(_all_spaces(hook, at, end)))
+            found.append(_space(hook, *run))
+            at = run[1]
+        else:
+            at += 1
+    return found
+
+
+def position(hook: Hook, where: Where) -> int:
+    """Position on the edge of a place that words stop before ("across to centre sc")."""
+    before = hook.walk.state()
+    try:
+        place = places(hook, where)[0]
+    finally:
+        hook.walk.back_to(before)
+    return hook.walk.edge.line.index(place.stitches[0])
+
+
+def _same(hook: Hook, where: Where) -> list[Place]:
+    if where.of is not None:
+        return [_same_as(hook, where)]
+    if hook.last is None:
+        raise Stuck("F306", "nothing has been worked yet that could be the same place", where.span)
+    _pass_it(hook, hook.last)
+    return [hook.last]
+
+
+def _pass_it(hook: Hook, place: Place) -> None:
+    """A place worked into is used, wherever the hook was led to it."""
+    line, at = hook.walk.edge.line, hook.walk.at
+    if at < len(line) and line[at] in place.stitches:
+        hook.walk.at = at + len(place.stitches)
+
+
+def _same_as(hook: Hook, where: Where) -> Place:
+    """"same ch as last sc", "same st as first 2 sc", "same place as join"."""
+    other = where.of
+    assert other is not None
+    if other.target.kind == "join" or (other.target.stitch and other.target.stitch.is_slip):
+        _pass_it(hook, hook.start_place())
+        return hook.start_place()
+    own = [i for i in hook.row_stitches() if matches(hook.stitches[i], other.target) and hook.stitches[i].feet]
+    if not own:
+        return hook.start_place()
+    chosen = own[0] if other.which == "first" else own[-1]
+    return hook.stitches[chosen].feet[0]
+
+
+# ---- places within places ---------------------------------------------------------------
+
+
+def _within(hook: Hook, of: Where) -> tuple[int, int]:
+    """The stretch of the edge that "of …" names, as (first, past last)."""
+    target = of.target
+    start = 0 if of.which == "last" else hook.walk.at
+    if of.which == "same" and hook.last is not None:
+        first, past = _stretch(hook, hook.last.stitches)
+        around = [r for r in _all_spaces(hook, 0, hook.walk.edge.limit) if r[0] <= first < r[1]]
+        return around[0] if around and target.kind in ("space", "turning") else (first, past)
+    if target.kind in ("space", "turning"):
+        found = [r for r in _all_spaces(hook, start, hook.walk.edge.limit) if _fits(target.size, r)]
+        if of.which in ("this", "first") and target.kind == "turning" and hook.walk.edge.begin:
+            return _stretch(hook, hook.walk.edge.begin)
+        if not found:
+            raise _no_space(hook, of, start)
+        return found[-1] if of.which == "last" else found[0]
+    if target.kind == "group":
+        spans = list(_groups_named(hook, target, start, hook.walk.edge.limit))
+        if not spans:
+            raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+        return spans[-1] if of.which == "last" else spans[0]
+    if target.kind == "stitch":
+        at = _next_at(hook, target, start, hook.walk.edge.limit)
+        if at is not None:
+            return at, at + 1
+    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+
+
+def _stretch(hook: Hook, indices: tuple[int, ...]) -> tuple[int, int]:
+    line = hook.walk.edge.line
+    spots = [line.index(i) for i in indices if i in line]
+    if not spots:
+        raise Stuck("F303", "that place is not on the edge being worked", None)
+    return min(spots), max(spots) + 1
+
+
+def _members(hook: Hook, where: Where, first: int, past: int, most: int | None = None) -> list[Place]:
+    """What the target names within a stretch of the edge, the first `most` of them."""
+    if where.target.kind == "space":
+        return [_space(hook, *r) for r in _all_spaces(hook, first, past) if _fits(where.target.size, r)][:most]
+    if where.target.kind == "place":
+        return [_group_place(hook, first, past)]
+    line = hook.walk.edge.line
+    found = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+    if not found:
+        raise Stuck("F303", f"there is no {hook.call(where.target)} in that place", where.span)
+    return [_in(hook, at) for at in found[:most]]
+
+
+def _nth(hook: Hook, where: Where) -> list[Place]:
+    of = where.of
+    if of is not None and of.target.kind == "turning":
+        chain = hook.chain_meant(of)
+        if chain is not None:
+            if where.ordinal > len(chain):
+                raise Stuck("F307", f"that chain has only {len(chain)} ch, so there is no {where.ordinal}. ch", where.span)
+            return [hook.chain_place(chain, where.ordinal)]
+    if of is None:
+        return _nth_ahead(hook, where)
+    first, past = _within(hook, of)
+    line = hook.walk.edge.line
+    spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+    if where.ordinal > len(spots):
+        raise Stuck("F307", f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}", where.span)
+    return [_in(hook, spots[where.ordinal - 1])]
+
+
+def _nth_ahead(hook: Hook, where: Where) -> list[Place]:
+    at, line = hook.walk.at, hook.walk.edge.line
+    for _ in range(where.ordinal):
+        spot = _next_at(hook, where.target, at, hook.walk.edge.limit)
+        if spot is None:
+            raise _short(hook, where, 0)
+        at = spot + 1
+    del line
+    return [_in(hook, at - 1)]
+
+
+def _from_hook(hook: Hook, where: Where) -> list[Place]:
+    return [hook.from_hook(where)]
+
+
+def _centre(hook: Hook, where: Where) -> list[Place]:
+    line = hook.walk.edge.line
+    if where.of is not None:
+        first, past = _within(hook, where.of)
+        spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+        if not spots and where.target.kind == "any":
+            spots = list(range(first, past))
+    else:
+        spots = [at for at in range(len(line)) if matches(hook.stitches[line[at]], where.target)]
+    if not spots:
+        raise Stuck("F303", f"there is no {hook.call(where.target)} at the centre", where.span)
+    return [_in(hook, spots[(len(spots) - 1) // 2])]
+
+
+def _ring(hook: Hook, where: Where) -> list[Place]:
+    ring = hook.walk.edge.ring
+    if ring is None:
+        raise Stuck("F308", "there is no ring to work into", where.span, 'begin with "ch 4, join with sl st to form a ring"')
+    hook.walk.at = len(hook.walk.edge.line)
+    return [Place("ring", ring)]
+
+
+def _top(hook: Hook, where: Where) -> list[Place]:
+    of = where.of
+    assert of is not None
+    if of.target.kind == "turning":
+        chain = hook.chain_meant(of)
+        if chain is not None:
+            return [hook.chain_place(chain, 0)]
+    if of.which in ("last", "this") and of.target.kind == "stitch":
+        own = [i for i in hook.row_stitches() if matches(hook.stitches[i], of.target)]
+        if own and (of.which == "last" or hook.closing()):
+            return [Place("stitch", (own[-1] if of.which == "last" else own[0],))]
+    if of.target.kind == "group":
+        first, past = _within(hook, of)
+        hook.walk.at = past
+        return [Place("stitch", (hook.walk.edge.line[(first + past - 1) // 2],))]
+    return places(hook, of)
+
+
+def _base(hook: Hook, where: Where) -> list[Place]:
+    return [hook.start_place()]
+
+
+def _these(hook: Hook, where: Where) -> list[Place]:
+    if where.target.kind == "chain":
+        chain = hook.chain_just_made()
+        if where.ordinal > len(chain):
+            raise Stuck("F307", f"only {len(chain)} ch have just been made", where.span)
+        return [Place("stitch", (chain[where.ordinal - 1],))]
+    if where.ordinal > len(hook.these):
+        raise Stuck("F306", "it is not clear which places are meant", where.span)
+    return [hook.these[where.ordinal - 1]]
+
+
+def _turning(hook: Hook, where: Where) -> Place:
+    """"in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
+    chain = hook.chain_meant(where)
+    if chain is not None:
+        return hook.chain_place(chain, 0)
+    for run in _all_spaces(hook, hook.walk.at, hook.walk.end):
+        if _fits(where.target.size, run):
+            return _space(hook, *run)
+    raise _no_space(hook, where, hook.walk.at)
+
+
+def _this(hook: Hook, where: Where) -> list[Place]:
+    target = where.target
+    if where.of is not None and where.ordinal in (1, -1):
+        return [_after(hook, where)]
+    if where.of is not None:
+        return _this_of(hook, where)
+    if target.kind == "turning":
+        return [_turning(hook, where)]
+    if target.kind == "space":
+        return [_this_space(hook, where)]
+    if target.kind == "group":
+        return [_group_place(hook, *_next_group(hook, where, hook.walk.at))]
+    if target.kind == "join":
+        return [hook.start_place()]
+    if target.kind == "place":
+        return _same(hook, where)
+    if where.between:
+        return [_gap(hook, where)]
+    end = hook.walk.edge.limit
+    at = _next_at(hook, target, hook.walk.at, end)
+    if at is None:
+        at = _next_at(hook, target, hook.walk.at, len(hook.walk.edge.line))
+    if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
+        return [Place("stitch", (chain[0],))]
+    if at is None:
+        raise _short(hook, where, 0)
+    return [_in(hook, at)]
+
+
+def _after(hook: Hook, where: Where) -> Place:
+    """"next dc after shell": the place just past (or before) a group."""
+    assert where.of is not None
+    first, past = _within_here(hook, where.of)
+    at = _next_at(hook, where.target, past, hook.walk.edge.limit)
+    if at is None:
+        raise _short(hook, where, 0)
+    return _in(hook, at)
+
+
+def _within_here(hook: Hook, of: Where) -> tuple[int, int]:
+    """The named group the hook is in, or the next one."""
+    line = hook.walk.edge.line
+    for first, past in _groups_named(hook, of.target, 0, hook.walk.edge.limit):
+        if past > hook.walk.at - 1 and (first <= hook.walk.at):
+            return first, max(past, hook.walk.at)
+    del line
+    return _within(hook, of)
+
+
+def _this_of(hook: Hook, where: Where) -> list[Place]:
+    assert where.of is not None
+    of = where.of
+    named = of.target.kind == "group" and not any(
+        hook.stitches[i].group_name == of.target.name for i in hook.walk.edge.line
+    )
+    if where.target.kind == "space" and named:
+        return _last(hook, Where("last", where.target, span=where.span)) if of.which == "last" else [
+            _this_space(hook, where)
+        ]
+    first, past = _within(hook, of)
+    found = _members(hook, where, first, past, where.n.of(hook.size))
+    hook.walk.at = max(hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at)
+    return found
+
+
+def _this_space(hook: Hook, where: Where) -> Place:
+    target = where.target
+    if hook.walk.edge.loop and hook.walk.at == 0 and not hook.row_worked():
+        if target.size is None:
+            return Place("space", hook.walk.edge.loop)
+    for run in _all_spaces(hook, hook.walk.at, hook.walk.end):
+        if _fits(target.size, run):
+            return _space(hook, *run)
+    for run in _begin_loop(hook, target.size):
+        return _space(hook, *run)
+    raise _no_space(hook, where, hook.walk.at)
+
+
+def _ends(hook: Hook, where: Where) -> list[Place]:
+    raise Stuck("F309", "work into row ends is not understood here", where.span)
+
+
+_FINDERS = {
+    "next": _next, "each": _each, "same": _same, "first": _first, "last": _last, "nth": _nth,
+    "hook": _from_hook, "remaining": _each, "centre": _centre, "ring": _ring, "top": _top,
+    "base": _base, "these": _these, "this": _this, "far": _next, "ends": _ends,
+}

@@ -1,0 +1,144 @@
+"""A row's end: what is left over, what it counts, and the edge it leaves."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from chartgen.fabric.edge import Edge, Stuck, is_open_chain
+from chartgen.fabric.fabric import Row, Stitch
+from chartgen.fabric.hook import Hook
+from chartgen.problems import Span
+
+
+def left_over(hook: Hook) -> Stuck | None:
+    """Stitches of the row before that no words speak of; None if all is accounted for.
+
+    Passed over in silence: what lies under a closing chain or before a round's join when
+    the row goes from named place to named place; the rest of a beginning chain; chains.
+    """
+    edge = hook.walk.edge
+    if hook.left_said or edge.ring is not None and not _works_ring_chains(hook):
+        return None
+    rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional and i not in edge.begin[:-1]]
+    tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
+    if edge.row == 0 or hook.edge_number == "0":
+        tall = rest
+    if not tall or _passed_in_silence(hook):
+        return None
+    count = len(tall)
+    what = "ch" if hook.edge_number == "0" else ("st" if count == 1 else "sts")
+    return Stuck(
+        "F318",
+        f"{hook.row_name()} ends with {count} {what} of {hook.edge_name()} not worked into",
+        hook.last_work_span,
+        f'work into {"it" if count == 1 else "them"}, or write "leave last {count} sts unworked"',
+        hook.arithmetic(),
+    )
+
+
+def _works_ring_chains(hook: Hook) -> bool:
+    """Does the row work the ring's chains one by one rather than the ring?"""
+    return any(
+        f.kind == "stitch" and f.stitches and hook.stitches[f.stitches[0]].role == "foundation"
+        for i in hook.row_stitches() for f in hook.stitches[i].feet
+    )
+
+
+def _passed_in_silence(hook: Hook) -> bool:
+    if hook.worked != "rounds":
+        return _ends_in_rising_chain(hook)
+    return hook.closed_chain_before_join() or hook.walk.named_last or bool(hook.last_loop)
+
+
+def _ends_in_rising_chain(hook: Hook) -> bool:
+    """A short row ends in the chain that rose, after a slip stitch, from an edging worked on
+    the way: what lies beyond that slip stitch is done with."""
+    edge, at = hook.walk.edge, hook.walk.at
+    while at < len(edge.line) and is_open_chain(hook.stitches[edge.line[at]]):
+        at += 1
+    last = hook.last.stitches[0] if hook.last and hook.last.stitches else -1
+    in_chain = last >= 0 and hook.stitches[last].kind.is_chain
+    return in_chain and at < len(edge.line) and hook.stitches[edge.line[at]].kind.is_slip
+
+
+def counts_of(stitches: list[Stitch]) -> tuple[dict[str, int], dict[str, int], int]:
+    """Stitches by US abbreviation, by yarn, and what a careful reader counts."""
+    kinds: Counter[str] = Counter()
+    colours: Counter[str] = Counter()
+    total = 0
+    for stitch in stitches:
+        if stitch.role in ("foundation", "join"):
+            continue
+        kinds[stitch.kind.code] += 1
+        if is_counted(stitch):
+            total += 1
+            if stitch.colour:
+                colours[stitch.colour] += 1
+    return dict(kinds), dict(colours), total
+
+
+def is_counted(stitch: Stitch) -> bool:
+    """Does it add one to the row's stitches, by itself? (Chains and travelling stitches do not.)"""
+    if stitch.kind.is_chain or stitch.role in ("foundation", "join", "travel"):
+        return False
+    return not (stitch.kind.is_slip and stitch.off_line)
+
+
+def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
+    """The row as worked."""
+    stitches = tuple(hook.row_stitches())
+    made = [hook.stitches[i] for i in stitches]
+    kinds, colours, total = counts_of(made)
+    total += sum(1 for i in hook.line if hook.stitches[i].counts_in == hook.row)
+    standing = [hook.stitches[i] for i in hook.line if hook.stitches[i].counts_in == hook.row]
+    for stitch in standing:
+        if stitch.colour and colours:
+            colours[stitch.colour] = colours.get(stitch.colour, 0) + 1
+    return Row(
+        index=hook.row, piece=hook.piece, part=hook.part, number=hook.number, form=form,
+        side=hook.side, turned=turned, ending=_ending(hook), stitches=stitches,
+        line=tuple(hook.line), counts=kinds, colours=colours, stitch_count=total, words=words,
+        repeats=hook.repeats,
+    )
+
+
+def _ending(hook: Hook) -> str:
+    if hook.ending == "join" or not hook.fastened_off:
+        return hook.ending or ("turn" if hook.worked == "rows" else "spiral")
+    return hook.ending
+
+
+def edge_after(hook: Hook, assumed: bool = False) -> Edge:
+    """The edge that the row leaves, in the order it was worked."""
+    line = list(hook.line)
+    start: tuple[int, ...] = ()
+    if hook.worked == "rounds" and hook.start_line and not hook.last_loop:
+        line = line[hook.start_line :] + line[: hook.start_line]
+    if hook.worked == "rounds" and line:
+        start = (line[0],)
+        travel = _travelled_to(hook)
+        if travel:
+            line, start = _rotated(line, travel)
+    return Edge(line, hook.begin, hook.optional, hook.last_loop, start, row=hook.row, assumed=assumed)
+
+
+def _travelled_to(hook: Hook) -> tuple[int, ...]:
+    """Where slip stitches after the join have carried the round's start to."""
+    last = hook.stitches[-1] if hook.stitches else None
+    if last is not None and last.role == "travel" and last.row == hook.row and hook.ending == "join":
+        return last.feet[0].stitches
+    return ()
+
+
+def _rotated(line: list[int], to: tuple[int, ...]) -> tuple[list[int], tuple[int, ...]]:
+    at = next((line.index(i) for i in to if i in line), 0)
+    return line[at:] + line[:at], to
+
+
+def turned_edge(edge: Edge, rounds: bool) -> Edge:
+    """The same places met from the other side after a turn."""
+    line = edge.line[::-1]
+    if rounds and line and not edge.loop:
+        line = [line[-1], *line[:-1]]
+    start = edge.start if rounds else ((line[0],) if line else ())
+    return Edge(line, edge.begin, edge.optional, edge.loop if rounds else (), start, edge.far_side, edge.ring, edge.row, edge.assumed)

@@ -1,0 +1,281 @@
+"""The imaginary hook: its state while one row is worked, and the making of single stitches."""
+
+from __future__ import annotations
+
+from collections import Counter
+from dataclasses import replace
+
+from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, matches
+from chartgen.fabric.fabric import Place, Stitch
+from chartgen.notation.tree import Counting, Target, Where
+from chartgen.problems import Span
+from chartgen.stitches import StitchKind, registry
+
+MOST_STITCHES = 200_000
+
+
+class Hook:
+    """Works stitches on an edge. One hook works a whole fabric, row after row.
+
+    `rows_made` keeps, for each row, what it left. Everything that a failed pass of a
+    repeat must undo is saved by `state` and put back by `back_to`.
+    """
+
+    def __init__(self, size: int, terms: str) -> None:
+        self.size, self.terms = size, terms
+        self.stitches: list[Stitch] = []
+        self.piece = self.part = self.row = 0
+        self.number, self.side, self.worked = "0", "RS", "rows"
+        self.colour: str | None = None
+        self.loop = ""
+        self.throughout: dict[int, Counting] = {}
+        self.groups = 0
+        self.last_chain: tuple[int, ...] = ()
+        self.chains_are_stitches = True
+        self.flip_begin = False
+        self.begin_unsaid = False
+        self.fewer_passes = False
+        self.unsure_used = False
+        self.walk = Walk(Edge([]))
+        self.edge_number, self.edge_form = "0", "foundation"
+        self.next_row_line: list[int] = []
+        self.begin_row(Edge([]))
+
+    # ---- a row begins ---------------------------------------------------------------
+
+    def begin_row(self, edge: Edge) -> None:
+        """Forget the row before; stand at the start of `edge`."""
+        self.walk = Walk(edge)
+        self.first_index = len(self.stitches)
+        self.n = 0
+        self.line: list[int] = []
+        self.begin: tuple[int, ...] = ()
+        self.optional: frozenset[int] = frozenset()
+        self.these: tuple[Place, ...] = ()
+        self.made: Counter[str] = Counter()
+        self.groups_made: Counter[str] = Counter()
+        self.path: tuple[tuple[int, int], ...] = ()
+        self.repeats = 0
+        self.group: int | None = None
+        self.group_name = ""
+        self.in_place: Place | None = None
+        self.ending = ""
+        self.start_line: int | None = None
+        self.last_loop: tuple[int, ...] = ()
+        self.left_said = False
+        self.top_is_spoken_for = self.taking_top = False
+        self.turn_after = False
+        self.travelled = False
+        self.fastened_off = False
+        self.last = self.start_place() if (edge.start or edge.line) else None
+        self.last_work_span: Span | None = None
+        self.closed_with_chain = False
+        self.row_done = False
+        self.travel: Walk | None = None
+        self.tries = 0
+
+    def start_place(self) -> Place:
+        """Where the row starts: the stitch or the loop that the round before was joined in."""
+        edge = self.walk.edge
+        if edge.loop:
+            return Place("space", edge.loop)
+        if edge.start:
+            kind = "space" if len(edge.start) > 1 else "stitch"
+            return Place(kind, edge.start)
+        return Place("stitch", (edge.line[0],)) if edge.line else Place("ring", edge.ring or ())
+
+    # ---- undoing --------------------------------------------------------------------
+
+    def state(self) -> tuple:
+        return (
+            len(self.stitches), len(self.line), self.n, self.walk.state(), self.last, self.these,
+            self.colour, self.loop, self.groups, self.group, self.group_name, self.in_place,
+            Counter(self.made), Counter(self.groups_made), self.path, self.repeats, self.ending,
+            self.last_loop, self.closed_with_chain, self.left_said, self.start_line, self.last_work_span,
+            self.row_done, self.turn_after, self.fastened_off, self.travel,
+        )
+
+    def back_to(self, state: tuple) -> None:
+        (count, line, self.n, walk, self.last, self.these, self.colour, self.loop, self.groups,
+         self.group, self.group_name, self.in_place, made, groups_made, self.path, self.repeats,
+         self.ending, self.last_loop, self.closed_with_chain, self.left_said, self.start_line,
+         self.last_work_span, self.row_done, self.turn_after, self.fastened_off,
+         self.travel) = state
+        self.walk.back_to(walk)
+        self.made, self.groups_made = Counter(made), Counter(groups_made)
+        del self.stitches[count:]
+        del self.line[line:]
+
+    # ---- making ---------------------------------------------------------------------
+
+    def make(self, kind: StitchKind, feet: tuple[Place, ...], words: Span | None, *,
+             role: str = "", on_line: bool = True, rows_down: int = 0, loop: str = "") -> int:
+        """One stitch worked; its index. Raises Stuck past the limit of a pattern's size."""
+        if len(self.stitches) >= MOST_STITCHES:
+            raise too_many(words)
+        index = len(self.stitches)
+        self.n += 1
+        off = not on_line
+        self.stitches.append(
+            Stitch(
+                index=index, kind=kind, piece=self.piece, part=self.part, row=self.row, n=self.n,
+                side=self.side, feet=feet, role=role, colour=self.colour, group=self.group,
+                group_name=self.group_name, off_line=off, loop=loop, rows_down=rows_down,
+                repeat=self.path, words=words,
+            )
+        )
+        if on_line and role not in ("join", "travel"):
+            self.line.append(index)
+        self.closed_with_chain = kind.is_chain
+        return index
+
+    def change(self, index: int, **fields) -> None:
+        self.stitches[index] = replace(self.stitches[index], **fields)
+
+    def chains(self, count: int, words: Span | None, role: str = "", on_line: bool = True) -> list[int]:
+        if len(self.stitches) + count > MOST_STITCHES:
+            raise too_many(words)
+        chain = registry().kind("chain")
+        made = [self.make(chain, (), words, role=role, on_line=on_line) for _ in range(count)]
+        self.last_chain = tuple(made)
+        return made
+
+    def new_group(self) -> int:
+        self.groups += 1
+        return self.groups
+
+    # ---- looking round ----------------------------------------------------------------
+
+    def row_stitches(self) -> range:
+        return range(self.first_index, len(self.stitches))
+
+    def row_worked(self) -> bool:
+        """Has this row any stitch but its beginning chain and travelling slip stitches?"""
+        return any(self.stitches[i].role not in ("begin", "travel", "join") for i in self.row_stitches())
+
+    def closing(self) -> bool:
+        """Is a round at its end, so that "first sc" means its own first?"""
+        return self.worked == "rounds" and self.walk.at >= self.walk.edge.limit and self.row_worked()
+
+    def own_first(self, target: Target) -> int | None:
+        """This round's first stitch that the target names, its beginning chain included."""
+        for index in self.row_stitches():
+            stitch = self.stitches[index]
+            if stitch.role in ("travel", "join") or stitch.off_line or stitch.kind.is_chain and stitch.counts_in is None:
+                continue
+            if matches(stitch, target):
+                return index
+        return None
+
+    def used(self, index: int) -> bool:
+        """Has this row a stitch with a foot in that very chain?"""
+        return any(
+            index in foot.stitches and foot.kind == "stitch"
+            for i in self.row_stitches() for foot in self.stitches[i].feet
+        )
+
+    def closed_chain_before_join(self) -> bool:
+        """Was a chain the last thing made before the round's join?"""
+        for index in reversed(self.row_stitches()):
+            if self.stitches[index].role not in ("join", "travel"):
+                return self.stitches[index].kind.is_chain
+        return False
+
+    def chain_just_made(self) -> list[int]:
+        """The chains that the last "ch n" of this row has made, if nothing came after them."""
+        made = self.last_chain
+        if not made or made[-1] != len(self.stitches) - 1 or made[0] < self.first_index:
+            return []
+        return list(made)
+
+    def chain_meant(self, of: Where) -> tuple[int, ...] | None:
+        """The beginning or turning chain that "ch-3", "turning ch" mean; None for a chain space."""
+        size = of.target.size
+        own, under = self.begin, self.walk.edge.begin
+        if self.worked == "rounds" and own and self.row_worked() and (size in (None, len(own))):
+            if of.which in ("this", "first") and self.walk.at >= min(self.walk.end, len(self.walk.edge.line)) or of.which == "first":
+                return own
+            if not under or size not in (None, len(under)):
+                return own
+        if of.which in ("next", "same"):
+            return None
+        if under and size in (None, len(under)):
+            return under
+        if own and size in (None, len(own)):
+            return own
+        return None
+
+    def chain_place(self, chain: tuple[int, ...], ordinal: int) -> Place:
+        """The `ordinal`-th of these chains (0: the one that stands for a stitch, or the top)."""
+        if ordinal:
+            index = chain[ordinal - 1]
+        else:
+            index = next((i for i in chain if self.stitches[i].counts_in is not None), chain[-1])
+        line = self.walk.edge.line
+        if index in line:
+            self.walk.at = max(self.walk.at, line.index(index) + 1)
+        elif any(i in line for i in chain):
+            self.walk.at = max(self.walk.at, max(line.index(i) for i in chain if i in line) + 1)
+        return Place("stitch", (index,))
+
+    def from_hook(self, where: Where) -> Place:
+        """"in 2nd ch from hook": of the chain just made, or of the foundation."""
+        chain = self.chain_just_made()
+        if chain and self.stitches[chain[0]].role != "foundation":
+            if where.ordinal > len(chain):
+                raise Stuck("F307", f"the chain has only {len(chain)} ch, not {where.ordinal}", where.span)
+            line = chain[::-1]
+            for index in chain:
+                self.change(index, off_line=True)
+            self.line = [i for i in self.line if i not in set(chain)]
+            self.walk.side, self.walk.side_at = Edge(line), where.ordinal
+            return Place("stitch", (line[where.ordinal - 1],))
+        line = self.walk.edge.line
+        if where.ordinal > len(line):
+            raise Stuck("F307", f"the foundation chain has only {len(line)} ch, not {where.ordinal}", where.span)
+        self.walk.at = where.ordinal
+        return Place("stitch", (line[where.ordinal - 1],))
+
+    # ---- words for messages -----------------------------------------------------------
+
+    def call(self, target: Target) -> str:
+        """A target in the pattern's own terms."""
+        if target.stitch is not None and target.kind == "stitch":
+            return target.stitch.abbreviation(self.terms)
+        if target.kind == "space":
+            return f"ch-{target.size} sp" if target.size else "chain space"
+        if target.kind == "group":
+            size = f"{target.size}-" if target.size else ""
+            stitch = target.stitch.abbreviation(self.terms) + " " if target.stitch else ""
+            return f"{size}{stitch}{target.name or 'group'}"
+        if target.kind == "turning":
+            return f"ch-{target.size}" if target.size else "turning chain"
+        return {"any": "sts", "chain": "ch", "end": "row end"}.get(target.kind, "place")
+
+    def edge_name(self) -> str:
+        if self.edge_number == "0":
+            return "the ring" if self.edge_form == "ring" else "the foundation chain"
+        return f"{'Rnd' if self.worked == 'rounds' and self.edge_form == 'round' else 'Row'} {self.edge_number}"
+
+    def row_name(self) -> str:
+        return f"{'Rnd' if self.worked == 'rounds' else 'Row'} {self.number}"
+
+    def arithmetic(self) -> list[str]:
+        edge = self.walk.edge
+        places = [i for i in edge.line if i not in edge.optional]
+        chains = sum(is_open_chain(self.stitches[i]) for i in places)
+        tall = len(places) - chains
+        if self.edge_number == "0":
+            return [f"{self.edge_name()} has {len(places)} ch"] if places else []
+        held = f"{tall} sts" + (f" and {chains} ch" if chains else "")
+        return [f"{self.edge_name()} left {held}; {self.walk.at} of these {len(places)} places are used up to here"]
+
+    def kind_at(self, at: int) -> StitchKind:
+        return kind_of(self.stitches[self.walk.edge.line[at]])
+
+
+def too_many(words: Span | None) -> Stuck:
+    return Stuck(
+        "F390", f"this pattern has more than {MOST_STITCHES:,} stitches, which is the limit", words,
+        "check the numbers here; split a larger work into several specs",
+    )

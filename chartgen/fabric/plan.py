@@ -1,0 +1,209 @@
+"""The plan of a part: its written rows unrolled into the rows that are worked, per size.
+
+"Rnds 4-8 (9, 11)" becomes five rounds, or six, or eight; "Rep Rows 2 and 3" becomes those
+rows' words again under new numbers; a chain and turn at a row's end move to the row they
+begin; words without a header join the row they belong to.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from chartgen.fabric.edge import Stuck
+from chartgen.notation.tree import (
+    Chain,
+    Count,
+    Item,
+    LikeRow,
+    Made,
+    Note,
+
+    PartText,
+    Repeat,
+    RowText,
+    Sign,
+)
+from chartgen.problems import Span
+
+_MOST_ROWS = 5_000
+
+
+@dataclass
+class Planned:
+    """One row to be worked.
+
+    Attributes:
+        number: as written; "0" for words before the first row.
+        items: what is worked, without the chain that begins the next row.
+        counts: written for it, for its range or for the row it is like.
+        strict: the counts are promised for this very row; else they only may hold.
+        turned_before: "turn" or "no turn" where the row before says so.
+        tail: words without a header that follow the row.
+    """
+
+    number: str
+    items: list[Item]
+    counts: tuple[Count, ...] = ()
+    side: str = ""
+    words: Span = Span(0, 0)
+    header: Span = Span(0, 0)
+    readable: bool = True
+    turned_before: str = ""
+    tail: list[Item] = field(default_factory=list)
+    first_of_many: bool = True
+    text: RowText | None = None
+    strict: bool = True
+
+
+@dataclass
+class Planner:
+    """Plans the parts of one piece in turn; a part may name rows of the parts before it, and
+    the chain that a part ends with begins the next."""
+
+    size: int
+    items_of: dict[int, list[Item]] = field(default_factory=dict)
+    text_of: dict[int, RowText] = field(default_factory=dict)
+    last_number: int = 0
+    chain: Chain | None = None
+    turned: str = ""
+
+    def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
+        """The rows of a part in order of working."""
+        unrolled: list[Planned] = []
+        faults: list[Stuck] = []
+        for row in part.rows:
+            if row.only_sizes and self.size not in row.only_sizes:
+                continue
+            try:
+                self._unroll(row, unrolled)
+            except Stuck as stuck:
+                faults.append(stuck)
+        self.chain, self.turned = _move_turning_chains(unrolled)
+        return unrolled, faults
+
+    def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
+        like = next((i for i in row.items if isinstance(i, LikeRow)), None)
+        numbers = self._numbers(row, like)
+        if numbers is None:
+            return _loose_words(row, unrolled)
+        if len(unrolled) + len(numbers) > _MOST_ROWS:
+            raise _too_many(row)
+        for at, number in enumerate(numbers):
+            items, inherited = self._items_for(row, like, at)
+            promised = row.counts_at == number if row.counts_at is not None else at == len(numbers) - 1
+            unrolled.append(
+                Planned(str(number), list(items), row.counts or inherited, row.side if at == 0 else "",
+                        row.span, row.header, row.readable, first_of_many=at == 0, text=row,
+                        strict=bool(row.counts) and promised)
+            )
+            self.items_of[number], self.text_of[number] = list(items), row
+            self.last_number = number
+        return None
+
+    def _numbers(self, row: RowText, like: LikeRow | None) -> list[int] | None:
+        start = self.last_number + 1
+        if row.next_rows is not None:
+            return list(range(start, start + min(row.next_rows.of(self.size), _MOST_ROWS + 1)))
+        if row.first is None or row.last is None:
+            if like is None:
+                return None
+            times = like.times.of(self.size) if like.times else 1
+            return list(range(start, start + min(times, _MOST_ROWS) * len(like.rows)))
+        if row.listed:
+            return [n.of(self.size) for n in row.listed]
+        first, last = row.first.of(self.size), row.last.of(self.size)
+        if last - first > _MOST_ROWS:
+            raise _too_many(row)
+        if last < first - 1:
+            raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "{last}-{first}"')
+        return list(range(first, last + 1))
+
+    def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
+        if like is None:
+            return list(row.items), ()
+        number = like.rows[at % len(like.rows)].of(self.size)
+        if number not in self.items_of:
+            known = f"the rows so far are {_spans(sorted(self.items_of))}" if self.items_of else ""
+            raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
+        items = list(self.items_of[number])
+        if like.ending or like.dropping:
+            items = [*_without_turning(items), *like.ending]
+        here = row.items.index(like)
+        return [*row.items[:here], *items, *row.items[here + 1 :]], self.text_of[number].counts
+
+
+def _too_many(row: RowText) -> Stuck:
+    return Stuck("F391", f"this part would have more than {_MOST_ROWS:,} rows, which is the limit", row.header,
+                 "check the row numbers here")
+
+
+def _spans(numbers: list[int]) -> str:
+    return f"{numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
+
+
+def _without_turning(items: list[Item]) -> list[Item]:
+    kept = list(items)
+    while kept and isinstance(kept[-1], (Sign, Note)):
+        kept.pop()
+    if kept and isinstance(kept[-1], Chain):
+        kept.pop()
+    return kept
+
+
+def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
+    """Words without a header: before the first row they begin the part, later they end a row."""
+    if not unrolled:
+        unrolled.append(Planned("0", list(row.items), row.counts, "", row.span, row.header, row.readable, text=row))
+    elif unrolled[-1].number == "0":
+        unrolled[-1].items.extend(row.items)
+        unrolled[-1].words = unrolled[-1].words.to(row.span)
+        unrolled[-1].readable &= row.readable
+    else:
+        unrolled[-1].tail.extend(row.items)
+        unrolled[-1].readable &= row.readable
+
+
+def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
+    """"… ch 3, turn" at a row's end begins the next row. Returns what the last row leaves
+    for the next part."""
+    chain, turned = None, ""
+    for row, following in zip(unrolled, [*unrolled[1:], None], strict=True):
+        items = row.items + row.tail
+        chain, turned, kept = _closing_chain(items)
+        if chain is not None and row.number != "0":
+            row.items, row.tail = kept, []
+            if following is not None:
+                following.items.insert(0, chain)
+        else:
+            row.items, row.tail = items, []
+        if turned and following is not None:
+            following.turned_before = turned
+    return chain, turned
+
+
+def _closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
+    """The chain before a closing "turn", what is said of turning, and the other items."""
+    at = len(items)
+    trailing: list[Item] = []
+    turned = ""
+    while at and isinstance(items[at - 1], (Sign, Note, Made)):
+        at -= 1
+        trailing.insert(0, items[at])
+        sign = items[at]
+        if isinstance(sign, Sign) and sign.what in ("turn", "no turn"):
+            turned = sign.what
+    worked_before = any(not isinstance(i, (Sign, Note, Chain)) for i in items[:at])
+    if turned == "turn" and at and worked_before:
+        if isinstance(items[at - 1], Chain):
+            return items[at - 1], turned, [*items[: at - 1], *trailing]
+        last = items[at - 1]
+        if isinstance(last, Repeat) and last.ending and isinstance(last.ending[-1], Chain):
+            shorter = replace(last, ending=last.ending[:-1])
+            return last.ending[-1], turned, [*items[: at - 1], shorter, *trailing]
+    if turned and not worked_before:
+        turned = ""
+    return None, turned, list(items)
+
+
+__all__ = ["Planned", "Planner"]

@@ -1,0 +1,64 @@
+"""Readings: what a row's words leave open, tried one after another against its count.
+
+Only what the words do not settle is tried: a beginning chain of which nothing is said,
+"rep from * 6 times" without "more". A reading that agrees with the written count is taken
+and noted; a row whose words are plain has one reading.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from chartgen.fabric.hook import Hook
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One way to read what is open. `begin` turns the reading of the beginning chain round,
+    `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st"."""
+
+    begin: bool = False
+    fewer: bool = False
+    loose: bool = False
+
+    def set(self, hook: Hook) -> None:
+        hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
+        hook.chains_are_stitches = not self.loose
+        hook.begin_unsaid = hook.unsure_used = False
+
+    @staticmethod
+    def unset(hook: Hook) -> None:
+        hook.flip_begin = hook.fewer_passes = False
+        hook.chains_are_stitches = True
+
+    def allowed(self, hook: Hook) -> bool:
+        """Were the words open in just the way this reading needs?"""
+        if self.begin and not hook.begin_unsaid:
+            return False
+        return not (self.fewer and not hook.unsure_used)
+
+    def more_to_try(self, hook: Hook) -> bool:
+        return True
+
+    def note(self, hook: Hook) -> str:
+        said = []
+        if self.begin:
+            said.append("the beginning chain is not said to count or not; the written count shows which")
+        if self.fewer:
+            said.append('"n times" is read as n in all, since that agrees with the written count')
+        if self.loose:
+            said.append('"st" is read as stitches without the chains between them')
+        return "; ".join(said)
+
+
+@cache
+def readings() -> tuple[Reading, ...]:
+    """In the order they are tried."""
+    return (
+        Reading(),
+        Reading(fewer=True),
+        Reading(begin=True),
+        Reading(loose=True),
+        Reading(begin=True, fewer=True),
+    )

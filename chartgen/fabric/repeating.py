@@ -1,0 +1,234 @@
+"""Repeats on the edge: so many times, or as often as the row has room.
+
+"Around" is never guessed to fit. Passes are worked while they fit; then the words after
+the repeat must use what is left, exactly. If they do not, the last few passes are taken
+back one by one, since those words may need their stitches ("rep from * across, dc in
+next st"). What comes out clean is right; if nothing does, the arithmetic is shown.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from chartgen.fabric.edge import Stuck, is_open_chain
+from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
+from chartgen.notation.tree import Chain, Item, Repeat, Work
+
+_TAKE_BACK = 3
+_MOST_TRIES = 300
+
+
+
+
+@dataclass
+class _Pass:
+    """A point to go back to: before pass `number` (from 0)."""
+
+    number: int
+    state: tuple
+    at: int
+
+
+def repeat(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable) -> None:
+    """Work a repeat; `after` is what follows in the row."""
+    number = hook.repeats
+    hook.repeats += 1
+    outer = hook.path
+    if item.times is not None:
+        _counted(hook, item, after, do, number)
+    else:
+        _as_often_as_fits(hook, item, after, do, number)
+    hook.path = outer
+
+
+def _pass(hook: Hook, item: Repeat, items: Sequence[Item], after: Sequence[Item], do: Callable, number: int, turn: int) -> None:
+    hook.path = (*hook.path[: _depth(hook, number)], (number, turn))
+    do(hook, items, after)
+
+
+def _depth(hook: Hook, number: int) -> int:
+    return next((d for d, (n, _) in enumerate(hook.path) if n == number), len(hook.path))
+
+
+def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
+    assert item.times is not None
+    total = item.times.of(hook.size)
+    if item.unsure:
+        hook.unsure_used = True
+        total -= 1 if hook.fewer_passes else 0
+    if total > MOST_STITCHES:
+        raise too_many(item.times_span)
+    outer = hook.path
+    for turn in range(total):
+        last = turn == total - 1
+        items = _last_items(item) if last else item.items
+        inner_after = () if not last else after
+        _pass(hook, item, items, inner_after, do, number, turn)
+        hook.path = outer
+    if total and item.ending and item.mark is None:
+        pass
+
+
+def _last_items(item: Repeat) -> Sequence[Item]:
+    """The last pass: up to the ** mark, or with its end replaced."""
+    if item.mark is not None:
+        return item.items[: item.mark]
+    if item.ending:
+        return [*item.items[: _cut(item)], *item.ending]
+    return item.items
+
+
+def _cut(item: Repeat, most: int | None = None) -> int:
+    """Where an ending takes over: at the last item of its own shape, else after all."""
+    first = item.ending[0] if item.ending else None
+    most = len(item.items) if most is None else most
+    for at in range(min(most, len(item.items) - 1), -1, -1):
+        if _alike(item.items[at], first):
+            return at
+    return len(item.items)
+
+
+def _alike(one: Item, other: Item | None) -> bool:
+    if isinstance(one, Chain) and isinstance(other, Chain):
+        return True
+    return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
+
+
+def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
+    from chartgen.fabric.working import claimed
+
+    outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
+    reserve = _left_over_by_words(hook, item, after, claimed)
+    outer = hook.path
+    passes: list[_Pass] = []
+    fault: Stuck | None = None
+    while True:
+        before = _Pass(len(passes), hook.state(), hook.walk.at)
+        passes.append(before)
+        hook.walk.reserved = reserve
+        if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:]:
+            break
+        try:
+            _pass(hook, item, item.items, item.items, do, number, before.number)
+        except Stuck as stuck:
+            if stuck.code == "F390" or before.number == 0 and item.mark is None and not item.ending:
+                raise
+            fault = stuck
+            hook.back_to(before.state)
+            break
+        hook.path = outer
+        if hook.walk.at == before.at and hook.walk.side is None:
+            raise Stuck("F316", "this repeat works into no stitch of the row before, so it would never end",
+                        item.times_span, 'say how often: "rep from * 5 more times"')
+    hook.path = outer
+    hook.walk.reserved = outer_reserve
+    _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
+
+
+def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed: Callable) -> int:
+    if item.n_left is not None:
+        return item.n_left.of(hook.size)
+    if item.until is not None:
+        from chartgen.fabric.find import position
+
+        return hook.walk.edge.limit - position(hook, item.until)
+    return max(claimed(hook, after), claimed(hook, item.ending))
+
+
+def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
+    """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
+    greedy = hook.state()
+    for way in _ways(item, passes):
+        try:
+            _try(hook, item, after, do, number, way)
+        except Stuck as stuck:
+            if stuck.code == "F390":
+                raise
+            fault = fault or stuck
+            continue
+        return
+    hook.back_to(greedy)
+    hook.walk.reserved = 0
+    _plain_end(hook, item, after, do, number, passes, edge, reserve, fault)
+
+
+def _ways(item: Repeat, passes: list[_Pass]):
+    """(point to go back to, items of the last pass) in the order of likelihood."""
+    tail = passes[-1 : -_TAKE_BACK - 2 : -1]
+    if item.mark is not None:
+        yield from ((p, item.items[: item.mark]) for p in tail)
+    elif item.ending:
+        for p in tail:
+            cut = _cut(item)
+            while not (cut == 0 and p.number and _chains_would_meet(item)):
+                yield p, [*item.items[: min(cut, len(item.items))], *item.ending]
+                if cut == 0:
+                    break
+                earlier = [at for at in range(min(cut, len(item.items)) - 1, -1, -1) if _alike(item.items[at], item.ending[0])]
+                cut = earlier[0] if earlier else 0
+    else:
+        yield from ((p, None) for p in tail)
+
+
+def _chains_would_meet(item: Repeat) -> bool:
+    """An ending that begins with a chain replaces a closing chain, it does not lengthen it."""
+    return isinstance(item.ending[0], Chain) and isinstance(item.items[-1], Chain)
+
+
+def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int, way) -> None:
+    """Work the last pass and the rest of the row tentatively; raise Stuck if it does not come out."""
+    from chartgen.fabric.finishing import left_over
+
+    start, items = way
+    hook.back_to(start.state)
+    outer = hook.path
+    if items is not None:
+        _pass(hook, item, items, after, do, number, start.number)
+        hook.path = outer
+    if hook.in_place is None and not outer:
+        hook.tries += 1
+        if hook.tries > _MOST_TRIES:
+            raise Stuck("F317", "this row has more repeats than can be tried out", item.span)
+        do(hook, after)
+        fault = left_over(hook)
+        if fault is not None:
+            raise fault
+        hook.row_done = True
+
+
+def _plain_end(hook, item, after, do, number, passes, edge, reserve, fault) -> None:
+    """No way came out. Say why, by the arithmetic of one pass."""
+    if fault is None:
+        return
+    raise misfit(hook, item, passes, edge, reserve, fault)
+
+
+def misfit(hook: Hook, item: Repeat, passes: list[_Pass], edge, reserve: int, fault: Stuck) -> Stuck:
+    """The repeat does not come out: how many stitches there are, one repeat uses, are left."""
+    if len(passes) < 2:
+        return fault
+    used = passes[1].at - passes[0].at
+    start, end = passes[0].at, edge.limit - reserve
+    if used <= 0 or any(is_open_chain(hook.stitches[i]) for i in edge.line[start:end]):
+        return fault
+    if any(b.at - a.at != used for a, b in zip(passes, passes[1:], strict=False)):
+        return fault
+    whole, rest = divmod(end - start, used)
+    total = end - start
+    if rest == 0:
+        return fault
+    fits = [n for n in (total - rest, total - rest + used)]
+    own = f"{start} before it" if start else ""
+    kept = f"{reserve} after it" if reserve else ""
+    outside = ", ".join(x for x in (own, kept) if x)
+    notes = [
+        f"{hook.edge_name()} has {len(edge.line)} stitches" + (f" ({outside})" if outside else ""),
+        f"one repeat uses {used}: {whole} × {used} = {whole * used}, which leaves {rest} over",
+        f"it comes out over {start + reserve + fits[0]} or {start + reserve + fits[1]} stitches",
+    ]
+    return Stuck("F310", f"the repeat does not come out: {total} stitches, {used} in each repeat, {rest} left over",
+                 item.span, notes=notes)
+
+
+__all__ = ["misfit", "repeat"]

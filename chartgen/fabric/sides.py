@@ -1,0 +1,34 @@
+"""Right side and wrong side: where the headers say, else by the turns."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.plan import Planned
+from chartgen.problems import Problem
+
+
+def other(side: str) -> str:
+    return "WS" if side == "RS" else "RS"
+
+
+def first_side(planned: Sequence[Planned]) -> str:
+    """The side of a part's first row: counted back from the first header that names one."""
+    for at, row in enumerate(planned):
+        if row.side:
+            turns = sum(_turns(r) for r in planned[1 : at + 1])
+            return other(row.side) if turns % 2 else row.side
+    return "RS"
+
+
+def _turns(row: Planned) -> bool:
+    return row.turned_before != "no turn"
+
+
+def wrong_side(hook: Hook, planned: Planned, side: str, size: str | None) -> Problem:
+    return Problem(
+        "F340", "warning",
+        f"row {planned.number} is marked {planned.side}, but by the turns before it its {side} faces",
+        planned.header, f'write "({side})", or say where the work is not turned', size=size,
+    )

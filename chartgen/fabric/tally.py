@@ -1,0 +1,140 @@
+"""Counts written at a row's end, held against what was worked."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
+from chartgen.fabric.fabric import Row
+from chartgen.fabric.hook import Hook
+from chartgen.notation.tree import Count
+
+
+@dataclass(frozen=True)
+class Tally:
+    """One written count and what was found; `found` None where it cannot be established."""
+
+    count: Count
+    said: int
+    found: int | None
+
+    @property
+    def agrees(self) -> bool:
+        return self.found is None or self.found == self.said
+
+
+def tallies(hook: Hook, row: Row, counts: tuple[Count, ...]) -> list[Tally]:
+    return [Tally(c, c.n.of(hook.size), _found(hook, row, c)) for c in counts]
+
+
+def _found(hook: Hook, row: Row, count: Count) -> int | None:
+    counter = _COUNTERS.get(count.what)
+    return counter(hook, row, count) if counter else _by_name(hook, row, count)
+
+
+def _all(hook: Hook, row: Row, count: Count) -> int:
+    return row.stitch_count
+
+
+def _kind(hook: Hook, row: Row, count: Count) -> int:
+    """Stitches of one kind, a counting chain included as what it stands for."""
+    assert count.stitch is not None
+    found = 0
+    for index in row.stitches:
+        stitch = hook.stitches[index]
+        if stitch.role in ("join", "travel", "foundation") or stitch.kind.is_chain:
+            continue
+        found += answers_to(stitch, count.stitch) and not (stitch.kind.is_slip and stitch.off_line)
+    standing = [hook.stitches[i] for i in row.line if hook.stitches[i].counts_in == row.index]
+    return found + sum(answers_to(s, count.stitch) for s in standing)
+
+
+def _chains(hook: Hook, row: Row, count: Count) -> int | None:
+    """Chains; pattern writers leave the beginning chain out."""
+    made = [hook.stitches[i] for i in row.stitches if hook.stitches[i].kind.is_chain]
+    every, without = len(made), sum(s.role != "begin" for s in made)
+    loose = sum(is_open_chain(hook.stitches[i]) for i in row.line)
+    said = count.n.of(hook.size)
+    return said if said in (every, without, loose) else without
+
+
+def _spaces(hook: Hook, row: Row, count: Count) -> int | None:
+    """Chain spaces on the row's line; a tall closing stitch ends the last one. A loop counted
+    in a closed round may be either way round, so the nearer number is taken."""
+    found = list(runs(hook.stitches, row.line, 0, len(row.line)))
+    if count.size is not None:
+        found = [r for r in found if r[1] - r[0] == count.size]
+    said, total = count.n.of(hook.size), len(found)
+    if count.size is None and said != total:
+        return None if _gaps(hook, row, said) else total
+    return total
+
+
+def _gaps(hook: Hook, row: Row, said: int) -> bool:
+    """Filet and mesh: a gap may be counted as a space though no chain makes it."""
+    return said > sum(1 for _ in runs(hook.stitches, row.line, 0, len(row.line)))
+
+
+def _groups(hook: Hook, row: Row, count: Count) -> int | None:
+    if count.name in ("cluster", "cl", "bobble"):
+        return sum(kind_of(hook.stitches[i]).legs > 1 for i in row.line)
+    return _by_name(hook, row, count)
+
+
+def _by_name(hook: Hook, row: Row, count: Count) -> int | None:
+    name = count.name
+    for counter in (hook.groups_made, hook.made):
+        if counter[name]:
+            return counter[name]
+    return None
+
+
+_COUNTERS = {"sts": _all, "stitch": _kind, "ch": _chains, "space": _spaces, "group": _groups}
+
+
+def wrong_count(hook: Hook, row: Row, found: list[Tally]) -> Stuck | None:
+    """The first written count that does not agree, with both numbers."""
+    wrong = [t for t in found if not t.agrees]
+    if not wrong:
+        return None
+    tally = wrong[0]
+    what = _called(hook, tally.count)
+    name = hook.row_name()
+    both = f"{name} makes {tally.found} {what} but says {tally.said}"
+    notes = hook.arithmetic()
+    kinds = ", ".join(f"{n} {code}" for code, n in row.counts.items())
+    notes.append(f"worked in {name}: {kinds}")
+    if row.stitch_count and any(hook.stitches[i].counts_in == row.index for i in row.line):
+        notes.append(f"{row.stitch_count} stitches, the beginning chain counted as one of them")
+    return Stuck("F320", both, tally.count.span, _count_help(tally, what), notes)
+
+
+def _count_help(tally: Tally, what: str) -> str:
+    assert tally.found is not None
+    difference = tally.found - tally.said
+    more = "more" if difference > 0 else "fewer"
+    return f'{abs(difference)} {more} than it says: write "({tally.found} {what})" if the words are right'
+
+
+def _called(hook: Hook, count: Count) -> str:
+    if count.stitch is not None:
+        return count.stitch.abbreviation(hook.terms)
+    if count.what == "space":
+        return f"ch-{count.size} sps" if count.size else "sps"
+    return {"sts": "sts", "ch": "ch"}.get(count.what, count.name or "sts")
+
+
+def declared_of(hook: Hook, row: Row, found: list[Tally]) -> tuple[int | None, dict[str, int]]:
+    """What can be compared with `stitch_count`, and the kinds as written."""
+    kinds = {t.count.stitch.code: t.said for t in found if t.count.what == "stitch" and t.count.stitch is not None}
+    for tally in found:
+        if tally.count.what == "group" and tally.count.name in ("cluster", "cl") and tally.found is not None:
+            kinds.setdefault("cluster", tally.said)
+    whole = next((t.said for t in found if t.count.what == "sts"), None)
+    if whole is not None:
+        return whole, kinds
+    if not kinds:
+        return None, {}
+    covered = sum(t.said for t in found if t.count.what == "stitch") + kinds.get("cluster", 0)
+    counted = sum((t.found or 0) for t in found if t.count.what == "stitch" or t.count.name in ("cluster", "cl"))
+    return (covered if counted == row.stitch_count else None), kinds

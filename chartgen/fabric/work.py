@@ -1,0 +1,277 @@
+"""Work every part of a pattern, row by row, for one size: instructions become fabric."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chartgen.fabric.assumed import assume
+from chartgen.fabric.edge import Edge, Stuck
+from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row
+from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
+from chartgen.fabric.foundation import found, needs_foundation, split_foundation
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.plan import Planned, Planner
+from chartgen.fabric.readings import readings
+from chartgen.fabric.sides import first_side, other, wrong_side
+from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
+from chartgen.fabric.working import do
+from chartgen.notation.tree import Chain, Instructions, Item, PartText, Sign
+from chartgen.problems import Problem
+from chartgen.read import Document
+
+
+def work(document: Document, instructions: Instructions, size_index: int) -> Fabric:
+    """The whole pattern for size `size_index` (0 for a pattern without sizes)."""
+    worker = _Worker(document, instructions, size_index)
+    return worker.fabric()
+
+
+class _Worker:
+    """Works the parts in order with one hook, and keeps what each row left."""
+
+    def __init__(self, document: Document, instructions: Instructions, size: int) -> None:
+        self.document, self.instructions, self.size = document, instructions, size
+        self.size_name = document.sizes[size] if document.sizes else None
+        self.hook = Hook(size, document.terms)
+        self.rows: list[Row] = []
+        self.problems: list[Problem] = []
+        self.edge: Edge | None = None
+        self.doubtful: Edge | None = None
+        self.broken = False
+        self.side = "RS"
+
+    def fabric(self) -> Fabric:
+        pieces = []
+        texts = {(t.piece, t.part): t for t in self.instructions.parts}
+        for p, piece in enumerate(self.document.pieces):
+            self.edge, self.doubtful, self.broken = None, None, False
+            self.planner = Planner(self.size)
+            self.hook.colour, self.hook.throughout, self.hook.loop = None, {}, ""
+            parts = []
+            for q, part in enumerate(piece.parts):
+                first = len(self.rows)
+                anew = self._part(p, q, texts[p, q])
+                rows = tuple(range(first, len(self.rows)))
+                parts.append(PartInfo(str(part.name), part.worked, rows, anew))
+            pieces.append(PieceInfo(str(piece.name), tuple(parts)))
+        return Fabric(self.size_name, tuple(pieces), tuple(self.rows), tuple(self.hook.stitches), tuple(self.problems))
+
+    # ---- a part -----------------------------------------------------------------------
+
+    def _part(self, piece: int, part: int, text: PartText) -> bool:
+        """Work a part; True if it begins anew rather than on the edge of the part before."""
+        hook = self.hook
+        hook.piece, hook.part, hook.worked = piece, part, text.worked
+        chain, turned = self.planner.chain, self.planner.turned
+        planned, faults = self.planner.part(text)
+        self.problems.extend(self._problem(f) for f in faults)
+        lead = planned.pop(0).items if planned and planned[0].number == "0" else []
+        anew = needs_foundation(lead, planned, self.edge)
+        rest: list[Item] = list(lead)
+        if anew:
+            self.broken, self.doubtful = False, None
+            rest = self._foundation(lead, planned)
+            self.side = first_side(planned)
+            hook.loop = ""
+        elif planned:
+            rest = [chain, *rest] if chain is not None else rest
+            planned[0].turned_before = planned[0].turned_before or turned
+        if planned:
+            planned[0].items[:0] = rest
+        for at, row in enumerate(planned):
+            self._row(row, first=anew and at == 0, last=at == len(planned) - 1)
+        return anew
+
+    def _foundation(self, lead: Sequence[Item], planned: list[Planned]) -> list[Item]:
+        first = planned[0] if planned else None
+        own, rest, within = split_foundation(lead, first.items if first else [])
+        if first is not None:
+            first.items = within
+        hook = self.hook
+        hook.row, hook.number, hook.side = len(self.rows), "0", "RS"
+        hook.begin_row(Edge([]))
+        words = first.words if first else None
+        try:
+            form, edge = found(hook, own, words)
+        except Stuck as stuck:
+            self.problems.append(self._problem(stuck))
+            form, edge = "foundation", Edge([])
+            self.broken = True
+        row = make_row(hook, words, turned=False, form=form)
+        self.rows.append(row)
+        self.edge = edge
+        hook.edge_form = form
+        return rest
+
+    # ---- a row ------------------------------------------------------------------------
+
+    def _row(self, planned: Planned, first: bool, last: bool) -> None:
+        if not planned.readable:
+            self._unreadable(planned)
+            return
+        if self.broken or self.edge is None:
+            return
+        turned = self._turned(planned, first)
+        if not first and turned:
+            self.side = other(self.side)
+        if planned.side and planned.side != self.side:
+            self.problems.append(wrong_side(self.hook, planned, self.side, self.size_name))
+            self.side = planned.side
+        outcome = self._work_on(self.edge, planned, turned, first)
+        if outcome is not None and self.doubtful is not None:
+            outcome = self._second_chance(planned, turned, first, outcome)
+        self.doubtful = None
+        if outcome is not None:
+            self._went_wrong(planned, outcome, turned)
+        self._close(planned, turned)
+
+    def _turned(self, planned: Planned, first: bool) -> bool:
+        said = planned.turned_before or next(
+            (i.what for i in planned.items if isinstance(i, Sign) and i.what in ("turn", "no turn")
+             and not _after_work(planned.items, i)), "")
+        if said:
+            return said == "turn" and not (first and self.hook.worked == "rounds")
+        return self.hook.worked == "rows"
+
+    def _work_on(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
+        """Work the row on `edge`: as read at first, then by the other readings its words
+        allow. None if it comes out; else the fault of the first reading."""
+        before = self._remember()
+        fault: Stuck | None = None
+        seen: list[Stuck] = []
+        for reading in readings():
+            self._recall(before)
+            reading.set(self.hook)
+            stuck = self._attempt(edge, planned, turned, first)
+            if stuck is None:
+                if fault is not None:
+                    self._note_reading(reading.note(self.hook), planned, fault)
+                    if not reading.allowed(self.hook):
+                        break
+                reading.unset(self.hook)
+                return None
+            fault = fault or stuck
+            seen.append(stuck)
+            if stuck.code == "F390" or not reading.more_to_try(self.hook):
+                break
+        self._recall(before)
+        readings()[0].set(self.hook)
+        self._attempt(edge, planned, turned, first)
+        return fault
+
+    def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
+        hook = self.hook
+        hook.row, hook.number, hook.side = len(self.rows), planned.number, self.side
+        hook.edge_number = self.rows[edge.row].number if self.rows else "0"
+        hook.edge_form = self.rows[edge.row].form if self.rows else "ring"
+        on = turned_edge(edge, hook.worked == "rounds") if turned and edge.ring is None else edge
+        hook.begin_row(on)
+        self.tallies: list[Tally] = []
+        try:
+            do(hook, planned.items)
+        except Stuck as stuck:
+            return stuck
+        fault = left_over(hook)
+        if fault is not None:
+            return fault
+        row = make_row(hook, planned.words, turned, self._form())
+        self.tallies = tallies(hook, row, planned.counts)
+        if planned.strict:
+            return wrong_count(hook, row, self.tallies)
+        return None
+
+    def _form(self) -> str:
+        return "round" if self.hook.worked == "rounds" else "row"
+
+    def _second_chance(self, planned: Planned, turned: bool, first: bool, fault: Stuck) -> Stuck | None:
+        """The row before said another count than it made: does this row fit what it said?"""
+        before = self._remember()
+        assert self.doubtful is not None
+        again = self._work_on(self.doubtful, planned, turned, first)
+        if again is not None:
+            self._recall(before)
+            self._work_on(self.edge or self.doubtful, planned, turned, first)
+            return fault
+        return None
+
+    def _remember(self) -> tuple:
+        hook = self.hook
+        return (len(hook.stitches), hook.colour, hook.loop, dict(hook.throughout), hook.groups, len(self.problems))
+
+    def _recall(self, before: tuple) -> None:
+        hook = self.hook
+        count, hook.colour, hook.loop, throughout, hook.groups, problems = before
+        del hook.stitches[count:]
+        hook.throughout = dict(throughout)
+        del self.problems[problems:]
+
+    def _went_wrong(self, planned: Planned, stuck: Stuck, turned: bool) -> None:
+        self.problems.append(self._problem(stuck, planned))
+
+    def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
+        if text:
+            self.problems.append(Problem("F330", "note", f"{self.hook.row_name()}: {text}", planned.header, size=self.size_name))
+
+    # ---- a row ends ---------------------------------------------------------------------
+
+    def _close(self, planned: Planned, turned: bool) -> None:
+        hook = self.hook
+        row = make_row(hook, planned.words, turned, self._form())
+        found = self.tallies if self.tallies else tallies(hook, row, planned.counts)
+        honest = [t for t in found if planned.strict or t.agrees]
+        declared, kinds = declared_of(hook, row, honest)
+        broken = any(p.severity == "error" and p.span is not None and planned.words.start <= p.span.start <= planned.words.end
+                     for p in self.problems[-3:])
+        row = replace(row, declared=declared, declared_counts=kinds, assumed=broken)
+        self.rows.append(row)
+        self.edge = edge_after(hook)
+        if broken:
+            self.doubtful = self.edge
+            said = declared if declared is not None else _said(planned, self.size)
+            if said is not None and said != row.stitch_count:
+                self.doubtful = assume(hook, row, self.edge, said)
+            elif hook.walk.at < hook.walk.edge.limit and said is None:
+                self.broken = True
+
+    def _unreadable(self, planned: Planned) -> None:
+        """Go on from the written count; without one, the part cannot be worked further."""
+        said = _said(planned, self.size)
+        if said is None or self.edge is None or self.broken:
+            self.broken = True
+            return
+        hook = self.hook
+        turned = self._turned(planned, first=False)
+        if turned:
+            self.side = other(self.side)
+        hook.row, hook.number, hook.side = len(self.rows), planned.number, self.side
+        hook.begin_row(self.edge)
+        self.tallies = []
+        row = replace(make_row(hook, planned.words, turned, self._form()), assumed=True, declared=said)
+        self.rows.append(row)
+        kind = next((c.stitch for c in planned.counts if c.stitch is not None), None)
+        self.edge = assume(hook, row, self.edge, said, kind)
+        self.doubtful = None
+
+    def _problem(self, stuck: Stuck, planned: Planned | None = None) -> Problem:
+        span = stuck.span
+        if planned is not None and (span is None or not planned.words.start <= span.start < planned.words.end):
+            span = planned.header
+        return Problem(stuck.code, "error", stuck.message, span, stuck.help, stuck.notes, self.size_name)
+
+
+def _after_work(items: Sequence[Item], sign: Sign) -> bool:
+    """Does the sign come after stitches, so that it turns the work for the next row?"""
+    before = items[: list(items).index(sign)]
+    return any(not isinstance(i, (Chain, Sign)) and type(i).__name__ not in ("Note", "Counting", "Colour", "Loops", "Join", "Attach") for i in before)
+
+
+def _said(planned: Planned, size: int) -> int | None:
+    """The whole number of stitches a row says it has."""
+    whole = [c for c in planned.counts if c.what in ("sts", "stitch")]
+    if not whole or not (planned.strict or planned.counts):
+        return None
+    for count in whole:
+        if count.what == "sts":
+            return count.n.of(size)
+    return sum(c.n.of(size) for c in whole)

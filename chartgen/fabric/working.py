@@ -1,0 +1,576 @@
+"""What the hook does for each node of the tree: `do(hook, items)`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.fabric import beginning, repeating
+from chartgen.fabric.edge import Edge, Stuck, Walk, matches
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.find import each_of_several, places
+from chartgen.fabric.hook import Hook
+from chartgen.notation.tree import (
+    ONE,
+    Attach,
+    Chain,
+    Change,
+    Colour,
+    Counting,
+    Group,
+    Held,
+    Item,
+    Join,
+    Leave,
+    LikeRow,
+    Loops,
+    Made,
+    Note,
+    Own,
+    Repeat,
+    Sign,
+    Skip,
+    Target,
+    Where,
+    Work,
+)
+from chartgen.stitches import StitchKind, registry
+
+_NEXT = Where("next", Target("any"))
+_SAME = Where("same", Target("place"))
+
+
+def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
+    """Work `items` one by one; `after` is what follows them in the row."""
+    for i, item in enumerate(items):
+        if hook.row_done:
+            return
+        _DOERS[type(item)](hook, item, [*items[i + 1 :], *after])
+
+
+# ---- stitches ---------------------------------------------------------------------------
+
+
+def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    if item.stitch.is_slip and _joins_here(hook, item, after):
+        return _join(hook, Join(item.where[0], span=item.span), after)
+    if item.stitch.is_slip and hook.ending == "join" and hook.line and item.where:
+        return _travel(hook, item)
+    if item.stitch.is_chain:
+        hook.chains(item.count.of(hook.size), item.span)
+        return None
+    if item.down:
+        return _long(hook, item, after)
+    _skipped_before(hook, item)
+    found = _places_for(hook, item, after)
+    role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
+    for place_set in found:
+        _in_one_place(hook, item, place_set, role, after)
+    return None
+
+
+def _skipped_before(hook: Hook, item: Work | Group | Own) -> None:
+    """Foundation chains skipped before the first stitch ("in 4th ch from hook")."""
+    first = item.where[0] if item.where else None
+    if first is not None and first.which == "hook" and not hook.row_stitches() and hook.edge_form == "foundation":
+        beginning.skipped_foundation(hook, item)
+
+
+def _places_for(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Place, ...]]:
+    """For each stitch (or set worked in one place) the places of its legs."""
+    legs = item.stitch.legs if item.stitch.bases == "apart" else 1
+    if not item.where:
+        return _places_unsaid(hook, item, legs)
+    hook.top_is_spoken_for = _top_claimed(after)
+    with_reserve(hook, item.where, after)
+    found = resolve(hook, item.where, after)
+    hook.walk.reserved = 0
+    hook.top_is_spoken_for = False
+    if legs == 1:
+        return [(p,) for p in found]
+    if len(found) == 1 and legs > 1:
+        return _decrease_from(hook, item, found, legs)
+    if len(found) % legs:
+        raise Stuck("F311", f"{item.stitch.abbreviation(hook.terms)} takes {legs} stitches, but {len(found)} are named here",
+                    item.span, f'write "{item.stitch.abbreviation(hook.terms)} over next {legs} sts"')
+    return [tuple(found[i : i + legs]) for i in range(0, len(found), legs)]
+
+
+def _decrease_from(hook: Hook, item: Work, found: list[Place], legs: int) -> list[tuple[Place, ...]]:
+    """"sc2tog in next st": the first leg there, the others in the stitches after it."""
+    rest = places(hook, Where("next", item.where[0].target if item.where[0].target.kind != "place" else Target("any"), n=_number(legs - 1), span=item.span))
+    return [tuple([*found, *rest])]
+
+
+def _number(value: int):
+    from chartgen.notation.tree import Number
+
+    return Number((value,))
+
+
+def _places_unsaid(hook: Hook, item: Work, legs: int) -> list[tuple[Place, ...]]:
+    """No place is written: here if the hook is inside a place, else the next stitches."""
+    if hook.in_place is not None:
+        return [(hook.in_place,) * legs]
+    if hook.walk.edge.ring is not None and not hook.walk.edge.line:
+        return [(Place("ring", hook.walk.edge.ring),) * legs]
+    times = item.count.of(hook.size)
+    where = Where("next", Target("any"), n=_number(legs), span=item.span)
+    sets = []
+    for _ in range(times):
+        sets.append(tuple(places(hook, where)))
+    return sets
+
+
+def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, after: Sequence[Item]) -> None:
+    kind = item.stitch
+    times = 1 if not item.where and hook.in_place is None and hook.walk.edge.line else item.count.of(hook.size)
+    if kind.post:
+        feet = tuple(Place("post", f.stitches) if f.kind == "stitch" else f for f in feet)
+    if kind.bases == "joined" and kind.legs > 1:
+        feet = feet * kind.legs
+    same = hook.last is not None and feet[0] == hook.last
+    grouped = _group_for(hook, times, same)
+    side = hook.walk.side is not None
+    for _ in range(times):
+        index = hook.make(kind, feet, item.span, role=role, loop=item.loop or feet[0].loop, on_line=not side)
+        if grouped is not None:
+            hook.change(index, group=grouped)
+    hook.last = feet[-1] if len(set(feet)) > 1 else feet[0]
+    hook.these = feet if len(feet) > 1 else hook.these
+    hook.last_work_span = item.span
+    if kind.is_slip:
+        _close_picot(hook, feet[0])
+    elif hook.worked == "rounds":
+        _close_loop(hook, feet[0], after)
+
+
+def _group_for(hook: Hook, times: int, same: bool) -> int | None:
+    if hook.group is not None:
+        return None
+    line = hook.line
+    if same and line and hook.stitches[line[-1]].group is not None:
+        return hook.stitches[line[-1]].group
+    return hook.new_group() if times > 1 else None
+
+
+def resolve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item] = ()) -> list[Place]:
+    """All places that `wheres` name, in order."""
+    if len(wheres) > 1 and all(w.which == "each" for w in wheres):
+        return each_of_several(hook, wheres)
+    found: list[Place] = []
+    for i, where in enumerate(wheres):
+        hook.top_is_spoken_for = hook.top_is_spoken_for or any(_claims_top(w) for w in wheres[i + 1 :])
+        hook.taking_top = _claims_top(where)
+        found.extend(places(hook, where))
+        hook.last = found[-1]
+    hook.taking_top = False
+    if len(wheres) > 1 or len(found) > 1:
+        hook.these = tuple(found)
+    return found
+
+
+# ---- what later words claim ----------------------------------------------------------------
+
+
+def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -> None:
+    """"in each st across, 2 dc in last st": the last stitch is left for the later words."""
+    reserve = claimed(hook, after)
+    for where in wheres[1:]:
+        reserve = max(reserve, _claim(hook, where))
+    hook.walk.reserved = reserve if wheres[0].which in ("each", "next") else 0
+
+
+def claimed(hook: Hook, items: Sequence[Item]) -> int:
+    """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
+    most, top = 0, 0
+    for item in items:
+        if isinstance(item, (Join, Sign)):
+            break
+        for where in getattr(item, "where", ()):
+            if _claims_top(where):
+                top = _top_at_end(hook)
+            else:
+                most = max(most, _claim(hook, where))
+        if isinstance(item, Repeat):
+            break
+    return most + top
+
+
+def _claim(hook: Hook, where: Where) -> int:
+    if _claims_top(where):
+        return _top_at_end(hook)
+    if where.which == "last" and where.target.kind in ("any", "stitch", "chain") and where.of is None:
+        return where.n.of(hook.size)
+    return 0
+
+
+def _claims_top(where: Where) -> bool:
+    of = where.of
+    named = where.target.kind == "turning" and where.which in ("this", "last")
+    return named or bool(where.which in ("top", "nth") and of is not None and of.target.kind == "turning" and of.which in ("this", "last"))
+
+
+def _top_claimed(after: Sequence[Item]) -> bool:
+    return any(_claims_top(w) for item in after for w in getattr(item, "where", ()))
+
+
+def _top_at_end(hook: Hook) -> int:
+    edge = hook.walk.edge
+    if hook.worked == "rounds":
+        return 0
+    spots = [at for at, i in enumerate(edge.line) if i in edge.begin and i not in edge.optional]
+    return len(edge.line) - min(spots) if spots and max(spots) >= len(edge.line) - 1 else 0
+
+
+# ---- slip stitches, picots, loops ------------------------------------------------------------
+
+
+def _joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
+    """A slip stitch that ends a round in its own first stitch."""
+    if hook.worked != "rounds" or not item.where or not hook.row_worked() or hook.in_place is not None:
+        return False
+    where = item.where[0]
+    if where.which not in ("first", "top", "nth", "this") or any(_stitchy(i) for i in after):
+        return False
+    if where.which == "nth" and (where.of is None or where.of.target.kind != "turning"):
+        return False
+    if where.which == "this" and where.target.kind not in ("turning", "join"):
+        return False
+    return hook.closing() or where.which in ("top", "nth", "first")
+
+
+def _stitchy(item: Item) -> bool:
+    return isinstance(item, (Work, Own, Change, Chain, Group, Held, Repeat))
+
+
+def _travels(hook: Hook, after: Sequence[Item]) -> bool:
+    """Slip stitches at a row's start that only carry the hook to where it begins, or that
+    follow the round's join."""
+    if hook.ending == "join":
+        return True
+    if hook.row_worked() or hook.begin or hook.path:
+        return False
+    return any(_stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
+
+
+def _travel(hook: Hook, item: Work) -> None:
+    """Slip stitches after the join carry the round's start along the round just made."""
+    from chartgen.fabric.finishing import edge_after
+
+    around = hook.walk
+    hook.walk = hook.travel or Walk(edge_after(hook), at=1)
+    try:
+        for place in resolve(hook, item.where):
+            for _ in range(item.count.of(hook.size)):
+                hook.make(item.stitch, (place,), item.span, role="travel")
+        hook.travel = hook.walk
+    finally:
+        hook.walk = around
+
+
+def _close_picot(hook: Hook, foot: Place) -> None:
+    """A slip stitch into this row's own stitch closes a picot: it stands off the line."""
+    if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
+        return
+    made = range(foot.stitches[0], len(hook.stitches))
+    loop = [i for i in made if hook.stitches[i].kind.is_chain or hook.stitches[i].kind.is_slip]
+    if not any(hook.stitches[i].kind.is_chain for i in loop):
+        return
+    group = hook.group if hook.group_name == "picot" else hook.new_group()
+    for index in loop:
+        hook.change(index, off_line=True, group=group, group_name=hook.group_name or "picot")
+    gone = set(loop)
+    while hook.line and hook.line[-1] in gone:
+        hook.line.pop()
+    if not hook.group_name:
+        hook.groups_made["picot"] += 1
+
+
+def _close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
+    """A tall stitch that ends a round in its first stitch stands for the end of the last loop."""
+    if any(_stitchy(i) or isinstance(i, Join) for i in after) or hook.path and _in_repeat(hook):
+        return
+    own = foot.kind == "stitch" and (foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop)
+    if not own or len(hook.line) < 2:
+        return
+    loop = [hook.line[-1]]
+    for index in reversed(hook.line[:-1]):
+        if not hook.stitches[index].kind.is_chain:
+            break
+        loop.append(index)
+    if len(loop) > 1:
+        hook.last_loop = tuple(reversed(loop))
+        hook.ending = "join"
+
+
+def _in_repeat(hook: Hook) -> bool:
+    return hook.in_place is not None
+
+
+# ---- other items -------------------------------------------------------------------------------
+
+
+def _long(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    """A long stitch into a row further down; the stitch before it is used up unless it is
+    skipped in words."""
+    where = item.where[0]
+    for _ in range(where.n.of(hook.size)):
+        at = hook.walk.at
+        if at >= hook.walk.end:
+            raise Stuck("F301", f"there is no stitch left in {hook.edge_name()} to work below", item.span)
+        index = hook.walk.edge.line[at]
+        for _ in range(item.down - 1):
+            index = _below(hook, index, item)
+        if not (after and isinstance(after[0], Skip)):
+            hook.walk.at = at + 1
+        foot = Place("stitch", (index,))
+        hook.make(item.stitch, (foot,) * item.stitch.legs, item.span, rows_down=item.down, loop=item.loop)
+        hook.last = foot
+
+
+def _below(hook: Hook, index: int, item: Work) -> int:
+    feet = hook.stitches[index].feet
+    if not feet or not feet[0].stitches:
+        raise Stuck("F312", f"there are not {item.down} rows below this stitch", item.span)
+    return feet[0].stitches[0]
+
+
+def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
+    spots: list[Place | None]
+    if item.where:
+        _skipped_before(hook, item)
+        with_reserve(hook, item.where, after)
+        spots = list(resolve(hook, item.where))
+        hook.walk.reserved = 0
+    elif hook.in_place is not None:
+        spots = [hook.in_place]
+    elif item.items and isinstance(item.items[0], Chain):
+        spots = [None]
+    else:
+        spots = list(places(hook, _NEXT))
+    for spot in spots:
+        for _ in range(item.count.of(hook.size)):
+            _one_own(hook, item, spot)
+
+
+def _one_own(hook: Hook, item: Own, spot: Place | None) -> None:
+    if item.closed is not None and spot is not None:
+        kind = item.closed
+        hook.make(kind, (spot,) * kind.legs, item.span)
+        hook.last = spot
+        hook.last_work_span = item.span
+        return
+    _together(hook, item.items, spot, item.name.lower().replace("-", " "), counted=True)
+
+
+def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, counted: bool) -> None:
+    """Items worked as one group, in one place if `spot` is given."""
+    before = (hook.group, hook.group_name, hook.in_place)
+    hook.group, hook.group_name = hook.new_group(), name
+    if spot is not None:
+        hook.in_place = hook.last = spot
+    if counted:
+        hook.groups_made[name] += 1
+    do(hook, items)
+    hook.group, hook.group_name, hook.in_place = before
+    if spot is not None:
+        hook.last = spot
+
+
+def _group(hook: Hook, item: Group, after: Sequence[Item]) -> None:
+    if hook.in_place is not None and item.where[0].which in ("same", "this") and item.where[0].target.kind in ("place", "any"):
+        do(hook, item.items)
+        return
+    _skipped_before(hook, item)
+    with_reserve(hook, item.where, after)
+    spots = resolve(hook, item.where)
+    hook.walk.reserved = 0
+    for spot in spots:
+        _together(hook, item.items, spot, item.name, counted=bool(item.name))
+
+
+def _held(hook: Hook, item: Held, after: Sequence[Item]) -> None:
+    """Stitches held back and closed to one: their feet become the legs of one stitch."""
+    before = hook.state()
+    do(hook, item.items)
+    made = [hook.stitches[i] for i in range(before[0], len(hook.stitches)) if not hook.stitches[i].kind.is_chain]
+    if len(made) < 2:
+        return
+    feet = tuple(f for stitch in made for f in stitch.feet)
+    walk, last = hook.walk.state(), hook.last
+    hook.back_to(before)
+    hook.walk.back_to(walk)
+    family = "cluster" if len(set(feet)) == 1 else "together"
+    hook.make(registry().made(family, made[0].kind.base, len(feet)), feet, item.span)
+    hook.last = last
+
+
+def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
+    """"inc": two in one stitch; "dec": two closed together."""
+    kind = item.stitch or _main_stitch(hook, after)
+    if item.by > 0:
+        where = item.where or (_NEXT,)
+        for _ in range(item.count.of(hook.size) if not item.where else 1):
+            _work(hook, Work(_number(2), kind, where, item.span), after)
+        return
+    together = registry().made("together", kind.base, 2)
+    for _ in range(item.count.of(hook.size)):
+        _work(hook, Work(ONE, together, item.where, item.span), after)
+
+
+def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
+    """The stitch an unnamed increase is made in: the one worked last, else the one to come."""
+    for index in range(len(hook.stitches) - 1, -1, -1):
+        kind = hook.stitches[index].kind
+        if not (kind.is_chain or kind.is_slip):
+            return registry().kind(kind.base)
+    return beginning.first_kind(after) or registry().kind("single_crochet")
+
+
+def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
+    if beginning.begins_row(hook, after):
+        beginning.begin(hook, item, after)
+        return
+    hook.chains(item.count.of(hook.size), item.span)
+
+
+def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
+    for where in item.where:
+        if where.target.kind == "group" and where.target.name == "picot":
+            continue
+        last = hook.last
+        places(hook, where)
+        hook.last = last
+
+
+def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
+    left = hook.walk.edge.limit - hook.walk.at
+    if item.n is not None and item.n.of(hook.size) != left:
+        said = item.n.of(hook.size)
+        raise Stuck("F313", f"{left} stitches are left here, not {said}", item.span, notes=hook.arithmetic())
+    hook.left_said = True
+
+
+def _repeat(hook: Hook, item: Repeat, after: Sequence[Item]) -> None:
+    repeating.repeat(hook, item, after, do)
+
+
+def _join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
+    if item.stitch is not None and not item.stitch.is_slip:
+        first = hook.own_first(Target("any"))
+        foot = _join_place(hook, item) or Place("stitch", (first or hook.first_index,))
+        hook.make(item.stitch, (foot,), item.span)
+        _close_loop(hook, foot, after)
+        hook.ending = "join"
+        return
+    foot = _join_place(hook, item)
+    if foot is None:
+        raise Stuck("F314", "there is nothing to join to yet", item.span)
+    hook.make(registry().kind("slip_stitch"), (foot,), item.span, role="join")
+    hook.ending = "join"
+    if foot.stitches and foot.stitches[0] in hook.line:
+        hook.start_line = hook.line.index(foot.stitches[0])
+
+
+def _join_place(hook: Hook, item: Join) -> Place | None:
+    first = hook.own_first(Target("any"))
+    onward = item.place is not None and item.place.which == "next" and hook.closing()
+    if item.place is None or item.place.which == "same" or onward:
+        return Place("stitch", (first,)) if first is not None else None
+    if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch"):
+        own = hook.own_first(item.place.target)
+        if own is not None:
+            return Place("stitch", (own,))
+        if item.place.target.kind == "stitch" and first is not None:
+            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span)
+    if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
+        named = _own_group(hook, item.place.of.target.name)
+        if named is not None:
+            return Place("stitch", (named,))
+    before = hook.walk.state()
+    found = places(hook, item.place)[0]
+    hook.walk.back_to(before)
+    if hook.worked == "rounds" and found.stitches and found.stitches[0] < hook.first_index and item.place.which == "top" and first is not None:
+        return Place("stitch", (first,))
+    return found
+
+
+def _own_group(hook: Hook, name: str) -> int | None:
+    """This round's first stitch of a named group, or its first cluster."""
+    return next((i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None)
+
+
+def _attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
+    """Yarn joined anew: the row starts there."""
+    hook.colour = item.colour
+    if item.place is None and item.stitch is None:
+        return
+    foot = hook.start_place() if item.place is None else _attach_place(hook, item.place)
+    kind = item.stitch or registry().kind("slip_stitch")
+    hook.make(kind, (foot,), item.span, role="join" if kind.is_slip else "")
+    hook.last = foot
+
+
+def _attach_place(hook: Hook, where: Where) -> Place:
+    if hook.worked != "rounds" or where.which == "same":
+        return places(hook, where)[0]
+    found = places(hook, where)[0]
+    edge = hook.walk.edge
+    spots = [edge.line.index(i) for i in found.stitches if i in edge.line]
+    if spots:
+        turned = edge.line[min(spots) :] + edge.line[: min(spots)]
+        hook.walk.edge = Edge(turned, edge.begin, edge.optional, (), found.stitches, edge.far_side, edge.ring, edge.row)
+        hook.walk.at = len(spots)
+    return found
+
+
+def _colour(hook: Hook, item: Colour, after: Sequence[Item]) -> None:
+    hook.colour = item.key
+
+
+def _loops(hook: Hook, item: Loops, after: Sequence[Item]) -> None:
+    hook.loop = item.loop
+
+
+def _counting(hook: Hook, item: Counting, after: Sequence[Item]) -> None:
+    beginning.said(hook, item)
+
+
+def _made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
+    if hook.stitches and hook.stitches[-1].group_name == item.name:
+        return
+    hook.made[item.name] += 1
+
+
+def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
+    if item.what == "far side":
+        _far_side(hook)
+    elif item.what == "turn":
+        hook.turn_after = True
+    elif item.what in ("off", "spiral"):
+        hook.ending = hook.ending or item.what
+        hook.fastened_off = hook.fastened_off or item.what == "off"
+
+
+def _far_side(hook: Hook) -> None:
+    """Along the other side of the foundation chain, back to where the row began."""
+    edge = hook.walk.edge
+    last = hook.last.stitches[0] if hook.last else edge.line[-1]
+    used = [i for i in edge.line if hook.used(i)]
+    past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]
+    far = past[::-1]
+    hook.walk.edge = Edge(far, far_side=True, row=edge.row)
+    hook.walk.at = 0
+
+
+def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
+    return None
+
+
+_DOERS = {
+    Work: _work, Own: _own, Change: _change, Chain: _chain, Group: _group, Held: _held,
+    Skip: _skip, Leave: _leave, Repeat: _repeat, Join: _join, Attach: _attach, Colour: _colour,
+    Loops: _loops, Counting: _counting, Made: _made, Sign: _sign, Note: _nothing, LikeRow: _nothing,
+}
+
+__all__ = ["claimed", "do", "matches", "resolve"]

@@ -1,0 +1,67 @@
+"""Chains between heads: arcs that hang between their ends, columns that stand, rings of picots."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Points, unit
+from chartgen.layout.sizes import SIZES
+
+Floats = NDArray[np.float64]
+
+
+def run_length(chains: int, end: float = 0.45) -> float:
+    """Length of a run of chains from head to head, the ends' half stitches included."""
+    return chains * 1.0 + 2 * end
+
+
+def arc(start: complex, end: complex, out: complex, length: float, at: Floats) -> tuple[Points, Points]:
+    """Points and tangents at shares `at` (0..1) of an arc of `length` from start to end.
+
+    The arc is a circle's, bulging towards `out`; a straight line where the ends are as
+    far apart as the length reaches.
+    """
+    chord = abs(end - start)
+    along = unit(end - start, 1 + 0j)
+    if length <= chord * 1.0005 or chord < 1e-9:
+        return start + (end - start) * at, np.full(len(at), along)
+    half = _half_angle(chord / length)
+    side = 1.0 if (out * (along * 1j).conjugate()).real > 0 else -1.0
+    radius = length / (2 * half)
+    turn = half * (1 - 2 * at)
+    middle = (start + end) / 2 - side * 1j * along * radius * np.cos(half)
+    points = middle + radius * along * (-np.sin(turn) + side * 1j * np.cos(turn))
+    return points, along * np.exp(1j * side * turn)
+
+
+def _half_angle(ratio: float) -> float:
+    """The half angle h of the arc whose chord is `ratio` of its length: sin(h)/h = ratio."""
+    low, high = 1e-6, 3.0
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if np.sin(middle) / middle > ratio else (low, middle)
+    return (low + high) / 2
+
+
+def shares(chains: int, length: float, lead: float = 0.0, tail: float = 0.0) -> Floats:
+    """Where the centres of a run's chains lie, as shares of the arc from head to head."""
+    room = (length - chains - lead - tail) / 2
+    return (room + lead + 0.5 + np.arange(chains)) / length
+
+
+def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
+    """Centres of an upright beginning chain, lowest first, the last on the head; oval length."""
+    step = (head - foot) / chains
+    return foot + step * np.arange(1, chains + 1), min(1.0, abs(step) * 0.96)
+
+
+def ring_of(count: int, seat: complex, out: complex) -> tuple[Points, Points, float]:
+    """A picot's chains as a small ring standing on `seat`: centres, tangents, oval length."""
+    length = 0.62
+    radius = max(count * length / (2 * np.pi), 0.28)
+    middle = seat + out * (radius + SIZES.chain_width * length / 2 + 0.12)
+    turn = -np.pi / 2 + 2 * np.pi * (np.arange(count) + 0.5) / count
+    spokes = np.exp(1j * turn) * out / 1j * 1j
+    spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
+    return middle + radius * spokes, spokes * 1j, length

@@ -1,0 +1,207 @@
+"""Once its heads stand: a row's chains, columns, picots, joins and travelling slip stitches."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.chains import arc, column, ring_of, run_length, shares
+from chartgen.layout.frames import Frame
+from chartgen.layout.places import Footing, footing
+from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import closing_chains
+
+
+def finish_row(
+    canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points,
+    spin: int, lines: Sequence[Frame | None], hung: Points | None = None,
+) -> None:
+    """Put every stitch of the row on the canvas.
+
+    `lines`: for the run after each node, the frame its chains follow, or None where they
+    hang as an arc. `hung`: heads as the closing loop of a round sees them, where its
+    first head is in mid-air.
+    """
+    for i, node in enumerate(plan.nodes):
+        _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+    count = len(plan.nodes)
+    for i in range(count if plan.closed else count - 1):
+        after = (i + 1) % count
+        closes = plan.closing is not None and i == count - 1
+        if closes:
+            _closing_run(canvas, plan, heads, heads if hung is None else hung, up)
+        elif plan.runs[i] and i == 0 and hung is not None and plan.nodes[0].stitch < 0:
+            _first_loop(canvas, plan.runs[0], complex(heads[0]), complex(hung[0]), complex(hung[1]), up)
+        elif plan.runs[i]:
+            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], lines[i])
+    if not plan.closed:
+        _loose_ends(canvas, plan, heads, up, spin)
+    _beside_start(canvas, plan, foot, heads, up, spin)
+    _picots(canvas, plan, heads, up)
+    _slips(canvas, plan, heads, up, spin)
+    canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else heads
+
+
+def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex) -> None:
+    if node.stitch < 0:
+        return
+    if not node.column:
+        canvas.put_stitch(node.stitch, head, feet, up)
+        return
+    points, length = column(feet[0], head, len(node.column))
+    for index, point in zip(node.column, points, strict=True):
+        canvas.put_chain(index, complex(point), head - feet[0], up, length)
+    canvas.root[node.stitch] = feet[0]
+
+
+def _run(
+    canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex,
+    up: complex, up_after: complex, level: Frame | None,
+) -> None:
+    """Chains from one head to the next: along the row's own line, or hung as an arc."""
+    if level is not None:
+        _along_line(canvas, chains, start, end, level)
+        return
+    out = unit(up + up_after, up)
+    length = max(run_length(len(chains)), abs(end - start))
+    points, along = arc(start, end, out, length, shares(len(chains), length))
+    _put_chains(canvas, chains, points, along, out)
+
+
+def _first_loop(
+    canvas: Canvas, chains: tuple[int, ...], hook: complex, start: complex, end: complex, up: Points
+) -> None:
+    """The loop a round begins with: as the others, but reaching down to where the hook stands."""
+    out = unit(complex(up[0] + up[1]), complex(up[0]))
+    length = max(run_length(len(chains)), abs(end - start))
+    share = shares(len(chains), length)
+    points, along = arc(start, end, out, length, share)
+    points = points + (hook - start) * np.maximum(0.0, 1 - 2 * share)
+    along = np.gradient(points) if len(points) > 1 else along
+    _put_chains(canvas, chains, points, units(along), out)
+
+
+def _put_chains(canvas: Canvas, chains: tuple[int, ...], points: Points, along: Points, out: complex) -> None:
+    for index, point, direction in zip(chains, points, along, strict=True):
+        normal = direction * 1j
+        normal = normal if (normal * out.conjugate()).real >= 0 else -normal
+        canvas.put_chain(index, complex(point), complex(direction), complex(normal))
+
+
+def _along_line(canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex, level: Frame) -> None:
+    ends = level.along(np.array([start, end]))
+    share = (np.arange(len(chains)) + 1) / (len(chains) + 1)
+    ahead = float(ends[1] - ends[0])
+    ahead = ahead % level.turn if level.turn is not None else ahead
+    along = ends[0] + share * ahead
+    heights = level.level(np.array([start, end]))
+    points = level.point(along, heights[0] + share * (heights[1] - heights[0]))
+    up = level.up(along)
+    for index, point, out in zip(chains, points, up, strict=True):
+        canvas.put_chain(index, complex(point), complex(out * -1j), complex(out))
+
+
+def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up: Points) -> None:
+    """The last loop, alike the others: a tall stitch stands for its remaining chains."""
+    closing, chains = plan.closing, plan.runs[-1]
+    assert closing is not None
+    start, end = complex(hung[-1]), complex(hung[0])
+    full = closing_chains(plan)
+    length = max(run_length(full), abs(end - start))
+    out = unit(complex(up[-1] + up[0]), complex(up[0]))
+    middle = min(max(0.5, (len(chains) + 0.45) / length), 0.9)
+    at = np.append(shares(full, length)[: len(chains)], middle)
+    points, along = arc(start, end, out, length, at)
+    _put_chains(canvas, chains, points[:-1], along[:-1], out)
+    normal = along[-1] * 1j
+    normal = normal if (normal * np.conj(out)).real > 0 else -normal
+    canvas.put_stitch(closing, complex(points[-1]), [complex(heads[0])], complex(normal))
+
+
+def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
+    """Chains before the first head hang from where the hook stood; chains after the last lie on."""
+    if plan.lead and len(heads):
+        begin = _hook(canvas, plan, spin)
+        length = max(run_length(len(plan.lead)), abs(heads[0] - begin))
+        out = complex(up[0]) - 0.8 * spin * 1j * complex(up[0])
+        points, along = arc(begin, complex(heads[0]), out, length, shares(len(plan.lead), length))
+        _put_chains(canvas, plan.lead, points, along, out)
+    if len(heads) and plan.runs[-1]:
+        travel = spin * 1j * complex(up[-1])
+        for step, index in enumerate(plan.runs[-1], 1):
+            canvas.put_chain(index, complex(heads[-1]) + travel * step * SIZES.pitch, travel, complex(up[-1]))
+
+
+def _hook(canvas: Canvas, plan: RowPlan, spin: int) -> complex:
+    if plan.start is None:
+        return 0j
+    node = Node(-1, 0.0, 0.0, (plan.start,))
+    single = RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
+    return complex(footing(canvas, single, spin).base[0])
+
+
+def _beside_start(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int) -> None:
+    """A beginning chain that does not count stands, small, beside the first stitch."""
+    if not plan.slot or not len(heads):
+        return
+    out = complex(up[0])
+    travel = spin * 1j * out
+    seam = complex(foot.base[0]) - travel * 0.78
+    top = abs(complex(heads[0]) - complex(foot.base[0]))
+    if plan.closed and len(heads) > 1:
+        seam = complex((foot.base[0] + foot.base[-1]) / 2)
+        seam = complex((heads[0] + heads[-1]) / 2) - out * top if len(set(foot.base)) == 1 else seam
+    count = len(plan.slot)
+    length = min(0.62, max(top, 0.7) / count)
+    for step, index in enumerate(plan.slot):
+        at = seam + out * (0.3 + length / 2 + step * length * 1.05)
+        canvas.put_chain(index, at, out, out, length)
+
+
+def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
+    for ring, node, after in plan.rings:
+        seat, out = complex(heads[node]), complex(up[node])
+        if after and len(heads) > 1:
+            following = (node + 1) % len(heads)
+            seat = (seat + complex(heads[following])) / 2
+            out = unit(out + complex(up[following]), out)
+        _ring(canvas, ring, seat, out)
+
+
+def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex) -> None:
+    """A picot: its chains round a small ring, its slip stitch a dot where they meet."""
+    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
+    points, along, length = ring_of(max(len(chains), 1), seat, out)
+    for index, point, direction in zip(chains, points, along, strict=False):
+        canvas.put_chain(index, complex(point), complex(direction), out, length)
+    for index in ring:
+        if not canvas.fabric.stitches[index].kind.is_chain:
+            canvas.put_stitch(index, seat + 0.12 * out, [seat], out)
+            canvas.length[index] = 0.6
+
+
+def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
+    """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
+    for index in plan.joins:
+        head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
+        gap = abs(complex(heads[-1]) - head) if len(heads) > 1 else 1.0
+        canvas.put_stitch(index, head - spin * 1j * out * min(0.45, gap * 0.43), [head], out)
+    for index in plan.travels:
+        stitch = canvas.fabric.stitches[index]
+        node = Node(index, 0.25, 1.0, stitch.feet)
+        single = RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, None)
+        stand = footing(canvas, single, spin)
+        at = complex(stand.base[0] + 0.2 * stand.normal[0])
+        canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
+
+
+def curve_normals(points: Points, up: Points) -> Points:
+    """Normals of a line of points, on the side of `up`."""
+    if len(points) < 3:
+        return up
+    along = np.gradient(points)
+    normal = units(along * 1j)
+    return np.where((normal * np.conj(up)).real >= 0, normal, -normal)

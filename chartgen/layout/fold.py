@@ -1,0 +1,57 @@
+"""k-fold motifs: rows whose instructions repeat get places that repeat exactly."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.fabric import Fabric
+from chartgen.layout.canvas import Points
+from chartgen.layout.places import groups
+from chartgen.layout.row_plan import RowPlan
+
+Floats = NDArray[np.float64]
+
+
+def signature(fabric: Fabric, plan: RowPlan) -> list[tuple[object, ...]]:
+    """What each node is, told without its place in the row."""
+    sizes = {}
+    for group in groups(plan.nodes, plan.closed):
+        for which, node in enumerate(group):
+            sizes[node] = (which, len(group))
+    runs = [len(run) for run in plan.runs]
+    if plan.closing is not None:
+        others = [r for r in runs[:-1] if r]
+        runs[-1] = max(others, key=others.count) if others else runs[-1] + 2
+    usual = max((n.height for n in plan.nodes), default=0.0)
+    return [
+        (round(node.height, 3) if node.stitch >= 0 else usual, len(node.places), sizes[i], runs[i])
+        for i, node in enumerate(plan.nodes)
+    ]
+
+
+def period(signs: list[tuple[object, ...]]) -> int:
+    """Length of the shortest pattern that, repeated around, gives the whole row."""
+    count = len(signs)
+    for length in range(1, count // 2 + 1):
+        if count % length == 0 and all(signs[i] == signs[i - length] for i in range(length, count)):
+            return length
+    return count
+
+
+def folded(points: Points, length: int, spin: int, tolerance: float) -> Points:
+    """Exactly periodic places about 0, where the row is periodic within `tolerance`.
+
+    Every pass is turned back on the first, their middle taken and turned out again.
+    """
+    count = len(points)
+    folds = count // length
+    if folds < 2:
+        return points
+    turns = np.exp(1j * spin * 2 * np.pi * np.arange(folds) / folds)
+    passes = points.reshape(folds, length) / turns[:, None]
+    middle = np.median(passes.real, axis=0) + 1j * np.median(passes.imag, axis=0)
+    off = np.abs(passes - middle)
+    if np.quantile(off, 0.9) > tolerance:
+        return points
+    return (middle[None, :] * turns[:, None]).reshape(count)

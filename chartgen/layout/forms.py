@@ -1,0 +1,169 @@
+"""Forms: which rows make one figure, and whether it is a disc, a spiral, a panel or a strip."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from chartgen.fabric import Fabric, Row
+from chartgen.layout.corners import Corner, polygon_rows
+from chartgen.layout.row_plan import RowPlan, plan_row
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import natural_gaps
+
+
+@dataclass
+class Figure:
+    """Rows drawn as one figure, before they have places."""
+
+    piece: int
+    form: str
+    rows: list[int]
+    pale_row: int | None = None
+    continues: int | None = None
+    corners: dict[int, list[Corner]] = field(default_factory=dict)
+    towards: float | None = None
+    spiral_end: float | None = None
+    spine: tuple[float, float] | None = None
+    pitch: float = 1.0
+
+
+@dataclass(frozen=True)
+class _Round:
+    """A round's length laid neat, and the radius at which a disc would have it."""
+
+    length: float
+    radius: float
+    height: float
+
+    @property
+    def stretch(self) -> float:
+        return 2 * np.pi * self.radius / max(self.length, 1e-6)
+
+
+def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """The figures of a fabric, in working order. Fills `plans` with a plan per worked row."""
+    found: list[Figure] = []
+    for piece, info in enumerate(fabric.pieces):
+        fresh = True
+        for part in info.parts:
+            for number in part.rows:
+                row = fabric.rows[number]
+                begins = fresh or row.form in ("ring", "foundation")
+                fresh = False
+                if row.form in ("round", "row"):
+                    plans[number] = plan_row(fabric, row)
+                if begins:
+                    found.append(Figure(piece, "", [number]))
+                else:
+                    found[-1].rows.append(number)
+    formed = [_formed(fabric, figure, plans) for figure in found]
+    for figure in formed:
+        figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
+        if figure.form in ("disc", "spiral"):
+            figure.corners = polygon_rows(fabric, figure.rows, plans)
+    return _with_strips(formed, fabric, plans)
+
+
+def _widest(figure: Figure, plans: dict[int, RowPlan]) -> float:
+    """How much wider than neat the columns of a panel must stand for its widest stitches."""
+    widest = 1.0
+    for plan in (plans[j] for j in figure.rows if j in plans):
+        pairs = zip(plan.nodes, plan.nodes[1:], plan.runs, strict=False)
+        wide = [(a.width + b.width) / 2 for a, b, run in pairs if not run and a.key != b.key]
+        widest = max([widest, *(w / SIZES.pitch for w in wide)])
+    return min(widest, SIZES.gap_most)
+
+
+def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure:
+    """Name the figure's form from its first worked rows."""
+    worked = [fabric.rows[j] for j in figure.rows if fabric.rows[j].form in ("round", "row")]
+    first = worked[0] if worked else None
+    if first is None or first.form == "row":
+        figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"
+        if first is not None and _both_sides(plans[first.index]):
+            figure.form = "oval"
+    elif _around_one_point(fabric, figure, plans[first.index]):
+        figure.form = "spiral" if all(r.ending in ("spiral", "") for r in worked[:2]) else "disc"
+    else:
+        figure.form = "oval"
+    return figure
+
+
+def _both_sides(plan: RowPlan) -> bool:
+    return any(place.far_side for node in plan.nodes for place in node.places)
+
+
+def _around_one_point(fabric: Fabric, figure: Figure, plan: RowPlan) -> bool:
+    """Whether the first round stands in a ring, in its chains, or in one chain."""
+    if fabric.rows[figure.rows[0]].form == "ring":
+        return True
+    return len({place for node in plan.nodes for place in node.places}) == 1
+
+
+def _with_strips(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut tubes and closing rounds off their discs."""
+    result: list[Figure] = []
+    for figure in found:
+        flat = figure.form in ("disc", "spiral") and not figure.corners
+        cut = _strip_start(fabric, figure, plans) if flat else None
+        if cut is None:
+            result.append(figure)
+            continue
+        if all(fabric.rows[j].form == "ring" for j in figure.rows[:cut]):
+            result.append(Figure(figure.piece, "strip", figure.rows))
+            continue
+        result.append(Figure(figure.piece, figure.form, figure.rows[:cut]))
+        result.append(
+            Figure(figure.piece, "strip", figure.rows[cut:], figure.rows[cut - 1], len(result) - 1)
+        )
+    return result
+
+
+def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> int | None:
+    """Index, in the figure's rows, of the round from which they no longer lie flat."""
+    rounds = _as_disc(fabric, figure, plans)
+    narrow = [i for i, r in enumerate(rounds) if r and r.stretch > SIZES.strip_stretch]
+    start = next((i for i in narrow if all(r and r.stretch > SIZES.strip_stretch for r in rounds[i:i + 2])), None)
+    if start is None:
+        return None
+    first = start
+    while first > 0 and rounds[first] and _falls_behind(rounds, first):
+        first -= 1
+    first += 1 if not (rounds[first] and _falls_behind(rounds, first)) else 0
+    return first if len(rounds) - first >= 2 else None
+
+
+def _falls_behind(rounds: list[_Round | None], at: int) -> bool:
+    """A round that grows by less than half of what a disc needs."""
+    this, before = rounds[at], rounds[at - 1] if at else None
+    if this is None:
+        return False
+    earlier = before.length if before else this.length
+    return this.length - earlier < 0.5 * 2 * np.pi * this.height / SIZES.strip_stretch * 1.3
+
+
+def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[_Round | None]:
+    rounds: list[_Round | None] = []
+    radius = 0.8
+    for number in figure.rows:
+        row = fabric.rows[number]
+        if number not in plans:
+            rounds.append(None)
+            radius = max(len(row.stitches) / (2 * np.pi), 0.4) + 0.4 if row.form == "ring" else 0.4
+            continue
+        rounds.append(_one_round(plans[number], radius))
+        radius = rounds[-1].radius
+    return rounds
+
+
+def _one_round(plan: RowPlan, inside: float) -> _Round:
+    length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
+    height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
+    return _Round(length, max(inside + height, length / (2 * np.pi) * 0.7), height)
+
+
+def corner_count(figure: Figure) -> int:
+    """k of a k-cornered figure, by its last polygon round; 0 for any other."""
+    return len(figure.corners[max(figure.corners)]) if figure.corners else 0

@@ -1,0 +1,50 @@
+"""Row 0, placed exactly: a chain in a line, a chain joined to a ring, or an adjustable ring."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from chartgen.fabric import Row
+from chartgen.layout.canvas import Canvas, Points
+from chartgen.layout.sizes import SIZES
+
+
+def place_foundation(canvas: Canvas, row: Row, pitch: float = SIZES.pitch, way: int = 1) -> None:
+    """Place the stitches of a foundation row about the figure's origin.
+
+    `way` is +1 for a chain made from left to right, as stands below a right-side row.
+    """
+    {"ring": _ring, "foundation": _chain}[row.form](canvas, row, pitch, way)
+
+
+def _ring(canvas: Canvas, row: Row, pitch: float, way: int) -> None:
+    """Chains end to end around a circle; an adjustable ring is a circle without chains."""
+    chains = [i for i in row.stitches if canvas.fabric.stitches[i].kind.is_chain]
+    count = len(chains)
+    radius = max(count / (2 * np.pi), 0.4)
+    spokes = _spokes(count)
+    for index, spoke in zip(chains, spokes, strict=False):
+        canvas.put_chain(index, complex(radius * spoke), complex(spoke * 1j), complex(spoke))
+    for index in row.stitches:
+        if index not in chains:
+            up = complex(np.exp(1j * SIZES.start_angle))
+            canvas.put_stitch(index, radius * up, [radius * up], up)
+            canvas.length[index] = 0.6
+    canvas.curve[row.index] = radius * (spokes if count >= 3 else _spokes(24))
+    canvas.spin[row.index] = 1
+
+
+def _spokes(count: int) -> Points:
+    return np.exp(1j * (SIZES.start_angle + 2 * np.pi * (np.arange(count) + 0.5) / max(count, 1)))
+
+
+def _chain(canvas: Canvas, row: Row, pitch: float, way: int) -> None:
+    """In a line, against the way the first row is worked; what stands on it stands above."""
+    for step, index in enumerate(row.stitches):
+        at = complex(way * step * pitch)
+        if canvas.fabric.stitches[index].kind.is_chain:
+            canvas.put_chain(index, at, complex(way), 1j)
+        else:
+            canvas.put_stitch(index, at, [at - 1j * canvas.fabric.stitches[index].kind.height], 1j)
+    canvas.curve[row.index] = canvas.head[list(row.stitches)]
+    canvas.spin[row.index] = -way

@@ -1,0 +1,139 @@
+"""Growing a figure a row at a time on the finished curve of the row before."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from chartgen.fabric import Fabric, Row
+from chartgen.layout.canvas import Canvas, Points
+from chartgen.layout.finish import finish_row
+from chartgen.layout.fold import folded, period, signature
+from chartgen.layout.forms import Figure
+from chartgen.layout.foundation import place_foundation
+from chartgen.layout.frames import Frame, Polar, Stadium, Straight
+from chartgen.layout.polygon import facing, polygon_heads
+from chartgen.layout.places import Footing, footing
+from chartgen.layout.round_off import is_level, level_heads
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.scallop import scalloped_heads
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.spiral import spiralled
+from chartgen.layout.stadium import round_the_ends, stadium_heads
+from chartgen.layout.start import Start, start
+from chartgen.layout.strips import Pale, unrolled_edge, unrolled_ring
+
+
+def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float]) -> list[Pale]:
+    """Place every row of the figure on the canvas, earlier rows first.
+
+    `room`: rows that need more of it than their stitches are tall, as a factor.
+    Returns the edge a strip stands on, to be shown pale.
+    """
+    sheet, pale = canvas, []
+    if figure.pale_row is not None:
+        sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
+    for number in figure.rows:
+        _place_row(sheet, figure, number, plans, room)
+    if sheet is not canvas:
+        canvas.take(sheet, [i for j in figure.rows for i in canvas.fabric.rows[j].stitches], figure.rows)
+    return pale
+
+
+def _place_row(
+    canvas: Canvas, figure: Figure, number: int, plans: dict[int, RowPlan], room: dict[int, float]
+) -> None:
+    row = canvas.fabric.rows[number]
+    if row.form == "ring" and figure.form == "strip":
+        unrolled_ring(canvas, row.stitches, number, SIZES.pitch)
+    elif row.form in ("ring", "foundation"):
+        place_foundation(canvas, row, SIZES.pitch * figure.pitch, _way(canvas.fabric, figure))
+        figure.spine = _spine(canvas, row, plans.get(number + 1))
+    else:
+        canvas.spin[number] = _spin(canvas, figure, row)
+        _grow_row(canvas, figure, plans[number], room.get(number, 1.0))
+
+
+def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
+    """Ends of the chain that is worked around; chains that stand up are no part of it."""
+    used = {i for node in above.nodes for p in node.places for i in p.stitches} if above else set()
+    at = [float(canvas.head[i].real) for i in row.stitches if i in used]
+    return (min(at), max(at)) if at else None
+
+
+def _way(fabric: Fabric, figure: Figure) -> int:
+    """A foundation chain runs against its first row: rightwards below a right-side row."""
+    worked = [fabric.rows[j] for j in figure.rows if fabric.rows[j].form in ("round", "row")]
+    return -1 if worked and worked[0].form == "row" and worked[0].side == "WS" else 1
+
+
+def _spin(canvas: Canvas, figure: Figure, row: Row) -> int:
+    """Which way the row is worked: the first by its side, later ones by the turns."""
+    position = figure.rows.index(row.index)
+    before = canvas.fabric.rows[figure.rows[position - 1]] if position else None
+    if figure.pale_row is not None and not position:
+        before = canvas.fabric.rows[figure.pale_row]
+    if before is None or before.form in ("foundation", "ring"):
+        return -1 if row.side == "WS" else 1
+    return -canvas.spin[before.index] if row.turned else canvas.spin[before.index]
+
+
+def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, room: float) -> None:
+    """Place one worked row on the finished curve of the row before."""
+    if not plan.nodes:
+        return
+    spin = canvas.spin[plan.row.index]
+    foot = footing(canvas, plan, spin)
+    frame = _frame(figure, spin, plan, foot)
+    if isinstance(frame, Stadium):
+        round_the_ends(plan, foot, spin)
+    begun = start(plan, foot, spin, room, figure.pitch)
+    heads, level = _heads(canvas, figure, plan, begun, foot, frame)
+    up = frame.up(frame.along(heads))
+    lines: list[Frame | None] = [frame if level else None] * len(heads)
+    corners = figure.corners.get(plan.row.index)
+    if corners:
+        figure.towards = figure.towards or facing(heads, corners, spin)
+        sides = polygon_heads(plan, begun, foot, corners, figure.towards, spin)
+        heads, up, lines = sides.heads, sides.up, sides.lines
+    finish_row(canvas, plan, foot, _in_air(plan, foot, heads), up, spin, lines, heads)
+
+
+def _heads(
+    canvas: Canvas, figure: Figure, plan: RowPlan, begun: Start, foot: Footing, frame: Frame
+) -> tuple[Points, bool]:
+    """The row's heads, and whether they lie on one line of the frame."""
+    if isinstance(frame, Stadium):
+        return stadium_heads(plan, begun, foot, frame), True
+    level = is_level(plan, begun, foot, frame)
+    shape: Callable[[RowPlan, Start, Footing, Frame], Points] = level_heads if level else scalloped_heads
+    heads = shape(plan, begun, foot, frame)
+    if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
+        return spiralled(heads, begun, figure), True
+    if isinstance(frame, Polar) and plan.closed:
+        heads = folded(heads, period(signature(canvas.fabric, plan)), frame.spin, 0.6)
+    figure.spiral_end = None
+    return heads, level
+
+
+def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:
+    """The frame the row is laid in, by the figure's form."""
+    if figure.form in ("disc", "spiral"):
+        return Polar(spin, plan.closed, figure.form == "spiral")
+    if figure.form == "oval":
+        assert figure.spine is not None
+        left, right = figure.spine
+        heights = float(np.median([node.height for node in plan.nodes]))
+        inside = float(np.median(Stadium(spin, left, right, 1.0).level(foot.base)))
+        return Stadium(spin, left, right, inside + heights, plan.closed)
+    return Straight(spin)
+
+
+def _in_air(plan: RowPlan, foot: Footing, heads: Points) -> Points:
+    """Where a round starts from the hook itself, its loops end there."""
+    here = heads.copy()
+    for i, node in enumerate(plan.nodes):
+        if node.stitch < 0:
+            here[i] = foot.base[i]
+    return here

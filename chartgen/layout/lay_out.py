@@ -1,0 +1,70 @@
+"""The layout stage: a place in the plane for every stitch of a fabric."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from chartgen.fabric import Fabric
+from chartgen.layout.canvas import Canvas
+from chartgen.layout.figures_apart import set_apart, square_up
+from chartgen.layout.forms import Figure, corner_count, figures
+from chartgen.layout.grow import grow
+from chartgen.layout.placed import Layout, Run
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.strips import Pale
+
+
+def lay_out(fabric: Fabric, left_handed: bool = False) -> Layout:
+    """Place every stitch. For a left-handed maker the layout is the mirror image."""
+    plans: dict[int, RowPlan] = {}
+    drawn = figures(fabric, plans)
+    canvas = Canvas.blank(fabric)
+    pale = [grow(canvas, figure, plans, {}) for figure in drawn]
+    for figure in drawn:
+        square_up(canvas, figure)
+    offsets = set_apart(canvas, drawn)
+    layout = _layout(canvas, drawn, offsets, pale)
+    return mirrored(layout) if left_handed else layout
+
+
+def _layout(canvas: Canvas, drawn: list[Figure], offsets: list[complex], pale: list[list[Pale]]) -> Layout:
+    head = np.stack([canvas.head.real, canvas.head.imag], axis=1)
+    feet = tuple(np.array([(f.real, f.imag) for f in legs]).reshape(-1, 2) for legs in canvas.feet)
+    run_of_row = [0] * len(canvas.fabric.rows)
+    for number, figure in enumerate(drawn):
+        for row in figure.rows:
+            run_of_row[row] = number
+    empty = np.zeros((0, 2))
+    curves = tuple(
+        np.stack([c.real, c.imag], axis=1) if (c := canvas.curve.get(j)) is not None else empty
+        for j in range(len(canvas.fabric.rows))
+    )
+    runs = tuple(
+        Run(f.piece, "polygon" if f.corners else f.form, tuple(f.rows), corner_count(f), (o.real, o.imag), f.continues, f.pale_row)
+        for f, o in zip(drawn, offsets, strict=True)
+    )
+    shown = tuple(
+        (i, at + (o.real, o.imag), turn, legs + (o.real, o.imag))
+        for edge, o in zip(pale, offsets, strict=True)
+        for i, at, turn, legs in edge
+    )
+    return Layout(
+        head, canvas.turn.copy(), feet, runs, tuple(run_of_row), curves,
+        pale=shown, length=canvas.length.copy(),
+    )
+
+
+def mirrored(layout: Layout) -> Layout:
+    """The same layout seen in a mirror: left and right changed over."""
+    from dataclasses import replace
+
+    flip = np.array([-1.0, 1.0])
+    return replace(
+        layout,
+        head=layout.head * flip,
+        angle=np.pi - layout.angle,
+        feet=tuple(f * flip for f in layout.feet),
+        centre_line=tuple(c * flip for c in layout.centre_line),
+        runs=tuple(replace(r, centre=(-r.centre[0], r.centre[1])) for r in layout.runs),
+        pale=tuple((s, h * flip, np.pi - a, f * flip) for s, h, a, f in layout.pale),
+    )

@@ -1,0 +1,195 @@
+"""From places in the fabric to points in the plane: feet, what they rest on, which way is out."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from chartgen.fabric import Place
+from chartgen.layout.canvas import Canvas, Points, unit
+from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.sizes import SIZES
+
+
+@dataclass
+class Footing:
+    """For each node of a row: its legs' feet, the point it rises from and the normal there."""
+
+    feet: list[list[complex]]
+    base: Points
+    normal: Points
+
+
+def footing(canvas: Canvas, plan: RowPlan, spin: int) -> Footing:
+    """Where each node of the row stands. Stitches in one space are spread along it."""
+    shares = _shares(plan)
+    feet: list[list[complex]] = []
+    base = np.zeros(len(plan.nodes), dtype=np.complex128)
+    normal = np.zeros(len(plan.nodes), dtype=np.complex128)
+    for i, node in enumerate(plan.nodes):
+        legs = [_foot(canvas, place, *shares.get((i, leg), (0, 1)), spin) for leg, place in enumerate(node.places)]
+        legs = legs or [(0j, 1j)]
+        feet.append([foot for foot, _ in legs])
+        base[i] = sum(feet[-1]) / len(feet[-1])
+        normal[i] = unit(sum(n for _, n in legs))
+    if plan.closed and len({node.key for node in plan.nodes}) == 1:
+        normal = _all_around(len(plan.nodes), spin)
+    return Footing(feet, base, normal)
+
+
+def _all_around(count: int, spin: int) -> Points:
+    """Normals of a round worked all in one place."""
+    return np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (np.arange(count) + 0.5) / count))
+
+
+def _shares(plan: RowPlan) -> dict[tuple[int, int], tuple[int, int]]:
+    """(node, leg) -> (which, of how many) among the legs in one space or row end."""
+    users: dict[Place, list[tuple[int, int]]] = {}
+    for i, node in enumerate(plan.nodes):
+        for leg, place in enumerate(node.places):
+            if place.kind in ("space", "end", "ring"):
+                users.setdefault(place, []).append((i, leg))
+    shares = {}
+    for group in users.values():
+        group = _from_the_start(group, len(plan.nodes)) if plan.closed else group
+        for which, user in enumerate(group):
+            shares[user] = (which, len(group))
+    return shares
+
+
+def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int, int]]:
+    """A space worked at both ends of a round: its last stitches stand before its first."""
+    nodes = [i for i, _ in group]
+    for cut in range(1, len(group)):
+        if nodes[cut] - nodes[cut - 1] > 1 and nodes[0] == 0 and nodes[-1] == count - 1:
+            return group[cut:] + group[:cut]
+    return group
+
+
+def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    """Foot and normal for one leg: `which` of `count` legs in the same space."""
+    return _FEET[place.kind](canvas, place, which, count, spin)
+
+
+def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    index = place.stitches[-1]
+    out = canvas.out[index]
+    return complex(canvas.head[index]), complex(-out if place.far_side else out)
+
+
+def _around_post(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    index = place.stitches[-1]
+    head, root = canvas.head[index], canvas.root[index]
+    return complex(root + 0.5 * (head - root)), complex(canvas.out[index])
+
+
+def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    one, other = place.stitches[0], place.stitches[-1]
+    return (
+        complex((canvas.head[one] + canvas.head[other]) / 2),
+        unit(complex(canvas.out[one] + canvas.out[other])),
+    )
+
+
+def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    """Spread along the space, clear of its chains."""
+    indices = list(place.stitches)
+    points = canvas.head[indices]
+    outs = canvas.out[indices] * (-1 if place.far_side else 1)
+    middle = unit(complex(outs.sum()))
+    travel = spin * 1j * middle
+    if len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
+        points, outs = points[::-1], outs[::-1]
+    point, out = _along(points, outs, _share(which, count, len(indices)), travel)
+    return point + out * (SIZES.chain_width / 2 + SIZES.space_clear), out
+
+
+def _share(which: int, count: int, chains: int) -> float:
+    """Distance from the middle of a space for one of its feet."""
+    gap = min(SIZES.foot_gap, max(chains - 0.2, 0.6) / max(count, 1)) if count > 1 else 0.0
+    return (which - (count - 1) / 2) * gap
+
+
+def _along(points: Points, outs: Points, offset: float, travel: complex) -> tuple[complex, complex]:
+    """The point `offset` from the middle of a run of chains, and the normal there."""
+    if len(points) == 1:
+        return complex(points[0]) + offset * travel, complex(outs[0])
+    steps = np.arange(len(points), dtype=float)
+    want = steps[-1] / 2 + offset
+    inside = min(max(want, 0.0), steps[-1])
+    x = np.interp(inside, steps, points.real) + 1j * np.interp(inside, steps, points.imag)
+    out = unit(complex(np.interp(inside, steps, outs.real) + 1j * np.interp(inside, steps, outs.imag)))
+    return complex(x) + (want - inside) * travel, out
+
+
+def _row_end(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    """On the side of the stitch that ends a row, facing away from the row."""
+    index = place.stitches[-1]
+    head, root = complex(canvas.head[index]), complex(canvas.root[index])
+    stem = head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
+    inward = _inward(canvas, index)
+    out = unit(stem) * 1j
+    out = -out if (out * inward.conjugate()).real > 0 else out
+    travel = spin * 1j * out
+    along = (which + 1) / (count + 1) if count > 1 else 0.5
+    start, end = (root, head) if (stem * travel.conjugate()).real > 0 else (head, root)
+    return start + along * (end - start) + 0.25 * out, out
+
+
+def _inward(canvas: Canvas, index: int) -> complex:
+    line = canvas.fabric.rows[canvas.fabric.stitches[index].row].line
+    others = [i for i in line if i != index] or [index]
+    return complex(np.mean(canvas.head[others]) - canvas.head[index])
+
+
+def _in_ring(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+    """Round the ring, evenly; the row's form shifts them under their heads."""
+    row = _ring_row(canvas, place)
+    middle = complex(np.mean(canvas.curve[row])) if row is not None else 0j
+    radius = ring_foot_radius(canvas, row, count)
+    out = np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (which + 0.5) / count))
+    return middle + radius * complex(out), complex(out)
+
+
+def _ring_row(canvas: Canvas, place: Place) -> int | None:
+    if place.stitches:
+        return canvas.fabric.stitches[place.stitches[-1]].row
+    rings = [j for j in canvas.curve if canvas.fabric.rows[j].form == "ring"]
+    return rings[-1] if rings else None
+
+
+def ring_foot_radius(canvas: Canvas, row: int | None, count: int) -> float:
+    """How far from the middle stitches stand that are worked into a ring."""
+    curve = canvas.curve.get(row) if row is not None else None
+    radius = abs(complex(curve[0] - np.mean(curve))) if curve is not None else 0.4
+    return radius + SIZES.chain_width / 2 + SIZES.space_clear
+
+
+_FEET = {
+    "stitch": _in_stitch,
+    "post": _around_post,
+    "between": _between,
+    "space": _in_space,
+    "end": _row_end,
+    "ring": _in_ring,
+}
+
+
+def groups(nodes: tuple[Node, ...], closed: bool) -> list[list[int]]:
+    """Neighbouring nodes worked into one place, in order; cyclic in a closed row.
+
+    A round worked all in one ring or chain is no fan: each stitch is its own.
+    """
+    if closed and len({node.key for node in nodes}) == 1:
+        return [[i] for i in range(len(nodes))]
+    found: list[list[int]] = []
+    for i, node in enumerate(nodes):
+        same = found and node.key is not None and nodes[found[-1][-1]].key == node.key
+        if same:
+            found[-1].append(i)
+        else:
+            found.append([i])
+    if closed and len(found) > 1 and nodes[0].key is not None and nodes[-1].key == nodes[0].key:
+        found[0] = found.pop() + found[0]
+    return found

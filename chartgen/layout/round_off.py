@@ -1,0 +1,88 @@
+"""Exact regularity: a row that is nearly level becomes a circle or a line, evenly divided."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Points
+from chartgen.layout.frames import Frame, Polar
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced, spaced_around
+from chartgen.layout.start import Start
+
+Floats = NDArray[np.float64]
+
+
+def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
+    """Whether all heads belong on one line: like heights, on a level edge, no wide fans.
+
+    Chains that span more than the row below offers hang as loops and make no level row.
+    """
+    tops = frame.level(foot.base) + begun.heights
+    if isinstance(frame, Polar) and frame.spiral and len(tops) > 2:
+        steps = np.arange(len(tops))
+        tops = tops - np.polyval(np.polyfit(steps, tops, 1), steps) + float(np.mean(tops))
+    if np.ptp(tops) > 0.5 or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
+        return False
+    return _slack(plan, begun, foot, frame, float(np.mean(tops))) <= 1.3
+
+
+def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> float:
+    """Length of the row's line, laid neat, over the room there is for it."""
+    if not np.any(begun.lengths > 0) or len(plan.nodes) < 2:
+        return 1.0
+    if plan.closed and frame.turn is not None:
+        return float(begun.gaps.sum()) / (2 * np.pi * level)
+    room = float(np.ptp(frame.along(foot.base))) * frame.scale(level)
+    return float(begun.gaps[:-1].sum()) / max(room, 1e-6)
+
+
+def level_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Points:
+    """Heads of a level row: one circle or line, evenly divided where the row is full."""
+    base = frame.level(foot.base)
+    level = float(np.mean(base) + np.mean(begun.heights))
+    level = max(level, float(np.mean(base) + 0.9 * np.max(begun.heights)))
+    if frame.turn is not None and plan.closed:
+        return _circle(plan, begun, foot, frame, level)
+    return _line(plan, begun, foot, frame, level)
+
+
+def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
+    total = float(begun.gaps.sum())
+    level = max(level, total / (2 * np.pi))
+    wishes = frame.along(foot.base) + begun.offset / level
+    full = total / (2 * np.pi * level)
+    bunched = np.max(np.bincount(begun.group)) >= 3 and full < 0.8
+    if bunched:
+        along = spaced_around(wishes, begun.gaps / level, 2 * np.pi)
+    else:
+        along = _even(plan, begun.gaps, wishes)
+    return frame.point(along, np.full(len(along), level))
+
+
+def _even(plan: RowPlan, gaps: Floats, wishes: Floats) -> Floats:
+    """Evenly round the circle, the seam on the common start, near the wishes."""
+    step = 2 * np.pi / float(gaps.sum())
+    along = np.concatenate([[0.0], np.cumsum(gaps[:-1])]) * step
+    seam = float(gaps[-1]) * step / 2
+    slide = float(np.mean(wishes - along)) - seam
+    slide -= 2 * np.pi * np.round(slide / (2 * np.pi))
+    most = SIZES.start_drift * float(np.mean(gaps)) * step
+    joined = plan.row.ending in ("join", "off") or bool(plan.joins)
+    return along + seam + (float(np.clip(slide, -most, most)) if joined else slide)
+
+
+def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
+    scale = frame.scale(level)
+    wishes = frame.along(foot.base) + begun.offset / scale
+    gaps = begun.gaps[:-1] / scale
+    even = np.concatenate([[0.0], np.cumsum(gaps)])
+    even += float(np.median(wishes - even))
+    near = np.max(np.abs(even - wishes)) * scale <= 0.5 * float(np.mean(begun.heights)) + 0.6
+    along = even if near else spaced(wishes, gaps)
+    if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
+        along = wishes
+    return frame.point(along, np.full(len(along), level))

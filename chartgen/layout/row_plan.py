@@ -1,0 +1,261 @@
+"""What a row is made of, for drawing: heads in order, chain runs between them, and what stands off."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+
+from chartgen.fabric import Fabric, Place, Row, Stitch
+from chartgen.stitches import registry
+
+
+@dataclass(frozen=True, slots=True)
+class Node:
+    """A head on the row's line: a stitch, or the top of a beginning chain.
+
+    `stitch` is -1 where a round starts in mid-air, on the head the hook stands at.
+    `column` are the chains of an upright beginning chain, lowest first, its top included.
+    """
+
+    stitch: int
+    height: float
+    width: float
+    places: tuple[Place, ...]
+    column: tuple[int, ...] = ()
+
+    @property
+    def key(self) -> Place | None:
+        """The one place it is worked into, or None where its legs stand apart."""
+        return self.places[0] if len(set(self.places)) == 1 else None
+
+
+@dataclass(frozen=True, slots=True)
+class RowPlan:
+    """A row as figures to be placed.
+
+    Attributes:
+        nodes: heads in order of working.
+        runs: chains between node i and the next one; the last run of a closed row
+            leads back to the first node, that of an open row hangs free.
+        lead: chains before the first node of an open row.
+        closing: tall stitch that closes a round and stands for chains of its last run.
+        slot: beginning chains that do not count, standing beside the first stitch.
+        rings: picots: (their stitches, the node they stand on, True if after it).
+        joins, travels: slip stitches.
+        closed: worked all around.
+        start: the place at which the hook stands when the row begins.
+    """
+
+    row: Row
+    nodes: tuple[Node, ...]
+    runs: tuple[tuple[int, ...], ...]
+    lead: tuple[int, ...]
+    closing: int | None
+    slot: tuple[int, ...]
+    rings: tuple[tuple[tuple[int, ...], int, bool], ...]
+    joins: tuple[int, ...]
+    travels: tuple[int, ...]
+    closed: bool
+    start: Place | None
+
+
+def plan_row(fabric: Fabric, row: Row) -> RowPlan:
+    """Sort the stitches of a worked row into heads, chain runs and what stands off the line."""
+    stitches = [fabric.stitches[i] for i in _own(fabric, row)]
+    line = set(row.line)
+    joins = tuple(s.index for s in stitches if s.role == "join")
+    travels = tuple(s.index for s in stitches if s.role == "travel" and s.index not in line)
+    column, slot = _upright(stitches, line)
+    start = _start(fabric, row, stitches, travels, column)
+    builder = _LineBuilder(fabric, row, start, column)
+    for index in row.line:
+        builder.take(fabric.stitches[index])
+    return builder.plan(joins, travels, slot, _rings(stitches, line, column, slot))
+
+
+def _start(
+    fabric: Fabric, row: Row, stitches: list[Stitch], travels: tuple[int, ...], column: tuple[int, ...]
+) -> Place | None:
+    """Where the row begins. Raised foundation chains stand where the lowest of them lay."""
+    if column and fabric.stitches[column[0]].row != row.index:
+        return Place("stitch", (column[0],))
+    start = start_place(fabric, row, travels)
+    if start is not None and start.kind == "ring":
+        return next((p for s in stitches for p in s.feet if p.kind == "ring"), start)
+    return start
+
+
+def _own(fabric: Fabric, row: Row) -> list[int]:
+    """The row's stitches, with skipped foundation chains that stand up at its start."""
+    skipped = _skipped(fabric, row)
+    return [*skipped, *row.stitches]
+
+
+def _skipped(fabric: Fabric, row: Row) -> list[int]:
+    """Foundation chains that stand upright at the start of the first row."""
+    borrowed = [i for i in row.line if fabric.stitches[i].row != row.index]
+    earlier = row.index - 1
+    if earlier < 0 or fabric.rows[earlier].form != "foundation":
+        return []
+    below = fabric.rows[earlier]
+    if below.piece != row.piece:
+        return []
+    raised = [
+        i for i in below.stitches
+        if fabric.stitches[i].off_line or fabric.stitches[i].counts_in == row.index
+    ]
+    return sorted({*raised, *borrowed})
+
+
+def _upright(stitches: list[Stitch], line: set[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """The beginning column (its top in the line), or the chains that stand beside the start."""
+    lower = []
+    for stitch in stitches:
+        if stitch.role in ("travel", "join"):
+            continue
+        if stitch.group_name == "picot" or not stitch.kind.is_chain:
+            break
+        if stitch.index in line:
+            return ((*lower, stitch.index) if lower else (), ()) if _stands(stitch, lower) else ((), ())
+        lower.append(stitch.index)
+    begun = tuple(i for i in lower)
+    return (), begun
+
+
+def _stands(top: Stitch, lower: list[int]) -> bool:
+    return bool(lower) or top.counts_in is not None
+
+
+def _rings(
+    stitches: list[Stitch], line: set[int], column: tuple[int, ...], slot: tuple[int, ...]
+) -> list[tuple[int, ...]]:
+    """Stitches off the line that are no beginning chain, by group, in order of working."""
+    used = {*line, *column, *slot}
+    groups: list[list[int]] = []
+    last: Stitch | None = None
+    for stitch in stitches:
+        if stitch.index in used or stitch.role in ("join", "travel"):
+            continue
+        follows = last and last.index + 1 == stitch.index and last.group == stitch.group
+        if follows:
+            groups[-1].append(stitch.index)
+        else:
+            groups.append([stitch.index])
+        last = stitch
+    return [tuple(g) for g in groups]
+
+
+def start_place(fabric: Fabric, row: Row, travels: tuple[int, ...] = ()) -> Place | None:
+    """Where the hook stands when the row begins: after travelling, the join, or the last stitch."""
+    if travels:
+        return fabric.stitches[travels[-1]].feet[0]
+    for earlier in range(row.index - 1, -1, -1):
+        before = fabric.rows[earlier]
+        if before.piece != row.piece:
+            return None
+        if before.form == "ring":
+            return Place("ring", before.stitches)
+        for index in reversed(before.stitches):
+            stitch = fabric.stitches[index]
+            if stitch.role in ("join", "travel") and stitch.feet:
+                return stitch.feet[0]
+            if index in before.line:
+                break
+        if before.line:
+            return Place("stitch", (before.line[-1],))
+    return None
+
+
+class _LineBuilder:
+    """Reads a row's line from left to right of the work into heads and chain runs."""
+
+    def __init__(self, fabric: Fabric, row: Row, start: Place | None, column: tuple[int, ...]):
+        self.fabric, self.row, self.start, self.column = fabric, row, start, column
+        self.nodes: list[Node] = []
+        self.runs: list[list[int]] = []
+        self.lead: list[int] = []
+        self.node_of: dict[int, int] = {}
+        self.closing: int | None = None
+
+    def take(self, stitch: Stitch) -> None:
+        if self.column and stitch.index == self.column[-1]:
+            self._add(self._column_node(stitch))
+        elif stitch.kind.is_chain:
+            (self.runs[-1] if self.runs else self.lead).append(stitch.index)
+        elif self._closes(stitch):
+            self.closing = stitch.index
+        else:
+            self._add(Node(stitch.index, _height(stitch), stitch.kind.width, stitch.feet))
+
+    def _add(self, node: Node) -> None:
+        self.node_of[node.stitch] = len(self.nodes)
+        self.nodes.append(node)
+        self.runs.append([])
+
+    def _column_node(self, top: Stitch) -> Node:
+        stands = top.stands_as
+        height = stands.height if stands else _column_height(len(self.column))
+        places = (self.start,) if self.start else ()
+        return Node(top.index, height, 1.0, places, self.column)
+
+    def _closes(self, stitch: Stitch) -> bool:
+        """A tall stitch after chains, back in the stitch the round began from."""
+        if self.row.form != "round" or stitch.index != self.row.line[-1]:
+            return False
+        if not self.runs or not self.runs[-1] or stitch.kind.is_slip or not stitch.feet:
+            return False
+        foot = stitch.feet[0]
+        own = self.fabric.stitches[foot.stitches[-1]].row == self.row.index if foot.stitches else False
+        return own or foot == self.start
+
+    def plan(
+        self,
+        joins: tuple[int, ...],
+        travels: tuple[int, ...],
+        slot: tuple[int, ...],
+        rings: list[tuple[int, ...]],
+    ) -> RowPlan:
+        closed = self.row.form == "round"
+        if closed and (self.lead or not self.nodes) and (self.start or self.nodes):
+            self._start_in_air()
+        return RowPlan(
+            self.row, tuple(self.nodes), tuple(tuple(r) for r in self.runs),
+            tuple(self.lead), self.closing, slot,
+            tuple(self._seat(r) for r in rings), joins, travels, closed, self.start,
+        )
+
+    def _start_in_air(self) -> None:
+        """A round that begins with a loop hangs it from where the hook stands."""
+        places = (self.start,) if self.start else ()
+        usual = sorted(n.height for n in self.nodes)[len(self.nodes) // 2] if self.nodes else 0.0
+        self.nodes.insert(0, Node(-1, usual, 1.0, places))
+        self.runs.insert(0, self.lead)
+        self.node_of = {k: v + 1 for k, v in self.node_of.items()}
+        self.lead = []
+
+    def _seat(self, ring: tuple[int, ...]) -> tuple[tuple[int, ...], int, bool]:
+        """The node a picot stands on, and whether it stands after it rather than upon it."""
+        before = [n for s, n in self.node_of.items() if s < ring[0]]
+        node = max(before) if before else 0
+        closer = self.fabric.stitches[ring[-1]]
+        in_stitch = bool(closer.feet) and not set(closer.feet[0].stitches) & set(ring)
+        return ring, node, not in_stitch
+
+
+def _height(stitch: Stitch) -> float:
+    return stitch.kind.height
+
+
+@cache
+def _heights_by_chains() -> dict[int, float]:
+    """Chart height of the lowest stitch that so many beginning chains equal."""
+    heights: dict[int, float] = {}
+    for kind in registry().simple.values():
+        known = heights.get(kind.turning_chain, kind.height)
+        heights[kind.turning_chain] = min(known, kind.height)
+    return heights
+
+
+def _column_height(chains: int) -> float:
+    """Height of a beginning chain that stands for nothing named: as the stitches it equals."""
+    return _heights_by_chains().get(chains, 0.78 * chains)

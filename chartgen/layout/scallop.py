@@ -1,0 +1,55 @@
+"""Rows whose line is not level: shells, fans, loops, tall and short stitches side by side."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Points
+from chartgen.layout.frames import Frame
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.spacing import spaced, spaced_around
+from chartgen.layout.start import Start
+
+Floats = NDArray[np.float64]
+
+
+def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Points:
+    """Heads about their places: apart as their ink needs, each stem at its length."""
+    level = frame.level(begun.heads)
+    scale = frame.scale(float(np.mean(level)))
+    wishes = frame.along(begun.heads)
+    gaps = _least_gaps(begun, wishes, level, scale)
+    if frame.turn is not None and plan.closed:
+        along = spaced_around(wishes, gaps / scale, frame.turn)
+    else:
+        along = spaced(wishes, gaps[:-1] / scale)
+    return _on_stems(along, begun, foot, frame)
+
+
+def _least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Floats:
+    """Least distance along the row to the next head."""
+    ahead = np.roll(level, -1) - level
+    same = begun.group == np.roll(begun.group, -1)
+    opened = np.abs(np.roll(wishes, -1) - wishes) * scale
+    apart = np.sqrt(np.maximum(begun.gaps**2 - ahead**2, (0.45 * begun.gaps) ** 2))
+    hung = np.where(begun.lengths > 4, 0.5 * begun.lengths, 0.8 * begun.lengths)
+    least = np.where(begun.lengths > 0, hung, apart)
+    return np.where(same, np.minimum(opened, begun.gaps), least)
+
+
+def _on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:
+    """Heads at these places along the row, each at its height from its foot."""
+    base_along, base = _beside(along, frame.along(foot.base), frame), frame.level(foot.base)
+    scale = np.array([frame.scale(v) for v in base + begun.heights * 0.8])
+    lean = (along - base_along) * scale
+    rise = np.sqrt(np.maximum(begun.heights**2 - lean**2, (0.35 * begun.heights) ** 2))
+    return frame.point(along, base + rise)
+
+
+def _beside(along: Floats, base: Floats, frame: Frame) -> Floats:
+    """Angles of the feet on the same winding as those of the heads."""
+    if frame.turn is None:
+        return base
+    return base + frame.turn * np.round((along - base) / frame.turn)

@@ -1,0 +1,75 @@
+"""The weights and sizes of the layout, in chain lengths: data, named in one place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutSizes:
+    """What a draughtsman keeps to. House choices, tried on paper; no outside source.
+
+    Attributes:
+        pitch: from stitch to stitch along a row; from chain to chain where straight.
+        chain_width: of a chain oval of length 1.
+        space_clear: paper left between a stitch in a space and the chains below it.
+        bar: width of the bar across the top of a tall stitch.
+        cross: of a single crochet.
+        dot: of a slip stitch.
+        pen: width of a stroke in ink checks.
+        gap_most: widest gap between neighbours before a row is drawn apart.
+        stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
+        fan_most: widest angle, from the normal, of a stitch in a fan.
+        foot_gap: between the feet of stitches in one space.
+        start_drift: how far a joined round may slide off the common start, in stitches.
+        start_angle: direction in which rounds start, radians.
+        corners_most: more corners than this read as a circle.
+        circle_spread: heads within this share of the height lie on one circle or line.
+        strip_stretch: spacing, over the neat one, at which rounds leave the disc.
+        figure_gap: between figures of one chart.
+        more_room: share of height added where ink touches, per trial.
+        trials: how often a row is given more room.
+    """
+
+    pitch: float = 1.05
+    chain_width: float = 0.5
+    space_clear: float = 0.3
+    bar: float = 0.7
+    cross: float = 0.8
+    dot: float = 0.35
+    pen: float = 0.08
+    gap_most: float = 1.6
+    stem_most: float = 1.3
+    fan_most: float = 1.25
+    foot_gap: float = 0.5
+    start_drift: float = 0.25
+    start_angle: float = 1.5707963267948966
+    corners_most: int = 8
+    circle_spread: float = 0.3
+    strip_stretch: float = 1.8
+    figure_gap: float = 4.0
+    more_room: float = 0.12
+    trials: int = 4
+
+
+@dataclass(frozen=True, slots=True)
+class RelaxWeights:
+    """Weights of the soft wishes met together where no closed form holds.
+
+    Attributes:
+        stem: a stem keeps its length and leans to the normal.
+        neighbours: neighbours keep their distance.
+        bend: the row curves smoothly.
+        to_normal: how far a stem's direction is blended to the normal.
+        passes: rounds of projections, each followed by one linear solve.
+    """
+
+    stem: float = 1.0
+    neighbours: float = 2.0
+    bend: float = 0.5
+    to_normal: float = 0.25
+    passes: int = 100
+
+
+SIZES = LayoutSizes()
+RELAX = RelaxWeights()

@@ -1,0 +1,132 @@
+"""First places of a row's heads: one height out along the normal, fanned where they share a place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Points
+from chartgen.layout.chains import run_length
+from chartgen.layout.places import Footing, groups
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+
+Floats = NDArray[np.float64]
+
+
+@dataclass
+class Start:
+    """First heads of a row.
+
+    Attributes:
+        heads: one stitch height out, fanned.
+        heights: of the nodes.
+        gaps: room each node wants to the next one, its chains included; the last
+            leads back to the first.
+        lengths: of the run of chains after each node; 0 without chains.
+        group: number of the same-place group of each node.
+        offset: of each node from the middle of its group, along the row.
+        drop: how far the outermost stitch of a fan would lie below its tallest.
+    """
+
+    heads: Points
+    heights: Floats
+    gaps: Floats
+    lengths: Floats
+    group: NDArray[np.int64]
+    offset: Floats
+    drop: float
+
+
+def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0) -> Start:
+    """Place each head for a start.
+
+    `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart.
+    """
+    heights = np.array([node.height for node in plan.nodes]) * room
+    members = groups(plan.nodes, plan.closed)
+    gaps = _apart(natural_gaps(plan), plan, members, pitch)
+    number = np.zeros(len(plan.nodes), dtype=np.int64)
+    offset = np.zeros(len(plan.nodes))
+    heads = foot.base + heights * foot.normal
+    drop = 0.0
+    for count, group in enumerate(members):
+        number[group] = count
+        if len(group) > 1:
+            offset[group] = _offsets(group, gaps)
+            drop = max(drop, _fan(group, offset, heads, heights, foot, spin, gaps))
+    if not plan.closed and drop > 0.6:
+        _half_fans_at_ends(members, offset, heads, heights, foot, spin, gaps)
+    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
+    return Start(heads, heights, gaps, lengths, number, offset, drop)
+
+
+def _apart(gaps: Floats, plan: RowPlan, members: list[list[int]], pitch: float) -> Floats:
+    """Gaps at the figure's pitch, but for those inside a fan."""
+    inside = {i for group in members for i in group[:-1]}
+    chains = np.array([len(run) > 0 for run in plan.runs])
+    wide = np.where(chains, gaps * pitch, np.maximum(gaps, SIZES.pitch * pitch))
+    keep = np.array([i in inside for i in range(len(gaps))])
+    return gaps if pitch == 1.0 else np.where(keep, gaps, wide)
+
+
+def natural_gaps(plan: RowPlan) -> Floats:
+    """Neat distance from each node to the next one along the row."""
+    count = len(plan.nodes)
+    widths = np.array([node.width for node in plan.nodes])
+    gaps = (widths + np.roll(widths, -1)) / 2
+    chains = np.array([len(run) for run in plan.runs], dtype=float)
+    if plan.closing is not None:
+        chains[-1] = closing_chains(plan)
+    return np.where(chains > 0, (chains + 1) * SIZES.pitch, gaps)[:count]
+
+
+def closing_chains(plan: RowPlan) -> int:
+    """Chains that the last loop of a round would have, were it closed with chains."""
+    others = [len(run) for run in plan.runs[:-1] if run]
+    usual = max(others, key=others.count) if others else len(plan.runs[-1]) + 2
+    return max(usual, len(plan.runs[-1]) + 1)
+
+
+def _length(plan: RowPlan, node: int) -> float:
+    chains = len(plan.runs[node])
+    if plan.closing is not None and node == len(plan.nodes) - 1:
+        return run_length(closing_chains(plan))
+    return run_length(chains) if chains else 0.0
+
+
+def _offsets(group: list[int], gaps: Floats) -> Floats:
+    """Distances of a group's members from its middle, chains between them included."""
+    along = np.concatenate([[0.0], np.cumsum(gaps[group[:-1]])])
+    return along - along[-1] / 2
+
+
+def _fan(
+    group: list[int], offset: Floats, heads: Points, heights: Floats,
+    foot: Footing, spin: int, gaps: Floats,
+) -> float:
+    """Open a group evenly about its place; returns how far its ends drop."""
+    normal = foot.normal[group].mean()
+    normal = normal / abs(normal) if abs(normal) > 1e-9 else 1j
+    travel = spin * 1j * normal
+    stands = ((foot.base[group] - foot.base[group].mean()) * np.conj(travel)).real
+    height = np.maximum(heights[group], 0.5)
+    lean = (offset[group] - stands) / height
+    widest = float(np.max(np.abs(lean)))
+    lean = lean * min(1.0, SIZES.fan_most / widest) if widest > 0 else lean
+    heads[group] = foot.base[group] + heights[group] * normal * np.exp(1j * spin * lean)
+    tallest = heights[group] * (1 - np.cos(lean))
+    return float(np.max(tallest) - np.min(tallest))
+
+
+def _half_fans_at_ends(
+    members: list[list[int]], offset: Floats, heads: Points, heights: Floats,
+    foot: Footing, spin: int, gaps: Floats,
+) -> None:
+    """Half a shell at a row's end opens inward only; its outermost stitch stands upright."""
+    for group, outer in ((members[0], 0), (members[-1], -1)):
+        if len(group) > 1 and len(members) > 1:
+            offset[group] -= offset[group[outer]]
+            _fan(group, offset, heads, heights, foot, spin, gaps)

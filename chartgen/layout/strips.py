@@ -1,0 +1,55 @@
+"""Strips: a tube, or rounds that close in, unrolled on the edge they stand on, shown pale."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from chartgen.layout.canvas import Canvas
+from chartgen.layout.finish import finish_row
+from chartgen.layout.frames import Straight
+from chartgen.layout.places import Footing
+from chartgen.layout.placed import Floats
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.start import natural_gaps
+
+Pale = tuple[int, Floats, float, Floats]
+
+
+def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
+    """A copy of the canvas on which the row lies in a line, and its stitches to show pale.
+
+    The copy is where the strip grows; only the strip's own stitches are taken from it.
+    """
+    sheet = canvas.copy()
+    row = plan.row
+    spin = canvas.spin[row.index]
+    frame = Straight(spin)
+    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
+    heads = frame.point(along, np.zeros(len(along)))
+    feet = [_below(complex(head), node.height, len(node.places)) for head, node in zip(heads, plan.nodes, strict=True)]
+    base = np.array([sum(legs) / len(legs) for legs in feet])
+    up = np.full(len(heads), 1j)
+    finish_row(sheet, plan, Footing(feet, base, up), heads, up, spin, [frame] * len(heads))
+    return sheet, [_pale(sheet, index) for index in row.stitches if sheet.fabric.stitches[index].role != "travel"]
+
+
+def _below(head: complex, height: float, legs: int) -> list[complex]:
+    """Feet a stitch's height below its head; several legs side by side."""
+    count = max(legs, 1)
+    return [head - 1j * height + (leg - (count - 1) / 2) * 0.7 for leg in range(count)]
+
+
+def _pale(sheet: Canvas, index: int) -> Pale:
+    head = sheet.head[index]
+    feet = np.array([(f.real, f.imag) for f in sheet.feet[index]]).reshape(-1, 2)
+    return index, np.array([head.real, head.imag]), float(sheet.turn[index]), feet
+
+
+def unrolled_ring(canvas: Canvas, row_stitches: tuple[int, ...], row: int, pitch: float) -> None:
+    """A joined foundation chain of a tube, laid in a line."""
+    for step, index in enumerate(row_stitches):
+        canvas.put_chain(index, complex(step * pitch), 1 + 0j, 1j, 1.0)
+        if not canvas.fabric.stitches[index].kind.is_chain:
+            canvas.length[index] = 0.6
+    canvas.curve[row] = canvas.head[list(row_stitches)]
+    canvas.spin[row] = -1

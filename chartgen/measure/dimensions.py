@@ -1,0 +1,176 @@
+"""The dimensions of figures, by the trade's words, each with its arithmetic."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from math import pi
+
+from chartgen.measure.flatness import around
+from chartgen.measure.measures import Dimension, Figure, Outline, Revolution, Round, Swath
+from chartgen.measure.widths import heights_how
+
+Unknown = tuple[str, str]
+LACE = "its chains span more than they skip, so counts do not tell its width"
+_STANDING = ("cups", "tube", "closes in")
+_LACE_ROWS = "rows of chain loops have no row gauge; give a gauge of the stitch pattern"
+
+
+def _heights(rows: Sequence[Round | Swath]) -> tuple[Fraction, str]:
+    total = sum((r.height_cm for r in rows), Fraction(0))
+    return total, heights_how([(r.height_cm, r.up) for r in rows])
+
+
+def _depth(name: str, rows: Sequence[Round | Swath]) -> Dimension:
+    total, how = _heights(rows)
+    same = len({r.height_cm for r in rows}) == 1
+    return Dimension(name, total, how, "along", len(rows) if same else None,
+                     rows[0].height_cm if same else None, "rows")
+
+
+def _around(name: str, r: Round) -> Dimension:
+    unit = r.perimeter_cm / r.sts if r.sts else None
+    return Dimension(name, r.perimeter_cm, f"round {r.number}: {r.how}", "around", r.sts, unit)
+
+
+def _width(name: str, s: Swath) -> Dimension:
+    unit = s.width_cm / s.sts if s.sts else None
+    return Dimension(name, s.width_cm, f"row {s.number}: {s.how}", "across", s.sts, unit)
+
+
+def crown_diameter(circumference: float) -> float:
+    """Across a disc that a body of this circumference closes over: circumference / pi.
+
+    Published with 22 in -> 7.00 in ("How to size a hat", hookthatyarn, 2016).
+    """
+    return circumference / pi
+
+
+def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
+    """Dimensions of rounds, or of those of one part, and those that cannot be computed."""
+    rounds = [r for r in figure.rounds if part in (None, r.part)]
+    upto = figure.rounds[: figure.rounds.index(rounds[-1]) + 1]
+    made: list[Dimension] = []
+    unknown: list[Unknown] = []
+    widest = max((r for r in rounds if r.established), key=lambda r: r.perimeter_cm, default=None)
+    shut = figure.closed and rounds[-1] is figure.rounds[-1]
+    last = widest if shut else rounds[-1]
+    if last is not None and last.established:
+        made.append(_around("circumference", last))
+    else:
+        unknown.append(("circumference", LACE))
+    if widest is not None:
+        made.append(_around("widest circumference", widest))
+    if not all(r.established for r in upto):
+        unknown += [(name, _LACE_ROWS) for name in ("depth", "height", "diameter", "width")]
+        return made, unknown
+    made.append(_depth("depth", rounds))
+    made += _across(figure, upto, rounds, widest)
+    made += _standing(figure, rounds)
+    return made, unknown
+
+
+def _across(
+    figure: Revolution, upto: Sequence[Round], rounds: Sequence[Round], widest: Round | None
+) -> Iterator[Dimension]:
+    if lies_flat(figure, upto):
+        yield from _flat_diameter(figure, upto)
+        return
+    if widest is None:
+        return
+    cm, circumference = crown_diameter(float(widest.perimeter_cm)), float(widest.perimeter_cm)
+    yield Dimension("diameter", cm, f"round {widest.number}: circumference {circumference:.2f} cm"
+                    f" / pi = {cm:.2f} cm", "across")
+    if figure.closed:
+        return
+    flat = rounds[-1].perimeter_cm / 2
+    yield Dimension("width laid flat", flat, f"round {rounds[-1].number}: circumference "
+                    f"{float(flat * 2):.2f} cm / 2 = {float(flat):.2f} cm", "across")
+
+
+def lies_flat(figure: Revolution, rounds: Sequence[Round]) -> bool:
+    """These rounds, from the middle on, make a disc that lies flat or ruffles."""
+    return bool(figure.start_radius_cm == figure.ring_cm) and rounds[-1].verdict not in _STANDING
+
+
+def _flat_diameter(figure: Revolution, upto: Sequence[Round]) -> Iterator[Dimension]:
+    """Twice the depth, the open ring included; for a polygon, between opposite sides."""
+    depth, how = _heights(upto)
+    ring = Fraction(figure.ring_cm) if figure.ring_cm else Fraction(0)
+    cm = 2 * (depth + ring)
+    inside = f"({figure.ring_cm:.2f} cm ring + {how.split(' = ')[0]})" if ring else how.split(" = ")[0]
+    how = f"2 x {inside} = {float(cm):.2f} cm"
+    yield Dimension("diameter", cm, how, "across")
+    yield Dimension("width", cm, how, "across")
+    if k := upto[-1].corners:
+        side = float(upto[-1].perimeter_cm) / k
+        yield Dimension("side", side, f"perimeter {float(upto[-1].perimeter_cm):.2f} cm / {k}"
+                        f" = {side:.2f} cm", "along")
+
+
+def flat_perimeter(figure: Revolution, depth: float) -> float:
+    """What would lie flat at this depth."""
+    return around(figure.corners) * (figure.ring_cm + depth)
+
+
+def _standing(figure: Revolution, rounds: Sequence[Round]) -> Iterator[Dimension]:
+    first = figure.rounds.index(rounds[0])
+    start = figure.rounds[first - 1].standing_cm if first else 0.0
+    end = figure.profile[-1][1] if rounds[-1] is figure.rounds[-1] else rounds[-1].standing_cm
+    how = (f"{len(rounds)} rounds, each rising sqrt(height^2 - change of radius^2): "
+           f"{end - start:.2f} cm")
+    yield Dimension("height", end - start, how, "standing")
+
+
+def of_outline(figure: Outline, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
+    """Dimensions of rows, or of those of one part, and those that cannot be computed."""
+    swaths = [s for s in figure.swaths if part in (None, s.part)]
+    sure = [s for s in swaths if s.established]
+    made: list[Dimension] = []
+    unknown: list[Unknown] = []
+    if sure:
+        made.append(_width("width", max(sure, key=lambda s: s.width_cm)))
+        made += _ends(swaths)
+    else:
+        unknown.append(("width", LACE))
+    if len(sure) == len(swaths):
+        made.append(_length(figure, swaths))
+    else:
+        unknown.append(("length", _LACE_ROWS))
+    return made, unknown
+
+
+def _ends(swaths: Sequence[Swath]) -> Iterator[Dimension]:
+    for name, swath in (("lower edge", swaths[0]), ("upper edge", swaths[-1])):
+        if swath.established:
+            yield _width(name, swath)
+
+
+def _length(figure: Outline, swaths: Sequence[Swath]) -> Dimension:
+    """Rows x height up the longest way, so that two shoulders count once."""
+    tallest = max(swaths, key=lambda s: abs(s.ceiling_cm))
+    way, k = [], figure.swaths.index(tallest)
+    chosen = {s.row for s in swaths}
+    at: int | None = k
+    while at is not None:
+        if figure.swaths[at].row in chosen:
+            way.append(figure.swaths[at])
+        at = figure.swaths[at].on
+    below = [s for s in swaths if s.ceiling_cm < 0] if tallest.ceiling_cm > 0 else []
+    return _depth("length", way[::-1] + below)
+
+
+def of_figure(figure: Figure, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
+    """The dimensions of a figure, or of its rows in one part."""
+    if isinstance(figure, Revolution):
+        return of_revolution(figure, part)
+    return of_outline(figure, part)
+
+
+def at_row(figure: Figure, number: str, part: int | None = None) -> Dimension | None:
+    """Width (rows) or circumference (rounds) at the row or round of this number."""
+    if isinstance(figure, Revolution):
+        found = [r for r in figure.rounds if r.number == number and part in (None, r.part)]
+        return _around(f"circumference at round {number}", found[-1]) if found else None
+    rows = [s for s in figure.swaths if s.number == number and part in (None, s.part)]
+    return _width(f"width at row {number}", rows[-1]) if rows else None

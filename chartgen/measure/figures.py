@@ -1,0 +1,111 @@
+"""A piece's rows gathered into figures: rounds that go on from each other, rows likewise."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.measure.gauge import GaugeBook
+from chartgen.measure.ground import (
+    base_of,
+    chain_spaces,
+    hangs_in_loops,
+    is_edging,
+    left_in_one_run,
+    places_of,
+)
+from chartgen.measure.measures import Figure
+from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
+from chartgen.measure.rows import RowsSoFar
+from chartgen.measure.widths import RowSize, row_size
+
+_BRANCH = 0.4
+"""A round that leaves this share of the edge below in one stretch is a branch: a thumb, a leg."""
+
+
+@dataclass
+class _Rounds:
+    """Rounds of one figure while they gather."""
+
+    base: Row | None
+    rounds: list[SizedRound] = field(default_factory=list)
+
+
+@dataclass
+class _Gathering:
+    """One piece while its rows are gathered, in the order made."""
+
+    fabric: Fabric
+    piece: int
+    open: list[_Rounds | RowsSoFar] = field(default_factory=list)
+    home: dict[int, _Rounds | RowsSoFar] = field(default_factory=dict)
+
+    def add(self, row: Row, base: Row | None, size: RowSize) -> None:
+        """Put the row into the figure it goes on from, or begin one."""
+        figure = self._continued(row, base)
+        if figure is None:
+            figure = _Rounds(base) if row.form == "round" else RowsSoFar(self.fabric, self.piece)
+            self.open.append(figure)
+        self.home[row.index] = figure
+        if isinstance(figure, _Rounds):
+            figure.rounds.append(sized_round(self.fabric, row, base, size))
+        else:
+            figure.add(row, base, size)
+
+    def _continued(self, row: Row, base: Row | None) -> _Rounds | RowsSoFar | None:
+        figure = self.home.get(base.index) if base else None
+        if base is None or is_edging(self.fabric, row):
+            return None
+        if row.form == "row":
+            return self._shared_start(row, base) if figure is None else self._rows_only(figure)
+        branch = left_in_one_run(self.fabric, row, base) > _BRANCH
+        return figure if isinstance(figure, _Rounds) and not branch else None
+
+    def _shared_start(self, row: Row, base: Row) -> RowsSoFar | None:
+        """Rows on the other side of a foundation that already has some."""
+        if not any(p.far_side for p in places_of(self.fabric, row)):
+            return None
+        known = (f for f in self.open if isinstance(f, RowsSoFar))
+        return next((f for f in known if any(s in f.ground for s in base.line)), None)
+
+    @staticmethod
+    def _rows_only(figure: _Rounds | RowsSoFar) -> RowsSoFar | None:
+        return figure if isinstance(figure, RowsSoFar) else None
+
+    def finish(self) -> tuple[Figure, ...]:
+        return tuple(
+            measure_rounds(self.fabric, self.piece, f.rounds, f.base)
+            if isinstance(f, _Rounds) else f.finish()
+            for f in self.open
+        )
+
+
+def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook]) -> tuple[Figure, ...]:
+    """The figures of a piece, in the order made. Rows no gauge reaches are left out."""
+    gathering = _Gathering(fabric, piece)
+    before: Row | None = None
+    for row in fabric.worked_rows(piece):
+        base = _base(fabric, row, before)
+        lace = hangs_in_loops(chain_spaces(fabric, row, base))
+        size = row_size(fabric, row, books[row.part], lace)
+        before = row
+        if size is not None:
+            gathering.add(row, base, size)
+    return gathering.finish()
+
+
+def _base(fabric: Fabric, row: Row, before: Row | None) -> Row | None:
+    """The row below; a row that could not be worked out stands on the one before."""
+    index = base_of(fabric, row)
+    if index is not None:
+        return fabric.rows[index]
+    rings = any(p.kind == "ring" for p in places_of(fabric, row))
+    return before if before is not None and not rings else _ring(fabric, row)
+
+
+def _ring(fabric: Fabric, row: Row) -> Row | None:
+    """The chain ring or foundation made just before this row, if any."""
+    earlier = fabric.rows[row.index - 1] if row.index else None
+    made = earlier is not None and earlier.form in ("ring", "foundation")
+    return earlier if made and earlier.piece == row.piece else None

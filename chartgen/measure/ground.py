@@ -1,0 +1,115 @@
+"""Where the stitches of a row stand on the row below: its base, and what its chains span."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+
+from chartgen.fabric.fabric import Fabric, Place, Row, Stitch
+
+_OPEN_CHAINS = 3
+"""Chains up to this many lie flat over what they skip or make a corner; more hang as a loop."""
+
+
+def line_of(fabric: Fabric, row: Row) -> list[Stitch]:
+    """The stitches that make the row's width, in order of working."""
+    return [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+
+
+def base_of(fabric: Fabric, row: Row) -> int | None:
+    """Index of the row that `row` is worked into, the latest where several tie; None for a ring."""
+    rows = Counter(
+        fabric.stitches[place.stitches[0]].row
+        for index in row.stitches
+        for place in fabric.stitches[index].feet
+        if place.stitches and fabric.stitches[place.stitches[0]].row != row.index
+    )
+    return max(rows, key=lambda r: (rows[r], r), default=None)
+
+
+def is_edging(fabric: Fabric, row: Row) -> bool:
+    """Worked for the most part along row ends."""
+    kinds = [place.kind for index in row.stitches for place in fabric.stitches[index].feet]
+    return 2 * kinds.count("end") > len(kinds)
+
+
+def places_of(fabric: Fabric, row: Row) -> list[Place]:
+    """Where the row's stitches go, in order of working; slip stitches that travel too."""
+    return [
+        place
+        for index in row.stitches
+        for place in fabric.stitches[index].feet
+        if fabric.stitches[index].role != "join"
+    ]
+
+
+def left_in_one_run(fabric: Fabric, row: Row, base: Row) -> float:
+    """Share of the base's line that lies in the longest stretch not worked into, around."""
+    line = [s.index for s in line_of(fabric, base)]
+    used = {index for place in places_of(fabric, row) for index in place.stitches}
+    marks = [k for k, index in enumerate(line) if index in used]
+    if not marks or not line:
+        return 0.0
+    gaps = [b - a - 1 for a, b in zip(marks, marks[1:] + [marks[0] + len(line)], strict=True)]
+    return max(gaps) / len(line)
+
+
+def _runs(line: Sequence[Stitch], around: bool) -> Iterator[tuple[Stitch, int, Stitch]]:
+    """Each run of chains on the line: the stitch before, how many, the stitch after."""
+    standing = [k for k, s in enumerate(line) if s.feet]
+    following = standing[1:] + ([standing[0] + len(line)] if around and standing else [])
+    for a, b in zip(standing, following, strict=False):
+        between = [line[k % len(line)] for k in range(a + 1, b)]
+        chains = sum(s.kind.is_chain and s.counts_in is None for s in between)
+        if chains and chains == len(between):
+            yield line[a], chains, line[b % len(line)]
+
+
+def _skipped(before: Place, after: Place, at: dict[int, int], around: int) -> int:
+    """Places of the line below between two places; 0 where they are one or unknown."""
+    if before == after or not (before.stitches and after.stitches):
+        return 0
+    known = [at.get(i) for i in (*before.stitches, *after.stitches)]
+    if any(k is None for k in known):
+        return 0
+    a, b = known[len(before.stitches) - 1] or 0, known[len(before.stitches)] or 0
+    gap = abs(b - a)
+    return max(0, (min(gap, around - gap) if around else gap) - 1)
+
+
+def chain_spaces(fabric: Fabric, row: Row, base: Row | None) -> list[tuple[int, int]]:
+    """(chains, places skipped under them) for each run of chains between two stitches."""
+    line, around = line_of(fabric, row), row.form == "round"
+    below = [s.index for s in line_of(fabric, base)] if base else []
+    at = {index: k for k, index in enumerate(below)}
+    length = len(below) if around else 0
+    return [
+        (chains, _skipped(before.feet[-1], after.feet[0], at, length))
+        for before, chains, after in _runs(line, around)
+    ]
+
+
+def hangs_in_loops(spaces: Sequence[tuple[int, int]]) -> bool:
+    """Chains span more than they skip: lace, whose width counts do not tell."""
+    return any(chains > max(skipped + 1, _OPEN_CHAINS) for chains, skipped in spaces)
+
+
+def corners(fabric: Fabric, row: Row, spaces: Sequence[tuple[int, int]]) -> int:
+    """At how many places this round's increases heap up: 3 to 8, or 0.
+
+    Counted are the places that take the most stitches and chains, three or more; or,
+    where there are none, the longest chain spaces, of two chains or more.
+    """
+    heaps = _heaps(line_of(fabric, row))
+    most = max(heaps.values(), default=0)
+    stacked = sum(1 for count in heaps.values() if count == most) if most >= 3 else 0
+    longest = max((chains for chains, _ in spaces), default=0)
+    spaced = sum(1 for chains, _ in spaces if chains == longest) if longest >= 2 else 0
+    return next((k for k in (spaced, stacked) if 3 <= k <= 8), 0)
+
+
+def _heaps(line: Sequence[Stitch]) -> Counter[Place]:
+    """How many stitches of the line go into each place, rings aside."""
+    return Counter(
+        s.feet[0] for s in line if len(s.feet) == 1 and s.feet[0].kind not in ("ring", "end")
+    )

@@ -1,0 +1,108 @@
+"""measure: a fabric and a gauge become shapes, dimensions and verdicts, for one size."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from chartgen.fabric.fabric import Fabric
+from chartgen.measure.dimensions import Unknown, of_figure
+from chartgen.measure.figures import figures
+from chartgen.measure.gauge import GaugeBook
+from chartgen.measure.measures import (
+    Dimension,
+    Figure,
+    Measures,
+    PartMeasures,
+    PieceMeasures,
+    Revolution,
+)
+from chartgen.measure.promises import keep, of_size
+from chartgen.problems import Problem
+from chartgen.read.document import Document
+
+_LYING = ("cups", "slight wave", "ruffles")
+_NO_GAUGE = "the pattern gives no gauge, so nothing can be measured"
+
+
+def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
+    """Shapes, dimensions and promises of every piece in one size.
+
+    Args:
+        size_index: which of the document's sizes `fabric` is worked in, from 0.
+    Returns:
+        Measures in cm. Faults are in `problems`; a pattern without gauge has no pieces.
+    """
+    books = [
+        [GaugeBook.of(document, p, q) for q in range(len(piece.parts))]
+        for p, piece in enumerate(document.pieces)
+    ]
+    pieces = tuple(
+        _piece(document, fabric, p, books[p]) for p in range(len(fabric.pieces)) if any(books[p])
+    )
+    kept, problems = keep(document, pieces, size_index)
+    every = [book for piece in books for book in piece]
+    notes = list(dict.fromkeys(note for book in every for note in book.notes()))
+    found = [*_gauge_problems(document, notes, every), *problems, *_lying(document, fabric, pieces)]
+    return Measures(fabric.size, pieces, kept, tuple(notes), of_size(found, fabric.size))
+
+
+def _piece(document: Document, fabric: Fabric, index: int, books: Sequence[GaugeBook]) -> PieceMeasures:
+    shapes = figures(fabric, index, books)
+    info = fabric.pieces[index]
+    parts = tuple(
+        PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], q))
+        for q, part in enumerate(info.parts)
+    )
+    dimensions, unknown = _gathered(shapes)
+    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown)
+
+
+def _gathered(
+    shapes: Iterable[Figure], q: int | None = None
+) -> tuple[tuple[Dimension, ...], tuple[Unknown, ...]]:
+    """The dimensions of several figures; the first to have a name keeps it."""
+    made: dict[str, Dimension] = {}
+    unknown: dict[str, str] = {}
+    for shape in shapes:
+        found, missing = of_figure(shape, q)
+        for dimension in found:
+            made.setdefault(dimension.name, dimension)
+        unknown |= {name: why for name, why in missing if name not in made}
+    return tuple(made.values()), tuple(unknown.items())
+
+
+def _gauge_problems(
+    document: Document, notes: Sequence[str], books: Sequence[GaugeBook]
+) -> list[Problem]:
+    if not any(books):
+        return [Problem("M405", "note", _NO_GAUGE,
+                        help="add a gauge, such as: dc: 14 sts and 8 rows = 10 cm")]
+    span = document.spans.get("gauge")
+    return [Problem("M406", "note", f"height by rule of thumb: {note}", span) for note in notes]
+
+
+def _lying(document: Document, fabric: Fabric, pieces: Sequence[PieceMeasures]) -> list[Problem]:
+    """A note for each disc or polygon that will not lie flat."""
+    return [
+        _lying_problem(document, fabric, piece, figure)
+        for piece in pieces
+        for figure in piece.figures
+        if isinstance(figure, Revolution) and figure.verdict in _LYING
+    ]
+
+
+def _lying_problem(
+    document: Document, fabric: Fabric, piece: PieceMeasures, figure: Revolution
+) -> Problem:
+    last = figure.rounds[-1]
+    sts = f"{last.sts} sts where {last.flat_count} would lie flat"
+    return Problem(
+        "M404", "note", f"{piece.name} {_does(last.verdict)}: {sts} in round {last.number}",
+        fabric.rows[last.row].words,
+        notes=(f"perimeter {float(last.perimeter_cm):.2f} cm is {last.flat_ratio:.2f} of what lies flat "
+               f"{float(last.depth_cm):.2f} cm from the middle",),
+    )
+
+
+def _does(verdict: str) -> str:
+    return "waves slightly" if verdict == "slight wave" else verdict

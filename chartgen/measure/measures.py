@@ -1,0 +1,206 @@
+"""The values of the measure stage. Lengths are in cm: `Fraction`s where they are exact."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+from chartgen.problems import Problem, Span
+
+Length = Fraction | float
+Sense = Literal["around", "across", "along", "standing"]
+Verdict = Literal[
+    "cups", "blocks flat", "flat", "slight wave", "ruffles", "tube", "closes in", "not established"
+]
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One dimension of a piece or part.
+
+    Attributes:
+        name: the trade's word ("circumference", "width at row 12").
+        cm: unrounded.
+        how: the arithmetic, from counts and gauge ("48 sts / 14 sts per 10 cm = 34.29 cm").
+        sense: around the body, across it, along the fabric, or standing (upright).
+        counted: stitches or rows the length comes from, and `unit_cm` of one of them;
+            None where the length is no plain multiple.
+    """
+
+    name: str
+    cm: Length
+    how: str
+    sense: Sense
+    counted: int | None = None
+    unit_cm: Fraction | None = None
+    counts: Literal["sts", "rows"] = "sts"
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """One round, measured.
+
+    Attributes:
+        row: index of the row in the fabric; number: as written; part: index of its part.
+        perimeter_cm, height_cm: from gauge.
+        depth_cm: along the fabric from the centre (or the starting edge) to its far edge.
+        radius_cm, standing_cm: of the body of revolution, the start at standing height 0.
+        corners: k of a k-cornered polygon, 0 for a circle.
+        flat_ratio: perimeter against what would lie flat; None for a tube or lace.
+        flat_count: stitches and chains that would lie flat.
+        sts: stitches and chains of its perimeter; up: its row gauge in words.
+        fullness: gain in radius over the height of the round, where it exceeds it; else 1.
+    """
+
+    row: int
+    number: str
+    part: int
+    perimeter_cm: Fraction
+    height_cm: Fraction
+    depth_cm: Fraction
+    radius_cm: float
+    standing_cm: float
+    corners: int
+    flat_ratio: float | None
+    flat_count: int | None
+    verdict: Verdict
+    how: str
+    established: bool
+    sts: int
+    up: str = ""
+    fullness: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Revolution:
+    """Rounds that go on from each other: a disc, a polygon, a tube, a hat, a ball.
+
+    Attributes:
+        form: `flat` seen from above; `body` of revolution.
+        corners: k of a flat polygon, 0 for a disc or body.
+        ring_cm: radius (apothem) of the hole in the middle, counted into a diameter.
+        start_radius_cm: radius where the first round starts: 0 at a centre.
+        profile: (radius, standing height) from start to end, the closed end of a ball included.
+        closed: the last round draws shut.
+        edging: worked along the edges of rows, not a body of its own.
+    """
+
+    piece: int
+    parts: tuple[int, ...]
+    rounds: tuple[Round, ...]
+    form: Literal["flat", "body"]
+    corners: int
+    ring_cm: float
+    start_radius_cm: float
+    profile: tuple[Point, ...]
+    closed: bool
+    verdict: Verdict
+    established: bool
+    edging: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Swath:
+    """One row of a flat piece: the ground it covers.
+
+    Attributes:
+        bottom, top: (left, right) in cm of its lower and upper edge as it lies.
+        floor_cm, ceiling_cm: heights of those edges above the start; the ceiling is
+            lower than the floor where the row grows down from the free side of a chain.
+        on: position in the outline's `swaths` of the row it stands on; None at the start.
+        direction: +1 worked left to right as it lies, -1 right to left.
+    """
+
+    row: int
+    number: str
+    part: int
+    width_cm: Fraction
+    height_cm: Fraction
+    bottom: Point
+    top: Point
+    floor_cm: float
+    ceiling_cm: float
+    on: int | None
+    direction: int
+    how: str
+    established: bool
+    sts: int
+    up: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    """Rows that stand on each other, as the piece lies, right side up.
+
+    Attributes:
+        points: the closed outline, counter-clockwise, y up from the start.
+        left_edge_cm, right_edge_cm: lengths of the sides along their slopes.
+    """
+
+    piece: int
+    parts: tuple[int, ...]
+    swaths: tuple[Swath, ...]
+    points: tuple[Point, ...]
+    established: bool
+    left_edge_cm: float = 0.0
+    right_edge_cm: float = 0.0
+
+
+Figure = Revolution | Outline
+
+
+@dataclass(frozen=True, slots=True)
+class PartMeasures:
+    name: str
+    index: int
+    dimensions: tuple[Dimension, ...]
+    unknown: tuple[tuple[str, str], ...] = ()     # (dimension, why it cannot be computed)
+
+
+@dataclass(frozen=True, slots=True)
+class PieceMeasures:
+    """A piece: its figures in the order made, its dimensions and those of its parts."""
+
+    name: str
+    index: int
+    figures: tuple[Figure, ...]
+    dimensions: tuple[Dimension, ...]
+    parts: tuple[PartMeasures, ...]
+    unknown: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Kept:
+    """A promised measurement beside the computed one.
+
+    Attributes:
+        computed_cm: None where it cannot be computed; `ok` is False then.
+        difference_cm: computed less promised.
+    """
+
+    piece: str
+    part: str | None
+    name: str
+    computed_cm: float | None
+    promised_cm: float
+    tolerance_cm: float
+    ok: bool
+    how: str = ""
+    span: Span | None = None
+
+    @property
+    def difference_cm(self) -> float | None:
+        return None if self.computed_cm is None else self.computed_cm - self.promised_cm
+
+
+@dataclass(frozen=True)
+class Measures:
+    """Everything measured, for one size (`size` is None in a pattern without sizes)."""
+
+    size: str | None
+    pieces: tuple[PieceMeasures, ...] = ()
+    kept: tuple[Kept, ...] = ()
+    notes: tuple[str, ...] = ()
+    problems: tuple[Problem, ...] = field(default=())

@@ -1,0 +1,116 @@
+"""Where a row lies over the row below: its own width, set where its stitches go in.
+
+Shaping within four stitches of an edge stays at that edge. Shaping further in is
+shared by both edges, as the fabric shares it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from statistics import median
+
+from chartgen.fabric.fabric import Fabric, Place, Row, Stitch
+from chartgen.measure.measures import Point
+
+_EDGE = 4
+"""Stitches at each end that count as the edge."""
+_STEP = 2.5
+"""An edge this many stitches or fewer from the edge below slopes; from more, it steps."""
+
+Ground = dict[int, Point]
+"""(left, right) in cm of each stitch placed so far, by index."""
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A row as it lies: direction of work, lower and upper edge, each stitch's ground."""
+
+    direction: int
+    bottom: Point
+    top: Point
+    ground: Ground
+
+
+def lie_straight(line: Sequence[Stitch], widths: Sequence[float], left: float = 0.0,
+                 direction: int = 1) -> Ground:
+    """A row laid out by itself from `left`, in order of working or against it."""
+    pairs = list(zip(line, widths, strict=False))
+    ground: Ground = {}
+    for stitch, width in pairs if direction > 0 else reversed(pairs):
+        ground[stitch.index] = (left, left + width)
+        left += width
+    return ground
+
+
+def _span(place: Place, ground: Ground) -> Point | None:
+    spans = [ground[i] for i in place.stitches if i in ground]
+    return (min(a for a, _ in spans), max(b for _, b in spans)) if spans else None
+
+
+def _feet(stitch: Stitch, ground: Ground) -> Point | None:
+    spans = [s for s in (_span(p, ground) for p in stitch.feet) if s]
+    return (min(a for a, _ in spans), max(b for _, b in spans)) if spans else None
+
+
+def _direction(feet: Sequence[Point | None], turned: bool, below: int) -> int:
+    """The way the feet run; where they do not tell, the turn does."""
+    middles = [a + b for a, b in filter(None, feet)]
+    if len(middles) > 1 and abs(middles[-1] - middles[0]) > 1e-9:
+        return 1 if middles[-1] > middles[0] else -1
+    return -below if turned else below
+
+
+def _left_edge(feet: Sequence[Point | None], widths: Sequence[float]) -> float | None:
+    """Where the row's left end lies, from what its stitches stand on; given left to right."""
+    offsets, left = [], 0.0
+    for foot, width in zip(feet, widths, strict=False):
+        if foot:
+            offsets.append((foot[0] + foot[1]) / 2 - left - width / 2)
+        left += width
+    if not offsets:
+        return None
+    edge = min(_EDGE, len(offsets) // 4)
+    third = max(edge + 1, len(offsets) // 3)
+    return (median(offsets[edge:third]) + median(offsets[-third:len(offsets) - edge])) / 2
+
+
+def place_row(
+    fabric: Fabric, row: Row, line: Sequence[Stitch], widths: Sequence[float],
+    ground: Ground, below: tuple[int, Point],
+) -> Placed:
+    """The row on its ground. `below` is the direction and upper edge of the row it stands on."""
+    feet = [_feet(s, ground) for s in line]
+    direction = _direction(feet, row.turned, below[0])
+    ordered = list(zip(feet, widths, strict=False))
+    if direction < 0:
+        ordered.reverse()
+    left = _left_edge([f for f, _ in ordered], [w for _, w in ordered])
+    left = below[1][0] if left is None else left
+    top = (left, left + sum(widths))
+    bottom = _bottom(fabric, row, feet, ground, below[1], max(widths, default=0.0))
+    return Placed(direction, bottom, top, lie_straight(line, widths, left, direction))
+
+
+def _bottom(
+    fabric: Fabric, row: Row, feet: Sequence[Point | None], ground: Ground, under: Point,
+    width: float,
+) -> Point:
+    """What the row covers of the edge below, slip stitches that only travel left out."""
+    known = [f for f in feet if f] or [under]
+    known += _joined_at(fabric, row, ground)
+    left, right = min(a for a, _ in known), max(b for _, b in known)
+    left = under[0] if abs(left - under[0]) <= _STEP * width else left
+    right = under[1] if abs(right - under[1]) <= _STEP * width else right
+    return left, right
+
+
+def _joined_at(fabric: Fabric, row: Row, ground: Ground) -> list[Point]:
+    """Where a beginning chain stands that was brought there by slip stitches or a new yarn."""
+    before = []
+    for index in row.stitches:
+        stitch = fabric.stitches[index]
+        if stitch.role not in ("join", "travel"):
+            break
+        before.append(_feet(stitch, ground))
+    return [span for span in before[-1:] if span]

@@ -1,0 +1,118 @@
+"""A body of revolution from its rounds: radius from the perimeter, the rest from the fabric.
+
+Between two rounds the fabric is as long as a round is high, so dz^2 = h^2 - dr^2. Plain
+numbers in and out; `rounds.py` brings them from a fabric.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import pi, sqrt
+
+from chartgen.measure.flatness import LIES_FLAT, around
+
+_EVEN = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Start:
+    """Where the first round starts.
+
+    Attributes:
+        radius: of the edge or open ring it starts from, cm; 0 at a centre.
+        centre: it starts in the middle, and its first step may be short, as on a ball.
+    """
+
+    radius: float = 0.0
+    centre: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """Profile of the body: radius and standing height at each round's far edge, cm.
+
+    Attributes:
+        fullness: per round, gain in radius over its height where it exceeds it, else 1.
+        top: standing height where a closed body draws shut, else that of the last round.
+    """
+
+    radii: tuple[float, ...]
+    standing: tuple[float, ...]
+    fullness: tuple[float, ...]
+    closed: bool
+    top: float
+
+
+def disc_length(perimeters: Sequence[float], start: Start) -> int:
+    """How many rounds from the start make a disc: growing, with no two even rounds together."""
+    before, even, length = 2 * pi * start.radius, 0, 0
+    for k, perimeter in enumerate(perimeters):
+        grows = perimeter > before + _EVEN
+        even = 0 if grows else even + 1
+        if perimeter < before - _EVEN or even > 1:
+            break
+        length = k + 1 if grows else length
+        before = perimeter
+    return length
+
+
+def closes(perimeters: Sequence[float], heights: Sequence[float]) -> bool:
+    """The last round is so small that it draws shut, after a wider one."""
+    last = perimeters[-1] / (2 * pi)
+    return last <= heights[-1] and max(perimeters) > 1.5 * perimeters[-1]
+
+
+def short_step(radius: float, height: float) -> float:
+    """First or closing step of a ball: between half a row and a row, as its radius allows."""
+    return min(max(radius, height / 2), height)
+
+
+def rise(step: float, change: float) -> float:
+    """Standing height gained over `step` of fabric while the radius changes by `change`."""
+    return sqrt(max(0.0, step * step - change * change))
+
+
+def revolve(perimeters: Sequence[float], heights: Sequence[float], start: Start) -> Body:
+    """The body that rounds of these perimeters and heights (cm) make, from `start` on."""
+    closed = closes(perimeters, heights)
+    flat = 0 if closed else _flat_rounds(perimeters, heights, start)
+    radius, standing, depth = start.radius, 0.0, 0.0
+    radii, levels, fullness = [], [], []
+    for k, (perimeter, height) in enumerate(zip(perimeters, heights, strict=True)):
+        target = perimeter / (2 * pi)
+        first = k == 0 and start.centre and closed
+        step = short_step(target - radius, height) if first else height
+        depth += height
+        fullness.append(max(1.0, (target - radius) / height))
+        if k < flat:
+            radius = start.radius + depth
+        else:
+            change = min(max(target - radius, -step), step)
+            standing, radius = standing + rise(step, change), radius + change
+        radii.append(radius)
+        levels.append(standing)
+    top = standing + (rise(short_step(radius, heights[-1]), radius) if closed else 0.0)
+    return Body(tuple(radii), tuple(levels), tuple(fullness), closed, top)
+
+
+def _flat_rounds(perimeters: Sequence[float], heights: Sequence[float], start: Start) -> int:
+    """How many rounds from the start lie flat, each by its own gain and by what it has in all."""
+    depth, before = 0.0, start.radius
+    for k in range(disc_length(perimeters, start)):
+        depth += heights[k]
+        target = perimeters[k] / (2 * pi)
+        lies = target >= LIES_FLAT * (start.radius + depth) - _EVEN
+        if not (start.centre and lies and target - before >= LIES_FLAT * heights[k] - _EVEN):
+            return k
+        before = target
+    return disc_length(perimeters, start)
+
+
+def ring_opening(first: float, height: float, ring: float, corners: int) -> float:
+    """How far a ring of perimeter `ring` opens so that the first round lies flat, cm.
+
+    It can draw in to nothing, and open no further than its chains reach.
+    """
+    share = around(corners)
+    return min(max(first / share - height, 0.0), ring / share)

@@ -1,0 +1,75 @@
+"""The trade's written English, read into instructions.
+
+`words.py` cuts text into words, `rows.py` finds the rows, `parse.py` (with `repeats.py`,
+`places.py`, `counting.py`, `names.py`) reads their bodies into the nodes of `tree.py`.
+`grammar.ebnf` is the grammar written out.
+"""
+
+from __future__ import annotations
+
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names, plain
+from chartgen.notation.own import own_stitches
+from chartgen.notation.parse import RowReader
+from chartgen.notation.rows import Header, Line, lines
+from chartgen.notation.tree import Instructions, PartText, RowText
+from chartgen.problems import Problem, Span
+from chartgen.read import Document, Part
+
+__all__ = ["Instructions", "parse"]
+
+
+def parse(document: Document) -> Instructions:
+    """Every row of the document as a tree; words that cannot be read become problems."""
+    yarns = _yarn_words(document)
+    sizes = document.size_count()
+    own, problems = own_stitches(document, yarns)
+    reader = RowReader(Names(document.terms, own), yarns, sizes)
+    parts = []
+    for p, piece in enumerate(document.pieces):
+        for q, part in enumerate(piece.parts):
+            rows, found = _part(reader, part, document.sizes)
+            parts.append(PartText(p, q, part.worked, rows))
+            problems.extend(found)
+    return Instructions(tuple(parts), document.terms, own, tuple(problems))
+
+
+def _yarn_words(document: Document) -> dict[str, str]:
+    words = {yarn.key.lower(): yarn.key for yarn in document.yarn}
+    for yarn in document.yarn:
+        words.setdefault(plain(yarn.name), yarn.key) if yarn.name else None
+    return words
+
+
+def _part(
+    reader: RowReader, part: Part, sizes: tuple[str, ...]
+) -> tuple[tuple[RowText, ...], list[Problem]]:
+    rows, problems = [], []
+    for line in lines(part.words, sizes):
+        row, found = _row(reader, line)
+        rows.append(row)
+        problems.extend(found)
+    return tuple(rows), problems
+
+
+def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
+    read = reader.body(Cursor(line.tokens, reader.sizes))
+    header = line.header or Header()
+    span = _span(line)
+    row = RowText(
+        first=header.first, last=header.last, items=tuple(read.items), counts=read.counts,
+        span=span, header=header.span if line.header else span, side=header.side,
+        next_rows=header.next_rows, listed=header.listed,
+        readable=not any(p.severity == "error" for p in read.problems),
+        counts_span=read.counts_span, counts_at=read.counts_at, only_sizes=header.only_sizes,
+    )
+    return row, read.problems
+
+
+def _span(line: Line) -> Span:
+    start = line.header.span.start if line.header else line.tokens[0].start
+    end = line.tokens[-1].end if line.tokens else (line.header.span.end if line.header else start)
+    return Span(start, end)
+
+

@@ -1,0 +1,119 @@
+"""Cursor: walks over the tokens of a row; what the parser's functions share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.notation.tree import Number
+from chartgen.notation.words import Token, vocabulary
+from chartgen.problems import Span
+
+_OPEN = {"(": ")", "[": "]", "{": "}"}
+
+
+class Unreadable(Exception):
+    """Words that cannot be read; the parser goes on at the next comma or bracket.
+
+    `expected` says in words what could stand there.
+    """
+
+    def __init__(self, token: Token, message: str, help_text: str = "", code: str = "N201") -> None:
+        super().__init__(message)
+        self.token, self.message, self.help, self.code = token, message, help_text, code
+        self.span: Span = token.span
+
+
+class Cursor:
+    """A place among the tokens of one row, and the few ways to move on."""
+
+    def __init__(self, tokens: Sequence[Token], sizes: int = 1) -> None:
+        end = tokens[-1].end if tokens else 0
+        self.tokens = list(tokens)
+        self.stop = Token("end", "", "", 0, end, end, False)
+        self.at = 0
+        self.sizes = sizes
+
+    def peek(self, ahead: int = 0) -> Token:
+        i = self.at + ahead
+        return self.tokens[i] if 0 <= i < len(self.tokens) else self.stop
+
+    @property
+    def done(self) -> bool:
+        return self.at >= len(self.tokens)
+
+    def next(self) -> Token:
+        token = self.peek()
+        self.at += 1
+        return token
+
+    def sees(self, *words: str, ahead: int = 0) -> bool:
+        """Do these canonical words or marks come next?"""
+        return all(self.peek(ahead + i).word == w for i, w in enumerate(words))
+
+    def take(self, *words: str) -> bool:
+        """Move past these words if they come next."""
+        if self.sees(*words):
+            self.at += len(words)
+            return True
+        return False
+
+    def take_any(self, *choices: str) -> str:
+        """Move past one of these words; "" if none comes next. A choice may be several words."""
+        for choice in choices:
+            if self.take(*choice.split()):
+                return choice
+        return ""
+
+    def skip_filler(self) -> None:
+        filler = vocabulary()["filler"]
+        while self.peek().kind == "word" and self.peek().word in filler:
+            self.at += 1
+
+    def span_from(self, start: int) -> Span:
+        """From token `start` to the last token taken."""
+        first, last = self.tokens[min(start, len(self.tokens) - 1)], self.peek(-1)
+        return Span(first.start, max(first.end, last.end))
+
+    def number(self) -> Number | None:
+        """A number, per size where a list of the right length follows: `12 (14, 16)`."""
+        token = self.peek()
+        if token.kind != "number":
+            return None
+        start = self.at
+        self.at += 1
+        more = self._other_sizes() if self.sizes > 1 else ()
+        return Number((token.value, *more), self.span_from(start))
+
+    def _other_sizes(self) -> tuple[int, ...]:
+        if self.peek().word not in ("(", "["):
+            return ()
+        values, i = [], 1
+        while self.peek(i).kind == "number":
+            values.append(self.peek(i).value)
+            i += 1
+            if self.peek(i).word != ",":
+                break
+            i += 1
+        if len(values) != self.sizes - 1 or self.peek(i).word not in (")", "]"):
+            return ()
+        self.at += i + 1
+        return tuple(values)
+
+    def matching(self) -> int | None:
+        """Position of the bracket that closes the one that comes next; None if it is left open."""
+        waiting: list[str] = []
+        for i in range(self.at, len(self.tokens)):
+            word = self.tokens[i].word
+            if word in _OPEN:
+                waiting.append(_OPEN[word])
+            elif waiting and word == waiting[-1]:
+                waiting.pop()
+                if not waiting:
+                    return i
+        return None
+
+    def inside(self, end: int) -> Cursor:
+        """A cursor over the tokens between here and `end`; this one moves past `end`."""
+        inner = Cursor(self.tokens[self.at + 1 : end], self.sizes)
+        self.at = end + 1
+        return inner

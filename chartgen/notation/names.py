@@ -1,0 +1,98 @@
+"""Names of stitches, looked up only once the words around them are understood."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.tree import Own
+from chartgen.stitches import StitchKind, registry
+
+_LONGEST = 6
+_LOOPS = {
+    "flo": "front", "front_loop": "front", "fl": "front",
+    "blo": "back", "back_loop": "back", "bl": "back",
+}
+
+
+@dataclass(frozen=True)
+class Names:
+    """The stitch words of a pattern: its terms' and its own."""
+
+    terms: str
+    own: dict[str, Own]
+
+    @property
+    def known(self) -> list[str]:
+        return [*self.own, *registry().words(self.terms)]
+
+    def at(self, cursor: Cursor) -> tuple[StitchKind | Own | None, int]:
+        """The stitch that comes next and how many tokens its name takes; (None, 0) if none."""
+        for length in range(_LONGEST, 0, -1):
+            found = self._look_up(_texts(cursor, length))
+            if found is not None:
+                return found, length
+        return None, 0
+
+    def take(self, cursor: Cursor) -> StitchKind | Own | None:
+        found, length = self.at(cursor)
+        cursor.at += length
+        return found
+
+    def _look_up(self, name: str) -> StitchKind | Own | None:
+        if not name:
+            return None
+        for spelling in _spellings(name):
+            if spelling in self.own:
+                return self.own[spelling]
+        words = _spaced(self.terms)
+        for spelling in _spellings(name):
+            if spelling in words:
+                return words[spelling]
+        return None
+
+
+_SPACED: dict[str, dict[str, StitchKind]] = {}
+
+
+def _spaced(terms: str) -> dict[str, StitchKind]:
+    if terms not in _SPACED:
+        _SPACED[terms] = {k.replace("-", " "): v for k, v in registry().words(terms).items()}
+    return _SPACED[terms]
+
+
+def plain(name: str) -> str:
+    """A stitch's name as names are compared: lower case, hyphens as spaces."""
+    return " ".join(name.lower().replace("-", " ").split())
+
+
+def _spellings(name: str) -> tuple[str, ...]:
+    return (name, name[:-1]) if name.endswith("s") and len(name) > 2 else (name,)
+
+
+def _texts(cursor: Cursor, length: int) -> str:
+    parts = [cursor.peek(i) for i in range(length)]
+    if parts[-1].kind not in ("word", "number") or parts[0].kind not in ("word", "number"):
+        return ""
+    if any(p.kind == "mark" and p.text != "-" or p.kind in ("end", "ordinal") for p in parts):
+        return ""
+    return " ".join(p.text for p in parts if p.text != "-")
+
+
+def take_loop(cursor: Cursor) -> str:
+    """"BLO", "in front loop only of", "back loops": the loop named next, or ""."""
+    word = cursor.peek().word
+    if word in _LOOPS and cursor.peek().kind == "word":
+        cursor.at += 1
+        cursor.take_any("only")
+        return _LOOPS[word]
+    for side in ("front", "back"):
+        if cursor.sees(side, "loop"):
+            cursor.at += 2
+            cursor.take("only")
+            return side
+    if cursor.peek().kind == "ordinal" and cursor.peek().value == 3 and cursor.sees("loop", ahead=1):
+        cursor.at += 2
+        cursor.take("only")
+        return "third"
+    return ""

@@ -1,0 +1,77 @@
+"""The pattern's own stitches: "shell: 5 dc in same st", "popcorn: 5 dc in same st, drop loop …"."""
+
+from __future__ import annotations
+
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names, plain
+from chartgen.notation.parse import RowReader
+from chartgen.notation.tree import ONE, Item, Own, Work
+from chartgen.notation.words import Token, tokens
+from chartgen.problems import Problem
+from chartgen.read import Document, OwnStitch
+from chartgen.stitches import StitchKind, registry
+
+# Words by which a definition closes its stitches to one top, and the family that makes.
+_CLOSINGS = (
+    (("drop", "loop"), "popcorn"),
+    (("draw", "through", "all"), "cluster"),
+    (("pull", "through", "all"), "cluster"),
+)
+
+
+def own_stitches(document: Document, yarns: dict[str, str]) -> tuple[dict[str, Own], list[Problem]]:
+    """Each defined stitch by its plain name; a later definition may use an earlier one."""
+    own: dict[str, Own] = {}
+    problems: list[Problem] = []
+    for stitch in document.stitches:
+        reader = RowReader(Names(document.terms, own), yarns, document.size_count())
+        made, found = _own(reader, stitch)
+        problems.extend(found)
+        own[plain(made.name)] = made
+    return own, problems
+
+
+def _own(reader: RowReader, stitch: OwnStitch) -> tuple[Own, list[Problem]]:
+    words = [t for text, offset in stitch.words.lines for t in tokens(text, offset)]
+    name = str(stitch.name)
+    family, cut = _closing(words)
+    read = reader.body(Cursor(words[:cut], reader.sizes))
+    items = tuple(read.items)
+    closed = _closed(items, family, name) if family else _single(items, name)
+    span = stitch.words.span
+    return Own(ONE, name, items, (), span, closed), read.problems
+
+
+def _closing(words: list[Token]) -> tuple[str, int]:
+    """The family that the definition's closing words make, and where those words begin."""
+    texts = [t.text for t in words]
+    for phrase, family in _CLOSINGS:
+        for i in range(len(texts)):
+            if texts[i] == phrase[0] and all(p in texts[i : i + 8] for p in phrase):
+                return family, _clause_start(words, i)
+    return "", len(words)
+
+
+def _clause_start(words: list[Token], at: int) -> int:
+    while at > 0 and words[at - 1].word not in (",", ";", "."):
+        at -= 1
+    return at
+
+
+def _closed(items: tuple[Item, ...], family: str, name: str) -> StitchKind | None:
+    works = [i for i in items if isinstance(i, Work)]
+    legs = sum(w.count.of(0) for w in works)
+    if not works or legs < 2:
+        return None
+    return registry().own(registry().made(family, works[0].stitch.base, legs), name)
+
+
+def _single(items: tuple[Item, ...], name: str) -> StitchKind | None:
+    """A definition that is one stitch closed by its own name ("cl: dc3tog in same st")."""
+    if len(items) == 1 and isinstance(items[0], Work) and items[0].stitch.legs > 1:
+        return registry().own(items[0].stitch, name)
+    return None
+
+
+__all__ = ["own_stitches"]

@@ -1,0 +1,663 @@
+"""The grammar of a row's body, by recursive descent. `grammar.ebnf` holds it written out.
+
+Each function reads one production and returns a node of the tree. Words that cannot
+be read raise `Unreadable`; `body` notes the problem and goes on after the next comma,
+semicolon or bracket, so that one run shows every fault.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+
+from chartgen.notation import counting, repeats
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.names import Names, plain, take_loop
+from chartgen.notation.places import wheres
+from chartgen.notation.tree import (
+    ONE,
+    Attach,
+    Chain,
+    Change,
+    Colour,
+    Count,
+    Group,
+    Held,
+    Item,
+    Join,
+    Leave,
+    LikeRow,
+    Loops,
+    Made,
+    Note,
+    Number,
+    Own,
+    Sign,
+    Skip,
+    Where,
+    Work,
+)
+from chartgen.notation.words import vocabulary
+from chartgen.problems import Problem, Span, near
+
+_ENDS = (",", ";", ".", ":", "end")
+_INTO = ("in", "over", "around", "between", "under", "behind")
+
+
+@dataclass
+class Body:
+    """What `body` has read so far of one row."""
+
+    items: list[Item] = field(default_factory=list)
+    counts: tuple[Count, ...] = ()
+    counts_span: Span = Span(0, 0)
+    counts_at: int | None = None
+    problems: list[Problem] = field(default_factory=list)
+    marks: list[repeats.Mark] = field(default_factory=list)
+    held: int | None = None
+
+
+class RowReader:
+    """Reads bodies with one pattern's names and yarns."""
+
+    def __init__(self, names: Names, yarns: dict[str, str], sizes: int) -> None:
+        self.names, self.yarns, self.sizes = names, yarns, sizes
+
+    # ---- the body of a row ------------------------------------------------------
+
+    def body(self, cursor: Cursor) -> Body:
+        """Everything up to the end of `cursor`."""
+        read = Body()
+        while not cursor.done:
+            if cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&"):
+                continue
+            try:
+                self._one(cursor, read)
+            except Unreadable as fault:
+                _note_fault(cursor, read, fault)
+        repeats.close_marks(read)
+        return read
+
+    def _one(self, cursor: Cursor, read: Body) -> None:
+        token = cursor.peek()
+        if token.text.startswith("*"):
+            return repeats.star(self, cursor, read)
+        if token.word in ("(", "[", "{"):
+            return self._bracket(cursor, read)
+        if self._sentence_of_counts(cursor, read):
+            return None
+        reader = _BY_WORD.get(token.word) if token.kind == "word" else None
+        if reader:
+            found = reader(self, cursor, read)
+            if found is not None:
+                read.items.extend(found)
+                return None
+        read.items.extend(self._worked(cursor))
+        return None
+
+    def _sentence_of_counts(self, cursor: Cursor, read: Body) -> bool:
+        """A last sentence that only counts: "… turn. 30 sts."""
+        if not read.items or cursor.peek().kind != "number" or cursor.peek(-1).word not in (".", "-", ")", "]"):
+            return False
+        rest = Cursor([t for t in cursor.tokens[cursor.at :]], self.sizes)
+        while rest.tokens and rest.tokens[-1].word == ".":
+            rest.tokens.pop()
+        found = counting.counts(rest, self.names)
+        if not found or any(c.what == "other" for c in found[0]):
+            return False
+        _keep_counts(read, found, cursor.span_from(cursor.at))
+        cursor.at = len(cursor.tokens)
+        return True
+
+    # ---- brackets ---------------------------------------------------------------
+
+    def _bracket(self, cursor: Cursor, read: Body) -> None:
+        start, opener = cursor.at, cursor.peek()
+        end = cursor.matching()
+        if end is None:
+            raise Unreadable(opener, f'the bracket "{opener.text}" is never closed',
+                             f'write "{ {"(": ")", "[": "]", "{": "}"}[opener.word] }" where it ends', "N202")
+        inner = cursor.inside(end)
+        if repeats.times_ahead(cursor) or _place_ahead(cursor):
+            read.items.append(self._worked_bracket(cursor, inner, read, start))
+            return
+        self._said(inner, read, cursor.span_from(start), cursor)
+
+    def _worked_bracket(self, cursor: Cursor, inner: Cursor, read: Body, start: int) -> Item:
+        content = self.body(inner)
+        read.problems.extend(content.problems)
+        items = tuple(content.items)
+        if repeats.times_ahead(cursor):
+            return repeats.bracket(self, cursor, items, start)
+        cursor.take_any(*_INTO)
+        places = wheres(cursor, self.names)
+        return Group(items, places, cursor.span_from(start))
+
+    def _said(self, inner: Cursor, read: Body, span: Span, outer: Cursor) -> None:
+        """A bracket that says something: a count, what a chain counts as, a note."""
+        said = counting.counting(inner, self.names)
+        if said:
+            self._attach_counting(read, replace(said, span=span))
+            return
+        inner.at = 0
+        if len(inner.tokens) == 1 and inner.peek().word in ("right_side", "wrong_side"):
+            return
+        found = counting.counts(inner, self.names)
+        if found and read.items:
+            _keep_counts(read, found, span)
+            return
+        inner.at = 0
+        if len(inner.tokens) <= 5 and inner.tokens and inner.tokens[-1].word == "made":
+            name = " ".join(t.text for t in inner.tokens[:-1] if t.word not in ("first", "the", "a", "1"))
+            read.items.append(Made(plain(name), span))
+            return
+        if _closes(outer) or any(t.kind == "word" for t in inner.tokens):
+            read.items.append(Note(" ".join(t.text for t in inner.tokens), span))
+
+    @staticmethod
+    def _attach_counting(read: Body, said: counting.Counting) -> None:
+        last = read.items[-1] if read.items else None
+        if isinstance(last, Chain) and last.said is None:
+            read.items[-1] = replace(last, said=said)
+        elif isinstance(last, Work) and any(w.which == "hook" for w in last.where):
+            read.items[-1] = replace(last, counts_said=said.counts)
+        else:
+            read.items.append(said)
+
+    # ---- stitches ---------------------------------------------------------------
+
+    def _worked(self, cursor: Cursor) -> list[Item]:
+        """[number] stitch [place]; or "in next sp make …" with the place first."""
+        start = cursor.at
+        cursor.skip_filler()
+        loop = take_loop(cursor)
+        count = None if _name_has_number(cursor, self.names) else cursor.number()
+        cursor.take("-")
+        cursor.skip_filler()
+        loop = loop or take_loop(cursor)
+        cursor.take_any("long", "spike", "complete", "standing")
+        if cursor.sees("ch") and count is not None:
+            cursor.take("ch")
+            return [Chain(count, cursor.span_from(start))]
+        stitch = self._stitch(cursor, count)
+        if isinstance(stitch, Change):
+            return [self._change(cursor, stitch, count, start)]
+        loop = loop or take_loop(cursor)
+        if count is None and cursor.peek().kind == "number" and not _times_after_number(cursor):
+            count = cursor.number()
+        loop = loop or take_loop(cursor)
+        if change := _change_after(cursor):
+            return [self._change(cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
+        return [self._placed(cursor, stitch, count or ONE, start, loop, said=count is not None)]
+
+    def _stitch(self, cursor: Cursor, count: Number | None):
+        if change := _change_after(cursor):
+            return Change(ONE, change, None)
+        if cursor.sees("st") and count is not None:
+            raise Unreadable(cursor.peek(), f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
+                             'name the stitch: "dc in each of next 3 sts"')
+        found = self.names.take(cursor)
+        if found is None:
+            raise self._unknown(cursor)
+        return found
+
+    def _unknown(self, cursor: Cursor) -> Unreadable:
+        token = cursor.peek()
+        if token.kind == "end":
+            return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row")
+        close = near(token.text, [*self.names.known, *_BY_WORD, "ch", "skip", "join", "turn"])
+        hint = f'perhaps "{close[0]}"' if close else (
+            'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
+        )
+        return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', hint, "N201")
+
+    def _placed(self, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool) -> Item:
+        places: tuple[Where, ...] = ()
+        if _place_ahead(cursor):
+            cursor.take_any(*_INTO)
+            places = wheres(cursor, self.names)
+        down = max((w.down for w in places), default=0)
+        span = cursor.span_from(start)
+        if isinstance(stitch, Own):
+            return replace(stitch, count=count, where=places, span=span)
+        return Work(count, stitch, places, span, loop, down)
+
+    def _change(self, cursor: Cursor, change: Change, count: Number | None, start: int) -> Item:
+        places: tuple[Where, ...] = ()
+        if _place_ahead(cursor):
+            cursor.take_any(*_INTO)
+            places = wheres(cursor, self.names)
+        return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
+
+    # ---- words that are not stitches ---------------------------------------------
+
+    def _chain(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        cursor.take("ch")
+        cursor.take_any("of", "a", "-")
+        count = cursor.number()
+        if count is None:
+            if _closes(cursor):
+                return [Chain(ONE, cursor.span_from(start))]
+            cursor.at = start
+            return None
+        cursor.take_any("ch", "st")
+        return [Chain(count, cursor.span_from(start))]
+
+    def _skip(self, cursor: Cursor, read: Body) -> list[Item]:
+        start = cursor.at
+        cursor.take("skip")
+        if _closes(cursor):
+            return [Skip((Where("next", _ANY),), cursor.span_from(start))]
+        cursor.skip_filler()
+        if cursor.peek().kind == "number" and _closes(cursor, 1):
+            return [Skip((Where("next", _ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
+        places = wheres(cursor, self.names)
+        if cursor.take_any("behind it", "behind them"):
+            pass
+        elif cursor.take("behind"):
+            wheres(cursor, self.names)
+        if cursor.take_any("for", "count", "counts"):
+            while not _closes(cursor):
+                cursor.next()
+        return [Skip(places, cursor.span_from(start))]
+
+    def _join(self, cursor: Cursor, read: Body) -> list[Item]:
+        start = cursor.at
+        cursor.take("join")
+        colour = self._yarn(cursor)
+        stitch, place, ring = None, None, False
+        cursor.take("yarn")
+        while not _closes(cursor):
+            if cursor.take_any("with", "by", "round"):
+                cursor.skip_filler()
+                colour = colour or self._yarn(cursor)
+                stitch = self.names.take(cursor) or stitch
+            elif cursor.take_any("to form", "form", "in a ring", "in ring", "for ring", "into ring"):
+                cursor.skip_filler()
+                cursor.take("ring")
+                ring = True
+            elif cursor.take_any("in", "to", "at", "around"):
+                places = wheres(cursor, self.names)
+                place = places[0]
+            else:
+                raise self._unknown(cursor)
+        span = cursor.span_from(start)
+        if isinstance(stitch, Own):
+            stitch = stitch.closed
+        if colour:
+            return [Attach(colour, place, stitch, span)]
+        return [Join(place, ring, stitch, span)]
+
+    def _yarn(self, cursor: Cursor) -> str:
+        """A yarn of the pattern by key or name ("A", "colour B", "sage"), or ""."""
+        start = cursor.at
+        cursor.take_any("colour", "yarn", "new colour")
+        key = self.yarns.get(cursor.peek().text, "")
+        if key and cursor.peek().kind == "word":
+            cursor.next()
+            return key
+        cursor.at = start
+        return ""
+
+    def _colour(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
+        key = self._yarn(cursor)
+        if not key:
+            cursor.at = start
+            if cursor.sees("with") and cursor.peek(1).kind == "word":
+                raise Unreadable(cursor.peek(1), f'"{cursor.peek(1).text}" is no yarn of this pattern',
+                                 "the yarns are " + ", ".join(sorted(set(self.yarns.values()))) if self.yarns else 'list the yarns under "yarn:"')
+            return None
+        if cursor.take("in"):
+            cursor.take("last")
+            cursor.skip_filler()
+            self.names.take(cursor)
+            cursor.take("st")
+        return [Colour(key, cursor.span_from(start))]
+
+    def _turn(self, cursor: Cursor, read: Body) -> list[Item]:
+        token = cursor.next()
+        if cursor.take("ch"):
+            cursor.at -= 1
+        return [Sign("turn", token.span)]
+
+    def _without(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        cursor.next()
+        cursor.take_any("turn", "increase", "decrease", "join")
+        word = cursor.peek(-1).word
+        while not _closes(cursor):
+            cursor.next()
+        span = cursor.span_from(start)
+        what = {"turn": "no turn", "join": "no join"}.get(word)
+        return [Sign(what, span)] if what else [Note("", span)]
+
+    def _do_not(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        cursor.next()
+        cursor.take("not")
+        what = {"turn": "no turn", "join": "no join"}.get(cursor.peek().word)
+        if what is None:
+            return self._prose(cursor, start)
+        cursor.next()
+        more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
+        return [Sign(what, cursor.span_from(start)), *more]
+
+    def _off(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        if not cursor.take_any("fasten off", "finish off", "end off", "break off", "bind off", "break", "f / o", "fo", "tie off", "cut"):
+            return None
+        while not _closes(cursor):
+            cursor.next()
+        return [Sign("off", cursor.span_from(start))]
+
+    def _working(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"working in back loops only", "working down other side of chain", "work in a spiral"."""
+        start = cursor.at
+        cursor.take("working")
+        rest = [t.word for t in cursor.tokens[cursor.at :]]
+        clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
+        sign = _sign_of(clause)
+        if sign is None:
+            cursor.at = start + 1
+            return None if not _prose_clause(clause) else self._prose(cursor, start)
+        cursor.at += len(clause)
+        span = cursor.span_from(start)
+        return [replace(sign, span=span)]
+
+    def _loops(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"in back loops only," as a clause of its own; "in next sp make …"."""
+        start = cursor.at
+        cursor.next()
+        cursor.skip_filler()
+        if cursor.take_any("both loop", "both"):
+            if _closes(cursor):
+                return [Loops("", cursor.span_from(start))]
+        loop = take_loop(cursor)
+        if loop and _closes(cursor):
+            return [Loops(loop, cursor.span_from(start))]
+        cursor.at = start
+        return self._place_first(cursor, read)
+
+    def _place_first(self, cursor: Cursor, read: Body) -> list[Item]:
+        start = cursor.at
+        cursor.next()
+        places = wheres(cursor, self.names)
+        cursor.take_any("working", ",", ":")
+        cursor.take("working")
+        items = self._list_in_place(cursor, read)
+        return [Group(tuple(items), places, cursor.span_from(start))]
+
+    def _list_in_place(self, cursor: Cursor, read: Body) -> list[Item]:
+        """"tr, ch 3 and tr": up to "and X", or to the end of the clause."""
+        if cursor.peek().word in ("(", "["):
+            end = cursor.matching()
+            if end is not None:
+                content = self.body(cursor.inside(end))
+                read.problems.extend(content.problems)
+                return content.items
+        items: list[Item] = []
+        last = False
+        while not cursor.done and not last:
+            items.extend(self._chain(cursor, read) or [] if cursor.sees("ch") else self._worked(cursor))
+            if cursor.sees(",", "and"):
+                cursor.take(",")
+            last = cursor.take("and")
+            if last:
+                items.extend(self._chain(cursor, read) or [] if cursor.sees("ch") else self._worked(cursor))
+            elif not cursor.take(","):
+                break
+        return items
+
+    def _leave(self, cursor: Cursor, read: Body) -> list[Item]:
+        start = cursor.at
+        cursor.take("leave")
+        cursor.skip_filler()
+        cursor.take_any("remaining", "last", "next", "rest")
+        cursor.skip_filler()
+        number = cursor.number()
+        while not _closes(cursor):
+            cursor.next()
+        return [Leave(number, cursor.span_from(start))]
+
+    def _slip(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"sl st to form a ring": a join; any other slip stitch is a stitch."""
+        start = cursor.at
+        found = self.names.take(cursor)
+        if not (found and not isinstance(found, Own) and found.is_slip):
+            cursor.at = start
+            return None
+        if cursor.take_any("to form", "together", "to join", "to make"):
+            while not _closes(cursor):
+                cursor.next()
+            return [Join(None, True, None, cursor.span_from(start))]
+        if cursor.take_any("to", "across to", "over to"):
+            places = wheres(cursor, self.names)
+            return [Work(ONE, found, places, cursor.span_from(start))]
+        cursor.at = start
+        return None
+
+    def _make_ring(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        start = cursor.at
+        cursor.take_any("working", "form", "begin with", "start with", "with")
+        cursor.skip_filler()
+        if not cursor.take_any("adjustable ring", "magic ring", "magic loop", "magic circle", "mr", "adjustable loop"):
+            cursor.at = start
+            return None
+        return [Sign("adjustable ring", cursor.span_from(start))]
+
+    def _spiral(self, cursor: Cursor, read: Body) -> list[Item]:
+        start = cursor.at
+        while not _closes(cursor):
+            cursor.next()
+        return [Sign("spiral", cursor.span_from(start))]
+
+    def _hold(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"holding back the last loop of each tr": what follows is closed to one top."""
+        start = cursor.at
+        while not _closes(cursor):
+            cursor.next()
+        words = [t.word for t in cursor.tokens[start : cursor.at]]
+        if "loop" not in words:
+            return [Note(" ".join(words), cursor.span_from(start))]
+        read.held = len(read.items)
+        return []
+
+    def _close(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"yo and draw through all loops on hook": closes what was held back."""
+        start = cursor.at
+        while not _closes(cursor):
+            cursor.next()
+        span = cursor.span_from(start)
+        if read.held is None:
+            return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
+        held = tuple(read.items[read.held :])
+        del read.items[read.held :]
+        read.held = None
+        return [Held(held, span)] if held else []
+
+    def _repeat(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        return repeats.repeat(self, cursor, read)
+
+    def _like(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"Same as 2nd row", "As Row 4", "Like 3rd round"."""
+        start = cursor.at
+        cursor.take_any("same", "like")
+        if not (cursor.take("as") or cursor.peek(-1).word == "like"):
+            cursor.at = start
+            return None
+        return self._row_reference(cursor, read, start)
+
+    def _row_reference(self, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
+        rows = repeats.row_numbers(cursor)
+        if not rows:
+            cursor.at = start
+            return None
+        cursor.take(",")
+        ending: tuple[Item, ...] = ()
+        dropping = False
+        if cursor.take_any("but end with", "but ending with", "ending with", "but end", "end with"):
+            ending = tuple(self.body(_rest_of_sentence(cursor)).items)
+        elif cursor.take_any("omitting", "but omit", "omit", "without"):
+            dropping = True
+            _rest_of_sentence(cursor)
+        times = repeats.times_word(cursor)
+        return [LikeRow(rows, times, ending, dropping, cursor.span_from(start))]
+
+    def _prose(self, cursor: Cursor, start: int) -> list[Item]:
+        while not cursor.done and cursor.peek().word not in (".", ";"):
+            cursor.next()
+        span = cursor.span_from(start)
+        return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
+
+    def _kept(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        return self._prose(cursor, cursor.at)
+
+    def _chain_note(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"Ch 3 counts as dc throughout." as a sentence."""
+        start = cursor.at
+        rest = Cursor(cursor.tokens[start:], self.sizes)
+        sentence = next((i for i, t in enumerate(rest.tokens) if t.word in (".", ";")), len(rest.tokens))
+        rest.tokens = rest.tokens[:sentence]
+        if not any(t.word in ("counts", "count") for t in rest.tokens):
+            return self._chain(cursor, read)
+        if any(t.word in (",", "(", "[") for t in rest.tokens[:4]):
+            return self._chain(cursor, read)
+        said = counting.counting(rest, self.names)
+        if said is None:
+            return self._chain(cursor, read)
+        cursor.at = start + sentence
+        return [said]
+
+
+from chartgen.notation.tree import Target  # noqa: E402
+
+_ANY = Target("any")
+
+
+def _sign_of(clause: list[str]) -> Loops | Sign | None:
+    words = set(clause)
+    if "loop" in words or "back_loop" in words or "front_loop" in words:
+        if "both" in words:
+            return Loops("")
+        return Loops("back" if words & {"back", "back_loop"} else "front")
+    if "side" in words and words & {"ch", "foundation"} and words & {"other", "opposite", "down", "along"}:
+        return Sign("far side")
+    if words & {"spiral", "continuous", "continuously", "spirally"}:
+        return Sign("spiral")
+    if words & {"ring", "loop"} and words & {"adjustable", "magic"}:
+        return Sign("adjustable ring")
+    return None
+
+
+def _prose_clause(clause: list[str]) -> bool:
+    return bool(set(clause) & {"ends", "end", "tail", "even", "evenly", "pattern"})
+
+
+def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:
+    read.counts, read.counts_at = found
+    read.counts_span = span
+
+
+def _place_ahead(cursor: Cursor) -> bool:
+    token = cursor.peek()
+    if token.word not in _INTO or token.kind != "word":
+        return False
+    if token.word == "around" and _closes(cursor, 1):
+        return False
+    return True
+
+
+def _closes(cursor: Cursor, ahead: int = 0) -> bool:
+    token = cursor.peek(ahead)
+    return token.kind == "end" or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]") or token.text.startswith("*")
+
+
+def _name_has_number(cursor: Cursor, names: Names) -> bool:
+    """"5-dc bobble", "3 dc tog": the number belongs to the name."""
+    if cursor.peek().kind != "number":
+        return False
+    return names.at(cursor)[1] > 1
+
+
+def _times_after_number(cursor: Cursor) -> bool:
+    return cursor.peek(1).word in ("times", "more")
+
+
+def _change_after(cursor: Cursor) -> int:
+    if cursor.take("increase"):
+        return 1
+    if cursor.take("decrease"):
+        return -1
+    return 0
+
+
+def _rest_of_sentence(cursor: Cursor) -> Cursor:
+    start = cursor.at
+    while not cursor.done and cursor.peek().word not in (".", "(", "["):
+        cursor.at += 1
+    return Cursor(cursor.tokens[start : cursor.at], cursor.sizes)
+
+
+def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
+    read.problems.append(Problem(fault.code, "error", fault.message, fault.span, fault.help))
+    if fault.code == "N202":
+        cursor.at += 1
+        return
+    before = cursor.at
+    while not cursor.done and cursor.peek().word not in (",", ";", ".", "(", "["):
+        cursor.at += 1
+    if cursor.at == before:
+        cursor.at += 1
+
+
+def _prose_starts() -> dict[str, object]:
+    return {phrase.split()[0]: RowReader._kept for phrase in vocabulary()["prose"] if " " not in phrase}
+
+
+_BY_WORD = {
+    **_prose_starts(),
+    "ch": RowReader._chain_note,
+    "skip": RowReader._skip,
+    "join": RowReader._join,
+    "with": RowReader._colour,
+    "change": RowReader._colour,
+    "changing": RowReader._colour,
+    "switch": RowReader._colour,
+    "pick": RowReader._colour,
+    "turn": RowReader._turn,
+    "without": RowReader._without,
+    "do": RowReader._do_not,
+    "don't": RowReader._do_not,
+    "fasten": RowReader._off,
+    "finish": RowReader._off,
+    "break": RowReader._off,
+    "end": RowReader._off,
+    "f": RowReader._off,
+    "fo": RowReader._off,
+    "working": RowReader._working,
+    "in": RowReader._loops,
+    "over": RowReader._place_first,
+    "leave": RowReader._leave,
+    "sl": RowReader._slip,
+    "ss": RowReader._slip,
+    "slip": RowReader._slip,
+    "magic": RowReader._make_ring,
+    "mr": RowReader._make_ring,
+    "adjustable": RowReader._make_ring,
+    "form": RowReader._make_ring,
+    "spiral": RowReader._spiral,
+    "repeat": RowReader._repeat,
+    "same": RowReader._like,
+    "as": RowReader._like,
+    "like": RowReader._like,
+    "place": RowReader._kept,
+    "holding": RowReader._hold,
+    "keeping": RowReader._hold,
+    "leaving": RowReader._hold,
+    "yo": RowReader._close,
+    "yarn": RowReader._close,
+    "yrh": RowReader._close,
+    "draw": RowReader._close,
+}

@@ -1,0 +1,486 @@
+"""Places in words: "each of next 3 sts", "2nd ch of next ch-2 sp", "top of ch-3"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.names import Names, plain, take_loop
+from chartgen.notation.tree import ONE, Number, Own, Target, Where
+from chartgen.problems import near
+
+PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behind", "across", "of")
+_PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
+_GROUP_WORDS = (
+    "group", "shell", "cluster", "fan", "v", "scallop", "petal", "picot", "leaf", "corner",
+    "mesh", "point", "cl", "pair", "loop",
+)
+
+
+def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
+    """One or more places joined by "and" ("in 2nd ch from hook and in each of next 8 ch")."""
+    found = [where(cursor, names)]
+    while cursor.sees("and") and _goes_on(cursor):
+        cursor.take("and")
+        cursor.take_any("in", "over", "around")
+        found.append(where(cursor, names))
+    return _share_until(found)
+
+
+def _goes_on(cursor: Cursor) -> bool:
+    """Does "and" lead on to another place rather than to another stitch?"""
+    ahead = cursor.peek(1)
+    if ahead.word in ("in", "over", "each", "top"):
+        return True
+    return ahead.word in ("next", "last", "same") or ahead.kind == "ordinal"
+
+
+def _share_until(found: list[Where]) -> tuple[Where, ...]:
+    """"each sc and each ch around": the ending belongs to all that are joined."""
+    if len(found) > 1 and found[-1].until and all(w.which == "each" for w in found):
+        last = found[-1]
+        found = [replace(w, until=last.until, n_left=last.n_left, stop=last.stop) for w in found]
+    return tuple(found)
+
+
+def where(cursor: Cursor, names: Names) -> Where:
+    """The place that comes next, its preposition already taken. Raises Unreadable."""
+    start = cursor.at
+    loop = _loop_before(cursor)
+    between = bool(cursor.take_any("between", "sp between"))
+    post = _post_before(cursor)
+    place = _chosen(cursor, names)
+    place = _trailing(cursor, names, place)
+    return replace(
+        place, loop=loop or place.loop, between=between or place.between,
+        post=post or place.post, span=cursor.span_from(start),
+    )
+
+
+def _loop_before(cursor: Cursor) -> str:
+    cursor.skip_filler()
+    loop = take_loop(cursor)
+    if loop:
+        cursor.take_any("of", "in")
+    cursor.skip_filler()
+    return loop
+
+
+def _post_before(cursor: Cursor) -> str:
+    cursor.skip_filler()
+    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of"):
+        return "post"
+    return ""
+
+
+def _chosen(cursor: Cursor, names: Names) -> Where:
+    cursor.skip_filler()
+    token = cursor.peek()
+    chooser = _CHOOSERS.get(token.word)
+    if chooser:
+        return chooser(cursor, names)
+    if token.kind == "ordinal":
+        return _ordinal(cursor, names)
+    if token.kind == "number" and not _hyphened(cursor):
+        return _counted(cursor, names)
+    if _ring(cursor):
+        return Where("ring", Target("place"))
+    return Where("this", target(cursor, names))
+
+
+def _counted(cursor: Cursor, names: Names) -> Where:
+    number = cursor.number() or ONE
+    return Where("next", target(cursor, names), n=number)
+
+
+def _hyphened(cursor: Cursor) -> bool:
+    return cursor.peek(1).text == "-" and cursor.peek(1).tight
+
+
+def _next(cursor: Cursor, names: Names) -> Where:
+    cursor.take("next")
+    cursor.skip_filler()
+    if cursor.sees("between"):
+        return Where("next", Target("space"))
+    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    if cursor.peek().kind == "ordinal":
+        return _ordinal(cursor, names)
+    return Where("next", target(cursor, names), n=number)
+
+
+def _each(cursor: Cursor, names: Names) -> Where:
+    cursor.take("each")
+    cursor.skip_filler()
+    if cursor.take("other"):
+        raise Unreadable(cursor.peek(-1), '"every other" does not say which is skipped',
+                         'write "*skip next st, … in next st; rep from *"')
+    if cursor.take("next"):
+        return Where("next", *_number_and_target(cursor, names))
+    if cursor.peek().kind == "ordinal" and cursor.peek().value == 1:
+        cursor.next()
+        return Where("first", *_number_and_target(cursor, names))
+    if cursor.take("last"):
+        return Where("last", *_number_and_target(cursor, names))
+    if cursor.take("remaining"):
+        number = cursor.number()
+        place = target(cursor, names)
+        return Where("next", place, n=number) if number else Where("each", place, until="end")
+    if cursor.peek().kind == "number" and not _hyphened(cursor):
+        return _counted(cursor, names)
+    if cursor.sees("end"):
+        cursor.take("end")
+        return Where("ends", Target("end"))
+    place = target(cursor, names)
+    if cursor.take("in", "ring"):
+        return Where("each", place, until="end")
+    return Where("each", place, until="open")
+
+
+def _number_and_target(cursor: Cursor, names: Names) -> tuple[Target, Number]:
+    cursor.skip_filler()
+    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    return target(cursor, names), number
+
+
+def _same(cursor: Cursor, names: Names) -> Where:
+    cursor.take("same")
+    cursor.skip_filler()
+    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("place")
+    place = Where("same", kind)
+    if cursor.take("as"):
+        cursor.skip_filler()
+        cursor.take_any("in")
+        other = _chosen(cursor, names)
+        return replace(place, of=other)
+    return place
+
+
+def _first(cursor: Cursor, names: Names) -> Where:
+    cursor.next()
+    cursor.skip_filler()
+    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    if cursor.take("these"):
+        return _of_these(cursor, names, 1)
+    return Where("first", target(cursor, names), n=number)
+
+
+def _last(cursor: Cursor, names: Names) -> Where:
+    cursor.take("last")
+    return Where("last", *_number_and_target(cursor, names))
+
+
+def _remaining(cursor: Cursor, names: Names) -> Where:
+    cursor.take("remaining")
+    number = cursor.number()
+    place = target(cursor, names)
+    return Where("next", place, n=number) if number else Where("each", place, until="end")
+
+
+def _centre(cursor: Cursor, names: Names) -> Where:
+    cursor.take("centre")
+    cursor.skip_filler()
+    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    return Where("centre", kind)
+
+
+def _top(cursor: Cursor, names: Names) -> Where:
+    which = "base" if cursor.peek().word == "base" else "top"
+    cursor.next()
+    if not cursor.take("of"):
+        raise Unreadable(cursor.peek(), f'"{cursor.peek(-1).text}" wants "of" and a stitch after it')
+    return Where(which, Target("place"), of=_chosen(cursor, names))
+
+
+def _ordinal(cursor: Cursor, names: Names) -> Where:
+    value = cursor.next().value
+    cursor.skip_filler()
+    if cursor.take("these"):
+        return _of_these(cursor, names, value)
+    place = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    if cursor.take_any("from hook", "from the hook", "from your hook"):
+        return Where("hook", place, ordinal=value)
+    return Where("nth", place, ordinal=value)
+
+
+def _of_these(cursor: Cursor, names: Names, value: int) -> Where:
+    number = cursor.number() or ONE
+    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    return Where("these", kind, n=number, ordinal=value)
+
+
+_CHOOSERS = {
+    "next": _next, "each": _each, "same": _same, "first": _first, "last": _last,
+    "remaining": _remaining, "centre": _centre, "top": _top, "base": _top, "tip": _top,
+}
+
+
+def _ring(cursor: Cursor) -> bool:
+    return bool(
+        cursor.take_any(
+            "ring", "adjustable ring", "magic ring", "magic loop", "magic circle", "mr",
+            "centre ring", "circle", "chain ring", "ch ring",
+        )
+    )
+
+
+def _target_ahead(cursor: Cursor, names: Names) -> bool:
+    start = cursor.at
+    try:
+        target(cursor, names)
+    except Unreadable:
+        return False
+    finally:
+        cursor.at = start
+    return True
+
+
+def target(cursor: Cursor, names: Names) -> Target:
+    """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
+    cursor.skip_filler()
+    for reader in (_turning, _space, _group, _simple, _stitch):
+        found = reader(cursor, names)
+        if found:
+            return found
+    token = cursor.peek()
+    raise Unreadable(token, *_unknown(token.text, names))
+
+
+def _unknown(text: str, names: Names) -> tuple[str, str]:
+    if not text:
+        return "a place is missing here: into which stitch?", 'write for instance "in next st"'
+    close = near(text, [*names.known, "st", "sts", "sp", "ch", "loop", "ring", "next", "each"])
+    hint = f'perhaps "{close[0]}"' if close else ""
+    return f'"{text}" is no stitch or place that is known here', hint
+
+
+def _turning(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.take_any("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch",
+                       "starting ch", "end ch", "first turning ch"):
+        size = _size_after(cursor)
+        return Target("turning", size=size)
+    if cursor.sees("ch", "-") and cursor.peek(2).kind == "number" and not _space_word(cursor, 3):
+        size = cursor.peek(2).value
+        cursor.at += 3
+        return Target("turning", size=size)
+    cursor.at = start
+    return None
+
+
+def _size_after(cursor: Cursor) -> int | None:
+    cursor.take("-")
+    if cursor.peek().kind == "number":
+        return cursor.next().value
+    return None
+
+
+def _space_word(cursor: Cursor, ahead: int) -> bool:
+    while cursor.peek(ahead).text == "-":
+        ahead += 1
+    return cursor.peek(ahead).word in ("sp", "loop")
+
+
+def _space(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.take("ch"):
+        cursor.take("-")
+        size = cursor.next().value if cursor.peek().kind == "number" else None
+        cursor.take("-")
+        if cursor.take_any("sp", "loop"):
+            return Target("space", size=size)
+        cursor.at = start
+    if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):
+        size = cursor.next().value
+        cursor.at += 2
+        cursor.take("-")
+        if cursor.take_any("sp", "loop"):
+            return Target("space", size=size)
+        cursor.at = start
+    if cursor.take_any("sp", "loop"):
+        return Target("space")
+    return None
+
+
+def _group(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.peek().kind == "number" and _hyphened(cursor):
+        size = cursor.next().value
+        cursor.take("-")
+        stitch = names.take(cursor)
+        cursor.take("-")
+        if cursor.peek().word in _GROUP_WORDS and not isinstance(stitch, Own):
+            name = cursor.next().word
+            return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)
+        cursor.at = start
+    found, length = names.at(cursor)
+    if isinstance(found, Own) and not found.closed:
+        cursor.at += length
+        return Target("group", name=plain(found.name))
+    if found is not None:
+        if cursor.peek(length).word == "group":
+            cursor.at += length + 1
+            return Target("group", stitch=found if not isinstance(found, Own) else None)
+        return None
+    return _plain_group(cursor)
+
+
+def _plain_group(cursor: Cursor) -> Target | None:
+    if cursor.peek().word not in _GROUP_WORDS:
+        return None
+    name = cursor.next().word
+    if name == "v":
+        cursor.take("-")
+        cursor.take("st")
+        name = "v st"
+    else:
+        cursor.take("st")
+    return Target("group", name="" if name == "group" else name)
+
+
+def _simple(cursor: Cursor, names: Names) -> Target | None:
+    if cursor.take("place"):
+        return Target("place")
+    if cursor.take_any("row end", "row - end", "row", "edge"):
+        return Target("end")
+    if cursor.take_any("join", "sl st join"):
+        return Target("join")
+    if cursor.take("st"):
+        return Target("any")
+    if cursor.sees("ch"):
+        cursor.take("ch")
+        cursor.take("st")
+        return Target("chain")
+    return None
+
+
+def _stitch(cursor: Cursor, names: Names) -> Target | None:
+    found = names.take(cursor)
+    if isinstance(found, Own):
+        return Target("stitch", stitch=found.closed)
+    return Target("stitch", stitch=found) if found else None
+
+
+def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
+    """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
+    while True:
+        token = cursor.peek()
+        if token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
+            cursor.take("of")
+            inner = where(cursor, names)
+            if place.which == "each":
+                place = replace(place, of=inner, until="of")
+            elif not _rows_named(inner):
+                place = replace(place, of=inner)
+        elif place.which == "each" and _until(cursor):
+            place = _read_until(cursor, names, place)
+        elif (down := _rows_below(cursor)) is not None:
+            place = replace(place, down=down)
+        elif cursor.take_any("below"):
+            place = replace(place, down=2)
+        elif token.word in ("around", "across") and _clause_ends(cursor, 1):
+            cursor.next()
+        elif cursor.sees("between") and place.which == "this":
+            cursor.take("between")
+            _between_what(cursor, names)
+        elif cursor.take_any("from row", "from round", "of row", "in row"):
+            cursor.next()
+        elif cursor.take_any("just made", "as join", "at base", "formed by", "made by"):
+            if cursor.peek(-1).word == "by":
+                names.take(cursor)
+                place = replace(place, which="same")
+        elif cursor.take("after") or cursor.take("before"):
+            after = cursor.peek(-1).word == "after"
+            other = target(cursor, names)
+            place = replace(place, of=Where("this", other), ordinal=1 if after else -1)
+        elif cursor.take("between"):
+            _between_what(cursor, names)
+            place = replace(place, between=place.target.kind == "space")
+        else:
+            return place
+
+
+def _between_what(cursor: Cursor, names: Names) -> None:
+    cursor.skip_filler()
+    cursor.take("next")
+    cursor.number()
+    target(cursor, names)
+    if cursor.take("and"):
+        cursor.skip_filler()
+        cursor.take("next")
+        target(cursor, names)
+
+
+def _rows_named(place: Where) -> bool:
+    return place.target.kind == "end"
+
+
+def _rows_below(cursor: Cursor) -> int | None:
+    if cursor.peek().kind == "number" and cursor.sees("row", ahead=1) or cursor.peek().kind == "number" and cursor.sees("round", ahead=1):
+        if cursor.peek(2).word in ("below", "down"):
+            down = cursor.next().value
+            cursor.at += 2
+            return down
+    return None
+
+
+def _clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
+    token = cursor.peek(ahead)
+    return token.kind == "end" or token.word in (",", ";", ".", ")", "]", "}", "*", "**", "and", "(", "[", "to", "working", "-", ":")
+
+
+_TO = ("end", "last", "within", "centre", "next", "marker", "first", "corner")
+
+
+def _until(cursor: Cursor) -> bool:
+    token, after = cursor.peek(), cursor.peek(1)
+    if token.word in ("around", "across", "until"):
+        return True
+    if token.word == "in" and after.word in ("row", "round"):
+        return True
+    if token.word == "to" and (after.word in _TO or after.kind == "ordinal"):
+        return True
+    return token.word in ("along", "up") or (token.word == "all" and after.word in ("around", "across"))
+
+
+def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
+    cursor.take("all")
+    if cursor.take_any("around", "across", "along", "up"):
+        cursor.take_any("row", "round")
+        if not (_until(cursor) and cursor.peek().word in ("to", "until")):
+            return replace(place, until="end")
+    if cursor.take("in"):
+        cursor.next()
+        return replace(place, until="end")
+    if cursor.take("until"):
+        return _until_remain(cursor, names, place)
+    cursor.take("to")
+    if cursor.take("end"):
+        if cursor.take("of"):
+            cursor.skip_filler()
+            cursor.take_any("row", "round")
+        return replace(place, until="end")
+    if cursor.take("within"):
+        number = cursor.number() or ONE
+        target(cursor, names)
+        cursor.take_any("of end", "of the end")
+        return replace(place, until="last", n_left=number)
+    if cursor.take("last"):
+        if _hyphened(cursor):
+            return replace(place, until="target", stop=Where("last", target(cursor, names)))
+        number = cursor.number() or ONE
+        kind = target(cursor, names)
+        if kind.kind in ("space", "group"):
+            return replace(place, until="target", stop=Where("last", kind))
+        return replace(place, until="last", n_left=number)
+    return replace(place, until="target", stop=where(cursor, names))
+
+
+def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
+    cursor.skip_filler()
+    if cursor.take("last"):
+        target(cursor, names)
+        return replace(place, until="last", n_left=ONE)
+    number = cursor.number() or ONE
+    target(cursor, names)
+    cursor.take_any("remaining", "remains", "left", "are left")
+    return replace(place, until="last", n_left=number)

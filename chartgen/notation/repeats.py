@@ -1,0 +1,365 @@
+"""Repeats: "*…; rep from * around", "*…*", "[…] 6 times", "Rep Rows 2 and 3"."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.places import target, where
+from chartgen.notation.tree import ONE, Item, LikeRow, Number, Repeat, Where
+from chartgen.notation.words import Token, vocabulary
+from chartgen.problems import Problem, Span
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A * or ** met on the way: where it stands among the items read so far."""
+
+    stars: int
+    item: int
+    token: Token
+    end_mark: bool = False
+    closed: bool = False
+
+
+def star(reader: RowReader, cursor: Cursor, read: Body) -> None:
+    """A * opens a repeat or closes one; ** opens an outer one or marks the last pass's end."""
+    token = cursor.next()
+    stars = len(token.text)
+    opened = [m for m in read.marks if m.stars == stars and not m.end_mark and not m.closed]
+    if opened and _closes_pair(cursor, token, read):
+        _closed_pair(cursor, read, opened[-1], reader)
+    elif stars > 1 and _is_end_mark(cursor, token, read):
+        read.marks.append(Mark(stars, len(read.items), token, end_mark=True))
+    else:
+        read.marks.append(Mark(stars, len(read.items), token))
+
+
+def _is_end_mark(cursor: Cursor, token: Token, read: Body) -> bool:
+    """A mark after the words it ends, with a star still open before it."""
+    before = cursor.peek(-2)
+    return any(not m.end_mark for m in read.marks) and before.kind != "end" and (
+        before.word not in (",", ";", ".", ":") or cursor.peek().word in (",", ";", "repeat")
+    )
+
+
+def _closes_pair(cursor: Cursor, token: Token, read: Body) -> bool:
+    before, after = cursor.peek(-2), cursor.peek()
+    if before.word in (",", ";", ".", ":") and after.word not in (",", ";", ".") and not _times_word_ahead(cursor):
+        return False
+    if _times_word_ahead(cursor) or after.kind == "end" or after.word in (",", ";", ".", "repeat", "(", "["):
+        return not _later_rep(cursor) or _times_word_ahead(cursor) or after.word == "repeat"
+    return False
+
+
+def _later_rep(cursor: Cursor) -> bool:
+    """Is a "rep from *" still to come for the open star?"""
+    for i in range(cursor.at, len(cursor.tokens) - 1):
+        if cursor.tokens[i].word == "repeat" and any(
+            t.text.startswith("*") for t in cursor.tokens[i + 1 : i + 4]
+        ):
+            return True
+    return False
+
+
+def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) -> None:
+    start = cursor.at
+    if cursor.sees("repeat"):
+        return repeat_from(reader, cursor, read, opened)
+    cursor.take(",")
+    _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+
+
+def times_ahead(cursor: Cursor) -> bool:
+    """Does a bracket's repeat count follow: "6 times", "x 6", "twice", "around"?"""
+    start = cursor.at
+    cursor.take(",")
+    found = _times_word_ahead(cursor)
+    cursor.at = start
+    return found
+
+
+def _times_word_ahead(cursor: Cursor) -> bool:
+    token, after = cursor.peek(), cursor.peek(1)
+    if token.word in vocabulary()["times"]:
+        return True
+    if token.kind == "number":
+        i = 1
+        if cursor.sizes > 1 and after.word in ("(", "["):
+            while cursor.peek(i).word not in (")", "]") and cursor.peek(i).kind != "end":
+                i += 1
+            i += 1
+        return cursor.peek(i).word in ("times", "more")
+    if token.word == "times" and after.kind == "number":
+        return True
+    if token.word in ("around", "across") and (
+        after.kind == "end" or after.word in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
+    ):
+        return True
+    if token.word == "repeat":
+        return after.kind == "number" or after.word in ("around", "across", *vocabulary()["times"])
+    return token.word == "to" and after.word in ("end", "last")
+
+
+@dataclass(frozen=True, slots=True)
+class Times:
+    total: Number | None
+    n_left: Number | None = None
+    until: Where | None = None
+    unsure: bool = False
+    more: bool = False
+    span: Span = Span(0, 0)
+
+
+def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: int) -> Repeat:
+    """The repeat count after a bracket; it is the number of passes in all."""
+    cursor.take(",")
+    cursor.take("repeat")
+    times = _times(reader, cursor, None)
+    total = times.total
+    if times.more and total is not None:
+        total = Number(tuple(v + 1 for v in total.values), total.span)
+    ending = _ending(reader, cursor, None)[0]
+    return Repeat(items, total, times.n_left, times.until, False, None, ending,
+                  cursor.span_from(start), times.span)
+
+
+def times_word(cursor: Cursor) -> Number | None:
+    """"three times", "twice", "x 6", "6 times", or None."""
+    start = cursor.at
+    cursor.take(",")
+    token = cursor.peek()
+    known = vocabulary()["times"]
+    if token.word in known:
+        cursor.next()
+        return Number((known[token.word],), token.span)
+    if cursor.take("times"):
+        number = cursor.number()
+        if number:
+            return number
+    number = cursor.number()
+    if number and (cursor.sees("times") or cursor.sees("more", "times")):
+        cursor.take("more")
+        cursor.take("times")
+        return number
+    cursor.at = start
+    return None
+
+
+def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
+    start = cursor.at
+    cursor.take_any("all", "a total of", "total of", "for a total of", "for")
+    whole = cursor.peek(-1).word in ("of", "total")
+    number = times_word(cursor) or _number_more(cursor)
+    if number:
+        more = cursor.peek(-1).word == "more" or cursor.peek(-2).word == "more"
+        if cursor.take("more"):
+            more = True
+        cursor.take("times")
+        whole = whole or bool(cursor.take_any("in all", "in total", "altogether"))
+        return Times(number, unsure=not more and not whole, more=more, span=cursor.span_from(start))
+    if cursor.take_any("around", "across"):
+        cursor.take_any("row", "round")
+        if cursor.take_any("ring"):
+            pass
+        if not (cursor.sees("to") or cursor.sees("until")):
+            return Times(None, span=cursor.span_from(start))
+    if cursor.take("until"):
+        cursor.skip_filler()
+        cursor.take("last")
+        left = cursor.number() or ONE
+        target(cursor, reader.names)
+        cursor.take_any("remaining", "remains", "left", "are left")
+        return Times(None, left, span=cursor.span_from(start))
+    if cursor.take("to"):
+        return _to(reader, cursor, start)
+    return Times(None, span=cursor.span_from(max(start - 1, 0)))
+
+
+def _number_more(cursor: Cursor) -> Number | None:
+    start = cursor.at
+    number = cursor.number()
+    if number and cursor.take_any("more", "times more"):
+        return number
+    cursor.at = start
+    return None
+
+
+def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
+    if cursor.take("end"):
+        if cursor.take("of"):
+            cursor.skip_filler()
+            cursor.take_any("row", "round", "rnd")
+        return Times(None, span=cursor.span_from(start))
+    if cursor.take_any("last", "within"):
+        if cursor.peek().kind != "number":
+            place = where_last(reader, cursor)
+            return Times(None, until=place, span=cursor.span_from(start))
+        left = cursor.number() or ONE
+        kind = target(cursor, reader.names)
+        cursor.take_any("of end", "of the end")
+        if kind.kind in ("space", "group"):
+            return Times(None, until=Where("last", kind, n=left), span=cursor.span_from(start))
+        return Times(None, left, span=cursor.span_from(start))
+    return Times(None, until=where(cursor, reader.names), span=cursor.span_from(start))
+
+
+def where_last(reader: RowReader, cursor: Cursor) -> Where | None:
+    kind = target(cursor, reader.names)
+    return Where("last", kind)
+
+
+def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"rep from * …" folds the items since the star; "Rep Rows 2 and 3" names rows."""
+    start = cursor.at
+    cursor.take("repeat")
+    if cursor.take("from"):
+        stars = cursor.peek()
+        if not stars.text.startswith("*"):
+            raise Unreadable(stars, '"rep from" wants the * it goes back to', 'write "rep from *"')
+        opened = _opened(read, len(stars.text))
+        if opened is None:
+            cursor.next()
+            raise Unreadable(stars, f'there is no {stars.text} before this "rep from {stars.text}"',
+                             f'put {stars.text} where the repeat begins', "N203")
+        cursor.at = start
+        repeat_from(reader, cursor, read, opened)
+        return []
+    rows = row_numbers(cursor)
+    if not rows:
+        cursor.at = start
+        if cursor.peek(1).kind == "end" or cursor.peek(1).word in (".", ";", "around", "across", "to"):
+            opened = _opened(read, 1) or _opened(read, 2)
+            if opened is not None:
+                cursor.next()
+                _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+                return []
+        raise Unreadable(cursor.peek(), "it is not clear what is repeated", 'write "rep from *" or "rep Rows 2 and 3"')
+    return [LikeRow(rows, times_word(cursor), span=cursor.span_from(start))]
+
+
+def _opened(read: Body, stars: int) -> Mark | None:
+    marks = [m for m in read.marks if not m.end_mark and m.stars == stars]
+    return marks[-1] if marks else None
+
+
+def repeat_from(reader: RowReader, cursor: Cursor, read: Body, opened: Mark) -> None:
+    start = cursor.at
+    cursor.take("repeat")
+    cursor.take("from")
+    cursor.next()
+    if cursor.sees("to") and cursor.peek(1).text.startswith("*"):
+        cursor.at += 2
+    cursor.take(",")
+    times = _times(reader, cursor, read)
+    _fold(reader, cursor, read, opened, start, times, from_star=True)
+
+
+def _fold(
+    reader: RowReader, cursor: Cursor, read: Body, opened: Mark, start: int, times: Times,
+    from_star: bool = False,
+) -> None:
+    items = tuple(read.items[opened.item :])
+    ends = [m for m in read.marks if m.end_mark and m.item >= opened.item]
+    ending, at_mark = _ending(reader, cursor, read)
+    total, unsure = times.total, times.unsure and from_star
+    if total is not None and from_star and (times.more or unsure):
+        total = Number(tuple(v + 1 for v in total.values), total.span)
+    elif total is not None and times.more:
+        total = Number(tuple(v + 1 for v in total.values), total.span)
+    mark = ends[-1].item - opened.item if ends and at_mark else None
+    if at_mark and not ends:
+        read.problems.append(Problem("N204", "error", "the end mark ** is not in the repeat", cursor.span_from(start),
+                                     "put ** where the last repeat ends"))
+    del read.items[opened.item :]
+    read.marks = [m for m in read.marks if m.item < opened.item or (m.item == opened.item and m is not opened and m.stars > opened.stars and not m.end_mark)]
+    if items:
+        span = Span(opened.token.start, cursor.peek(-1).end)
+        read.items.append(Repeat(items, total, times.n_left, times.until, unsure, mark, ending, span, times.span))
+
+
+def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool]:
+    """"ending last rep at **" -> ((), True); "ending with ch 2, dc in …" -> (items, False)."""
+    start = cursor.at
+    cursor.take_any(",", ";", ".")
+    cursor.take_any("but", "and")
+    if not cursor.take_any("ending", "end"):
+        cursor.at = start
+        return (), False
+    if cursor.take_any("off"):
+        cursor.at = start
+        return (), False
+    cursor.skip_filler()
+    cursor.take_any("last repeat", "final repeat")
+    if cursor.take("at"):
+        if cursor.peek().text.startswith("*"):
+            cursor.next()
+            return (), True
+    cursor.take("with")
+    inner = _until_semicolon(cursor)
+    content = reader.body(inner)
+    if read is not None:
+        read.problems.extend(content.problems)
+    return tuple(content.items), False
+
+
+def _until_semicolon(cursor: Cursor) -> Cursor:
+    start = cursor.at
+    while not cursor.done and cursor.peek().word not in (";", ".", "[", "(", "join", "turn"):
+        cursor.at += 1
+    if cursor.peek().word in ("(", "["):
+        pass
+    end = cursor.at
+    while end > start and cursor.tokens[end - 1].word in (",", "and"):
+        end -= 1
+    return Cursor(cursor.tokens[start:end], cursor.sizes)
+
+
+def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
+    """"Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn."""
+    start = cursor.at
+    cursor.skip_filler()
+    cursor.take_any("last", "previous")
+    worded = bool(cursor.take_any("row", "round"))
+    found: list[Number] = []
+    while True:
+        token = cursor.peek()
+        if token.kind == "ordinal":
+            cursor.next()
+            number: Number | None = Number((token.value,), token.span)
+        else:
+            number = cursor.number() if worded or token.kind == "number" else None
+        if number is None:
+            break
+        found.append(number)
+        if cursor.take_any("to", "-"):
+            token = cursor.peek()
+            last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
+            if last:
+                low, high = number.values[0], last.values[0]
+                found.extend(Number((v,), last.span) for v in range(low + 1, high + 1))
+        if not cursor.take_any("and", ",", "&"):
+            break
+    worded = bool(cursor.take_any("row", "round")) or worded
+    if not worded or not found:
+        cursor.at = start
+        return ()
+    return tuple(found)
+
+
+def close_marks(read: Body) -> None:
+    """A * that no "rep from *" answers is a fault; ** alone likewise."""
+    for mark in read.marks:
+        if not mark.end_mark and not mark.closed:
+            read.problems.append(
+                Problem("N205", "error", f'the {mark.token.text} is not followed by "rep from {mark.token.text}"',
+                        mark.token.span, f'say how often: "; rep from {mark.token.text} around"')
+            )
+    read.marks.clear()
+
+
+__all__ = ["Mark", "bracket", "close_marks", "repeat", "row_numbers", "star", "times_ahead", "times_word", "replace"]

@@ -1,0 +1,187 @@
+"""Rows: where one begins in the text, and what its header says."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.tree import Number
+from chartgen.notation.words import Token, tokens
+from chartgen.problems import Span
+from chartgen.read import Block
+
+_SIDES = {"right_side": "RS", "wrong_side": "WS"}
+
+
+@dataclass
+class Header:
+    """What stands before a row's colon.
+
+    `first` and `last` are the numbers of a range; `listed` those of a list;
+    `next_rows` is set for "Next 5 rows".
+    """
+
+    first: Number | None = None
+    last: Number | None = None
+    listed: tuple[Number, ...] = ()
+    next_rows: Number | None = None
+    side: str = ""
+    only_sizes: tuple[int, ...] = ()
+    span: Span = Span(0, 0)
+
+
+@dataclass
+class Line:
+    """One row's tokens with its header; header None for words that have none."""
+
+    header: Header | None
+    tokens: list[Token] = field(default_factory=list)
+
+
+def lines(block: Block, sizes: tuple[str, ...]) -> list[Line]:
+    """The rows of a block, in order. A line without header that begins in lower case, or
+    follows a line that is not ended, goes on with the row before."""
+    found: list[Line] = []
+    for text, offset in block.lines:
+        words = list(tokens(text, offset))
+        for part in _headers_apart(words, len(sizes) or 1):
+            header, rest = header_of(part, sizes)
+            if header is None and found and _goes_on(found[-1], text, part):
+                found[-1].tokens.extend(part)
+            elif part:
+                found.append(Line(header, rest))
+    return found
+
+
+def _goes_on(before: Line, text: str, part: list[Token]) -> bool:
+    if not before.tokens:
+        return before.header is not None
+    ended = before.tokens[-1].word in (".", ")", "]", "}", ":")
+    return not ended or text.lstrip()[:1].islower()
+
+
+def _headers_apart(words: list[Token], sizes: int) -> list[list[Token]]:
+    """A line cut where a second header stands in it ("… (12 dc) Rnd 2: …")."""
+    cuts = [0]
+    for i in range(1, len(words)):
+        if words[i - 1].word in (".", ")", "]", "}") and words[i].word in ("row", "round"):
+            end = next((j for j in range(i, min(i + 12, len(words))) if words[j].word == ":"), None)
+            if end is not None and words[i + 1].kind == "number":
+                cuts.append(i)
+    return [words[a:b] for a, b in zip(cuts, [*cuts[1:], len(words)], strict=True)]
+
+
+def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None, list[Token]]:
+    """The header at the start of `words` and what follows it."""
+    cursor = Cursor(words, len(sizes) or 1)
+    cursor.take_any("=", "**", "*") if words and words[0].text == "=" else None
+    header = Header()
+    if not _numbered(cursor, header):
+        return None, words
+    while not cursor.done and not cursor.take_any(":", ".", ")"):
+        if not _aside(cursor, header, sizes):
+            break
+    cursor.take_any("=", "-")
+    cursor.take(":")
+    header.span = cursor.span_from(0)
+    return header, words[cursor.at :]
+
+
+def _numbered(cursor: Cursor, header: Header) -> bool:
+    if cursor.sees("next"):
+        return _next_rows(cursor, header)
+    if cursor.peek().kind == "ordinal":
+        return _ordinals(cursor, header)
+    worded = cursor.take_any("row", "round", "r")
+    bare = not worded and cursor.peek().kind == "number" and cursor.peek(1).text == "." 
+    if not (worded or bare) or cursor.peek().kind != "number":
+        return False
+    return _numbers(cursor, header)
+
+
+def _next_rows(cursor: Cursor, header: Header) -> bool:
+    cursor.take("next")
+    header.next_rows = cursor.number() or Number((1,))
+    return bool(cursor.take_any("row", "round")) and cursor.peek().word in (":", ".", "(", "-")
+
+
+def _ordinals(cursor: Cursor, header: Header) -> bool:
+    values = [Number((cursor.peek().value,), cursor.next().span)]
+    ranged = False
+    while cursor.take_any("to", "-", "--", ",", "and", "&", "through") or cursor.peek(-1).text == "-":
+        while cursor.take("-"):
+            pass
+        ranged = ranged or cursor.peek(-1).word in ("to", "-", "through")
+        if cursor.peek().kind != "ordinal":
+            continue
+        values.append(Number((cursor.peek().value,), cursor.next().span))
+    if not cursor.take_any("row", "round"):
+        return False
+    cursor.take_any("incl", "inclusive")
+    _set(header, values, ranged)
+    return True
+
+
+def _numbers(cursor: Cursor, header: Header) -> bool:
+    values = [cursor.number() or Number((0,))]
+    ranged = False
+    while True:
+        start = cursor.at
+        sign = cursor.take_any("-", "to", ",", "and", "&", "through")
+        while cursor.take("-"):
+            pass
+        cursor.take_any("row", "round", "and", "&")
+        number = cursor.number() if sign else None
+        if number is None:
+            cursor.at = start
+            break
+        ranged = ranged or sign in ("-", "to", "through")
+        values.append(number)
+    cursor.take_any("incl", "inclusive")
+    _set(header, values, ranged)
+    return True
+
+
+def _set(header: Header, values: list[Number], ranged: bool) -> None:
+    header.first, header.last = values[0], values[-1]
+    if not ranged and len(values) > 1:
+        header.listed = tuple(values)
+
+
+def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
+    """"(RS)", "(sizes M and L only)" between number and colon."""
+    if cursor.peek().word in _SIDES:
+        header.side = _SIDES[cursor.next().word]
+        return True
+    if cursor.peek().word in ("(", "["):
+        end = cursor.matching()
+        if end is None:
+            return False
+        words = cursor.tokens[cursor.at + 1 : end]
+        if all(t.word in _SIDES or t.word in (",",) for t in words) and words:
+            header.side = next((_SIDES[t.word] for t in words if t.word in _SIDES), "")
+            cursor.at = end + 1
+            return True
+        if words and words[0].text in ("size", "sizes"):
+            header.only_sizes = _sizes_named(words[1:], sizes)
+            cursor.at = end + 1
+            return True
+        return False
+    if cursor.peek().text in ("size", "sizes") and sizes:
+        end = next((i for i in range(cursor.at, len(cursor.tokens)) if cursor.tokens[i].word == ":"), None)
+        if end is not None:
+            header.only_sizes = _sizes_named(cursor.tokens[cursor.at + 1 : end], sizes)
+            cursor.at = end
+            return True
+    if cursor.sees(",") or cursor.sees("-"):
+        after = cursor.peek(1)
+        if after.word in _SIDES or after.text in ("size", "sizes"):
+            cursor.next()
+            return True
+    return False
+
+
+def _sizes_named(words: list[Token], sizes: tuple[str, ...]) -> tuple[int, ...]:
+    texts = [t.text for t in words]
+    joined = " ".join(texts)
+    return tuple(i for i, size in enumerate(sizes) if size.lower() in texts or size.lower() in joined.split(" and "))

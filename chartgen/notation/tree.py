@@ -1,0 +1,346 @@
+"""Instructions: a tree per row, words resolved to stitch kinds and typed places.
+
+Repeats are still repeats and numbers are still one per size, so the tree can be
+written out again as words; the hook (`fabric/`) works it, once per size. No number
+here depends on the row before: "each st around" has no count until it is worked.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import Literal, Union
+
+from chartgen.problems import Problem, Span
+from chartgen.stitches import StitchKind
+
+NO_SPAN = Span(0, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A count as written: one value, or one per size."""
+
+    values: tuple[int, ...]
+    span: Span = NO_SPAN
+
+    def of(self, size_index: int) -> int:
+        return self.values[size_index if len(self.values) > 1 else 0]
+
+
+ONE = Number((1,))
+
+Which = Literal[
+    "next", "each", "same", "first", "last", "nth", "hook", "remaining", "centre", "ring",
+    "top", "base", "these", "far", "this", "ends",
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """What is worked into.
+
+    Attributes:
+        kind: `any` a stitch of whatever kind, `stitch` one kind, `chain` a chain stitch,
+            `space` a chain space or loop, `group` a named or numbered group of stitches,
+            `place` "same place", `turning` the turning or beginning chain, `end` a row
+            end, `join` the joining stitch.
+        stitch: for `stitch`.  size: n of ch-n, or of an "n-dc group".
+        name: for `group`, its name ("shell"); "" for a plain group.
+    """
+
+    kind: Literal["any", "stitch", "chain", "space", "group", "place", "turning", "end", "join"]
+    stitch: StitchKind | None = None
+    size: int | None = None
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A place in words: "next 3 sts", "2nd ch of next ch-2", "each sc around".
+
+    Attributes:
+        which: how it is chosen; `nth` takes the `ordinal`-th (of `of`, if given).
+        n: how many places ("next 3 sts").
+        until: for `each`: "end", "last" (then `n_left` stay), "target" (up to `stop`).
+        of: the group, space or place it lies in.
+        loop, post: "front", "back", "third" or "".
+        down: worked into the row that many rows below.
+        between: in the gap before the place, or between it and its neighbour.
+    """
+
+    which: Which
+    target: Target
+    n: Number = ONE
+    ordinal: int = 0
+    until: str = ""
+    n_left: Number | None = None
+    stop: Where | None = None
+    of: Where | None = None
+    loop: str = ""
+    post: str = ""
+    down: int = 0
+    between: bool = False
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """`count` of one stitch in each place of `where`; in the next stitches when that is empty."""
+
+    count: Number
+    stitch: StitchKind
+    where: tuple[Where, ...] = ()
+    span: Span = NO_SPAN
+    loop: str = ""
+    down: int = 0
+    counts_said: bool | None = None   # "(skipped ch count / do not count)" after it
+
+
+@dataclass(frozen=True, slots=True)
+class Own:
+    """A stitch the pattern defines ("shell"), worked `count` times."""
+
+    count: Number
+    name: str
+    items: tuple[Item, ...]
+    where: tuple[Where, ...] = ()
+    span: Span = NO_SPAN
+    closed: StitchKind | None = None  # the one stitch it counts as, where it is closed to one top
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """Increase (`by` = +1) or decrease (-1) in words: "inc", "dec over next 2 sts"."""
+
+    count: Number
+    by: int
+    stitch: StitchKind | None
+    where: tuple[Where, ...] = ()
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Chain:
+    """`count` chains. `counts_as` is None where nothing is said, else the kinds they count as:
+    () for none, (dc,) or (dc, 2 further chains)."""
+
+    count: Number
+    span: Span = NO_SPAN
+    said: Counting | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Counting:
+    """What a beginning chain is said to count as.
+
+    Attributes:
+        counts: False for "does not count as a st".
+        stitch: the kind it stands for; None where only "a stitch" is said.
+        chains: further chains it holds ("counts as dc and ch 2").
+        throughout: holds for later rows too.
+        of: the n of the chain it speaks of, where said ("ch 3 counts as dc").
+    """
+
+    counts: bool
+    stitch: StitchKind | None = None
+    chains: int = 0
+    throughout: bool = False
+    of: int | None = None
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Several things worked in one place: "(2 dc, ch 1, 2 dc) in next sp"."""
+
+    items: tuple[Item, ...]
+    where: tuple[Where, ...]
+    span: Span = NO_SPAN
+    name: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """Stitches held back on the hook and closed to one top; a counting chain before them joins in."""
+
+    items: tuple[Item, ...]
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Skip:
+    where: tuple[Where, ...]
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """Stitches said to be left unworked: `n`, or all that remain (None)."""
+
+    n: Number | None
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Repeat:
+    """`items` over and over.
+
+    Attributes:
+        times: in all; None for "around", "across", "to end".
+        n_left: "to last n sts": stitches that stay.  until: up to this place.
+        unsure: "rep from * n times" without "more": `times` reads n as more passes.
+        mark: where in `items` the end mark ** stands, for the last pass.
+        ending: items that replace the end of the last pass.
+    """
+
+    items: tuple[Item, ...]
+    times: Number | None
+    n_left: Number | None = None
+    until: Where | None = None
+    unsure: bool = False
+    mark: int | None = None
+    ending: tuple[Item, ...] = ()
+    span: Span = NO_SPAN
+    times_span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """The round closed, by a slip stitch unless said otherwise."""
+
+    place: Where | None = None
+    ring: bool = False
+    stitch: StitchKind | None = None
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Attach:
+    """Yarn joined anew: "join B with sl st in any corner sp"."""
+
+    colour: str | None
+    place: Where | None
+    stitch: StitchKind | None
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Colour:
+    key: str
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Loops:
+    """Which loops are worked from here on: "front", "back", or "" for both."""
+
+    loop: str
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """Turn, do not turn, spiral, ring, far side, fasten off: what is done between stitches."""
+
+    what: Literal["turn", "no turn", "spiral", "off", "far side", "adjustable ring", "no join"]
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """"(picot made)": names what the words before it have made; counts one."""
+
+    name: str
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Note:
+    """Words kept for the written pattern and not worked."""
+
+    text: str
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class LikeRow:
+    """"As Row 4", "Rep Rows 2 and 3": rows worked as others are.
+
+    Attributes:
+        rows: numbers of the rows to follow, in turn.
+        times: how often, where said.
+        ending: items that stand in place of the row's closing chain and turn.
+        dropping: its closing chain and turn are left out.
+    """
+
+    rows: tuple[Number, ...]
+    times: Number | None = None
+    ending: tuple[Item, ...] = ()
+    dropping: bool = False
+    span: Span = NO_SPAN
+
+
+Item = Union[
+    Work, Own, Change, Chain, Counting, Group, Held, Skip, Leave, Repeat, Join, Attach, Colour, Loops,
+    Sign, Made, Note, LikeRow,
+]
+
+
+@dataclass(frozen=True, slots=True)
+class Count:
+    """One count written at a row's end: "24 dc", "12 ch-1 sps", "(36)".
+
+    `what` is "stitch" (a kind), "sts" (all stitches), "ch", "space", "group" or "other".
+    """
+
+    n: Number
+    what: str
+    stitch: StitchKind | None = None
+    size: int | None = None
+    name: str = ""
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class RowText:
+    """One row as written: its header, its items, its counts.
+
+    Attributes:
+        first, last: row numbers, per size; both None for words without a header
+            (a beginning, "Fasten off"). `count` is for "Next 5 rows".
+        listed: numbers of a header list ("5th, 7th and 9th rnds").
+        side: "RS", "WS" or "".
+        readable: False where some words could not be read.
+    """
+
+    first: Number | None
+    last: Number | None
+    items: tuple[Item, ...]
+    counts: tuple[Count, ...]
+    span: Span
+    header: Span
+    side: str = ""
+    next_rows: Number | None = None
+    listed: tuple[Number, ...] = ()
+    readable: bool = True
+    counts_span: Span = NO_SPAN
+    counts_at: int | None = None
+    only_sizes: tuple[int, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PartText:
+    piece: int
+    part: int
+    worked: Literal["rounds", "rows"]
+    rows: tuple[RowText, ...]
+
+
+@dataclass(frozen=True)
+class Instructions:
+    """The rows of a pattern, part by part, and what could not be read."""
+
+    parts: tuple[PartText, ...]
+    terms: str
+    own: dict[str, Own] = field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()

@@ -1,0 +1,91 @@
+"""Words, numbers and marks of the notation, each with its place in the file.
+
+No stitch is known here: "scc" is a word like any other. `2sc` is a number and a word,
+`sc2tog` one word, `ch2` a word and a number, `2nd` an ordinal.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Literal
+
+import yaml
+
+from chartgen.problems import Span
+
+TokenKind = Literal["word", "number", "ordinal", "mark", "end"]
+
+_PATTERN = re.compile(
+    r"(?P<ordinal>\d+(?:st|nd|rd|th|d)\b)"
+    r"|(?P<number>\d+)"
+    r"|(?P<word>[^\W\d_]+(?:['’][^\W\d_]+)*(?:\d+[^\W\d_]+)*)"
+    r"|(?P<mark>\*+|[^\w\s])",
+    re.IGNORECASE,
+)
+_MARKS = {"–": "-", "—": "-", "‑": "-", "−": "-", "×": "x", "“": '"', "”": '"', "’": "'", "†": "*"}
+
+
+@dataclass(frozen=True, slots=True)
+class Token:
+    """One word, number, ordinal or mark.
+
+    Attributes:
+        text: as written, lower case.
+        word: the canonical word ("rep" -> "repeat"); "" for numbers.
+        value: of a number or an ordinal; else 0.
+        tight: no white space before it.
+    """
+
+    kind: TokenKind
+    text: str
+    word: str
+    value: int
+    start: int
+    end: int
+    tight: bool
+
+    @property
+    def span(self) -> Span:
+        return Span(self.start, self.end)
+
+
+@cache
+def vocabulary() -> dict[str, dict]:
+    """words.yaml, with its variants turned round: {variant: canonical}."""
+    path = Path(__file__).with_name("words.yaml")
+    raw = yaml.load(path.read_text("utf-8"), getattr(yaml, "CSafeLoader", yaml.SafeLoader))
+    turned = {str(v): word for word, variants in raw["variants"].items() for v in variants}
+    return {**raw, "variants": turned}
+
+
+def tokens(line: str, offset: int) -> Iterator[Token]:
+    """The tokens of one line whose first character stands at `offset` in the file."""
+    past = 0
+    for match in _PATTERN.finditer(line):
+        kind, text = match.lastgroup, match.group().lower()
+        tight = match.start() == past and past > 0
+        past = match.end()
+        yield _token(kind, text, offset + match.start(), offset + match.end(), tight)
+
+
+def _token(kind: str | None, text: str, start: int, end: int, tight: bool) -> Token:
+    known = vocabulary()
+    if kind == "number":
+        return Token("number", text, "", int(text[:9]), start, end, tight)
+    if kind == "ordinal":
+        value = int(re.match(r"\d+", text).group()[:9])
+        return Token("ordinal", text, "", value, start, end, tight)
+    if kind == "word":
+        if text in known["numbers"]:
+            return Token("number", text, "", known["numbers"][text], start, end, tight)
+        if text in known["ordinals"]:
+            return Token("ordinal", text, text, known["ordinals"][text], start, end, tight)
+        return Token("word", text, known["variants"].get(text, text), 0, start, end, tight)
+    mark = _MARKS.get(text, text)
+    if mark == "x":
+        return Token("word", "x", "times", 0, start, end, tight)
+    return Token("mark", mark, mark, 0, start, end, tight)

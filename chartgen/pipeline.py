@@ -1,0 +1,414 @@
+"""The stages in order, and what comes out of them. The only module that knows them all.
+
+    compile_spec   read -> notation -> fabric and measures per size -> cautions
+    drawings       layout -> draw -> export, for what is asked
+    write          every output of a spec, put in place whole or not at all
+
+The commands are here as functions of the same names. Stages are imported when they are
+needed: a check loads nothing that draws.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from chartgen.problems import Problem, Source, near, worst
+from chartgen.sheets import OUTPUTS, Asked, Progress, Sheets
+
+if TYPE_CHECKING:
+    from chartgen.fabric import Fabric
+    from chartgen.measure import Measures
+    from chartgen.notation import Instructions
+    from chartgen.read import Document
+
+
+
+class Refusal(Exception):
+    """Something asked for cannot be done; its text says why, in one line."""
+
+    exit_code = 2
+
+
+class UnknownSize(Refusal, ValueError):
+    """A size was asked for that the pattern does not have."""
+
+
+class UnknownCode(Refusal, ValueError):
+    """A code was asked about that the program never gives."""
+
+
+class CannotWrite(Refusal, OSError):
+    """A file or folder cannot be written."""
+
+
+class CannotDraw(Refusal):
+    """A file in `symbols/` cannot be used."""
+
+    exit_code = 1
+
+
+class CannotRender(Refusal):
+    """A PNG or PDF cannot be made here: the message says what to install."""
+
+    exit_code = 1
+
+
+@dataclass(frozen=True)
+class Compiled:
+    """A spec after the stages that count and measure; nothing drawn yet.
+
+    Attributes:
+        path: the spec as it was named; source: its text, as far as it could be read.
+        document: None where there is no pattern to work with.
+        fabrics, measures: one per size; `measures` is empty where counting failed.
+        faults: what is wrong in reading and counting, every size merged.
+        findings: missed measurements and cautions, every size merged.
+    """
+
+    path: Path
+    source: Source
+    document: Document | None = None
+    instructions: Instructions | None = None
+    fabrics: tuple[Fabric, ...] = ()
+    measures: tuple[Measures, ...] = ()
+    faults: tuple[Problem, ...] = ()
+    findings: tuple[Problem, ...] = ()
+
+    @property
+    def problems(self) -> tuple[Problem, ...]:
+        """Everything there is to say, in order of the file."""
+        from chartgen.problems.render import in_order
+
+        return tuple(in_order((*self.faults, *self.findings)))
+
+    @property
+    def drawable(self) -> bool:
+        """Whether every stitch is known, so that a drawing would be true."""
+        return self.document is not None and worst(self.faults) != "error"
+
+    @property
+    def ok(self) -> bool:
+        """No error, and every promised measurement kept."""
+        return bool(self.as_json()["ok"])
+
+    @property
+    def exit_code(self) -> int:
+        return 0 if self.ok else 1
+
+    @property
+    def cautions(self) -> tuple[Problem, ...]:
+        """The safety cautions among the findings."""
+        from chartgen.checks.report import CAUTION
+
+        return tuple(p for p in self.findings if p.code.startswith(CAUTION))
+
+    def as_json(self) -> dict[str, Any]:
+        """The check report as a JSON value."""
+        from chartgen.checks import report
+        from chartgen.problems import render
+
+        problems = [render.as_json(problem, self.source) for problem in self.problems]
+        return report.as_json(str(self.path), self.fabrics, self.measures, problems)
+
+    def as_text(self, arithmetic: bool = False) -> str:
+        """The check report as a page of text; empty where nothing could be read."""
+        from chartgen.checks import report
+        from chartgen.measure import arithmetic as shown
+
+        if self.document is None:
+            return ""
+        lines = [line for m in self.measures for line in shown(m)] if arithmetic else []
+        return report.as_text(self.document, self.fabrics, self.measures, self.cautions, lines)
+
+    def problems_text(self, plain: bool = False, colour: bool = False) -> str:
+        """Problems for people, without the cautions, which the report holds."""
+        from chartgen.problems import render
+
+        told = [problem for problem in self.problems if problem not in self.cautions]
+        if plain:
+            return render.render_plain(told, self.source)
+        return render.render_text(told, self.source, colour)
+
+    def size_index(self, size: str | None) -> int:
+        """Position of `size`; 0 for None. Raises UnknownSize, naming near ones."""
+        sizes = self.document.sizes if self.document else ()
+        if size is None:
+            return 0
+        for index, name in enumerate(sizes):
+            if name.casefold() == size.strip().casefold():
+                return index
+        raise UnknownSize(_no_such_size(self.path, size, sizes))
+
+
+def _no_such_size(path: Path, size: str, sizes: tuple[str, ...]) -> str:
+    if not sizes:
+        return f"{path} has one size only, and none named {size!r}"
+    likely = [name for name in sizes if name.lower() in near(size, sizes)]
+    meant = f"; did you mean {' or '.join(likely)}?" if likely else ""
+    return f"{path} has no size {size!r}; its sizes are {', '.join(sizes)}{meant}"
+
+
+def compile_spec(spec: str | Path) -> Compiled:
+    """Reads, works, measures and checks a spec; every fault is in the result."""
+    from chartgen.notation import parse
+    from chartgen.read.reader import read
+
+    path = Path(spec)
+    document, read_problems = read(path)
+    if document is None:
+        return Compiled(path, _source(path), faults=tuple(read_problems))
+    instructions = parse(document)
+    written = (*read_problems, *instructions.problems)
+    return _worked(Compiled(path, document.source, document, instructions, faults=written))
+
+
+def _worked(compiled: Compiled) -> Compiled:
+    from chartgen.checks.cautions import cautions
+    from chartgen.fabric.work import work
+    from chartgen.measure import measure
+    from chartgen.problems.render import merge_sizes
+
+    document, indices = compiled.document, range(compiled.document.size_count())
+    sizes = document.sizes or (None,)
+    fabrics = tuple(work(document, compiled.instructions, i) for i in indices)
+    faults = (*compiled.faults, *merge_sizes([f.problems for f in fabrics], sizes))
+    counted = worst(faults) != "error"
+    measures = tuple(measure(document, fabrics[i], i) for i in indices if counted)
+    missed = merge_sizes([m.problems for m in measures], sizes) if counted else ()
+    return Compiled(
+        compiled.path, compiled.source, document, compiled.instructions, fabrics, measures,
+        faults, (*missed, *cautions(document, fabrics)),
+    )  # fmt: skip
+
+
+def _source(path: Path) -> Source:
+    """The text of a file that is no pattern, as far as it has one: to underline its faults."""
+    from chartgen.read.reader import MOST_BYTES
+
+    try:
+        with path.open("rb") as file:
+            text = file.read(MOST_BYTES + 1).decode("utf-8")
+    except (OSError, UnicodeDecodeError):
+        text = ""
+    return Source(str(path), text.removeprefix("\ufeff"))
+
+
+def drawings(
+    compiled: Compiled, what: Iterable[str], asked: Asked = Asked(), progress: Progress = str
+) -> dict[str, str]:
+    """SVG by the ending of its file name: "chart.medium", "key", "schematic".
+
+    Empty where the pattern has faults that would make a drawing untrue. Raises UnknownSize.
+    """
+    chosen = compiled.size_index(asked.size)
+    if not compiled.drawable or compiled.document is None:
+        return {}
+    from chartgen.export.svg import to_svg
+
+    sheets = Sheets(
+        compiled.path.stem,
+        compiled.document,
+        compiled.fabrics,
+        compiled.measures,
+        compiled.findings,
+        asked,
+        tuple(range(len(compiled.fabrics))) if asked.size is None else (chosen,),
+        progress,
+    )
+    with _symbols_at_fault():
+        return {ending: to_svg(drawing) for name in what for ending, drawing in sheets.named(name)}
+
+
+@contextmanager
+def _symbols_at_fault() -> Iterator[None]:
+    """Turns a fault of a symbol file into a refusal that names the file."""
+    from chartgen.draw.symbols import SymbolFault
+
+    try:
+        yield
+    except SymbolFault as fault:
+        raise CannotDraw(fault.problem.message) from None
+
+
+# ---- outputs
+
+
+@dataclass(frozen=True)
+class Built:
+    """What was written, and what could not be made: a line for each.
+
+    Attributes:
+        written: in order of writing.
+        missing: why a format was left out, with what to install.
+    """
+
+    written: tuple[Path, ...] = ()
+    missing: tuple[str, ...] = ()
+
+
+def write(
+    compiled: Compiled,
+    folder: Path,
+    formats: Iterable[str] = ("svg",),
+    asked: Asked = Asked(),
+    progress: Progress = str,
+) -> Built:
+    """Every output of a spec into `folder`, all or none.
+
+    Nothing is written for a spec that cannot be drawn; earlier outputs stay as they were.
+    Raises UnknownSize and CannotWrite.
+    """
+    drawn = drawings(compiled, OUTPUTS, asked, progress)
+    if not drawn:
+        return Built()
+    stem = compiled.path.stem
+    report = json.dumps(compiled.as_json(), ensure_ascii=False, indent=1) + "\n"
+    files = {folder / f"{stem}.{ending}": svg for ending, svg in drawn.items()}
+    return put(files, formats, {folder / f"{stem}.check.json": report.encode()}, progress)
+
+
+def put(
+    drawn: Mapping[Path, str],
+    formats: Iterable[str] = ("svg",),
+    others: Mapping[Path, bytes] | None = None,
+    progress: Progress = str,
+) -> Built:
+    """Drawings (path without the format's ending: SVG) and other files, put in place whole.
+
+    A format whose library is missing is left out and said once; the rest is written.
+    """
+    from chartgen.export.write import write_all
+
+    contents: dict[Path, bytes] = {}
+    missing: dict[str, None] = {}
+    for form in formats:
+        for path, svg in drawn.items():
+            progress(f"{path.name}.{form}")
+            try:
+                contents[path.with_name(f"{path.name}.{form}")] = in_format(svg, form)
+            except CannotRender as lack:
+                missing[str(lack)] = None
+    contents |= others or {}
+    try:
+        return Built(write_all(contents), tuple(missing))
+    except OSError as fault:
+        raise CannotWrite(f"{fault.filename or fault}: cannot be written ({fault.strerror or 'no'})") from None
+
+
+def in_format(svg: str, form: str) -> bytes:
+    """A drawing as the bytes of an svg, png or pdf file. Raises CannotRender."""
+    if form == "svg":
+        return svg.encode()
+    from chartgen.export import raster
+
+    try:
+        return {"png": raster.to_png, "pdf": raster.to_pdf}[form](svg)
+    except raster.CannotRender as lack:
+        said = f"{form} not made: {lack.problem.message}; {lack.problem.help}"
+        raise CannotRender(said) from None
+
+
+# ---- the commands
+
+
+def build(
+    spec: str | Path,
+    output: str | Path = "out",
+    *,
+    formats: Iterable[str] = ("svg",),
+    size: str | None = None,
+    view: str = "whole",
+    left_handed: bool = False,
+    mono: bool = False,
+) -> Built:
+    """Every output of `spec` in the folder `output`: the `build` command."""
+    return write(compile_spec(spec), Path(output), formats, Asked(size, view, left_handed, mono))
+
+
+def check(spec: str | Path) -> dict[str, Any]:
+    """The report that `check --json` prints."""
+    return compile_spec(spec).as_json()
+
+
+def chart(
+    spec: str | Path,
+    *,
+    size: str | None = None,
+    view: str = "whole",
+    left_handed: bool = False,
+    mono: bool = False,
+) -> str:
+    """The chart of one size as SVG, the first unless `size` is given; "" for a faulty spec."""
+    return one_drawing(compile_spec(spec), "chart", Asked(size, view, left_handed, mono))[1]
+
+
+def schematic(spec: str | Path, *, size: str | None = None) -> str:
+    """The schematic as SVG, drawn in the first size unless `size` is given; "" for a faulty spec."""
+    return one_drawing(compile_spec(spec), "schematic", Asked(size))[1]
+
+
+def one_drawing(compiled: Compiled, what: str, asked: Asked) -> tuple[str, str]:
+    """The ending of its name and the SVG of one drawing, of the first size unless asked."""
+    if compiled.drawable and asked.size is None and what == "chart":
+        asked = replace(asked, size=compiled.fabrics[0].size)
+    drawn = drawings(compiled, (what,), asked)
+    return next(iter(drawn.items()), (what, ""))
+
+
+def key(terms: str = "US") -> str:
+    """Every stitch the program knows, as SVG, named in `terms` (US, UK, old)."""
+    from chartgen.draw.key import draw_key
+    from chartgen.export.svg import to_svg
+
+    with _symbols_at_fault():
+        return to_svg(draw_key(terms=terms))
+
+
+def show(stage: str, spec: str | Path, size: str | None = None) -> str:
+    """What `stage` made of a spec: document, instructions, fabric, measures or layout."""
+    return shown(compile_spec(spec), stage, size)
+
+
+def shown(compiled: Compiled, stage: str, size: str | None = None) -> str:
+    """What `stage` made of a compiled spec, as text; "" where it was not reached."""
+    from chartgen import stages as text
+
+    index = compiled.size_index(size)
+    whole = {"document": compiled.document, "instructions": compiled.instructions}
+    if stage in whole:
+        return text.as_text(whole[stage]) if whole[stage] is not None else ""
+    per_size = {"measures": compiled.measures}.get(stage, compiled.fabrics)
+    if index >= len(per_size):
+        return ""
+    if stage == "measures":
+        return text.as_text(compiled.measures[index])
+    if stage == "fabric":
+        return text.fabric_text(compiled.fabrics[index])
+    from chartgen.layout.lay_out import lay_out
+
+    return text.layout_text(compiled.fabrics[index], lay_out(compiled.fabrics[index]))
+
+
+def explain(code: str) -> str:
+    """What a problem's code means, why it matters at the hook, and what to write instead."""
+    from chartgen.checks.explained import explained
+    from chartgen.problems.codes import explanation, explanations
+
+    found = explanation(code) or explained(code)
+    if found is None:
+        likely = near(code.upper(), explanations())
+        meant = f"; did you mean {' or '.join(c.upper() for c in likely)}?" if likely else ""
+        raise UnknownCode(f"no problem has the code {code!r}{meant}")
+    return str(found)
+
+
+def schema() -> dict[str, Any]:
+    """The JSON Schema of a spec."""
+    from chartgen.read.schema import schema as made
+
+    return made()

@@ -1,0 +1,141 @@
+"""What the designer wrote, as values: `Document` and its parts. Made by `reader.py`.
+
+Per-size values are tuples: one entry serves every size, else one entry per size in
+the order of `Document.sizes`. Lengths are in cm. Words of the notation are not read
+here; they stay `Block`s and `Text`s with their places.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+from typing import Literal
+
+from chartgen.problems import Source, Span
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Words of the spec and where they stand."""
+
+    value: str
+    span: Span
+
+    def __str__(self) -> str:
+        return self.value
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Several lines of words; each line maps to the file character for character.
+
+    Attributes:
+        lines: (text of the line, offset of its first character in the file).
+    """
+
+    lines: tuple[tuple[str, int], ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class Yarn:
+    key: str
+    name: str = ""
+    colour: str = ""              # as written: "#7a8f5a" or an SVG colour name
+    weight: int | None = None     # 0-7
+    ball: str = ""                # as written: "50 g = 90 m"
+
+
+@dataclass(frozen=True, slots=True)
+class Gauge:
+    """`dc: 14 sts and 8 rows = 10 cm, in rounds, blocked`.
+
+    Attributes:
+        stitch: the key as written, in the pattern's terms ("dc", "shell pattern").
+        stitches, rows: exact counts over `width_cm` and `height_cm`; None where not given.
+        in_rounds: True or False where said, else None.  blocked: likewise.
+    """
+
+    stitch: Text
+    stitches: Fraction | None
+    rows: Fraction | None
+    width_cm: Fraction
+    height_cm: Fraction
+    in_rounds: bool | None = None
+    blocked: bool | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnStitch:
+    """A stitch the pattern defines, in its own notation."""
+
+    name: Text
+    words: Block
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    name: Text
+    worked: Literal["rounds", "rows"]
+    words: Block
+    gauge: tuple[Gauge, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    name: Text
+    parts: tuple[Part, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Promise:
+    """One promised measurement: `depth: 10 (11.5, 14) cm ± 1 cm`.
+
+    Attributes:
+        piece: name of the piece; part: name of the part, None for the whole piece.
+        name: dimension words as written, lower case ("circumference", "width at row 12").
+        cm: per size.  tolerance_cm: per size; None where the default holds.
+        unit: "cm", "mm" or "in", as written.
+    """
+
+    piece: str
+    part: str | None
+    name: str
+    cm: tuple[Fraction, ...]
+    tolerance_cm: tuple[Fraction, ...] | None
+    unit: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class NamedCount:
+    """A count the rows call by name: `BODY: 72 (78, 84)`; one value, or one per size."""
+
+    name: Text
+    values: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Document:
+    """A spec as read. `sizes` is empty for a pattern of one size."""
+
+    source: Source
+    title: str
+    terms: str                                  # US, UK or old
+    version: str = "1"
+    wearer: tuple[str, ...] = ("home",)         # the key `for`: baby, child, adult, toy, home
+    hook: tuple[str, ...] = ()
+    yarn: tuple[Yarn, ...] = ()
+    gauge: tuple[Gauge, ...] = ()
+    sizes: tuple[str, ...] = ()
+    stitches: tuple[OwnStitch, ...] = ()
+    pieces: tuple[Piece, ...] = ()
+    measurements: tuple[Promise, ...] = ()
+    notes: tuple[Text, ...] = ()
+    terms_span: Span | None = None
+    spans: dict[str, Span] = field(default_factory=dict)   # of the top-level keys
+    counts: tuple[NamedCount, ...] = ()
+
+    def size_count(self) -> int:
+        """How many sizes are worked: 1 for a pattern without sizes."""
+        return max(1, len(self.sizes))

@@ -1,0 +1,29 @@
+"""The keys of a spec and the fixed words some of them take.
+
+`schema.json` says the same in the language of JSON Schema; a test holds the two together.
+"""
+
+from __future__ import annotations
+
+FORMAT = "1"
+TOP = (
+    "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
+    "stitches", "pieces", "measurements", "counts", "notes",
+)
+RESERVED = ("item", "fits", "joins", "chart")       # to come; accepted and kept out of the way
+REQUIRED = ("format", "title", "terms", "pieces")
+PIECE = ("name", "parts")
+PART = ("name", "rounds", "rows", "gauge")
+YARN = ("name", "colour", "weight", "ball")
+
+TERMS = ("US", "UK", "old")
+WEARERS = ("baby", "child", "adult", "toy", "home")
+DIMENSIONS = ("circumference", "diameter", "depth", "height", "width", "length")
+WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
+
+# Keys under which words are free, so that a slash or two dots in them name no file.
+FREE_TEXT = ("title", "notes", "name", "rounds", "rows", "stitches")
+# What people write who hope that one file can draw in another.
+DRAWS_IN = ("include", "includes", "extends", "extend", "import", "file", "files", "path", "base")
+
+MOST_SIZES = 60

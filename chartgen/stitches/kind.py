@@ -1,0 +1,66 @@
+"""StitchKind: what the program knows of one kind of stitch."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True)
+class StitchKind:
+    """One kind of stitch, simple or made by a family from a base stitch.
+
+    Attributes:
+        id: neutral id: the file's name for a simple kind, `family:base:legs` else.
+        code: key in reports and drawings (`dc`, `slst`, `dc3tog`, `fpdc`, `popcorn`).
+        base: id of the simple stitch its legs are; its own id for a simple kind.
+        family: the family's id, or "" for a simple kind.
+        legs: stems closed to one top; 1 for a simple kind.
+        bases: `apart` where each leg has a place of its own, `joined` in one place.
+        closed: how the top is closed: `bar`, `oval`, or "" for a simple kind.
+        bulge: how far outer legs bow outward, as a share of the width.
+        post: `front`, `back` or "".
+        height, width: on a chart, in chain lengths.
+        fabric_height: in the fabric, in stitch widths; None where the trade gives none.
+        turning_chain: chains that reach its height.
+        strokes: cross-strokes on each stem.
+        symbol: stem of the file in `symbols/` whose head (and strokes) it is drawn with.
+        foot: stem of the file in `symbols/` drawn at the foot, or "".
+        yarn: length used, relative to a single crochet.
+        names: per terms, (abbreviation, full name).
+        own: the pattern's own word for it, or "".
+    """
+
+    id: str
+    code: str
+    base: str
+    height: float
+    width: float
+    symbol: str
+    family: str = ""
+    legs: int = 1
+    bases: str = "joined"
+    closed: str = ""
+    bulge: float = 0.0
+    post: str = ""
+    fabric_height: float | None = None
+    turning_chain: int = 0
+    strokes: int = 0
+    foot: str = ""
+    yarn: float = 1.0
+    own: str = ""
+    names: dict[str, tuple[str, str]] = field(default_factory=dict, compare=False, hash=False)
+
+    @property
+    def is_chain(self) -> bool:
+        return self.base == "chain"
+
+    @property
+    def is_slip(self) -> bool:
+        return self.base == "slip_stitch"
+
+    def abbreviation(self, terms: str) -> str:
+        """The short form in `terms`; the pattern's own word where it has one."""
+        return self.own or self.names[terms][0]
+
+    def name(self, terms: str) -> str:
+        return self.own or self.names[terms][1]

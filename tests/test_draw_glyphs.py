@@ -1,0 +1,88 @@
+"""Signs of stitches closed together, built by rule from the sign of their base stitch."""
+
+from __future__ import annotations
+
+import re
+from math import atan2, degrees
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from chartgen.draw.drawing import Path, UseSymbol
+from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
+from chartgen.stitches import registry
+
+FEET3 = ((-2.3, 0.0), (0.0, 0.0), (2.3, 0.0))
+
+
+def curves(marks) -> list[list[float]]:
+    """The legs: each an M and a C step, as numbers."""
+    data = " ".join(m.d for m in marks if isinstance(m, Path))
+    return [[float(v) for v in re.findall(r"-?[\d.]+", leg)] for leg in re.findall(r"M\S+ \S+ C[^ML]+", data)]
+
+
+def names(marks) -> list[str]:
+    return [m.name for m in marks if isinstance(m, UseSymbol)]
+
+
+def test_together_legs_stand_apart_and_meet() -> None:
+    """dc3tog: three legs from three feet to one point under one bar, a stroke on each leg."""
+    kind = registry().made("together", "double_crochet", 3)
+    marks = Glyphs().marks(kind, Pose((0.0, -5.0), FEET3))
+    legs = curves(marks)
+    assert len(legs) == 3 and len({tuple(leg[-2:]) for leg in legs}) == 1
+    assert [round(leg[0], 1) for leg in legs] == [-2.2, 0.0, 2.2]
+    assert names(marks) == ["bar.mark"]
+    assert sum(m.d.count("L") for m in marks if isinstance(m, Path)) == 3
+
+
+@pytest.mark.parametrize("family", ["cluster", "bobble"])
+@pytest.mark.parametrize("legs", [3, 4, 5])
+def test_a_bobble_has_the_legs_it_is_worked_with(family: str, legs: int) -> None:
+    """All from one foot to one top, the outer ones bowed to both sides alike."""
+    kind = registry().made(family, "double_crochet", legs)
+    found = curves(Glyphs().marks(kind, Pose((0.0, -5.3), ((0.0, 0.0),))))
+    assert len(found) == legs
+    assert found[0][2] == pytest.approx(-found[-1][2], abs=0.01) and found[0][2] < -0.5
+
+
+def test_popcorn_tops_stay_apart_under_an_oval() -> None:
+    """Complete stitches: each has a top of its own, one oval gathers them (handsmake-en, symbols in words)."""
+    kind = registry().made("popcorn", "double_crochet", 5)
+    marks = Glyphs().marks(kind, Pose((0.0, -5.6), ((0.0, 0.0),)))
+    tops = {leg[-2] for leg in curves(marks)}
+    assert len(tops) == 5 and names(marks) == ["popcorn_oval.mark"]
+
+
+def test_sc2tog_has_a_cross_bar_below_its_point() -> None:
+    """An inverted V with a small bar across, not a bar on top (common practice, no source)."""
+    kind = registry().made("together", "single_crochet", 2)
+    marks = Glyphs().marks(kind, Pose((0.0, -2.2), FEET3[:2]))
+    bar = next(m for m in marks if isinstance(m, UseSymbol))
+    assert bar.y > min(leg[-1] for leg in curves(marks))
+
+
+def test_single_crochet_may_be_a_cross() -> None:
+    kind = registry().simple["single_crochet"]
+    pose = Pose((0.0, -2.2), ((0.0, 0.0),))
+    assert names(Glyphs().marks(kind, pose)) == ["single_crochet.middle"]
+    assert names(Glyphs(cross=True).marks(kind, pose)) == ["single_crochet_x.middle"]
+
+
+@given(st.floats(-180, 180), st.floats(2.0, 14.0))
+def test_a_sign_turns_with_its_stem(turn: float, length: float) -> None:
+    """The head lies on the stem's line, turned as the stem is, and ink never passes the head."""
+    from math import cos, hypot, radians, sin
+
+    head = (length * sin(radians(turn)), -length * cos(radians(turn)))
+    stem, top = Glyphs().marks(registry().simple["half_double"], Pose(head, ((0.0, 0.0),)))
+    assert isinstance(stem, Path) and isinstance(top, UseSymbol)
+    assert degrees(atan2(top.x, -top.y)) == pytest.approx(turn, abs=1e-6)
+    assert (top.angle - turn) % 360 == pytest.approx(0, abs=1e-6) or (turn - top.angle) % 360 == pytest.approx(0, abs=1e-6)
+    assert 0 < hypot(top.x, top.y) < length
+
+
+def test_feet_start_just_above_their_place() -> None:
+    stem = Glyphs().marks(registry().simple["double_crochet"], Pose((0.0, -5.0), ((0.0, 0.0),)))[0]
+    assert float(re.findall(r"M\S+ (\S+)", stem.d)[0]) == pytest.approx(-FOOT_GAP, abs=0.001)

@@ -1,0 +1,44 @@
+"""The key of every stitch: complete, named in both terms, drawn with the same signs as charts."""
+
+from __future__ import annotations
+
+from chartgen.draw.chartkey import draw_chart_key
+from chartgen.draw.drawing import Label, walk
+from chartgen.draw.key import all_kinds, draw_key
+from chartgen.stitches import registry
+from draw_samples import disc, document
+
+
+def words(drawing) -> str:
+    return "\n".join(i.text for i in walk(drawing.items) if isinstance(i, Label))
+
+
+def test_every_stitch_is_there_in_us_and_uk_terms() -> None:
+    said = words(draw_key())
+    for kind in registry().simple.values():
+        for terms in ("US", "UK"):
+            assert f"{kind.name(terms)} ({terms})" in said
+    families = {kind.family for kind in all_kinds()} - {""}
+    assert families == set(registry().families)
+
+
+def test_names_in_one_set_of_terms() -> None:
+    """A chart's key in UK terms never says single crochet."""
+    said = words(draw_key(terms="UK"))
+    assert "single crochet" not in said and "half treble crochet" in said
+
+
+def test_entries_do_not_run_into_each_other() -> None:
+    """Lines of words in one column are at least a type size apart."""
+    labels = [i for i in walk(draw_key().items) if isinstance(i, Label) and i.classes == ""]
+    columns: dict[float, set[float]] = {}
+    for label in labels:
+        columns.setdefault(round(label.x), set()).add(label.y)
+    for ys in columns.values():
+        ordered = sorted(ys)
+        assert all(b - a >= 2.8 for a, b in zip(ordered, ordered[1:]))
+
+
+def test_a_patterns_key_holds_what_its_sizes_use() -> None:
+    said = words(draw_chart_key(document(), [disc(2)[0]]))
+    assert "double crochet" in said and "treble" not in said and "Sorrel coaster" in said
