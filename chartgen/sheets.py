@@ -85,7 +85,9 @@ class Sheets:
 
         self.progress(f"{self.stem}: schematic")
         shown = range(len(self.fabrics)) if self.asked.size is None else self.sizes
-        told = _of_size(self.findings, self.fabrics[self.sizes[0]].size)
+        told = self.findings
+        if self.asked.size is not None:
+            told = _of_size(told, self.fabrics[self.sizes[0]].size)
         fabrics, measures = [self.fabrics[i] for i in shown], [self.measures[i] for i in shown]
         yield "schematic", draw_schematic(self.document, fabrics, measures, 0, told)
 

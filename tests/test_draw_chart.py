@@ -237,7 +237,7 @@ def test_key_lists_exactly_what_is_drawn() -> None:
     assert "double crochet" in words("US") and "chain" in words("US")
     assert "treble crochet" in words("UK") and "double crochet" not in words("UK")
     assert "slip stitch" not in words("US") and "adjustable ring" not in words("US")
-    assert "3 ch at the start of a row stand for 1 dc" in words("US")
+    assert "3 ch at the start of a row: stand for 1 dc" in words("US")
 
 
 def test_left_handed_words_stay_readable() -> None:

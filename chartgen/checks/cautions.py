@@ -28,7 +28,7 @@ class Wearer:
 
 
 def cautions(document: Document, fabrics: Iterable[Fabric]) -> list[Problem]:
-    """The cautions of every size, each once, naming the sizes it concerns.
+    """The cautions of every size, gravest first, each once with the sizes it concerns.
 
     Args:
         fabrics: one per size in order; fewer or none where a size could not be worked,
@@ -41,7 +41,11 @@ def cautions(document: Document, fabrics: Iterable[Fabric]) -> list[Problem]:
     for index in range(len(sizes)):
         finds = named + (findings(document, worked[index]) if index < len(worked) else [])
         per_size.append(list(_of_one_size(rules, _wearer(document, index, rules), made, finds)))
-    return list(merge_sizes(per_size, sizes))
+    return sorted(merge_sizes(per_size, sizes), key=_gravest_first)
+
+
+def _gravest_first(caution: Problem) -> tuple[int, str]:
+    return ("error", "warning", "note").index(caution.severity), caution.code
 
 
 def _of_one_size(
@@ -84,23 +88,27 @@ def _catches(rule: Rule, rules: Table, find: Find) -> bool:
 
 
 def _caution(rule: Rule, rules: Table, caught: list[Find]) -> Problem:
-    first = caught[0] if caught else Find("", "", "")
-    length = f" of about {first.mm / 10:.0f} cm" if first.mm and first.mm >= 20 else (
-        f" of about {first.mm:.0f} mm" if first.mm else ""
-    )
+    first = min(caught, key=lambda find: -(find.mm or 0), default=Find("", "", ""))
     return Problem(
         code=rule.code,
         severity=rule.severity,
-        message=rule.message.format(find=first.words, length=length, **rule.numbers),
+        message=rule.message.format(find=first.words, length=_length(first.mm), **rule.numbers),
         span=first.span,
         help=rule.help,
-        notes=tuple(_notes(rule, rules, caught)),
+        notes=tuple(_notes(rule, rules, {find.words for find in caught} - {first.words})),
     )
 
 
-def _notes(rule: Rule, rules: Table, caught: list[Find]) -> Iterator[str]:
-    if others := sorted({find.words for find in caught[1:]} - {caught[0].words if caught else ""}):
-        yield "also found: " + ", ".join(others)
+def _length(mm: float | None) -> str:
+    """What stands behind a measured find in a message."""
+    if mm is None:
+        return ""
+    return f" (about {mm / 10:.0f} cm)" if mm >= 100 else f" (about {mm:.0f} mm)"
+
+
+def _notes(rule: Rule, rules: Table, others: set[str]) -> Iterator[str]:
+    if others:
+        yield "also found: " + ", ".join(sorted(others))
     for key in rule.source:
         yield f"source: {rules.sources[key]}"
     if "memory" in rule.confidence:

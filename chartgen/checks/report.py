@@ -102,7 +102,7 @@ def as_text(
     lines += [line for paragraph in _counts(fabrics) for line in ("", *paragraph)]
     lines += _section("Measurements", _verdicts(measures))
     lines += _section("Arithmetic", arithmetic)
-    lines += _section("Cautions", (_caution(caution) for caution in cautions))
+    lines += _section("Cautions", map(_caution, cautions))
     return "\n".join(lines) + "\n"
 
 

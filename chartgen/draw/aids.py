@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
@@ -36,7 +37,7 @@ SIDE = 2.5              # mm, type of RS, WS and yarn letters
 _ARROW = 0.85 * MM      # length of the arrow beside a row number
 _SPACE = 0.9            # mm between number, side and arrow
 THIN = 0.25             # mm, the thinnest line that prints well
-ROUND_FORMS = ("disc", "polygon", "spiral")
+ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 
 
 @dataclass(frozen=True)
@@ -49,55 +50,77 @@ class Aids:
     ink: Ink
     colours: dict[str, str]         # hex or SVG name of each yarn, where there are two or more
 
-    def row_label(self, row: Row) -> Group | None:
-        """The row's number in the row's ink, with direction, side and yarn where they matter."""
+    def row_labels(self) -> Iterator[Group]:
+        """Each row's number in the row's ink, with direction, side and yarn where they matter.
+
+        Numbers that find no room where their row starts stand outside, the last row nearest
+        the start, so that the thin lines to them spread like a fan and do not cross.
+        """
+        rows = [row for row in self.art.fabric.rows if row.form in ("round", "row") and row.stitches]
+        found = {row.index: self._at_start(row) for row in rows}
+        self._fan(reversed([row for row in rows if found[row.index] is None]), found)
+        for row in rows:
+            if label := found[row.index]:
+                yield label
+
+    def _at_start(self, row: Row) -> Group | None:
         frame = self._frame(row)
-        if frame is None:
-            return None
-        run = self.layout.runs[self.layout.run_of_row[row.index]]
-        parts = self._label_parts(row, run, frame.along)
-        round_ = run.form in ROUND_FORMS
-        width = _width(parts)
-        wanted = self._wanted(frame, width, NUMBER, round_)
-        at = place(wanted, self.ink) or place(wanted, self.ink, TIGHT)
-        line_: tuple[Path, ...] = ()
-        if at is None:
-            small = [replace(p, size=min(p.size, SIDE), bold=False) for p in parts]
-            at = place(self._wanted(frame, _width(small), SIDE, round_), self.ink, TIGHTEST)
-            parts, width = (small, _width(small)) if at else (parts, width)
-        if at is None:
-            at, line_ = self._outside(row, frame, width)
+        round_ = self._run(row).form in ROUND_FORMS
+        parts = self._label_parts(row, frame.along)
+        wanted = _wanted(frame, _width(parts), NUMBER, round_)
+        if at := place(wanted, self.ink) or place(wanted, self.ink, TIGHT):
+            return self._label(row, parts, at)
+        small = [replace(p, size=min(p.size, SIDE), bold=False) for p in parts]
+        at = place(_wanted(frame, _width(small), SIDE, round_), self.ink, TIGHTEST)
+        return self._label(row, small, at) if at else None
+
+    def _label(self, row: Row, parts: Sequence[LabelPart], at: Point, more: tuple[Path, ...] = ()) -> Group:
         return Group(
-            line_ + tuple(_set_out(parts, at[0] - width / 2, at[1])),
+            more + tuple(_set_out(parts, at[0] - _width(parts) / 2, at[1])),
             classes="row-label",
             ink=self.art.pen(row).ink,
             width=0.3,
             attributes=self._row_attributes(row),
         )
 
-    @staticmethod
-    def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
-        """Behind the start of the row, level with it; beside it where that is full."""
-        half = width / 2
-        if round_:
-            places = grid(frame, np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25), (-0.9 - half, 0.0))
-        else:
-            places = grid(frame, -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3), (-1.9 - half, 0.0))
-        return Wanted(width, capital_height(size), *places)
+    def _fan(self, rows: Iterable[Row], found: dict[int, Group | None]) -> None:
+        turned: dict[int, float] = {}       # per run, how far round the fan has come
+        for row in rows:
+            run = self.layout.run_of_row[row.index]
+            frame = self._frame(row)
+            parts = self._label_parts(row, frame.along)
+            if self._run(row).form in ROUND_FORMS:
+                at, turned[run] = self._round_outside(row, frame, _width(parts), turned.get(run, 0.0))
+            else:
+                at = self._beside_piece(row, frame, _width(parts))
+            found[row.index] = self._label(row, parts, at, (self._leader(frame, at, _width(parts)),))
 
-    def _outside(self, row: Row, frame: Frame, width: float) -> tuple[Point, tuple[Path, ...]]:
-        """A place outside the piece and a thin line to where the row starts."""
+    def _round_outside(self, row: Row, frame: Frame, width: float, turned: float) -> tuple[Point, float]:
+        """A place round the piece, further back than `turned` degrees; and how far back it is."""
         figure = self._figure(row)
         cx, cy = figure.paper_centre(self.layout)
-        reach = figure.radius(self.layout, self.art.fabric)
-        angles = atan2(frame.out[1], frame.out[0]) + np.radians(np.arange(-70, 71, 2.0))
-        rings = np.concatenate([np.full(len(angles), reach + 2.0 + step) for step in (0.0, 1.5, 3.0, 6.0)])
-        turns = np.tile(angles, 4)
-        ends = np.stack([cx + np.cos(turns) * rings, cy + np.sin(turns) * rings], axis=1)
-        costs = 8 * np.abs(np.angle(np.exp(1j * (turns - angles[len(angles) // 2])))) + (rings - reach)
-        at = place(Wanted(width, capital_height(NUMBER), ends, costs), self.ink)
-        at = at or (float(ends[0, 0]), float(ends[0, 1]))
-        return at, (self._leader(frame, at, width),)
+        radius = figure.radius(self.layout, self.art.fabric) + 1.2 + width / 2
+        turn = 1.0 if frame.out[0] * frame.along[1] - frame.out[1] * frame.along[0] > 0 else -1.0
+        seam = self._seam(figure, (cx, cy))
+        back = np.arange(turned, turned + 180.0, 0.5)
+        angles = seam - turn * np.radians(back)
+        ends = np.stack([cx + np.cos(angles) * radius, cy + np.sin(angles) * radius], axis=1)
+        wanted = Wanted(width, capital_height(NUMBER), ends, back)
+        at = place(wanted, self.ink, 0.5) or (float(ends[0, 0]), float(ends[0, 1]))
+        chosen = int(np.argmin(np.hypot(*(ends - np.array(at)).T)))
+        return at, float(back[chosen])
+
+    def _seam(self, figure: Placed, centre: Point) -> float:
+        """Direction, from the middle, of where the outermost round of a figure starts."""
+        rows = [r for run in figure.figure.runs for r in self.layout.runs[run].rows]
+        last = next(r for r in reversed(rows) if self.art.fabric.rows[r].stitches)
+        x, y = self._frame(self.art.fabric.rows[last]).at
+        return atan2(y - centre[1], x - centre[0])
+
+    def _beside_piece(self, row: Row, frame: Frame, width: float) -> Point:
+        """The nearest place behind the row's start, however far out that is."""
+        places = grid(frame, -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5), (-width / 2, 0.0))
+        return place(Wanted(width, capital_height(NUMBER), *places), self.ink, TIGHT) or frame.point(-width, 0.0)
 
     def _leader(self, frame: Frame, at: Point, width: float) -> Path:
         """From beside the label to the start of the row, over as little ink as may be."""
@@ -105,10 +128,13 @@ class Aids:
         goal = gaps[leader(at, gaps, self.ink)]
         dx, dy = goal[0] - at[0], goal[1] - at[1]
         length = hypot(dx, dy) or 1.0
-        skip = (max(width, capital_height(NUMBER)) / 2 + 0.5) / length
+        skip = _to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length) / length
         path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
         self.ink.take(LineString(path))
         return Path(line(path), THIN, classes="leader")
+
+    def _run(self, row: Row) -> Run:
+        return self.layout.runs[self.layout.run_of_row[row.index]]
 
     def _figure(self, row: Row) -> Placed:
         run = self.layout.run_of_row[row.index]
@@ -118,13 +144,13 @@ class Aids:
         piece, part = self.art.names.part_of(row)
         return (("data-piece", piece), ("data-part", part), ("data-row", row.number))
 
-    def _label_parts(self, row: Row, run: Run, heading: Point) -> list[LabelPart]:
+    def _label_parts(self, row: Row, heading: Point) -> list[LabelPart]:
         ink = self.art.pen(row).ink
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         if row.form == "row":
             parts.append(LabelPart(row.side, SIDE, ink))
         parts += self._yarn_part(row, ink)
-        if row.form == "row" or self._turned_rounds(run):
+        if row.form == "row" or self._turned_rounds(self._run(row)):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
 
@@ -148,55 +174,50 @@ class Aids:
         rows = self.art.fabric.rows
         return any(rows[r].form == "round" and rows[r].turned for r in run.rows)
 
-    def yarn_changes(self, row: Row) -> Iterator[Group]:
-        """The yarn's letter by each stitch where the yarn changes within a row."""
-        stitches = [self.art.fabric.stitches[i] for i in row.stitches]
-        for before, after in zip(stitches, stitches[1:]):
-            if after.colour and before.colour != after.colour and after.colour in self.colours:
-                if letter := self._yarn_letter(after):
-                    yield letter
-
-    def _yarn_letter(self, stitch: Worked) -> Group | None:
-        part = LabelPart(stitch.colour or "", SIDE, TEXT, swatch=self.colours[stitch.colour or ""])
-        head = self.art.paper.head[stitch.index]
-        frame = Frame((head[0], head[1]), (1.0, 0.0), (0.0, -1.0))
-        steps = np.arange(-4.0, 4.01, 0.4)
-        wanted = Wanted(part.width, capital_height(SIDE), *grid(frame, steps, steps, (0.0, 1.6)))
-        at = place(wanted, self.ink, TIGHT)
-        if at is None:
-            return None
-        return Group(tuple(_set_out([part], at[0] - part.width / 2, at[1])), classes="yarn-change", width=THIN)
-
-    def start_mark(self, stitch: Worked) -> UseSymbol:
-        """The solid arrow whose point is at the first stitch worked."""
-        return self._pointer("start", stitch, 0.8 * MM, "start-mark")
+    def start_mark(self, stitches: Sequence[Worked]) -> UseSymbol:
+        """The solid arrow whose point is at the first stitch worked, or the next that has room."""
+        return self._pointer("start", stitches, 0.64 * MM, "start-mark")
 
     def end_mark(self, stitch: Worked, joins: bool = False) -> UseSymbol:
         """Where the yarn is cut (solid triangle) or joined (open triangle)."""
         name = "join_yarn" if joins else "fasten_off"
-        return self._pointer(name, stitch, 0.6 * MM, name.replace("_", "-"))
+        return self._pointer(name, [stitch], 0.6 * MM, name.replace("_", "-"))
 
-    def _pointer(self, name: str, stitch: Worked, length: float, classes: str) -> UseSymbol:
-        x0, y0 = self._middle(stitch)
+    def _pointer(self, name: str, stitches: Sequence[Worked], length: float, classes: str) -> UseSymbol:
+        for clear in (TIGHT, TIGHTEST, 0.0):
+            for stitch in stitches:
+                wanted = self._beside(stitch, length)
+                if at := place(wanted, self.ink, clear):
+                    return _pointing(name, at, self._middle(stitch), length, classes)
+        wanted = self._beside(stitches[0], length)
+        return _pointing(name, tuple(wanted.places[-1]), self._middle(stitches[0]), length, classes)
+
+    def _beside(self, stitch: Worked, length: float) -> Wanted:
+        """Places round a stitch's middle and its head, the way it came from first."""
+        around = [self._round_about(point, stitch, length) for point in (self._middle(stitch), self._head(stitch))]
+        return Wanted(
+            length, length * 0.7,
+            np.concatenate([w.places for w in around]), np.concatenate([w.costs for w in around]),
+        )
+
+    def _head(self, stitch: Worked) -> Point:
+        x, y = self.art.paper.head[stitch.index]
+        return x, y
+
+    def _round_about(self, point: Point, stitch: Worked, length: float) -> Wanted:
+        x, y = point
         back = self._heading(stitch)
         turns = np.radians(np.arange(-180.0, 180.0, 10.0)) + atan2(-back[1], -back[0])
         steps = np.arange(0.8, 6.1, 0.3) + length / 2
         away, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
-        places = np.stack([x0 + np.cos(turn) * away, y0 + np.sin(turn) * away], axis=1)
+        places = np.stack([x + np.cos(turn) * away, y + np.sin(turn) * away], axis=1)
         costs = 2 * away + 1.2 * np.abs(np.angle(np.exp(1j * (turn - turns[len(turns) // 2]))))
-        wanted = Wanted(length, length * 0.7, places, costs)
-        at = place(wanted, self.ink, TIGHT) or place(wanted, self.ink, 0.0)
-        x, y = at or (float(places[0, 0]), float(places[0, 1]))
-        reach = hypot(x - x0, y - y0) or 1.0
-        ux, uy = (x - x0) / reach, (y - y0) / reach
-        tip = (x - ux * length / 2, y - uy * length / 2)
-        return UseSymbol(f"{name}.mark", *tip, degrees(atan2(uy, ux)), classes=classes)
+        near = away < 2.6 + length / 2
+        return Wanted(length, length * 0.7, places[near], costs[near])
 
-    def direction(self, row: Row) -> Group | None:
+    def direction(self, row: Row) -> Group:
         """A curved arrow outside a round piece, the way its rounds run."""
         frame = self._frame(row)
-        if frame is None:
-            return None
         figure = self._figure(row)
         radius = figure.radius(self.layout, self.art.fabric) + 2.6
         (ox, oy), (ax, ay) = frame.out, frame.along
@@ -205,14 +226,10 @@ class Aids:
         self.ink.take(area)
         return arrow
 
-    def _frame(self, row: Row) -> Frame | None:
+    def _frame(self, row: Row) -> Frame:
         """Where the row starts, the way it runs, and the way out of the piece there."""
-        stitches = [self.art.fabric.stitches[i] for i in row.stitches]
-        if not stitches:
-            return None
-        at, along = self._row_middle(stitches), self._heading(stitches[0])
-        run = self.layout.runs[self.layout.run_of_row[row.index]]
-        if run.form not in ROUND_FORMS:
+        at, along = self._row_middle(row), self._heading(self.art.fabric.stitches[row.stitches[0]])
+        if self._run(row).form not in ROUND_FORMS:
             return Frame(at, along, (0.0, -1.0))
         cx, cy = self._figure(row).paper_centre(self.layout)
         length = hypot(at[0] - cx, at[1] - cy) or 1.0
@@ -220,11 +237,32 @@ class Aids:
         turn = 1.0 if out[0] * along[1] - out[1] * along[0] > 0 else -1.0
         return Frame(at, (-out[1] * turn, out[0] * turn), out)
 
-    def _row_middle(self, stitches: Sequence[Worked]) -> Point:
+    def _row_middle(self, row: Row) -> Point:
         """Half-way up the row at its first stitch, an upright beginning chain taken whole."""
-        begin = [s for s in stitches if s.role == "begin"] or stitches[:1]
-        points = [self._middle(s) for s in begin if s.kind.is_chain] or [self._middle(begin[0])]
+        stitches = self.art.fabric.stitches
+        begin = [s for s in self._begun_with(row) if s.kind.is_chain] or [stitches[row.stitches[0]]]
+        points = [self._middle(s) for s in begin]
         return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
+
+    def _begun_with(self, row: Row) -> list[Worked]:
+        """The chains that stand for the row's first stitch, foundation chains among them."""
+        stitches = self.art.fabric.stitches
+        counted = next((i for i in self._counted_chains.get(row.index, ()) if stitches[i].kind.is_chain), None)
+        if counted is None:
+            return [stitches[i] for i in row.stitches[:3] if stitches[i].role == "begin"][:1]
+        first = counted
+        while first and stitches[first - 1].off_line and stitches[first - 1].row == stitches[counted].row:
+            first -= 1
+        return list(stitches[first : counted + 1])
+
+    @cached_property
+    def _counted_chains(self) -> dict[int, list[int]]:
+        """For each row, the chains that add one to its count."""
+        found: dict[int, list[int]] = {}
+        for stitch in self.art.fabric.stitches:
+            if stitch.counts_in is not None:
+                found.setdefault(stitch.counts_in, []).append(stitch.index)
+        return found
 
     def _middle(self, stitch: Worked) -> Point:
         head = self.art.paper.head[stitch.index]
@@ -237,7 +275,7 @@ class Aids:
         path = [i for i in row.line if self.art.fabric.stitches[i].row == row.index] or list(row.stitches)
         if len(path) < 2:
             return 1.0, 0.0
-        form = self.layout.runs[self.layout.run_of_row[row.index]].form
+        form = self._run(row).form
         end = len(path) - 1 if form not in ROUND_FORMS else min(3, len(path) - 1)
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
         if form not in ROUND_FORMS and abs(x1 - x0) > 4 * abs(y1 - y0):
@@ -267,6 +305,29 @@ class LabelPart:
 
 def _width(parts: Sequence[LabelPart]) -> float:
     return sum(part.width for part in parts) + _SPACE * (len(parts) - 1)
+
+
+def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
+    """Behind the start of the row, level with it; beside it where that is full."""
+    half = width / 2
+    if round_:
+        places = grid(frame, np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25), (-0.9 - half, 0.0))
+    else:
+        places = grid(frame, -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3), (-1.9 - half, 0.0))
+    return Wanted(width, capital_height(size), *places)
+
+
+def _to_edge(across: float, down: float, ux: float, uy: float) -> float:
+    """From the middle of a box of these half sides to its edge, along a unit vector."""
+    return min(across / max(abs(ux), 1e-9), down / max(abs(uy), 1e-9))
+
+
+def _pointing(name: str, at: Point, goal: Point, length: float, classes: str) -> UseSymbol:
+    """A pointer whose middle is `at`, its tip towards `goal`."""
+    away = hypot(at[0] - goal[0], at[1] - goal[1]) or 1.0
+    ux, uy = (at[0] - goal[0]) / away, (at[1] - goal[1]) / away
+    tip = (float(at[0] - ux * length / 2), float(at[1] - uy * length / 2))
+    return UseSymbol(f"{name}.mark", *tip, degrees(atan2(uy, ux)), classes=classes)
 
 
 def _set_out(parts: Sequence[LabelPart], left: float, middle: float) -> Iterator[Item]:

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from chartgen.draw.aids import Aids, note_above
+from chartgen.draw.aids import ROUND_FORMS, Aids, note_above
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Placed, arrange, figures
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
+from chartgen.draw.colourwork import changed_areas
+from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink
@@ -85,7 +86,7 @@ class _Chart:
         width = max(width, title_width, 90.0)
         print_, small = small_print(self.problems, _MARGIN, top + height, width)
         items = tuple(
-            item for item in (title, *self._pale(art, placed), *rows, *aids, key, print_)
+            item for item in (title, *self._colour_areas(art), *self._pale(art, placed), *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children
         )
         return Drawing(
@@ -154,6 +155,18 @@ class _Chart:
             ink = BLACK if self.options.mono else PALE
             yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the strip stands on")
 
+    def _colour_areas(self, art: RowArt) -> Iterator[Group]:
+        """A light wash under stitches in another yarn than their row began with."""
+        if self.options.mono or self.options.yarn_inks:
+            return
+        yarns = self._yarns()
+        areas = tuple(
+            Path(shape, fill=washed(yarns[colour], self.options.paper), ink="none", classes="yarn-area")
+            for row in self.fabric.rows for colour, shape in changed_areas(self.fabric, row, art.paper)
+            if colour in yarns
+        )
+        yield Group(areas, id="yarn-areas")
+
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
         yield Group(rings, id="rings", ink=TEXT)
@@ -163,26 +176,20 @@ class _Chart:
         yield Group(tuple(self._headings(placed)), id="headings")
         directions = tuple(self._directions(aids, placed))
         starts = tuple(self._starts(aids))
-        yield Group(tuple(self._row_labels(aids)), id="row-labels")
+        yield Group(tuple(aids.row_labels()), id="row-labels")
         yield Group((*directions, *starts, *self._ends(aids)), id="marks", ink=TEXT)
-
-    def _row_labels(self, aids: Aids) -> Iterator[Item]:
-        for row in self.fabric.rows:
-            if row.form in ("round", "row"):
-                if label := aids.row_label(row):
-                    yield label
-                yield from aids.yarn_changes(row)
 
     def _starts(self, aids: Aids) -> Iterator[Item]:
         """The start of each piece, and where yarn is joined for a part begun anew."""
         for info in self.fabric.pieces:
             for number, part in enumerate(info.parts):
-                rows = (self.fabric.rows[r] for r in part.rows)
-                first = next((row.stitches[0] for row in rows if row.stitches), None)
-                if first is None or (number and not part.begins_anew):
+                firsts = [
+                    self.fabric.stitches[self.fabric.rows[r].stitches[0]]
+                    for r in part.rows if self.fabric.rows[r].stitches
+                ]
+                if not firsts or (number and not part.begins_anew):
                     continue
-                stitch = self.fabric.stitches[first]
-                yield aids.end_mark(stitch, joins=True) if number else aids.start_mark(stitch)
+                yield aids.end_mark(firsts[0], joins=True) if number else aids.start_mark(firsts[:2])
 
     def _ends(self, aids: Aids) -> Iterator[Item]:
         for row in self.fabric.rows:
@@ -193,12 +200,12 @@ class _Chart:
         for figure in placed:
             run = self.layout.runs[figure.figure.runs[0]]
             first = self._first_round(run.rows)
-            if run.form in ("disc", "polygon", "spiral") and first:
-                if arrow := aids.direction(first):
-                    yield arrow
+            if run.form in ROUND_FORMS and first:
+                yield aids.direction(first)
 
     def _first_round(self, rows: Sequence[int]) -> Row | None:
-        return next((self.fabric.rows[r] for r in rows if self.fabric.rows[r].form == "round"), None)
+        rounds = (self.fabric.rows[r] for r in rows)
+        return next((row for row in rounds if row.form == "round" and row.stitches), None)
 
     def _rings(self, placed: Sequence[Placed]) -> Iterator[Path]:
         """The circle of an adjustable ring, just inside the feet worked into it."""

@@ -8,7 +8,7 @@ from chartgen.draw.attributes import as_seen
 from chartgen.draw.drawing import Drawing, Item, walk
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import Entry, key_sheet, mark_entry, note_entry, stitch_entry, swatch_entry
-from chartgen.fabric.fabric import Fabric
+from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
 
@@ -73,18 +73,27 @@ def _notes(document: Document, fabric: Fabric) -> Iterator[str]:
 
 
 def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:
-    said: dict[str, None] = {}
+    """What the chains at the start of a row stand for, each way it happens said once."""
+    said: dict[str, set[str]] = {}
     for row in fabric.rows:
-        begin = [fabric.stitches[i] for i in row.stitches if fabric.stitches[i].role == "begin"]
-        chains = [s for s in begin if s.kind.is_chain]
-        if not chains:
-            continue
-        stands = next((s.stands_as for s in chains if s.stands_as), None)
-        if stands:
-            said[f"{len(chains)} ch at the start of a row stand for 1 {stands.abbreviation(document.terms)}"] = None
-        elif not any(s.counts_in is not None for s in chains):
-            said[f"{len(chains)} ch at the start of a row: not counted"] = None
-    yield from said
+        chains = [
+            s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin" and s.kind.is_chain
+        ]
+        if chains:
+            said.setdefault(_meaning(document, chains), set()).add(row.form)
+    for meaning, forms in said.items():
+        yield meaning.format(" or ".join(sorted(forms, reverse=True)))
+
+
+def _meaning(document: Document, chains: Sequence[Stitch]) -> str:
+    """`8 ch at the start of a {}: the first 3 stand for 1 dc`."""
+    start = f"{len(chains)} ch at the start of a {{}}: "
+    for count, stitch in enumerate(chains, 1):
+        if stitch.stands_as or stitch.counts_in is not None:
+            stands = stitch.stands_as.abbreviation(document.terms) if stitch.stands_as else "st"
+            first = f"the first {count} " if count < len(chains) else ""
+            return start + f"{first}stand for 1 {stands}" if count > 1 else start + f"counts as 1 {stands}"
+    return start + "not counted"
 
 
 def draw_chart_key(document: Document, fabrics: Sequence[Fabric], cross: bool = False) -> Drawing:

@@ -132,15 +132,16 @@ def across(left: Point, right: Point, y: float, words: Words) -> Group:
     return words.group(items)
 
 
-def upright(top: Point, bottom: Point, x: float, words: Words) -> Group:
-    """A vertical dimension at `x`, to the right of the points it measures between."""
+def upright(top: Point, bottom: Point, x: float, words: Words, leftward: bool = False) -> Group:
+    """A vertical dimension at `x`; words that find no room along it stand outward of it."""
     items: list[Item] = [_extension(p, x, flat=False) for p in (top, bottom)]
     items += _between(top[1], bottom[1], x, flat=False)
     middle = (top[1] + bottom[1]) / 2
     if words.width() + 2 * ROOM <= bottom[1] - top[1]:
         items += words.astride((x, middle), upright=True)
     else:
-        items += words.block(x + 2.5 * ROOM, middle, "start")
+        items += words.block(x - 2.5 * ROOM, middle, "end") if leftward else words.block(
+            x + 2.5 * ROOM, middle, "start")
     return words.group(items)
 
 
@@ -224,21 +225,34 @@ def beside_path(
 ) -> list[Item]:
     """Dimensions along the fabric: a line beside each stretch, the words in a column further out.
 
+    A stretch too short for a line, or folded back on itself, is only pointed at.
+
     Args:
         stretches: points of the outline from top to bottom on paper, and what to say.
         off: distance of the lines from the outline, outward.
         levels: heights that must stay free of words, for lines that pass there.
     """
-    beside = [offset(without_jogs(path, off / 2), off if left else -off) for path, _ in stretches]
-    edge = min(x for p in beside for x, _ in p) if left else max(x for p in beside for x, _ in p)
-    column = edge - 4 * ROOM if left else edge + 4 * ROOM
-    middles = [_anchor(path, left) for path in beside]
+    side = off if left else -off
+    paths = [without_jogs(path, off / 2) for path, _ in stretches]
+    beside = [offset(path, side) if _has_room(path) else [] for path in paths]
+    every = [x for line_ in beside for x, _ in line_]
+    every += [x - off if left else x + off for path, _ in stretches for x, _ in path]
+    column = min(every) - 4 * ROOM if left else max(every) + 4 * ROOM
+    anchors = [_anchor(line_ or path, left, bool(line_)) for line_, path in zip(beside, paths, strict=True)]
     heights = [words.height() for _, words in stretches]
-    places = _spread([y for _, y in middles], heights, levels)
+    places = _spread([y for _, y in anchors], heights, levels)
     return [
-        _along(path, line_, words, (column, y), middle, left)
-        for (path, words), line_, y, middle in zip(stretches, beside, places, middles, strict=True)
+        _along(path, line_, words, (column, y), anchor, left)
+        for path, line_, (_, words), y, anchor in zip(paths, beside, stretches, places, anchors, strict=True)
     ]
+
+
+def _has_room(path: Sequence[Point]) -> bool:
+    """Whether a line can run beside the path: long enough for arrows, with no turn back."""
+    length = sum(hypot(b[0] - a[0], b[1] - a[1]) for a, b in pairwise(path))
+    ways = [_heading(a, b) for a, b in pairwise(path)]
+    turns = [abs((b - a + pi) % (2 * pi) - pi) for a, b in pairwise(ways)]
+    return length >= 3.2 * HEAD and max(turns, default=0.0) < 1.9
 
 
 def _spread(wanted: Sequence[float], heights: Sequence[float], levels: Sequence[float]) -> list[float]:
@@ -256,21 +270,26 @@ def _spread(wanted: Sequence[float], heights: Sequence[float], levels: Sequence[
 
 
 def _along(
-    path: Sequence[Point], beside: Sequence[Point], words: Words, at: Point, middle: Point, left: bool
+    path: Sequence[Point], beside: Sequence[Point], words: Words, at: Point, anchor: Point, left: bool
 ) -> Group:
-    ends = [(path[0], beside[0]), (path[-1], beside[-1])]
-    items: list[Item] = [_stroke(_towards(a, b, GAP), _towards(b, a, -PAST)) for a, b in ends]
-    items += [_stroke(*beside), arrowhead(beside[0], _heading(beside[1], beside[0])),
-              arrowhead(beside[-1], _heading(beside[-2], beside[-1]))]
     stop = at[0] + ROOM if left else at[0] - ROOM
-    items.append(_stroke(middle, (stop, at[1])))
+    leader = _stroke(anchor, (stop, at[1]))
+    if beside:
+        ends = [(path[0], beside[0]), (path[-1], beside[-1])]
+        items: list[Item] = [_stroke(_towards(a, b, GAP), _towards(b, a, -PAST)) for a, b in ends]
+        items += [_stroke(*beside), arrowhead(beside[0], _heading(beside[1], beside[0])),
+                  arrowhead(beside[-1], _heading(beside[-2], beside[-1])), leader]
+    else:
+        items = [leader, arrowhead(anchor, _heading((stop, at[1]), anchor))]
     items += words.block(at[0], at[1], "end" if left else "start")
     return words.group(items)
 
 
-def _anchor(path: Sequence[Point], left: bool) -> Point:
+def _anchor(path: Sequence[Point], left: bool, lined: bool) -> Point:
     """Where the leader to the words begins: half way along, or at the outer end of a level line."""
     middle = _middle(path)
+    if not lined:
+        return min(path) if left else max(path)
     level = all(abs(b[1] - a[1]) < abs(b[0] - a[0]) for a, b in pairwise(path))
     outer = min(path) if left else max(path)
     return outer if level else middle

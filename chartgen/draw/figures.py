@@ -129,10 +129,13 @@ def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, fl
     stitches = [i for r in runs for row in layout.runs[r].rows for i in fabric.rows[row].stitches]
     points = [layout.head[stitches]] if stitches else [np.zeros((1, 2))]
     points += [layout.feet[i] for i in stitches if len(layout.feet[i])]
-    for _, head, _, feet in layout.pale if any(layout.runs[r].pale_row is not None for r in runs) else ():
+    stood_on = {layout.runs[r].pale_row for r in runs} - {None}
+    for index, head, _, feet in layout.pale:
+        if fabric.stitches[index].row not in stood_on:
+            continue
         points += [np.asarray(head, float).reshape(1, 2), feet]
     for r in runs:
-        if layout.runs[r].form in ("disc", "polygon", "spiral"):
+        if layout.runs[r].form in ("disc", "polygon", "spiral", "oval"):
             points.append(np.array([layout.runs[r].centre]))
     every = np.concatenate([p.reshape(-1, 2) for p in points])
     low, high = every.min(axis=0) - _INK, every.max(axis=0) + _INK

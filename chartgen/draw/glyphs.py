@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import atan2, degrees, hypot
+from math import atan2, cos, degrees, hypot, radians, sin
 
 from chartgen.draw.drawing import Path, Point, UseSymbol, line, number
 from chartgen.draw.symbols import MM, Sign, sign
@@ -20,12 +20,15 @@ Mark = Path | UseSymbol
 HEAD_GAP = 0.12 * MM        # a sign ends this much below the point the next one stands on
 FOOT_GAP = 0.10 * MM        # and begins this much above the point it stands on
 _SHORTEST = 0.25            # share of a stem that is left however short it is squeezed
+_LEG_ROOM = 0.145           # chain lengths, half the room a leg needs beside the next
 _SMALLEST = 40              # per cent of its length that a chain keeps
-_LENS = 0.3                 # bow of a cluster whose family says none, as a share of its width
+_LENS = 0.38                 # bow of a cluster whose family says none, as a share of its width
+_LEAST_STROKE = 0.36        # of a cross-stroke's size, where many legs stand close
 _STROKE_STEP = 0.31 * MM
-_STROKE_PLACE = 0.42        # how far down a joined leg its cross-strokes sit
+_CENTRES = {"apart": 0.48, "bar": 0.5, "oval": 0.55}     # where strokes sit, foot 0 to top 1
 _TWO_LEGS_BAR = 0.36 * MM   # cross-bar below the point of a sign without a head bar
-_POPCORN_SPREAD = 0.62      # width of the row of tops, as a share of the oval
+_POPCORN_SPREAD = 0.8       # width of the row of tops, as a share of the oval
+_OVAL_HALF = 0.17 * MM      # half the height of the oval over a popcorn
 _POPCORN_DROP = 0.34 * MM   # of the tops below the middle of the oval
 _POPCORN_BAR = 0.085 * MM   # half a top bar
 
@@ -94,6 +97,8 @@ class Glyphs:
         feet = _feet_for_legs(pose.feet, kind.legs)
         middle = _mean(feet)
         _, head, angle, _ = _trimmed(middle, pose.head, 0.0)
+        if kind.closed == "oval":
+            head = _towards(head, middle, _OVAL_HALF)       # the next stitch stands on the oval
         legs = _legs(kind, feet, middle, head, pose.foot_gap)
         path = " ".join([_curve(leg) for leg in legs] + list(self._leg_strokes(kind, legs, name)))
         marks: list[Mark] = [Path(path), self._closing(kind, name, head, angle)]
@@ -118,12 +123,9 @@ class Glyphs:
         if not kind.strokes:
             return []
         half = _half_stroke(sign(name))
-        if kind.bases == "apart":
-            centre = 0.55
-        else:
-            centre = 0.5 if kind.closed == "bar" else 0.6
+        centre = _CENTRES["apart" if kind.bases == "apart" else kind.closed]
         room = _room_between(legs, centre)
-        size = min(1.0, max(0.45, (room - 0.36) / (2 * half[0])))
+        size = min(1.0, max(_LEAST_STROKE, (room - 0.4) / (2 * half[0])))
         return [
             stroke for leg in legs for stroke in _strokes_on(leg, kind.strokes, centre, half, size, self.flip)
         ]
@@ -139,8 +141,6 @@ def top_of(head: Point, foot: Point, shape: Sign) -> Point:
 
 def _along(angle: float) -> Point:
     """Unit vector "up" of a sign turned by `angle` degrees clockwise."""
-    from math import cos, radians, sin
-
     return sin(radians(angle)), -cos(radians(angle))
 
 
@@ -178,7 +178,7 @@ def _legs(
     dx, dy = head[0] - middle[0], head[1] - middle[1]
     length = hypot(dx, dy) or 1e-9
     side = (-dy / length, dx / length)          # to the right, seen from the foot
-    bow = 0.0 if kind.bases == "apart" else (kind.bulge or _LENS) * kind.width * MM
+    bow = 0.0 if kind.bases == "apart" else _bow(kind) * MM
     legs = []
     for i, foot in enumerate(feet):
         share = 2 * i / (len(feet) - 1) - 1 if len(feet) > 1 else 0.0
@@ -186,10 +186,14 @@ def _legs(
         top = _leg_top(kind, head, (dx / length, dy / length), side, share)
         low = _towards(foot, top, foot_gap)
         out = share * bow * 4 / 3               # a curve reaches 3/4 of its control points
-        if kind.closed == "oval":
-            out *= 0.6
         legs.append((low, _bowed(low, top, 0.3, side, out), _bowed(low, top, 0.7, side, out), top))
     return legs
+
+
+def _bow(kind: StitchKind) -> float:
+    """Half the width of a lens of legs, in chain lengths: as the family says, wider for many legs."""
+    said = (kind.bulge or _LENS) * kind.width
+    return max(said, min(_LEG_ROOM * (kind.legs - 1), 0.47 * kind.width))
 
 
 def _handed(feet: list[Point], side: Point) -> float:

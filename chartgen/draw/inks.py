@@ -52,6 +52,16 @@ def darkened(colour: str, paper: str = PAPER, least: float = READABLE) -> str:
     return BLACK
 
 
+def washed(colour: str, paper: str = PAPER) -> str:
+    """`colour` thinned with `paper` until both row inks still read on it, if only just."""
+    ours, sheet = _channels(colour), _channels(paper)
+    for share in range(100, 0, -4):
+        mixed = "#" + "".join(f"{(c * share + p * (100 - share)) // 100:02x}" for c, p in zip(ours, sheet))
+        if all(contrast(mixed, ink) >= READABLE for ink in ROW_INKS):
+            return mixed
+    return paper
+
+
 def _channels(colour: str) -> tuple[int, int, int]:
     digits = colour.lstrip("#")
     if len(digits) == 3:

@@ -132,18 +132,24 @@ def pale_copies(
     fabric: Fabric, layout: Layout, placed: Sequence[Placed], glyphs: Glyphs
 ) -> tuple[Path | UseSymbol, ...]:
     """The round a strip stands on, as marks without attributes."""
-    strip = next(
-        (p for p in placed if any(layout.runs[r].pale_row is not None for r in p.figure.runs)), None
-    )
-    if strip is None:
-        return ()
     marks: list[Path | UseSymbol] = []
     for index, head, angle, feet in layout.pale:
+        strip = pale_strip(fabric, layout, placed, index)
+        if strip is None:
+            continue
         kind, loop = as_seen(fabric.stitches[index])
         x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
         on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
         marks += glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
     return tuple(marks)
+
+
+def pale_strip(fabric: Fabric, layout: Layout, placed: Sequence[Placed], index: int) -> Placed | None:
+    """The figure whose strip stands on the row of this stitch."""
+    row = fabric.stitches[index].row
+    return next(
+        (p for p in placed if any(layout.runs[r].pale_row == row for r in p.figure.runs)), None
+    )
 
 
 def row_words(fabric: Fabric, row: Row, terms: str) -> str:

@@ -10,7 +10,8 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.dimension_lines import Words
 from chartgen.draw.drawing import Attributes
 from chartgen.measure.dimensions import of_figure
-from chartgen.measure.measures import Dimension, Figure, Kept, Measures
+from chartgen.measure.measures import Dimension, Figure, Kept, Measures, Outline
+from chartgen.measure.steps import Stretch, stretches
 from chartgen.measure.promises import WORDS
 from chartgen.units import cm_text, in_sizes, inch_text
 
@@ -106,12 +107,34 @@ class Sizes:
         return SizedDimension(name, cm, self.drawn, info.name, named,
                               self._missed(info.name, named, name, len(info.parts) == 1))
 
+    def steps(self, piece: int, figure: int) -> list[tuple[tuple[float, float], SizedDimension]]:
+        """Heights between the steps of an outline: (lower, upper) in cm in the size drawn, and
+        the lengths in every size that steps as often."""
+        found = [_levels(m, piece, figure) for m in self.measures]
+        drawn = found[self.drawn]
+        if len(drawn) < 2:
+            return []
+        info = self.measures[self.drawn].pieces[piece]
+        made = []
+        for k, step in enumerate(drawn):
+            cm = tuple(levels[k].cm if len(levels) == len(drawn) else None for levels in found)
+            named = SizedDimension(step.name, cm, self.drawn, info.name, _part_of(self.measures[self.drawn], piece, figure))
+            made.append((step.levels, named))
+        return made
+
     def _missed(self, piece: str, part: str | None, name: str, single: bool) -> tuple[str, ...]:
         return tuple(
             m.size or "yes" for m in self.measures
             if any(not k.ok and k.computed_cm is not None and _answers(k, piece, part, name, single)
                    for k in m.kept)
         )
+
+
+def _levels(m: Measures, piece: int, figure: int) -> list[Stretch]:
+    if piece >= len(m.pieces) or figure >= len(m.pieces[piece].figures):
+        return []
+    shape = m.pieces[piece].figures[figure]
+    return stretches(shape) if isinstance(shape, Outline) else []
 
 
 def _answers(kept: Kept, piece: str, part: str | None, name: str, single: bool) -> bool:

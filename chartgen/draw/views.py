@@ -13,7 +13,6 @@ from math import cos, pi, sin
 from chartgen.draw.body_view import BodyView, body
 from chartgen.draw.dimension_lines import (
     FIRST,
-    NEXT,
     THIN,
     Words,
     across,
@@ -22,8 +21,9 @@ from chartgen.draw.dimension_lines import (
     upright,
     work_arrow,
 )
-from chartgen.draw.drawing import Item, Point, line
-from chartgen.draw.shapes import Box, from_above, shape, straightened
+from chartgen.draw.drawing import Item
+from chartgen.draw.outline_view import OutlineView, Step, outline
+from chartgen.draw.shapes import Box, from_above, shape
 from chartgen.draw.size_values import Letters, Sizes
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.measures import Outline, Revolution
@@ -31,8 +31,6 @@ from chartgen.measure.measures import Outline, Revolution
 CAPTION = 3.4
 AT_THE_BOTTOM = frozenset({"base", "bottom", "sole", "foot", "floor", "saucer"})
 """Parts that a piece stands on: it is drawn with its start below (common words, no source)."""
-_SMOOTH = 0.8
-"""Jogs of less than this many stitch widths are drawn as one slope."""
 
 
 @dataclass(frozen=True)
@@ -95,53 +93,13 @@ class Maker:
         return body(BodyView(self, piece, index, figure, profile, way))
 
     def outline(self, piece: int, index: int, figure: Outline) -> list[Item]:
-        """Rows as they lie, worked upwards: widths below and above, length at the right."""
-        step = _SMOOTH * float(figure.swaths[0].width_cm) / max(figure.swaths[0].sts, 1)
-        points = [(x * self.scale, -y * self.scale) for x, y in straightened(figure.points, step)]
-        seen = shape(line(points, closed=True))
-        if is_small(seen):
-            return listed(seen, self._said(piece, index, ("width", "length")))
-        items: list[Item] = [seen]
-        left, right = min(x for x, _ in points), max(x for x, _ in points)
-        low, high = max(y for _, y in points), min(y for _, y in points)
-        items += self._widths(piece, index, figure, low, high)
-        top = next(p for p in points if abs(p[1] - high) < 1e-6 and p[0] == max(
-            x for x, y in points if abs(y - high) < 1e-6))
-        bottom = (max(x for x, y in points if abs(y - low) < 1e-6), low)
-        if words := self.words(piece, index, "length"):
-            items.append(upright(top, bottom, right + FIRST, words))
-        middle, reach = (left + right) / 2, 0.15 * (low - high)
-        items.append(work_arrow((middle, (low + high) / 2 + reach), (middle, (low + high) / 2 - reach)))
-        return items
+        """Rows as they lie, worked upwards."""
+        return outline(OutlineView(self, piece, index, figure, self.scale))
 
-    def _widths(self, piece: int, index: int, figure: Outline, low: float, high: float) -> list[Item]:
-        made: list[Item] = []
-        swaths = figure.swaths
-        widest = max(swaths, key=lambda s: s.width_cm)
-        first, last = swaths[0], swaths[-1]
-        below = low + FIRST
-        for name, swath, drop in (("lower edge", first, 0.0), ("width", widest, NEXT + 1)):
-            if name == "lower edge" and _same(first.width_cm, widest.width_cm):
-                continue
-            if words := self.words(piece, index, name):
-                a, b = self._ends(swath)
-                at = below + (drop if not _same(first.width_cm, widest.width_cm) else 0.0)
-                made.append(across(a, b, at, words))
-        tops = [s for s in swaths if not any(t.on == k for t in swaths for k in [swaths.index(s)])]
-        if len(tops) == 1 and not _same(last.width_cm, widest.width_cm):
-            if words := self.words(piece, index, "upper edge"):
-                a, b = self._ends(last)
-                made.append(across(a, b, high - FIRST, words))
-        return made
-
-    def _ends(self, swath: object) -> tuple[Point, Point]:
-        y = -swath.ceiling_cm * self.scale  # type: ignore[attr-defined]
-        a, b = swath.top  # type: ignore[attr-defined]
-        return (a * self.scale, y), (b * self.scale, y)
-
-
-def _same(a: object, b: object) -> bool:
-    return abs(float(a) - float(b)) < 1e-6  # type: ignore[arg-type]
+    def steps(self, piece: int, index: int) -> list[Step]:
+        """The heights between the steps of an outline, from the bottom up."""
+        found = self.sizes.steps(piece, index)
+        return [Step(levels, dimension.words(self.letters)) for levels, dimension in found]
 
 
 def starts_below(figure: Revolution, first_part: str) -> bool:

@@ -156,6 +156,16 @@ def _not_counting(hook: Hook, made: Sequence[int]) -> None:
         hook.optional = frozenset(made)
 
 
+def join_in(hook: Hook) -> None:
+    """A beginning chain right before stitches held back is one leg of their cluster: it does
+    not count beside it."""
+    if not hook.begin or hook.row_worked():
+        return
+    for index in hook.begin:
+        hook.change(index, counts_in=None, stands_as=None, off_line=True)
+    hook.line = [i for i in hook.line if i not in set(hook.begin)]
+
+
 # ---- what the row's own words show -------------------------------------------------------
 
 

@@ -281,6 +281,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         found = found or _begin_loop(hook, where.target.size)
         if len(found) < wanted:
             raise _no_space(hook, where, 0)
+        _not_passed(hook, where, found[-1][1] - 1)
         return [_space(hook, *r) for r in found[-wanted:]]
     if where.target.kind == "group":
         spans = list(_groups_named(hook, where.target, 0, edge.limit))
@@ -300,11 +301,15 @@ def _last(hook: Hook, where: Where) -> list[Place]:
             spots.append(at)
     if len(spots) < wanted:
         raise _short(hook, where, len(spots))
-    if spots and spots[-1] < hook.walk.at - 1:
-        raise Stuck("F304", f"the last {wanted} {hook.call(where.target)} have been worked into already"
-                    if wanted > 1 else f"the last {hook.call(where.target)} has been passed already",
-                    where.span, notes=hook.arithmetic())
+    _not_passed(hook, where, spots[0])
     return [_in(hook, at) for at in reversed(spots)]
+
+
+def _not_passed(hook: Hook, where: Where, at: int) -> None:
+    """"the last sc" must still be ahead; worked into already, it is "the same sc"."""
+    if at < hook.walk.at and hook.last_work_span is not None:
+        raise Stuck("F304", f"the last {hook.call(where.target)} of {hook.edge_name()} has been worked into or passed already",
+                    where.span, 'write "in same st" if it is worked into again', hook.arithmetic())
 
 
 def _begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
@@ -580,6 +585,9 @@ def _this(hook: Hook, where: Where) -> list[Place]:
     if where.between:
         return [_gap(hook, where)]
     end = hook.walk.edge.limit
+    loop = hook.walk.edge.loop
+    if loop and matches(hook.stitches[loop[-1]], target) and not _all_spaces(hook, hook.walk.at, end):
+        return [_in(hook, hook.walk.edge.line.index(loop[-1]))]
     at = _next_at(hook, target, hook.walk.at, end)
     if at is None:
         at = _next_at(hook, target, hook.walk.at, len(hook.walk.edge.line))
@@ -621,6 +629,8 @@ def _this_of(hook: Hook, where: Where) -> list[Place]:
             _this_space(hook, where)
         ]
     first, past = _within(hook, of)
+    if of.which == "last":
+        _not_passed(hook, where, past - 1)
     found = _members(hook, where, first, past, where.n.of(hook.size))
     hook.walk.at = max(hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at)
     return found

@@ -192,10 +192,8 @@ class Hook:
         """The beginning or turning chain that "ch-3", "turning ch" mean; None for a chain space."""
         size = of.target.size
         own, under = self.begin, self.walk.edge.begin
-        if self.worked == "rounds" and own and self.row_worked() and (size in (None, len(own))):
-            if of.which in ("this", "first") and self.walk.at >= min(self.walk.end, len(self.walk.edge.line)) or of.which == "first":
-                return own
-            if not under or size not in (None, len(under)):
+        if self.worked == "rounds" and own and self.row_worked() and size in (None, len(own)):
+            if of.which == "first" or of.which == "this" and self._passed(under):
                 return own
         if of.which in ("next", "same"):
             return None
@@ -204,6 +202,11 @@ class Hook:
         if own and size in (None, len(own)):
             return own
         return None
+
+    def _passed(self, chain: tuple[int, ...]) -> bool:
+        """Is the hook past the beginning chain of the round below?"""
+        line = self.walk.edge.line
+        return all(line.index(i) < self.walk.at for i in chain if i in line)
 
     def chain_place(self, chain: tuple[int, ...], ordinal: int) -> Place:
         """The `ordinal`-th of these chains (0: the one that stands for a stitch, or the top)."""

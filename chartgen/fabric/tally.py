@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
 from chartgen.fabric.fabric import Row
+from chartgen.fabric.finishing import is_counted
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import Count
 
@@ -39,14 +40,11 @@ def _all(hook: Hook, row: Row, count: Count) -> int:
 def _kind(hook: Hook, row: Row, count: Count) -> int:
     """Stitches of one kind, a counting chain included as what it stands for."""
     assert count.stitch is not None
-    found = 0
-    for index in row.stitches:
-        stitch = hook.stitches[index]
-        if stitch.role in ("join", "travel", "foundation") or stitch.kind.is_chain:
-            continue
-        found += answers_to(stitch, count.stitch) and not (stitch.kind.is_slip and stitch.off_line)
-    standing = [hook.stitches[i] for i in row.line if hook.stitches[i].counts_in == row.index]
-    return found + sum(answers_to(s, count.stitch) for s in standing)
+    made = [hook.stitches[i] for i in row.stitches]
+    worked = [s for s in made if is_counted(s)] + [s for s in made if s.counts_in == row.index]
+    worked += [hook.stitches[i] for i in row.line if hook.stitches[i].counts_in == row.index and i not in row.stitches]
+    exact = sum(kind_of(s).code == count.stitch.code for s in worked)
+    return exact if exact == count.n.of(hook.size) else sum(answers_to(s, count.stitch) for s in worked)
 
 
 def _chains(hook: Hook, row: Row, count: Count) -> int | None:

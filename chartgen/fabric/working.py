@@ -61,8 +61,10 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.down:
         return _long(hook, item, after)
     _skipped_before(hook, item)
-    found = _places_for(hook, item, after)
     role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
+    if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
+        hook.walk.at = 1  # the round's start lies in the first stitch already
+    found = _places_for(hook, item, after)
     for place_set in found:
         _in_one_place(hook, item, place_set, role, after)
     return None
@@ -401,6 +403,7 @@ def _held(hook: Hook, item: Held, after: Sequence[Item]) -> None:
     hook.back_to(before)
     hook.walk.back_to(walk)
     family = "cluster" if len(set(feet)) == 1 else "together"
+    beginning.join_in(hook)
     hook.make(registry().made(family, made[0].kind.base, len(feet)), feet, item.span)
     hook.last = last
 

@@ -40,7 +40,7 @@ def finish_row(
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     _beside_start(canvas, plan, foot, heads, up, spin)
-    _picots(canvas, plan, heads, up)
+    _picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
     canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else heads
 
@@ -88,7 +88,8 @@ def _put_chains(canvas: Canvas, chains: tuple[int, ...], points: Points, along: 
     for index, point, direction in zip(chains, points, along, strict=True):
         normal = direction * 1j
         normal = normal if (normal * out.conjugate()).real >= 0 else -normal
-        canvas.put_chain(index, complex(point), complex(direction), complex(normal))
+        way = out if len(chains) < SIZES.loop_chains else normal
+        canvas.put_chain(index, complex(point), complex(direction), unit(complex(way)))
 
 
 def _along_line(canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex, level: Frame) -> None:
@@ -124,15 +125,27 @@ def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up:
 def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     """Chains before the first head hang from where the hook stood; chains after the last lie on."""
     if plan.lead and len(heads):
-        begin = _hook(canvas, plan, spin)
-        length = max(run_length(len(plan.lead)), abs(heads[0] - begin))
-        out = complex(up[0]) - 0.8 * spin * 1j * complex(up[0])
-        points, along = arc(begin, complex(heads[0]), out, length, shares(len(plan.lead), length))
-        _put_chains(canvas, plan.lead, points, along, out)
+        _lead(canvas, plan, complex(heads[0]), complex(up[0]), spin)
     if len(heads) and plan.runs[-1]:
         travel = spin * 1j * complex(up[-1])
         for step, index in enumerate(plan.runs[-1], 1):
             canvas.put_chain(index, complex(heads[-1]) + travel * step * SIZES.pitch, travel, complex(up[-1]))
+
+
+def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) -> None:
+    """Chains that climb at a row's edge stand beside it; more than that hang out as a loop."""
+    begin = _hook(canvas, plan, spin)
+    count, chord = len(plan.lead), abs(head - begin)
+    out = up - 0.8 * spin * 1j * up
+    climbs = count * 0.55 <= chord
+    length = max(min(run_length(count), 1.15 * chord), chord) if climbs else max(run_length(count), chord)
+    size = min(1.0, (length - 0.3) / count)
+    share = (0.15 + size * (np.arange(count) + 0.5)) / length if size < 1 else shares(count, length)
+    points, along = arc(begin, head, out, length, share)
+    _put_chains(canvas, plan.lead, points, along, out)
+    canvas.length[list(plan.lead)] = size
+    if climbs:
+        canvas.out[list(plan.lead)] = up
 
 
 def _hook(canvas: Canvas, plan: RowPlan, spin: int) -> complex:
@@ -148,27 +161,52 @@ def _beside_start(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, u
     if not plan.slot or not len(heads):
         return
     out = complex(up[0])
-    travel = spin * 1j * out
-    seam = complex(foot.base[0]) - travel * 0.78
-    top = abs(complex(heads[0]) - complex(foot.base[0]))
+    middles = (heads + foot.base) / 2
+    at = complex(middles[0]) - spin * 1j * out * 0.78
     if plan.closed and len(heads) > 1:
-        seam = complex((foot.base[0] + foot.base[-1]) / 2)
-        seam = complex((heads[0] + heads[-1]) / 2) - out * top if len(set(foot.base)) == 1 else seam
+        out = unit(complex(up[0] + up[-1]), out)
+        at = complex((middles[0] + middles[-1]) / 2)
     count = len(plan.slot)
-    length = min(0.62, max(top, 0.7) / count)
+    length = min(0.62, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
+    if plan.closed and len(heads) > 1:
+        room = abs(complex(middles[0] - middles[-1])) - SIZES.cross
+        length = min(length, max(2 * (room - 0.06), 0.36))
     for step, index in enumerate(plan.slot):
-        at = seam + out * (0.3 + length / 2 + step * length * 1.05)
-        canvas.put_chain(index, at, out, out, length)
+        canvas.put_chain(index, at + out * (step - (count - 1) / 2) * length * 1.05, out, out, length)
 
 
-def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
+def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     for ring, node, after in plan.rings:
+        if _is_leaf(canvas, ring):
+            _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
+            continue
         seat, out = complex(heads[node]), complex(up[node])
         if after and len(heads) > 1:
             following = (node + 1) % len(heads)
             seat = (seat + complex(heads[following])) / 2
             out = unit(out + complex(up[following]), out)
         _ring(canvas, ring, seat, out)
+
+
+def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
+    """Stitches worked back along their own chain."""
+    own = set(ring)
+    kinds = (canvas.fabric.stitches[i] for i in ring)
+    return any(not s.kind.is_chain and not s.kind.is_slip and own & set(s.feet[0].stitches) for s in kinds if s.feet)
+
+
+def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
+    """A chain that stands out from the row, with stitches along the side worked last."""
+    travel = spin * 1j * out
+    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
+    for step, index in enumerate(chains):
+        canvas.put_chain(index, seat + out * (0.6 + step * SIZES.pitch), out, travel)
+    for index in ring:
+        stitch = canvas.fabric.stitches[index]
+        if not stitch.kind.is_chain:
+            feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
+            feet = feet or [seat]
+            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
 
 
 def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex) -> None:

@@ -125,7 +125,7 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
     """Index, in the figure's rows, of the round from which they no longer lie flat."""
     rounds = _as_disc(fabric, figure, plans)
     narrow = [i for i, r in enumerate(rounds) if r and r.stretch > SIZES.strip_stretch]
-    start = next((i for i in narrow if all(r and r.stretch > SIZES.strip_stretch for r in rounds[i:i + 2])), None)
+    start = next((i for i in narrow if i + 1 in narrow or i + 1 == len(rounds) and i - 1 in narrow), None)
     if start is None:
         return None
     first = start

@@ -7,14 +7,15 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.canvas import Canvas, Points
-from chartgen.layout.finish import finish_row
+from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.finish import curve_normals, finish_row
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
-from chartgen.layout.frames import Frame, Polar, Stadium, Straight
+from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.polygon import facing, polygon_heads
-from chartgen.layout.places import Footing, footing
+from chartgen.layout.places import Footing, footing, rest_on_edge
+from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.scallop import scalloped_heads
@@ -52,7 +53,7 @@ def _place_row(
         figure.spine = _spine(canvas, row, plans.get(number + 1))
     else:
         canvas.spin[number] = _spin(canvas, figure, row)
-        _grow_row(canvas, figure, plans[number], room.get(number, 1.0))
+        _grow_row(canvas, figure, plans[number], plans.get(number - 1), room.get(number, 1.0))
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
@@ -79,7 +80,7 @@ def _spin(canvas: Canvas, figure: Figure, row: Row) -> int:
     return -canvas.spin[before.index] if row.turned else canvas.spin[before.index]
 
 
-def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, room: float) -> None:
+def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
     if not plan.nodes:
         return
@@ -88,9 +89,12 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, room: float) -> Non
     frame = _frame(figure, spin, plan, foot)
     if isinstance(frame, Stadium):
         round_the_ends(plan, foot, spin)
-    begun = start(plan, foot, spin, room, figure.pitch)
+    deep = rest_on_edge(canvas, plan, foot, before)
+    begun = start(plan, foot, spin, room, figure.pitch, deep)
     heads, level = _heads(canvas, figure, plan, begun, foot, frame)
     up = frame.up(frame.along(heads))
+    if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+        up = curve_normals(heads, foot.normal)
     lines: list[Frame | None] = [frame if level else None] * len(heads)
     corners = figure.corners.get(plan.row.index)
     if corners:
@@ -106,6 +110,8 @@ def _heads(
     """The row's heads, and whether they lie on one line of the frame."""
     if isinstance(frame, Stadium):
         return stadium_heads(plan, begun, foot, frame), True
+    if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+        return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     level = is_level(plan, begun, foot, frame)
     shape: Callable[[RowPlan, Start, Footing, Frame], Points] = level_heads if level else scalloped_heads
     heads = shape(plan, begun, foot, frame)
@@ -117,13 +123,21 @@ def _heads(
     return heads, level
 
 
+def _is_free(foot: Footing, frame: Straight | Side) -> bool:
+    """Whether the row goes round a bend: some of it faces well away from the frame's up."""
+    up = frame.up(np.zeros(len(foot.normal)))
+    return bool(np.any((foot.normal * np.conj(up)).real < 0.3))
+
+
 def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:
     """The frame the row is laid in, by the figure's form."""
     if figure.form in ("disc", "spiral"):
         return Polar(spin, plan.closed, figure.form == "spiral")
     if figure.form == "oval":
-        assert figure.spine is not None
-        left, right = figure.spine
+        left, right = figure.spine or (0.0, 0.0)
+        one_side = units(np.array([np.median(foot.normal.real) + 1j * np.median(foot.normal.imag)]))[0]
+        if not plan.closed and np.mean((foot.normal * np.conj(one_side)).real > 0.9) > 0.7:
+            return Side(spin, complex(one_side))
         heights = float(np.median([node.height for node in plan.nodes]))
         inside = float(np.median(Stadium(spin, left, right, 1.0).level(foot.base)))
         return Stadium(spin, left, right, inside + heights, plan.closed)

@@ -38,6 +38,38 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int) -> Footing:
     return Footing(feet, base, normal)
 
 
+def rest_on_edge(canvas: Canvas, plan: RowPlan, foot: Footing, before: RowPlan | None) -> list[int]:
+    """Let stitches that reach below the edge of the row before rise from that edge.
+
+    Post stitches and stitches into rows further down keep their feet there, but stand as
+    high as their neighbours. Returns those nodes.
+    """
+    edge = set(before.row.line) if before is not None else set()
+    deep = []
+    for i, node in enumerate(plan.nodes):
+        post = any(p.kind == "post" for p in node.places)
+        used = {s for p in node.places for s in p.stitches}
+        if post and used & edge:
+            foot.base[i] = np.mean(canvas.head[sorted(used & edge)])
+        elif edge and used and not used & edge and node.stitch >= 0 and not node.column:
+            deep.append(i)
+    if deep and len(deep) < len(plan.nodes):
+        _onto_edge(canvas, foot, deep, sorted(edge))
+        return deep
+    return []
+
+
+def _onto_edge(canvas: Canvas, foot: Footing, deep: list[int], edge: list[int]) -> None:
+    """Move bases along their normals up to the edge they pass, where it lies above them."""
+    points = canvas.head[edge]
+    for i in deep:
+        away = (points - foot.base[i]) * np.conj(foot.normal[i])
+        near = np.abs(away.imag) < 1.2
+        if np.any(near & (away.real > 0.2)):
+            nearest = int(np.argmin(np.where(near, np.abs(away.imag), np.inf)))
+            foot.base[i] += foot.normal[i] * away.real[nearest]
+
+
 def _all_around(count: int, spin: int) -> Points:
     """Normals of a round worked all in one place."""
     return np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (np.arange(count) + 0.5) / count))

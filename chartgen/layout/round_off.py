@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
-from chartgen.layout.frames import Frame, Polar
+from chartgen.layout.frames import Frame, Polar, Side
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
@@ -25,9 +25,14 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     if isinstance(frame, Polar) and frame.spiral and len(tops) > 2:
         steps = np.arange(len(tops))
         tops = tops - np.polyval(np.polyfit(steps, tops, 1), steps) + float(np.mean(tops))
-    if np.ptp(tops) > 0.5 or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
+    uneven = 1.5 if isinstance(frame, Side) else 0.5
+    if np.ptp(tops) > uneven or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
         return False
-    return _slack(plan, begun, foot, frame, float(np.mean(tops))) <= 1.3
+    level = float(np.mean(tops))
+    slack = _slack(plan, begun, foot, frame, level)
+    if plan.closed and (slack - 1) * level > 0.5 * float(np.mean(begun.heights)) + 0.3:
+        return False
+    return slack <= 1.3
 
 
 def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> float:
@@ -45,6 +50,8 @@ def level_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Poi
     base = frame.level(foot.base)
     level = float(np.mean(base) + np.mean(begun.heights))
     level = max(level, float(np.mean(base) + 0.9 * np.max(begun.heights)))
+    if isinstance(frame, Side):
+        level = float(np.max(base + begun.heights))
     if frame.turn is not None and plan.closed:
         return _circle(plan, begun, foot, frame, level)
     return _line(plan, begun, foot, frame, level)
@@ -82,7 +89,18 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += float(np.median(wishes - even))
     near = np.max(np.abs(even - wishes)) * scale <= 0.5 * float(np.mean(begun.heights)) + 0.6
-    along = even if near else spaced(wishes, gaps)
+    along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
         along = wishes
     return frame.point(along, np.full(len(along), level))
+
+
+def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
+    """Evenly over the edge it stands on, where no stem then leans far; else over its feet."""
+    total = float(gaps.sum())
+    wider = float(np.clip(float(np.ptp(wishes)) / total, 1.0, SIZES.gap_most)) if total > 0 else 1.0
+    even = np.concatenate([[0.0], np.cumsum(gaps)]) * wider
+    even += float(np.mean(wishes) - np.mean(even))
+    lean = float(np.max(np.abs(even - wishes)))
+    plain = not np.any(begun.lengths[:-1] > 0) and lean <= 0.6 * float(np.mean(begun.heights)) + 0.6
+    return even if plain or plan.row.form == "round" else spaced(wishes, gaps)

@@ -79,6 +79,8 @@ def _start(
     """Where the row begins. Raised foundation chains stand where the lowest of them lay."""
     if column and fabric.stitches[column[0]].row != row.index:
         return Place("stitch", (column[0],))
+    if row.line and fabric.stitches[row.line[0]].row != row.index:
+        return Place("stitch", (row.line[0],))
     start = start_place(fabric, row, travels)
     if start is not None and start.kind == "ring":
         return next((p for s in stitches for p in s.feet if p.kind == "ring"), start)
@@ -104,7 +106,16 @@ def _skipped(fabric: Fabric, row: Row) -> list[int]:
         i for i in below.stitches
         if fabric.stitches[i].off_line or fabric.stitches[i].counts_in == row.index
     ]
-    return sorted({*raised, *borrowed})
+    return sorted({*raised, *borrowed, *_beyond(fabric, row, below)})
+
+
+def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
+    """Up to four chains at the foundation's end that the first row turns on and does not work."""
+    used = [s for i in row.stitches for p in fabric.stitches[i].feet for s in p.stitches if s in below.line]
+    if not used or row.form != "row":
+        return []
+    over = [i for i in below.stitches if i > max(used)]
+    return over if len(over) <= 4 else []
 
 
 def _upright(stitches: list[Stitch], line: set[int]) -> tuple[tuple[int, ...], tuple[int, ...]]:
@@ -236,7 +247,7 @@ class _LineBuilder:
     def _seat(self, ring: tuple[int, ...]) -> tuple[tuple[int, ...], int, bool]:
         """The node a picot stands on, and whether it stands after it rather than upon it."""
         before = [n for s, n in self.node_of.items() if s < ring[0]]
-        node = max(before) if before else 0
+        node = max(before) if before else len(self.nodes) - 1 if self.row.form == "round" else 0
         closer = self.fabric.stitches[ring[-1]]
         in_stitch = bool(closer.feet) and not set(closer.feet[0].stitches) & set(ring)
         return ring, node, not in_stitch

@@ -23,6 +23,7 @@ class LayoutSizes:
         foot_gap: between the feet of stitches in one space.
         start_drift: how far a joined round may slide off the common start, in stitches.
         start_angle: direction in which rounds start, radians.
+        loop_chains: from so many chains a run is a loop that stitches can stand all round.
         corners_most: more corners than this read as a circle.
         circle_spread: heads within this share of the height lie on one circle or line.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
@@ -44,6 +45,7 @@ class LayoutSizes:
     foot_gap: float = 0.5
     start_drift: float = 0.25
     start_angle: float = 1.5707963267948966
+    loop_chains: int = 4
     corners_most: int = 8
     circle_spread: float = 0.3
     strip_stretch: float = 1.8

@@ -21,7 +21,8 @@ def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
         if not plan.closed and at in (0, count - 1):
             continue
         one, other = foot.normal[before[-1]], foot.normal[after[0]]
-        if (one * np.conj(other)).real < -0.5:
+        own = foot.normal[group[0]]
+        if (one * np.conj(other)).real < -0.5 and (own * np.conj(one)).real > 0.5:
             travel = spin * 1j * one
             middle = one + other
             foot.normal[group] = travel if abs(middle) < 0.5 else middle / abs(middle)
@@ -37,4 +38,31 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
         along = spaced_around(wishes, begun.gaps, frame.turn)
     else:
         along = spaced(wishes, begun.gaps[:-1])
+    along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)
     return frame.point(along, level)
+
+
+def _even_in_bends(along: np.ndarray, begun: Start, foot: Footing, closed: bool, turn: float) -> np.ndarray:
+    """Between the last stitch of one side and the first of the other, stitches stand evenly."""
+    bent = np.abs(foot.normal.real) > 0.05
+    if not np.any(bent) or np.all(bent):
+        return along
+    shift = int(np.argmin(bent)) if closed else 0
+    order = np.roll(np.arange(len(along)), -shift)
+    path = along[order] + np.where(order < shift, turn, 0.0)
+    flags = np.append(bent[order], False)
+    path = np.append(path, path[0] + turn)
+    gaps = begun.gaps[order]
+    at = 0
+    while at < len(order):
+        if not flags[at]:
+            at += 1
+            continue
+        end = at + int(np.argmin(flags[at:]))
+        if at > 0 and (closed or end < len(order)):
+            room = np.cumsum(gaps[at - 1:end])
+            path[at:end] = path[at - 1] + room[:-1] * (path[end] - path[at - 1]) / room[-1]
+        at = end
+    result = along.copy()
+    result[order] = path[:-1] - np.where(order < shift, turn, 0.0)
+    return result

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -40,12 +41,15 @@ class Start:
     drop: float
 
 
-def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0) -> Start:
+def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = ()) -> Start:
     """Place each head for a start.
 
-    `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart.
+    `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart;
+    `deep` stitches reach further down and stand as high as the others of the row.
     """
     heights = np.array([node.height for node in plan.nodes]) * room
+    if len(deep):
+        heights[list(deep)] = np.median(np.delete(heights, list(deep)))
     members = groups(plan.nodes, plan.closed)
     gaps = _apart(natural_gaps(plan), plan, members, pitch)
     number = np.zeros(len(plan.nodes), dtype=np.int64)
@@ -54,8 +58,10 @@ def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: flo
     drop = 0.0
     for count, group in enumerate(members):
         number[group] = count
+        offset[group] = _offsets(group, gaps, heights)
+    _squeeze(members, offset, foot, spin, plan.closed)
+    for group in members:
         if len(group) > 1:
-            offset[group] = _offsets(group, gaps)
             drop = max(drop, _fan(group, offset, heads, heights, foot, spin, gaps))
     if not plan.closed and drop > 0.6:
         _half_fans_at_ends(members, offset, heads, heights, foot, spin, gaps)
@@ -97,10 +103,31 @@ def _length(plan: RowPlan, node: int) -> float:
     return run_length(chains) if chains else 0.0
 
 
-def _offsets(group: list[int], gaps: Floats) -> Floats:
-    """Distances of a group's members from its middle, chains between them included."""
-    along = np.concatenate([[0.0], np.cumsum(gaps[group[:-1]])])
+def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
+    """Distances of a group's members from its middle, chains between them included.
+
+    Chains that climb from a short stitch to a tall one span less along the row.
+    """
+    climb = 1.3 * np.abs(np.diff(heights[group]))
+    inside = gaps[group[:-1]]
+    span = np.sqrt(np.maximum(inside**2 - climb**2, (0.4 * inside) ** 2))
+    along = np.concatenate([[0.0], np.cumsum(span)])
     return along - along[-1] / 2
+
+
+def _squeeze(members: list[list[int]], offset: Floats, foot: Footing, spin: int, closed: bool) -> None:
+    """Close fans that have less room than they would open to, sharing it with their neighbours."""
+    if len(members) < 2 or max(len(m) for m in members) < 2:
+        return
+    middle = np.array([foot.base[m].mean() for m in members])
+    half = np.array([0.5 + float(np.ptp(offset[m])) / 2 for m in members])
+    apart = np.abs(np.roll(middle, -1) - middle)
+    share = apart / (half + np.roll(half, -1))
+    if not closed:
+        share[-1] = np.inf
+    least = np.clip(np.minimum(share, np.roll(share, 1)), 0.6, 1.0)
+    for group, factor in zip(members, least, strict=True):
+        offset[group] *= factor
 
 
 def _fan(
@@ -112,7 +139,7 @@ def _fan(
     normal = normal / abs(normal) if abs(normal) > 1e-9 else 1j
     travel = spin * 1j * normal
     stands = ((foot.base[group] - foot.base[group].mean()) * np.conj(travel)).real
-    height = np.maximum(heights[group], 0.5)
+    height = max(float(np.max(heights[group])), 0.5)
     lean = (offset[group] - stands) / height
     widest = float(np.max(np.abs(lean)))
     lean = lean * min(1.0, SIZES.fan_most / widest) if widest > 0 else lean

@@ -10,12 +10,14 @@ from chartgen.measure.measures import Kept, Measures, PieceMeasures, Revolution,
 def arithmetic(measures: Measures) -> list[str]:
     """Every figure of `measures` with its arithmetic, in the order of the pieces.
 
-    Example line: "Base: depth: 3 rows / 8 rows per 10 cm = 3.75 cm".
+    Example line: "Base: depth: 3 rows / 8 rows per 10 cm = 3.75 cm"; with sizes, the size
+    stands before it.
     """
     lines = list(measures.notes)
     for piece in measures.pieces:
         lines += _piece(piece)
-    return lines + [_kept(kept) for kept in measures.kept]
+    lines += [_kept(kept) for kept in measures.kept]
+    return lines if measures.size is None else [f"{measures.size}: {line}" for line in lines]
 
 
 def _piece(piece: PieceMeasures) -> Iterator[str]:

@@ -12,6 +12,7 @@ from chartgen.measure.widths import heights_how
 
 Unknown = tuple[str, str]
 LACE = "its chains span more than they skip, so counts do not tell its width"
+_DRAWN_IN = 0.98
 _STANDING = ("cups", "tube", "closes in")
 _LACE_ROWS = "rows of chain loops have no row gauge; give a gauge of the stitch pattern"
 
@@ -66,7 +67,7 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
         return made, unknown
     made.append(_depth("depth", rounds))
     made += _across(figure, upto, rounds, widest)
-    made += _standing(figure, rounds)
+    made += _standing(figure, rounds) if figure.form == "body" else ()
     return made, unknown
 
 
@@ -78,14 +79,23 @@ def _across(
         return
     if widest is None:
         return
-    cm, circumference = crown_diameter(float(widest.perimeter_cm)), float(widest.perimeter_cm)
-    yield Dimension("diameter", cm, f"round {widest.number}: circumference {circumference:.2f} cm"
-                    f" / pi = {cm:.2f} cm", "across")
+    yield _body_diameter(rounds, widest)
     if figure.closed:
         return
     flat = rounds[-1].perimeter_cm / 2
     yield Dimension("width laid flat", flat, f"round {rounds[-1].number}: circumference "
                     f"{float(flat * 2):.2f} cm / 2 = {float(flat):.2f} cm", "across")
+
+
+def _body_diameter(rounds: Sequence[Round], widest: Round) -> Dimension:
+    """Across the body at its widest; less than circumference / pi where later rounds draw it in."""
+    by_count = crown_diameter(float(widest.perimeter_cm))
+    across = 2 * max(r.radius_cm for r in rounds)
+    how = f"round {widest.number}: circumference {float(widest.perimeter_cm):.2f} cm / pi = {by_count:.2f} cm"
+    if across < _DRAWN_IN * by_count:
+        how += f", drawn in to {across:.2f} cm by the rounds that close in"
+        return Dimension("diameter", across, how, "across")
+    return Dimension("diameter", by_count, how, "across")
 
 
 def lies_flat(figure: Revolution, rounds: Sequence[Round]) -> bool:
@@ -132,11 +142,11 @@ def of_outline(figure: Outline, part: int | None = None) -> tuple[list[Dimension
         made.append(_width("width", max(sure, key=lambda s: s.width_cm)))
         made += _ends(swaths)
     else:
-        unknown.append(("width", LACE))
+        unknown.append(("width", figure.why or LACE))
     if len(sure) == len(swaths):
         made.append(_length(figure, swaths))
     else:
-        unknown.append(("length", _LACE_ROWS))
+        unknown.append(("length", figure.why or _LACE_ROWS))
     return made, unknown
 
 

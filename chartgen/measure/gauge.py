@@ -137,6 +137,8 @@ class GaugeBook:
         own = dict(self.patterns).get(kind.own.lower()) if kind.own else None
         if gauge := own or given.get(kind.id) or given.get(kind.base):
             return self._size(kind, gauge)
+        if kind.id != kind.base and _tall(kind) == _tall(registry().kind(kind.base)):
+            return self.size(registry().kind(kind.base))
         near = self._nearest(kind)
         if near is None:
             gauge = self.pattern() or (self.patterns[0][1] if self.patterns else None)

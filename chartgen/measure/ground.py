@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from chartgen.fabric.fabric import Fabric, Place, Row, Stitch
 
+_MOST_CORNERS, _PATTERNED = 8, 5
 _OPEN_CHAINS = 3
 """Chains up to this many lie flat over what they skip or make a corner; more hang as a loop."""
 
@@ -54,27 +55,35 @@ def left_in_one_run(fabric: Fabric, row: Row, base: Row) -> float:
     return max(gaps) / len(line)
 
 
+def _stands(stitch: Stitch) -> bool:
+    """It has a foot, or is a beginning chain that counts as a stitch with one."""
+    return bool(stitch.feet) or stitch.counts_in is not None
+
+
 def _runs(line: Sequence[Stitch], around: bool) -> Iterator[tuple[Stitch, int, Stitch]]:
     """Each run of chains on the line: the stitch before, how many, the stitch after."""
-    standing = [k for k, s in enumerate(line) if s.feet]
+    standing = [k for k, s in enumerate(line) if _stands(s)]
     following = standing[1:] + ([standing[0] + len(line)] if around and standing else [])
     for a, b in zip(standing, following, strict=False):
         between = [line[k % len(line)] for k in range(a + 1, b)]
-        chains = sum(s.kind.is_chain and s.counts_in is None for s in between)
-        if chains and chains == len(between):
-            yield line[a], chains, line[b % len(line)]
+        if between and all(s.kind.is_chain for s in between):
+            yield line[a], len(between), line[b % len(line)]
 
 
-def _skipped(before: Place, after: Place, at: dict[int, int], around: int) -> int:
-    """Places of the line below between two places; 0 where they are one or unknown."""
-    if before == after or not (before.stitches and after.stitches):
+def _positions(stitch: Stitch, at: dict[int, int]) -> list[int]:
+    """Where on the line below a stitch stands; a beginning chain stands at its start."""
+    if not stitch.feet:
+        return [0]
+    return [at[i] for place in stitch.feet for i in place.stitches if i in at]
+
+
+def _skipped(before: Stitch, after: Stitch, at: dict[int, int], around: int) -> int:
+    """Places of the line below between two stitches; 0 where they share one or it is unknown."""
+    a, b = _positions(before, at), _positions(after, at)
+    if not (a and b) or set(a) & set(b):
         return 0
-    known = [at.get(i) for i in (*before.stitches, *after.stitches)]
-    if any(k is None for k in known):
-        return 0
-    a, b = known[len(before.stitches) - 1] or 0, known[len(before.stitches)] or 0
-    gap = abs(b - a)
-    return max(0, (min(gap, around - gap) if around else gap) - 1)
+    gap = min(abs(x - y) for x in a for y in b)
+    return max(0, (min(gap, min(around - abs(x - y) for x in a for y in b)) if around else gap) - 1)
 
 
 def chain_spaces(fabric: Fabric, row: Row, base: Row | None) -> list[tuple[int, int]]:
@@ -84,14 +93,31 @@ def chain_spaces(fabric: Fabric, row: Row, base: Row | None) -> list[tuple[int, 
     at = {index: k for k, index in enumerate(below)}
     length = len(below) if around else 0
     return [
-        (chains, _skipped(before.feet[-1], after.feet[0], at, length))
-        for before, chains, after in _runs(line, around)
+        (chains, _skipped(before, after, at, length)) for before, chains, after in _runs(line, around)
     ]
 
 
 def hangs_in_loops(spaces: Sequence[tuple[int, int]]) -> bool:
-    """Chains span more than they skip: lace, whose width counts do not tell."""
-    return any(chains > max(skipped + 1, _OPEN_CHAINS) for chains, skipped in spaces)
+    """Chains span more than they skip: lace, whose width counts do not tell.
+
+    One loop of four chains or more is enough; of shorter ones, more than corners can be.
+    """
+    loose = [chains for chains, skipped in spaces if chains > skipped + 1]
+    return any(chains > _OPEN_CHAINS for chains in loose) or len(loose) > _MOST_CORNERS
+
+
+def is_patterned(fabric: Fabric, row: Row, base: Row | None) -> bool:
+    """Shells and the like: many stitches share places, and many places are passed over.
+
+    Such a row lies as wide as what it is worked over, whatever it counts.
+    """
+    line = line_of(fabric, row)
+    heaps = _heaps(line)
+    shared = sum(count - 1 for count in heaps.values())
+    below = [s.index for s in line_of(fabric, base)] if base else []
+    used = {i for place in places_of(fabric, row) for i in place.stitches}
+    passed = sum(1 for i in below if i not in used)
+    return shared >= len(line) / _PATTERNED and passed >= len(below) / _PATTERNED > 0
 
 
 def corners(fabric: Fabric, row: Row, spaces: Sequence[tuple[int, int]]) -> int:
@@ -105,7 +131,7 @@ def corners(fabric: Fabric, row: Row, spaces: Sequence[tuple[int, int]]) -> int:
     stacked = sum(1 for count in heaps.values() if count == most) if most >= 3 else 0
     longest = max((chains for chains, _ in spaces), default=0)
     spaced = sum(1 for chains, _ in spaces if chains == longest) if longest >= 2 else 0
-    return next((k for k in (spaced, stacked) if 3 <= k <= 8), 0)
+    return next((k for k in (spaced, stacked) if 3 <= k <= _MOST_CORNERS), 0)
 
 
 def _heaps(line: Sequence[Stitch]) -> Counter[Place]:

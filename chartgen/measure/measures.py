@@ -137,6 +137,7 @@ class Outline:
     Attributes:
         points: the closed outline, counter-clockwise, y up from the start.
         left_edge_cm, right_edge_cm: lengths of the sides along their slopes.
+        why: the reason where the shape is not established.
     """
 
     piece: int
@@ -146,6 +147,7 @@ class Outline:
     established: bool
     left_edge_cm: float = 0.0
     right_edge_cm: float = 0.0
+    why: str = ""
 
 
 Figure = Revolution | Outline

@@ -77,9 +77,10 @@ def _left_edge(feet: Sequence[Point | None], widths: Sequence[float]) -> float |
 
 def place_row(
     fabric: Fabric, row: Row, line: Sequence[Stitch], widths: Sequence[float],
-    ground: Ground, below: tuple[int, Point],
+    ground: Ground, below: tuple[int, Point], start: bool = False,
 ) -> Placed:
-    """The row on its ground. `below` is the direction and upper edge of the row it stands on."""
+    """The row on its ground. `below` is the direction and upper edge of the row it stands on;
+    a `start` stands on a chain or an edge it need not fill."""
     feet = [_feet(s, ground) for s in line]
     direction = _direction(feet, row.turned, below[0])
     ordered = list(zip(feet, widths, strict=False))
@@ -88,21 +89,38 @@ def place_row(
     left = _left_edge([f for f, _ in ordered], [w for _, w in ordered])
     left = below[1][0] if left is None else left
     top = (left, left + sum(widths))
-    bottom = _bottom(fabric, row, feet, ground, below[1], max(widths, default=0.0))
+    known = [f for f in feet if f] + _joined_at(fabric, row, ground)
+    bottom = _covered(line, feet, widths, known or [below[1]], direction)
+    bottom = bottom if start else _snapped(bottom, below[1], max(widths, default=0.0))
     return Placed(direction, bottom, top, lie_straight(line, widths, left, direction))
 
 
-def _bottom(
-    fabric: Fabric, row: Row, feet: Sequence[Point | None], ground: Ground, under: Point,
-    width: float,
+def _covered(
+    line: Sequence[Stitch], feet: Sequence[Point | None], widths: Sequence[float],
+    known: Sequence[Point], direction: int,
 ) -> Point:
-    """What the row covers of the edge below, slip stitches that only travel left out."""
-    known = [f for f in feet if f] or [under]
-    known += _joined_at(fabric, row, ground)
+    """What the row covers below: its feet, and what a beginning chain that counts stands over."""
     left, right = min(a for a, _ in known), max(b for _, b in known)
+    lead = next((k for k, foot in enumerate(feet) if foot), 0)
+    first = sum(widths[:lead]) if line and line[0].stands_as else 0.0
+    return (left - first, right) if direction > 0 else (left, right + first)
+
+
+def _snapped(covered: Point, under: Point, width: float) -> Point:
+    """Out to an edge below that is near, so that it slopes; in from beyond it."""
+    left, right = max(covered[0], under[0]), min(covered[1], under[1])
     left = under[0] if abs(left - under[0]) <= _STEP * width else left
     right = under[1] if abs(right - under[1]) <= _STEP * width else right
-    return left, right
+    return (left, right) if right > left else covered
+
+
+def at_start(fabric: Fabric, row: Row, placed: Placed) -> Ground:
+    """Chains of an upright beginning stand at the edge where the row starts."""
+    edge = placed.top[0] if placed.direction > 0 else placed.top[1]
+    return {
+        i: (edge, edge) for i in row.stitches
+        if fabric.stitches[i].role == "begin" and i not in placed.ground
+    }
 
 
 def _joined_at(fabric: Fabric, row: Row, ground: Ground) -> list[Point]:

@@ -77,23 +77,37 @@ def revolve(perimeters: Sequence[float], heights: Sequence[float], start: Start)
     """The body that rounds of these perimeters and heights (cm) make, from `start` on."""
     closed = closes(perimeters, heights)
     flat = 0 if closed else _flat_rounds(perimeters, heights, start)
-    radius, standing, depth = start.radius, 0.0, 0.0
+    wanted = _reachable(perimeters, heights, start, flat)
+    radius, standing = min(start.radius, wanted[0] + heights[0]), 0.0
     radii, levels, fullness = [], [], []
-    for k, (perimeter, height) in enumerate(zip(perimeters, heights, strict=True)):
-        target = perimeter / (2 * pi)
-        first = k == 0 and start.centre and closed
-        step = short_step(target - radius, height) if first else height
-        depth += height
-        fullness.append(max(1.0, (target - radius) / height))
-        if k < flat:
-            radius = start.radius + depth
-        else:
-            change = min(max(target - radius, -step), step)
-            standing, radius = standing + rise(step, change), radius + change
+    for k, height in enumerate(heights):
+        short = k == 0 and start.centre and closed
+        step = short_step(wanted[k] - radius, height) if short else height
+        before = perimeters[k - 1] / (2 * pi) if k else radius
+        fullness.append(max(1.0, (perimeters[k] / (2 * pi) - before) / height))
+        change = min(max(wanted[k] - radius, -step), step)
+        standing, radius = standing + rise(step, change), radius + change
         radii.append(radius)
         levels.append(standing)
     top = standing + (rise(short_step(radius, heights[-1]), radius) if closed else 0.0)
     return Body(tuple(radii), tuple(levels), tuple(fullness), closed, top)
+
+
+def _reachable(
+    perimeters: Sequence[float], heights: Sequence[float], start: Start, flat: int
+) -> list[float]:
+    """The radius each round would have: of its perimeter, or of its depth where it lies flat.
+
+    A later round that closes in draws the rounds before it in, since the fabric between
+    them is only so long.
+    """
+    wanted, depth = [], start.radius
+    for k, (perimeter, height) in enumerate(zip(perimeters, heights, strict=True)):
+        depth += height
+        wanted.append(depth if k < flat else perimeter / (2 * pi))
+    for k in range(len(wanted) - 2, -1, -1):
+        wanted[k] = min(wanted[k], wanted[k + 1] + heights[k + 1])
+    return wanted
 
 
 def _flat_rounds(perimeters: Sequence[float], heights: Sequence[float], start: Start) -> int:

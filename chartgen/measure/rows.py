@@ -3,17 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
 from itertools import pairwise
 from math import hypot
 
 from chartgen.fabric.fabric import Fabric, Row
-from chartgen.measure.ground import chain_spaces, hangs_in_loops, line_of, places_of
+from chartgen.measure.ground import chain_spaces, hangs_in_loops, is_patterned, line_of, places_of
 from chartgen.measure.measures import Outline, Point, Swath
-from chartgen.measure.placing import Ground, lie_straight, place_row
+from chartgen.measure.placing import Ground, Placed, at_start, lie_straight, place_row
 from chartgen.measure.widths import RowSize
 
 _NEAR = 1e-7
+BOTH_SIDES = "its first row goes around both sides of a chain, so it is no flat outline"
 
 
 @dataclass
@@ -25,6 +27,8 @@ class RowsSoFar:
     swaths: list[Swath] = field(default_factory=list)
     ground: Ground = field(default_factory=dict)
     position: dict[int, int] = field(default_factory=dict)
+    patterned: set[int] = field(default_factory=set)
+    why: str = ""
 
     def add(self, row: Row, base: Row | None, size: RowSize) -> None:
         """Set `row`, of this size, on `base`."""
@@ -35,8 +39,13 @@ class RowsSoFar:
             self._begin(base, float(size.unit), sum(widths))
         below = self.swaths[on] if on is not None else None
         under = (below.direction, below.top) if below else (1, self._extent(base, sum(widths)))
-        placed = place_row(self.fabric, row, line, widths, self.ground, under)
-        self.ground |= placed.ground
+        start = on is None
+        placed = place_row(self.fabric, row, line, widths, self.ground, under, start)
+        width, how = size.width, size.how
+        if not size.by_pattern and is_patterned(self.fabric, row, base):
+            placed, how = self._as_ground(row, base, widths, placed)
+            width = Fraction(placed.top[1] - placed.top[0]).limit_denominator(10**6)
+        self.ground |= placed.ground | at_start(self.fabric, row, placed)
         self.position[row.index] = len(self.swaths)
         up = -1 if self._grows_down(row, on) else 1
         floor = below.ceiling_cm if below else 0.0
@@ -45,7 +54,7 @@ class RowsSoFar:
             row=row.index,
             number=row.number,
             part=row.part,
-            width_cm=size.width,
+            width_cm=width,
             height_cm=size.height,
             bottom=placed.bottom,
             top=placed.top,
@@ -53,11 +62,29 @@ class RowsSoFar:
             ceiling_cm=floor + up * float(size.height),
             on=on,
             direction=placed.direction,
-            how=size.how,
-            established=not lace,
+            how=how,
+            established=not (lace or self._folded(row)),
             sts=size.sts,
             up=size.up,
         ))
+
+    def _as_ground(
+        self, row: Row, base: Row | None, widths: list[float], placed: Placed
+    ) -> tuple[Placed, str]:
+        """A row of shells or the like, as wide as what it is worked over; on another such row,
+        as much wider or narrower as it has more or fewer stitches."""
+        line, (left, right) = line_of(self.fabric, row), placed.bottom
+        like = base is not None and base.index in self.patterned
+        share = len(line) / len(line_of(self.fabric, base)) if like and base else 1.0
+        width, middle = (right - left) * share, (left + right) / 2
+        self.patterned.add(row.index)
+        how = f"as wide as what it is worked over, {right - left:.2f} cm"
+        if like and share != 1:
+            how += f" x {len(line)} / {len(line_of(self.fabric, base))} sts = {width:.2f} cm"  # type: ignore[arg-type]
+        top = middle - width / 2, middle + width / 2
+        scaled = [w * width / sum(widths) for w in widths]
+        ground = lie_straight(line, scaled, top[0], placed.direction)
+        return replace(placed, top=top, ground=ground), how
 
     def _begin(self, base: Row | None, unit: float, width: float) -> None:
         """Lay the starting edge out straight, at the stitch width of its first row."""
@@ -78,6 +105,14 @@ class RowsSoFar:
         places = places_of(self.fabric, row)
         return 2 * sum(p.far_side for p in places) > len(places)
 
+    def _folded(self, row: Row) -> bool:
+        """Worked along one side of a chain and back along the other."""
+        chains = [p for p in places_of(self.fabric, row) if p.kind in ("stitch", "space")]
+        far = sum(p.far_side for p in chains)
+        folded = 0 < far < len(chains) and min(far, len(chains) - far) > 1
+        self.why = self.why or (BOTH_SIDES if folded else "")
+        return folded
+
     def finish(self) -> Outline:
         """The rows as they lie, with the outline around them."""
         swaths = tuple(self.swaths)
@@ -88,6 +123,7 @@ class RowsSoFar:
             swaths=swaths,
             points=points,
             established=all(s.established for s in swaths),
+            why=self.why,
             left_edge_cm=_edge(swaths, 0),
             right_edge_cm=_edge(swaths, 1),
         )

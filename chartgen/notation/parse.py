@@ -601,7 +601,8 @@ def _rest_of_sentence(cursor: Cursor) -> Cursor:
 
 
 def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
-    read.problems.append(Problem(fault.code, "error", fault.message, fault.span, fault.help))
+    if not any(p.code == "N202" for p in read.problems):
+        read.problems.append(Problem(fault.code, "error", fault.message, fault.span, fault.help))
     if fault.code == "N202":
         cursor.at += 1
         return
