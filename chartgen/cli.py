@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from chartgen.pipeline import Built, Compiled, Refusal
 
 SPEC = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
+FOLDER = click.Path(path_type=Path)
 FORMATS = ("svg", "png", "pdf")
 VIEWS = ("whole",)          # those that `draw` can draw
 STAGES = ("document", "instructions", "fabric", "measures", "layout")
@@ -43,12 +44,20 @@ class Formats(click.ParamType[tuple[str, ...]]):
         return asked
 
 
+_ONE_OUTPUT = click.option(
+    "-o", "--output", default="out", show_default=True, help="Folder, file, or - for standard output."
+)
+_FORMAT = click.option(
+    "--format", "formats", type=Formats(), default="svg", help="svg, png, pdf; several with commas."
+)
+
+
 def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
         click.option("--mono", is_flag=True, help="Solid black, rows told apart by thickness."),
         click.option("--left-handed", is_flag=True, help="Redrawn for left-handed makers."),
-        click.option("--view", type=click.Choice(VIEWS), default="whole", help="How much of the piece is drawn."),
-        click.option("--format", "formats", type=Formats(), default="svg", help="svg, png, pdf; several with commas."),
+        click.option("--view", type=click.Choice(VIEWS), default="whole", help="How much is drawn."),
+        _FORMAT,
         click.option("--size", help="One size of the pattern, as it is named there."),
     ):
         command = option(command)
@@ -63,7 +72,7 @@ def main() -> None:
 
 @main.command()
 @click.argument("specs", metavar="SPEC...", nargs=-1, required=True, type=SPEC)
-@click.option("-o", "--output", type=click.Path(path_type=Path), default="out", show_default=True, help="Folder.")
+@click.option("-o", "--output", type=FOLDER, default="out", show_default=True, help="Folder.")
 @_drawing_options
 def build(specs: tuple[Path, ...], output: Path, formats: tuple[str, ...], **asked: Any) -> None:
     """Charts, key, schematic and check report of each SPEC."""
@@ -118,7 +127,7 @@ def _check(spec: Path, as_json: bool, arithmetic: bool, plain: bool) -> int:
 
 @main.command()
 @click.argument("spec", type=SPEC)
-@click.option("-o", "--output", default="out", show_default=True, help="Folder, file, or - for standard output.")
+@_ONE_OUTPUT
 @_drawing_options
 def chart(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -> None:
     """The stitch chart of SPEC, first size unless --size."""
@@ -127,7 +136,7 @@ def chart(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -> No
 
 @main.command()
 @click.argument("spec", type=SPEC)
-@click.option("-o", "--output", default="out", show_default=True, help="Folder, file, or - for standard output.")
+@_ONE_OUTPUT
 @_drawing_options
 def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -> None:
     """The measured schematic of SPEC, all sizes unless --size."""
@@ -135,9 +144,9 @@ def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -
 
 
 @main.command()
-@click.option("-o", "--output", default="out", show_default=True, help="Folder, file, or - for standard output.")
+@_ONE_OUTPUT
 @click.option("--terms", type=click.Choice(("US", "UK", "old")), default="US", show_default=True)
-@click.option("--format", "formats", type=Formats(), default="svg", help="svg, png, pdf; several with commas.")
+@_FORMAT
 def key(output: str, terms: str, formats: tuple[str, ...]) -> None:
     """Every stitch the program knows, drawn, with its names."""
     from chartgen import pipeline
@@ -271,13 +280,17 @@ def _colour() -> bool:
     return sys.stderr.isatty() and not os.environ.get("NO_COLOR")
 
 
+def _shows_progress() -> bool:
+    return sys.stderr.isatty() and os.environ.get("TERM") != "dumb"
+
+
 def _progress() -> Callable[[str], None]:
     """Says what is being done, on one line of a terminal; silent in a pipe."""
-    if not sys.stderr.isatty():
+    if not _shows_progress():
         return lambda _: None
     return lambda what: click.echo(f"\r\033[K{what} …", err=True, nl=False, color=True)
 
 
 def _clear_progress() -> None:
-    if sys.stderr.isatty():
+    if _shows_progress():
         click.echo("\r\033[K", err=True, nl=False, color=True)

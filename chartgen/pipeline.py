@@ -297,7 +297,12 @@ def put(
     try:
         return Built(write_all(contents), tuple(missing))
     except OSError as fault:
-        raise CannotWrite(f"{fault.filename or fault}: cannot be written ({fault.strerror or 'no'})") from None
+        raise CannotWrite(_not_written(fault)) from None
+
+
+def _not_written(fault: OSError) -> str:
+    reason = (fault.strerror or str(fault)).lower()
+    return f"{fault.filename}: cannot be written: {reason}" if fault.filename else reason
 
 
 def in_format(svg: str, form: str) -> bytes:

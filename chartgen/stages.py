@@ -56,9 +56,8 @@ def _placed_line(fabric: Fabric, layout: Any, stitch: Stitch) -> str:
     x, y = layout.head[stitch.index]
     feet = " ".join(f"({fx:.3f}, {fy:.3f})" for fx, fy in layout.feet[stitch.index])
     angle = float(layout.angle[stitch.index])
-    return (
-        f"{name_of(fabric, stitch):>8} {stitch.kind.code:<10} ({x:.3f}, {y:.3f}) {angle:.3f}  {feet}".rstrip()
-    )
+    named = f"{name_of(fabric, stitch):>8} {stitch.kind.code:<10}"
+    return f"{named} ({x:.3f}, {y:.3f}) {angle:.3f}  {feet}".rstrip()
 
 
 @singledispatch

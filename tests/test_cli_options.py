@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from subprocess import CompletedProcess
@@ -235,3 +239,45 @@ def test_cautions_stand_on_every_output(chartgen: Run, spec: Callable[..., Path]
     texts = ["".join(p.read_text("utf-8").split()) for p in (tmp_path / "out").glob("*.c*")]
     texts.append("".join((tmp_path / "out/coaster.schematic.svg").read_text("utf-8").split()))
     assert len(texts) == 3 and all("followyourlocalrules" in text for text in texts)
+
+
+@pytest.fixture
+def on_terminal(tmp_path: Path, root: Path) -> Callable[..., str]:
+    """Runs the command line with standard error on a terminal; returns what it shows there."""
+
+    def run(*arguments: str | Path, **environment: str) -> str:
+        ours, theirs = os.openpty()
+        subprocess.run(
+            [sys.executable, "-m", "chartgen", *map(str, arguments)],
+            cwd=tmp_path,
+            env={**os.environ, "PYTHONPATH": str(root), "TERM": "xterm", **environment},
+            stdout=subprocess.DEVNULL,
+            stderr=theirs,
+            timeout=60,
+            check=False,
+        )
+        os.close(theirs)
+        shown = b""
+        with contextlib.suppress(OSError):        # the other end is closed: all is read
+            while more := os.read(ours, 65536):
+                shown += more
+        os.close(ours)
+        return shown.decode()
+
+    return run
+
+
+def test_progress_on_a_terminal(on_terminal: Callable[..., str], spec: Callable[..., Path]) -> None:
+    """What is being drawn, on one line that is cleared at the end."""
+    shown = on_terminal("build", spec())
+    assert "coaster: chart" in shown and "coaster: schematic" in shown
+    assert "\n" not in shown and shown.endswith("\r\x1b[K")
+
+
+def test_colour_on_a_terminal_unless_refused(
+    on_terminal: Callable[..., str], spec: Callable[..., Path]
+) -> None:
+    """NO_COLOR, as https://no-color.org has it: present and not empty."""
+    wrong = spec(WRONG_COUNT)
+    assert "\x1b[1;31m" in on_terminal("check", wrong, NO_COLOR="")
+    assert "\x1b" not in on_terminal("check", wrong, NO_COLOR="1")

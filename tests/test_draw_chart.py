@@ -10,12 +10,12 @@ import numpy as np
 import pytest
 from draw_samples import DC, SC, disc, document, panel, two_yarns, with_colours
 from lxml import etree
-from shapely import STRtree, box, points
+from shapely import LineString, STRtree, box, points
 
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.drawing import Group, Label, walk
-from chartgen.draw.inks import MONO_PENS, ROW_INKS, contrast, darkened, luminance
+from chartgen.draw.inks import MONO_PENS, ROW_INKS, contrast, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.labels import text_box
 from chartgen.export.svg import to_svg
@@ -286,3 +286,66 @@ def test_screen_readers_get_the_rows_in_words() -> None:
 def test_start_and_direction_are_marked() -> None:
     classes = {getattr(i, "classes", "") for i in walk(chart(disc(2)).items)}
     assert {"start-mark", "direction", "ring"} <= classes
+
+
+def test_lines_to_numbers_outside_do_not_cross() -> None:
+    """A dense disc has no room for two digits at its seam; the numbers stand outside in a fan."""
+    drawing = chart(disc(14, SC))
+    lines = []
+    for group in row_labels(drawing):
+        for child in group.children:
+            if getattr(child, "classes", "") == "leader":
+                x0, y0, x1, y1 = (float(v) for v in re.findall(r"-?[\d.]+", child.d))
+                lines.append(LineString([(x0, y0), (x1, y1)]))
+    assert len(lines) >= 3
+    assert not [1 for i, a in enumerate(lines) for b in lines[i + 1 :] if a.crosses(b)]
+
+
+@pytest.mark.parametrize("colour", ["#7a1f2b", "#000000", "#7a8f5a", "#f4f1e8"])
+def test_row_inks_read_on_a_wash(colour: str) -> None:
+    """4.5:1 for both row inks on whatever a yarn's colour is thinned to."""
+    assert all(contrast(washed(colour), ink) >= 4.5 for ink in ROW_INKS)
+
+
+def areas(drawing) -> list[str]:
+    return [i.fill for i in walk(drawing.items) if getattr(i, "classes", "") == "yarn-area"]
+
+
+def test_colour_areas_only_where_a_row_changes_yarn_on_its_way() -> None:
+    fabric, layout = disc(2)
+    doc = document(yarn=two_yarns())
+    assert not areas(chart((with_colours(fabric, 2), layout), doc))
+    mixed = tuple(replace(s, colour="A" if s.n % 12 < 6 else "B") for s in fabric.stitches)
+    found = areas(chart((replace(fabric, stitches=mixed), layout), doc))
+    assert found and set(found) == {washed("#7a8f5a")}          # the palest yarn, B, is the ground
+    assert not areas(chart((replace(fabric, stitches=mixed), layout), doc, ChartOptions(mono=True)))
+
+
+def test_a_beginning_chain_longer_than_its_stitch_is_told_apart() -> None:
+    """Of 5 chains the first 3 stand for a dc; the rest are a chain space."""
+    fabric, layout = panel(1, 8)
+    row = fabric.rows[1]
+    begin = {row.stitches[i] for i in range(5)}
+    stitches_ = tuple(
+        replace(s, kind=registry().simple["chain"], role="begin", feet=()) if s.index in begin else s
+        for s in fabric.stitches
+    )
+    root = parsed(chart((replace(fabric, stitches=stitches_), layout)))
+    assert "5 ch at the start of a row: the first 3 stand for 1 dc" in root.xpath('//*[@id="key"]//text()')
+
+
+def test_legs_in_one_place_name_it_each() -> None:
+    """One place for each foot, in the same order."""
+    fabric, layout = panel(1, 4, registry().made("bobble", "double_crochet", 3))
+    feet = tuple(np.repeat(f, 3, axis=0) if len(f) else f for f in layout.feet)
+    root = parsed(chart((fabric, replace(layout, feet=feet))))
+    bobble = next(s for s in stitches(root) if s.get("data-kind") == "bobble")
+    assert len(bobble.get("data-foot").split()) == 3
+    assert bobble.get("data-into") == "0:3 0:3 0:3"
+
+
+def test_a_view_that_is_not_made_is_said() -> None:
+    """The drawing never claims to be a part of the piece when it is the whole."""
+    drawing = chart(disc(1), options=ChartOptions(view="repeat"))
+    text = to_svg(drawing)
+    assert 'data-view="whole"' in text and "a repeat view is not made yet" in text

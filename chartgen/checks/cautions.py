@@ -80,7 +80,8 @@ def _concerns(rule: Rule, wearer: Wearer, made: frozenset[str]) -> bool:
 
 
 def _catches(rule: Rule, rules: Table, find: Find) -> bool:
-    if find.what != rule.finds or (rule.over_mm and find.mm is not None and find.mm <= min(rule.over_mm)):
+    short = rule.over_mm and find.mm is not None and find.mm <= min(rule.over_mm)
+    if find.what != rule.finds or short:
         return False
     if rule.zone and not rules.zones[rule.zone].found_in(find.context):
         return False

@@ -39,7 +39,7 @@ def _cords(document: Document, fabric: Fabric) -> Iterator[Find]:
             chains = len(rows[0].stitches)
             yield Find(
                 "cord",
-                f"a chain of {chains} with {len(rows) - 1} rows on it" if rows[1:] else f"a chain of {chains}",
+                f"a chain of {chains}" + (" with one row on it" if rows[1:] else ""),
                 f"{piece.name} {part.name}",
                 rows[0].words or document.pieces[p].parts[q].name.span,
                 _length(_stitch_width(document, p, q), chains),

@@ -8,7 +8,8 @@ from functools import cached_property
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
-from shapely.geometry import LineString, Polygon
+from shapely.geometry import LinearRing, LineString, MultiPoint, Polygon
+from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.drawing import Group, Item, Label, Path, Point, UseSymbol, line
 from chartgen.draw.figures import Placed
@@ -37,6 +38,9 @@ SIDE = 2.5              # mm, type of RS, WS and yarn letters
 _ARROW = 0.85 * MM      # length of the arrow beside a row number
 _SPACE = 0.9            # mm between number, side and arrow
 THIN = 0.25             # mm, the thinnest line that prints well
+_OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
+_ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
+_ARROW_LONG = 14.0      # mm
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 
 
@@ -65,7 +69,7 @@ class Aids:
 
     def _at_start(self, row: Row) -> Group | None:
         frame = self._frame(row)
-        round_ = self._run(row).form in ROUND_FORMS
+        round_ = self._around(row)
         parts = self._label_parts(row, frame.along)
         wanted = _wanted(frame, _width(parts), NUMBER, round_)
         if at := place(wanted, self.ink) or place(wanted, self.ink, TIGHT):
@@ -89,7 +93,7 @@ class Aids:
             run = self.layout.run_of_row[row.index]
             frame = self._frame(row)
             parts = self._label_parts(row, frame.along)
-            if self._run(row).form in ROUND_FORMS:
+            if self._around(row):
                 at, turned[run] = self._round_outside(row, frame, _width(parts), turned.get(run, 0.0))
             else:
                 at = self._beside_piece(row, frame, _width(parts))
@@ -132,6 +136,10 @@ class Aids:
         path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
         self.ink.take(LineString(path))
         return Path(line(path), THIN, classes="leader")
+
+    def _around(self, row: Row) -> bool:
+        """Whether the row goes round a middle, as drawn."""
+        return row.form == "round" and self._run(row).form in ROUND_FORMS
 
     def _run(self, row: Row) -> Run:
         return self.layout.runs[self.layout.run_of_row[row.index]]
@@ -176,61 +184,64 @@ class Aids:
 
     def start_mark(self, stitches: Sequence[Worked]) -> UseSymbol:
         """The solid arrow whose point is at the first stitch worked, or the next that has room."""
-        return self._pointer("start", stitches, 0.64 * MM, "start-mark")
+        goals = []
+        for stitch in stitches:
+            x, y = self._heading(stitch)
+            goals.append((self._middle(stitch), (-x, -y)))
+        return self._pointer("start", goals, 0.64 * MM, "start-mark")
 
-    def end_mark(self, stitch: Worked, joins: bool = False) -> UseSymbol:
-        """Where the yarn is cut (solid triangle) or joined (open triangle)."""
-        name = "join_yarn" if joins else "fasten_off"
-        return self._pointer(name, [stitch], 0.6 * MM, name.replace("_", "-"))
+    def join_mark(self, stitch: Worked) -> UseSymbol:
+        """The open triangle where yarn is joined."""
+        x, y = self._heading(stitch)
+        return self._pointer("join_yarn", [(self._middle(stitch), (-x, -y))], 0.6 * MM, "join-yarn")
 
-    def _pointer(self, name: str, stitches: Sequence[Worked], length: float, classes: str) -> UseSymbol:
-        for clear in (TIGHT, TIGHTEST, 0.0):
-            for stitch in stitches:
-                wanted = self._beside(stitch, length)
-                if at := place(wanted, self.ink, clear):
-                    return _pointing(name, at, self._middle(stitch), length, classes)
-        wanted = self._beside(stitches[0], length)
-        return _pointing(name, tuple(wanted.places[-1]), self._middle(stitches[0]), length, classes)
-
-    def _beside(self, stitch: Worked, length: float) -> Wanted:
-        """Places round a stitch's middle and its head, the way it came from first."""
-        around = [self._round_about(point, stitch, length) for point in (self._middle(stitch), self._head(stitch))]
-        return Wanted(
-            length, length * 0.7,
-            np.concatenate([w.places for w in around]), np.concatenate([w.costs for w in around]),
-        )
-
-    def _head(self, stitch: Worked) -> Point:
+    def end_mark(self, stitch: Worked) -> UseSymbol:
+        """The solid triangle where the yarn is cut, beyond the last stitch."""
         x, y = self.art.paper.head[stitch.index]
-        return x, y
+        before = self.art.paper.head[max(0, stitch.index - 1)]
+        length = hypot(x - before[0], y - before[1]) or 1.0
+        onward = (x - before[0]) / length, (y - before[1]) / length
+        goals = [((x, y), onward), (self._middle(stitch), onward)]
+        return self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off")
 
-    def _round_about(self, point: Point, stitch: Worked, length: float) -> Wanted:
-        x, y = point
-        back = self._heading(stitch)
-        turns = np.radians(np.arange(-180.0, 180.0, 10.0)) + atan2(-back[1], -back[0])
-        steps = np.arange(0.8, 6.1, 0.3) + length / 2
-        away, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
-        places = np.stack([x + np.cos(turn) * away, y + np.sin(turn) * away], axis=1)
-        costs = 2 * away + 1.2 * np.abs(np.angle(np.exp(1j * (turn - turns[len(turns) // 2]))))
-        near = away < 2.6 + length / 2
-        return Wanted(length, length * 0.7, places[near], costs[near])
+    def _pointer(self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str) -> UseSymbol:
+        """A pointer with its tip near one of `goals`: (point, the way one would come from)."""
+        for clear in (TIGHT, TIGHTEST, 0.0):
+            for goal, way in goals:
+                if at := place(_round_about(goal, way, length), self.ink, clear):
+                    return _pointing(name, at, goal, length, classes)
+        (x, y), (ux, uy) = goals[0]
+        return _pointing(name, (x + ux * length, y + uy * length), (x, y), length, classes)
 
     def direction(self, row: Row) -> Group:
-        """A curved arrow outside a round piece, the way its rounds run."""
-        frame = self._frame(row)
+        """An arrow along the outside of a round piece, the way its rounds run."""
         figure = self._figure(row)
-        radius = figure.radius(self.layout, self.art.fabric) + 2.6
-        (ox, oy), (ax, ay) = frame.out, frame.along
-        turn = 1.0 if ox * ay - oy * ax > 0 else -1.0       # clockwise on paper
-        arrow, area = _arc_arrow(figure.paper_centre(self.layout), radius, atan2(oy, ox) + turn * 0.5, turn)
+        rows = [r for run in figure.figure.runs for r in self.layout.runs[run].rows]
+        heads = [self.art.paper.head[i] for r in rows for i in self.art.fabric.rows[r].stitches]
+        outline = MultiPoint(heads).convex_hull.buffer(_OUTSIDE).exterior
+        frame, (cx, cy) = self._frame(row), figure.paper_centre(self.layout)
+        seam = self._seam(figure, (cx, cy))
+        far = outline.length
+        seam_at = outline.project(GeometryPoint(cx + far * cos(seam), cy + far * sin(seam)))
+        x, y = outline.interpolate(seam_at).coords[0]
+        ahead = outline.interpolate((seam_at + 1.0) % outline.length).coords[0]
+        onward = np.dot(np.subtract(ahead, (x, y)), self._along_at(frame, (x - cx, y - cy)))
+        arrow, area = _outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
         self.ink.take(area)
         return arrow
+
+    @staticmethod
+    def _along_at(frame: Frame, out: Point) -> Point:
+        """The way round there, for a row that runs as `frame` does at its start."""
+        turn = 1.0 if frame.out[0] * frame.along[1] - frame.out[1] * frame.along[0] > 0 else -1.0
+        return -out[1] * turn, out[0] * turn
 
     def _frame(self, row: Row) -> Frame:
         """Where the row starts, the way it runs, and the way out of the piece there."""
         at, along = self._row_middle(row), self._heading(self.art.fabric.stitches[row.stitches[0]])
-        if self._run(row).form not in ROUND_FORMS:
-            return Frame(at, along, (0.0, -1.0))
+        if not self._around(row):
+            across = (along[1], -along[0])
+            return Frame(at, along, across if across[1] <= 0 else (-across[0], -across[1]))
         cx, cy = self._figure(row).paper_centre(self.layout)
         length = hypot(at[0] - cx, at[1] - cy) or 1.0
         out = ((at[0] - cx) / length, (at[1] - cy) / length)
@@ -275,10 +286,10 @@ class Aids:
         path = [i for i in row.line if self.art.fabric.stitches[i].row == row.index] or list(row.stitches)
         if len(path) < 2:
             return 1.0, 0.0
-        form = self._run(row).form
-        end = len(path) - 1 if form not in ROUND_FORMS else min(3, len(path) - 1)
+        around = self._around(row)
+        end = min(3, len(path) - 1) if around else max(1, (len(path) - 1) // 3)
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
-        if form not in ROUND_FORMS and abs(x1 - x0) > 4 * abs(y1 - y0):
+        if not around and abs(x1 - x0) > 4 * abs(y1 - y0):
             y1 = y0                     # a level row, whatever stands at its ends
         length = hypot(x1 - x0, y1 - y0) or 1.0
         return (x1 - x0) / length, (y1 - y0) / length
@@ -315,6 +326,16 @@ def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
     else:
         places = grid(frame, -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3), (-1.9 - half, 0.0))
     return Wanted(width, capital_height(size), *places)
+
+
+def _round_about(goal: Point, way: Point, length: float) -> Wanted:
+    """Places round a point, those on the side `way` first."""
+    turns = np.radians(np.arange(-180.0, 180.0, 10.0)) + atan2(way[1], way[0])
+    steps = np.arange(0.8, 2.6, 0.2) + length / 2
+    away, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
+    places = np.array(goal) + np.stack([np.cos(turn) * away, np.sin(turn) * away], axis=1)
+    off = np.abs(np.angle(np.exp(1j * (turn - turns[len(turns) // 2]))))
+    return Wanted(length * 1.1, length * 1.1, places, 2 * away + 1.2 * off)
 
 
 def _to_edge(across: float, down: float, ux: float, uy: float) -> float:
@@ -364,13 +385,13 @@ def _arrow(middle: Point, angle: float) -> Path:
     return Path(line((tail, tip)) + " " + line((left, tip, right)), classes="direction")
 
 
-def _arc_arrow(centre: Point, radius: float, begin: float, turn: float) -> tuple[Group, Polygon]:
-    """An arrow round `centre` and the area it takes; `turn` +1 is clockwise on paper."""
-    span = min(1.0, 14.0 / radius)
-    angles = [begin + turn * span * i / 16 for i in range(17)]
-    points = [(centre[0] + radius * cos(a), centre[1] + radius * sin(a)) for a in angles]
-    (x, y), end = points[-1], angles[-1]
-    ux, uy = -turn * sin(end), turn * cos(end)
+def _outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:
+    """An arrow along a closed outline from a little past `start`, and the area it takes."""
+    steps = start + way * np.linspace(_ARROW_SKIP, _ARROW_SKIP + _ARROW_LONG, 25)
+    points = [outline.interpolate(step % outline.length).coords[0] for step in steps]
+    (x, y), (bx, by) = points[-1], points[-3]
+    length = hypot(x - bx, y - by) or 1.0
+    ux, uy = (x - bx) / length, (y - by) / length
     barb = 0.8
     left = (x - barb * (ux - uy), y - barb * (uy + ux))
     right = (x - barb * (ux + uy), y - barb * (uy - ux))

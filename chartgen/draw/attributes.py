@@ -93,6 +93,13 @@ def _shown(stitch: Stitch, kind: StitchKind, loop: str) -> str:
     return loop if loop != loop_of(stitch) else ""
 
 
+def _place_of_each(places: tuple[Place, ...], feet: int) -> tuple[Place, ...]:
+    """One place for each foot drawn; legs that share a place name it each."""
+    if not places or len(places) == feet:
+        return places
+    return tuple(places[i * len(places) // feet] for i in range(feet))
+
+
 def stitch_attributes(
     stitch: Stitch, names: Names, head: Point, feet: Sequence[Point], seen: tuple[StitchKind, str]
 ) -> Attributes:
@@ -101,7 +108,7 @@ def stitch_attributes(
     row = fabric.rows[stitch.row]
     piece, part = names.part_of(row)
     counts_in = "" if stitch.counts_in is None else fabric.rows[stitch.counts_in].number
-    places = stitch.feet if len(feet) else ()
+    places = _place_of_each(stitch.feet, len(feet))
     values = (
         ("data-piece", piece),
         ("data-part", part),

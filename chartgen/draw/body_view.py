@@ -155,10 +155,18 @@ def _parts(view: BodyView) -> list[Item]:
         path = _of_part(view, part)
         if words := view.words("depth", f"{name}, depth", part):
             found.append((path if view.way > 0 else path[::-1], words))
+        if _is_crown(view, part) and (words := view.words("diameter", f"{name}, diameter", part)):
+            found.append(((), words))
     if view.way < 0:
         found.reverse()
     levels = (view.top, view.bottom)
     return beside_path(found, _OFF, False, levels) if found else []
+
+
+def _is_crown(view: BodyView, part: int) -> bool:
+    """A part that begins in the middle and lies flat: a crown, or a base."""
+    own = [r for r in view.figure.rounds if r.part == part]
+    return own[0] is view.figure.rounds[0] and own[-1].verdict in ("blocks flat", "flat")
 
 
 def _named_parts(view: BodyView) -> list[tuple[int, str]]:
@@ -183,9 +191,9 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     ends = sorted((view.profile[0], view.profile[-1]), key=lambda p: p[1])
     at = view.reach + FIRST
     top, bottom = ends
-    if parts:
-        at = max(at, bounds(parts)[2] + 4)
-        clear = view.reach + _OFF + 2
+    if parts or view.figure.closed:
+        at = max(at, bounds(parts)[2] + 4 if parts else 0.0)
+        clear = view.reach + _OFF + 2 if parts else view.reach
         top, bottom = (max(top[0], clear), top[1]), (max(bottom[0], clear), bottom[1])
     return [upright(top, bottom, at, words)]
 

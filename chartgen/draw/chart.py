@@ -11,8 +11,8 @@ from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Placed, arrange, figures
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.colourwork import changed_areas
-from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, washed
+from chartgen.draw.colourwork import yarn_areas
+from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink
@@ -25,6 +25,7 @@ from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
 
+WHOLE = "whole"
 _MARGIN = 10.0          # mm round the sheet
 _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name
@@ -41,12 +42,12 @@ class ChartOptions:
     """How a chart is to be drawn.
 
     Attributes:
-        view: whole, repeat, wedge or strip.
+        view: how much of the piece is asked for; the whole of it is drawn.
         single: "plus" or "cross", the sign of a single crochet.
         yarn_inks: signs in the colour of their yarn, darkened until they read.
     """
 
-    view: str = "whole"
+    view: str = WHOLE
     left_handed: bool = False
     mono: bool = False
     single: str = "plus"
@@ -84,7 +85,7 @@ class _Chart:
         entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids))
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
-        print_, small = small_print(self.problems, _MARGIN, top + height, width)
+        print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width)
         items = tuple(
             item for item in (title, *self._colour_areas(art), *self._pale(art, placed), *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children
@@ -116,7 +117,11 @@ class _Chart:
 
     def _root(self) -> tuple[tuple[str, str], ...]:
         size = (("data-size", self.fabric.size),) if self.fabric.size is not None else ()
-        return (*size, ("data-view", self.options.view))
+        return (*size, ("data-view", WHOLE))
+
+    def _view_note(self) -> Iterator[Problem]:
+        if self.options.view != WHOLE:
+            yield Problem("E604", "note", f"the whole piece is drawn; a {self.options.view} view is not made yet")
 
     def _art(self, placed: Sequence[Placed]) -> RowArt:
         glyphs = Glyphs(cross=self.options.single == "cross", flip=self.options.left_handed)
@@ -156,14 +161,14 @@ class _Chart:
             yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the strip stands on")
 
     def _colour_areas(self, art: RowArt) -> Iterator[Group]:
-        """A light wash under stitches in another yarn than their row began with."""
-        if self.options.mono or self.options.yarn_inks:
-            return
+        """A light wash under stitches in another yarn than the palest, where rows change yarn."""
         yarns = self._yarns()
+        if self.options.mono or self.options.yarn_inks or len(yarns) < 2:
+            return
+        ground = max(yarns, key=lambda key: luminance(yarns[key]))
         areas = tuple(
-            Path(shape, fill=washed(yarns[colour], self.options.paper), ink="none", classes="yarn-area")
-            for row in self.fabric.rows for colour, shape in changed_areas(self.fabric, row, art.paper)
-            if colour in yarns
+            Path(shape, fill=washed(yarns[yarn], self.options.paper), ink="none", classes="yarn-area")
+            for yarn, shape in yarn_areas(self.fabric, art.paper, ground) if yarn in yarns
         )
         yield Group(areas, id="yarn-areas")
 
@@ -189,7 +194,7 @@ class _Chart:
                 ]
                 if not firsts or (number and not part.begins_anew):
                     continue
-                yield aids.end_mark(firsts[0], joins=True) if number else aids.start_mark(firsts[:2])
+                yield aids.join_mark(firsts[0]) if number else aids.start_mark(firsts[:2])
 
     def _ends(self, aids: Aids) -> Iterator[Item]:
         for row in self.fabric.rows:

@@ -22,6 +22,7 @@ TEXT_SIZE = 3.4             # mm of type: its capitals and digits are 2.5 mm hig
 FIRST, NEXT = 10.0, 8.0     # mm from the outline, and from line to line
 GAP, PAST = 1.6, 2.0        # mm
 HEAD = 2.4                  # length of an arrowhead
+INSIDE = 2.2 * HEAD         # least length of a line with its arrows inside
 ROW = 1.35 * TEXT_SIZE      # from one row of words to the next
 ROOM = 1.2                  # mm between words and what is beside them
 INK = "#101820"
@@ -109,7 +110,7 @@ def _between(a: float, b: float, at: float, flat: bool) -> list[Item]:
         return (along, at) if flat else (at, along)
 
     angle = 0.0 if flat else pi / 2
-    if b - a >= 3.2 * HEAD:
+    if b - a >= INSIDE:
         return [_stroke(point(a), point(b)), arrowhead(point(a), angle + pi), arrowhead(point(b), angle)]
     out = 2 * HEAD
     return [
@@ -127,21 +128,28 @@ def across(left: Point, right: Point, y: float, words: Words) -> Group:
     if words.width() + 2 * ROOM <= span:
         items += words.astride(((left[0] + right[0]) / 2, y))
     else:
-        beyond = 0.0 if span >= 3.2 * HEAD else 2 * HEAD
+        beyond = 0.0 if span >= INSIDE else 2 * HEAD
         items += words.block(right[0] + beyond + 2 * ROOM, y, "start")
     return words.group(items)
 
 
-def upright(top: Point, bottom: Point, x: float, words: Words, leftward: bool = False) -> Group:
-    """A vertical dimension at `x`; words that find no room along it stand outward of it."""
+def upright(
+    top: Point, bottom: Point, x: float, words: Words, beside: float | None = None
+) -> Group:
+    """A vertical dimension at `x`, right or left of the points it measures between.
+
+    Words that find no room along the line stand outward of it, centred on the height
+    `beside` where given.
+    """
     items: list[Item] = [_extension(p, x, flat=False) for p in (top, bottom)]
     items += _between(top[1], bottom[1], x, flat=False)
     middle = (top[1] + bottom[1]) / 2
     if words.width() + 2 * ROOM <= bottom[1] - top[1]:
         items += words.astride((x, middle), upright=True)
     else:
-        items += words.block(x - 2.5 * ROOM, middle, "end") if leftward else words.block(
-            x + 2.5 * ROOM, middle, "start")
+        out = 2.5 * ROOM if x > top[0] else -2.5 * ROOM
+        at = middle if beside is None else beside
+        items += words.block(x + out, at, "start" if out > 0 else "end")
     return words.group(items)
 
 
@@ -225,7 +233,8 @@ def beside_path(
 ) -> list[Item]:
     """Dimensions along the fabric: a line beside each stretch, the words in a column further out.
 
-    A stretch too short for a line, or folded back on itself, is only pointed at.
+    A stretch too short for a line, or folded back on itself, is only pointed at; words
+    without a stretch stand with those before them.
 
     Args:
         stretches: points of the outline from top to bottom on paper, and what to say.
@@ -233,14 +242,17 @@ def beside_path(
         levels: heights that must stay free of words, for lines that pass there.
     """
     side = off if left else -off
-    paths = [without_jogs(path, off / 2) for path, _ in stretches]
+    paths = [without_jogs(path, off / 2) if path else [] for path, _ in stretches]
     beside = [offset(path, side) if _has_room(path) else [] for path in paths]
     every = [x for line_ in beside for x, _ in line_]
     every += [x - off if left else x + off for path, _ in stretches for x, _ in path]
     column = min(every) - 4 * ROOM if left else max(every) + 4 * ROOM
-    anchors = [_anchor(line_ or path, left, bool(line_)) for line_, path in zip(beside, paths, strict=True)]
+    anchors: list[Point] = []
+    for line_, path in zip(beside, paths, strict=True):
+        known = _anchor(line_ or path, left, bool(line_)) if path else (0.0, anchors[-1][1] if anchors else 0.0)
+        anchors.append(known)
     heights = [words.height() for _, words in stretches]
-    places = _spread([y for _, y in anchors], heights, levels)
+    places = spread([y for _, y in anchors], heights, levels)
     return [
         _along(path, line_, words, (column, y), anchor, left)
         for path, line_, (_, words), y, anchor in zip(paths, beside, stretches, places, anchors, strict=True)
@@ -255,7 +267,7 @@ def _has_room(path: Sequence[Point]) -> bool:
     return length >= 3.2 * HEAD and max(turns, default=0.0) < 1.9
 
 
-def _spread(wanted: Sequence[float], heights: Sequence[float], levels: Sequence[float]) -> list[float]:
+def spread(wanted: Sequence[float], heights: Sequence[float], levels: Sequence[float]) -> list[float]:
     """Heights for the middles of blocks, in order, none on another and none on a level."""
     places: list[float] = []
     free = float("-inf")
@@ -280,16 +292,16 @@ def _along(
         items += [_stroke(*beside), arrowhead(beside[0], _heading(beside[1], beside[0])),
                   arrowhead(beside[-1], _heading(beside[-2], beside[-1])), leader]
     else:
-        items = [leader, arrowhead(anchor, _heading((stop, at[1]), anchor))]
+        items = [leader, arrowhead(anchor, _heading((stop, at[1]), anchor))] if path else []
     items += words.block(at[0], at[1], "end" if left else "start")
     return words.group(items)
 
 
 def _anchor(path: Sequence[Point], left: bool, lined: bool) -> Point:
     """Where the leader to the words begins: half way along, or at the outer end of a level line."""
-    middle = _middle(path)
     if not lined:
         return min(path) if left else max(path)
+    middle = _middle(path)
     level = all(abs(b[1] - a[1]) < abs(b[0] - a[0]) for a, b in pairwise(path))
     outer = min(path) if left else max(path)
     return outer if level else middle

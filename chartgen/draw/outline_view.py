@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from chartgen.draw.dimension_lines import FIRST, NEXT, Words, across, upright, work_arrow
+from chartgen.draw.dimension_lines import FIRST, INSIDE, NEXT, Words, across, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Point, line
 from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.small_view import is_small, listed
@@ -55,59 +55,81 @@ def outline(view: OutlineView) -> list[Item]:
     if is_small(seen):
         return listed(seen, [w for name in ("width", "length") if (w := view.words(name))])
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
-    items: list[Item] = [seen, *_below(view, low), *_above(view, high), *_lengths(view, points, low, high)]
+    items: list[Item] = [seen, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
-        items.append(upright(_corner(points, high), _corner(points, low), right + FIRST, words))
+        items.append(upright((right, high), (right, low), right + FIRST, words))
     items.append(_direction(view))
     return items
 
 
-def _corner(points: Sequence[Point], y: float) -> Point:
-    """The outermost point on the right at a height."""
-    return max(p for p in points if abs(p[1] - y) < 1e-3)
+def _widths(view: OutlineView, low: float, high: float) -> list[Item]:
+    """Lower edge under the outline, upper edge over it, and the widest row where it is neither."""
+    first, tops = view.figure.swaths[0], _tops(view.figure.swaths)
+    widest = max(view.figure.swaths, key=lambda s: s.width_cm)
+    below: list[tuple[str, str, Swath]] = []
+    above: list[tuple[str, str, Swath]] = []
+    if _even(first, widest):
+        below.append(("width", "", first))
+    else:
+        below.append(("lower edge", "", first))
+        (above if tops == [widest] else below).append(("width", "widest", widest))
+    above += [("upper edge", said, swath) for said, swath in _upper(tops) if not _even(swath, widest)]
+    return [*_stacked(view, below, low, 1), *_stacked(view, above, high, -1)]
 
 
-def _below(view: OutlineView, low: float) -> list[Item]:
-    """Lower edge, and under it the widest row where that is wider."""
-    first, widest = view.figure.swaths[0], max(view.figure.swaths, key=lambda s: s.width_cm)
-    straight = abs(float(first.width_cm - widest.width_cm)) < _EVEN
-    wanted = [("width", widest)] if straight else [("lower edge", first), ("width", widest)]
+def _stacked(view: OutlineView, wanted: Sequence[tuple[str, str, Swath]], edge: float, way: int) -> list[Item]:
+    """Widths under (`way` +1) or over the outline, a line each."""
     made: list[Item] = []
-    for k, (name, swath) in enumerate(wanted):
-        if words := view.words(name, "" if straight else {"width": "widest"}.get(name, "")):
-            left, right = view.ends(swath)
-            if swath is first:
-                left, right = (left[0], low), (right[0], low)
-            made.append(across(left, right, low + FIRST + k * NEXT, words))
+    for name, said, swath in wanted:
+        if words := view.words(name, said):
+            ends = view.ends(swath)
+            if swath is view.figure.swaths[0] and way > 0:
+                ends = (ends[0][0], edge), (ends[1][0], edge)
+            made.append(across(*ends, edge + way * (FIRST + len(made) * NEXT), words))
     return made
 
 
-def _above(view: OutlineView, high: float) -> list[Item]:
-    """The row at the top, or each of several such as shoulders, where not as wide as the widest."""
-    widest = max(s.width_cm for s in view.figure.swaths)
-    stood_on = {s.on for s in view.figure.swaths}
-    tops = [s for k, s in enumerate(view.figure.swaths) if k not in stood_on and s.ceiling_cm > s.floor_cm]
-    made: list[Item] = []
-    if len(tops) == 1 and abs(float(tops[0].width_cm - widest)) > _EVEN:
-        if words := view.words("upper edge"):
-            made.append(across(*view.ends(tops[0]), high - FIRST, words))
-    elif len(tops) == 2 and tops[0].width_cm == tops[1].width_cm:
-        side = max(tops, key=lambda s: s.top[0])
-        if words := view.words("upper edge", "each side"):
-            made.append(across(*view.ends(side), high - FIRST, words))
-    return made
+def _even(a: Swath, b: Swath) -> bool:
+    return abs(float(a.width_cm - b.width_cm)) < _EVEN
 
 
-def _lengths(view: OutlineView, points: Sequence[Point], low: float, high: float) -> list[Item]:
+def _tops(swaths: Sequence[Swath]) -> list[Swath]:
+    """Rows that nothing stands on."""
+    stood_on = {s.on for s in swaths}
+    return [s for k, s in enumerate(swaths) if k not in stood_on and s.ceiling_cm > s.floor_cm]
+
+
+def _upper(tops: Sequence[Swath]) -> list[tuple[str, Swath]]:
+    """The upper edge; of two alike, such as shoulders, the one on the right stands for both."""
+    if len(tops) == 1:
+        return [("", tops[0])]
+    if len(tops) == 2 and _even(*tops):
+        return [("each side", max(tops, key=lambda s: s.top[0]))]
+    return []
+
+
+def _lengths(view: OutlineView, points: Sequence[Point]) -> list[Item]:
     """On the left, the heights between the steps of the outline: to an armhole, and on from it."""
-    made: list[Item] = []
-    left = min(x for x, _ in points) - FIRST
-    for step in view.maker.steps(view.piece, view.index):  # type: ignore[attr-defined]
-        floor, ceiling = step.levels
-        top, bottom = -ceiling * view.scale, -floor * view.scale
-        at = min(x for x, y in points if abs(y - top) < 1e-3), min(x for x, y in points if abs(y - bottom) < 1e-3)
-        made.append(upright((at[0], top), (at[1], bottom), left, step.words, leftward=True))
-    return made
+    every: list[Step] = view.maker.steps(view.piece, view.index)  # type: ignore[attr-defined]
+    steps = [s for s in every if (s.levels[1] - s.levels[0]) * view.scale >= INSIDE]
+    x = min(x for x, _ in points) - FIRST
+    levels = [(-step.levels[1] * view.scale, -step.levels[0] * view.scale) for step in steps][::-1]
+    said = [step.words for step in steps][::-1]
+    places = spread([(a + b) / 2 for a, b in levels], [words.height() for words in said], ())
+    return [
+        upright((_left_at(points, top), top), (_left_at(points, bottom), bottom), x, words, place)
+        for (top, bottom), words, place in zip(levels, said, places, strict=True)
+    ]
+
+
+def _left_at(points: Sequence[Point], y: float) -> float:
+    """How far left the outline reaches at a height."""
+    reach = []
+    for (x1, y1), (x2, y2) in zip(points, [*points[1:], points[0]], strict=True):
+        if min(y1, y2) - 1e-3 <= y <= max(y1, y2) + 1e-3:
+            share = (y - y1) / (y2 - y1) if abs(y2 - y1) > 1e-9 else 0.0
+            reach += [x1 + (x2 - x1) * min(max(share, 0.0), 1.0)]
+    return min(reach)
 
 
 def _direction(view: OutlineView) -> Item:

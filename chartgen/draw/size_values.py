@@ -118,8 +118,9 @@ class Sizes:
         made = []
         for k, step in enumerate(drawn):
             cm = tuple(levels[k].cm if len(levels) == len(drawn) else None for levels in found)
-            named = SizedDimension(step.name, cm, self.drawn, info.name, _part_of(self.measures[self.drawn], piece, figure))
-            made.append((step.levels, named))
+            several = len(info.parts) > 1 and step.part is not None
+            part = info.parts[step.part].name if several else None  # type: ignore[index]
+            made.append((step.levels, SizedDimension(step.name, cm, self.drawn, info.name, part)))
         return made
 
     def _missed(self, piece: str, part: str | None, name: str, single: bool) -> tuple[str, ...]:

@@ -99,7 +99,9 @@ class Maker:
     def steps(self, piece: int, index: int) -> list[Step]:
         """The heights between the steps of an outline, from the bottom up."""
         found = self.sizes.steps(piece, index)
-        return [Step(levels, dimension.words(self.letters)) for levels, dimension in found]
+        return [
+            Step(levels, d.words(self.letters, f"{d.part}, {d.name}" if d.part else d.name)) for levels, d in found
+        ]
 
 
 def starts_below(figure: Revolution, first_part: str) -> bool:

@@ -32,6 +32,7 @@ def set_apart(canvas: Canvas, drawn: list[Figure]) -> list[complex]:
 def _move(canvas: Canvas, figure: Figure, indices: list[int], offset: complex) -> None:
     canvas.head[indices] += offset
     canvas.root[indices] += offset
+    canvas.first[indices] += offset
     for index in indices:
         canvas.feet[index] = [foot + offset for foot in canvas.feet[index]]
     for row in figure.rows:
@@ -51,6 +52,7 @@ def square_up(canvas: Canvas, figure: Figure) -> None:
     indices = [i for j in figure.rows for i in canvas.fabric.rows[j].stitches]
     canvas.head[indices] *= spoke
     canvas.root[indices] *= spoke
+    canvas.first[indices] *= spoke
     canvas.out[indices] *= spoke
     canvas.turn[indices] += turn
     for index in indices:

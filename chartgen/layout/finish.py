@@ -17,12 +17,12 @@ from chartgen.layout.start import closing_chains
 
 def finish_row(
     canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points,
-    spin: int, lines: Sequence[Frame | None], hung: Points | None = None,
+    spin: int, lines: Sequence[Frame | None], hung: Points | None = None, begun: Points | None = None,
 ) -> None:
     """Put every stitch of the row on the canvas.
 
     `lines`: for the run after each node, the frame its chains follow, or None where they
-    hang as an arc. `hung`: heads as the closing loop of a round sees them, where its
+    hang as an arc. `begun`: first places of the heads. `hung`: heads as the closing loop of a round sees them, where its
     first head is in mid-air.
     """
     for i, node in enumerate(plan.nodes):
@@ -42,6 +42,11 @@ def finish_row(
     _beside_start(canvas, plan, foot, heads, up, spin)
     _picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
+    own = list(plan.row.stitches)
+    canvas.first[own] = canvas.head[own]
+    for node, first in zip(plan.nodes, heads if begun is None else begun, strict=True):
+        if node.stitch >= 0:
+            canvas.first[node.stitch] = first
     canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else heads
 
 

@@ -167,3 +167,8 @@ def _one_round(plan: RowPlan, inside: float) -> _Round:
 def corner_count(figure: Figure) -> int:
     """k of a k-cornered figure, by its last polygon round; 0 for any other."""
     return len(figure.corners[max(figure.corners)]) if figure.corners else 0
+
+
+def begin_again(figure: Figure) -> None:
+    """Forget what growing the figure found out, before it is grown anew."""
+    figure.towards = figure.spiral_end = figure.spine = None

@@ -22,7 +22,7 @@ from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
-from chartgen.layout.start import Start, start
+from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, unrolled_edge, unrolled_ring
 
 
@@ -91,6 +91,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
+    if isinstance(frame, Straight):
+        stretch_to_level(begun, foot, frame)
     heads, level = _heads(canvas, figure, plan, begun, foot, frame)
     up = frame.up(frame.along(heads))
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
@@ -101,7 +103,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         figure.towards = figure.towards or facing(heads, corners, spin)
         sides = polygon_heads(plan, begun, foot, corners, figure.towards, spin)
         heads, up, lines = sides.heads, sides.up, sides.lines
-    finish_row(canvas, plan, foot, _in_air(plan, foot, heads), up, spin, lines, heads)
+    finish_row(canvas, plan, foot, _in_air(plan, foot, heads), up, spin, lines, heads, begun.heads)
 
 
 def _heads(

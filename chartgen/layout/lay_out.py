@@ -8,7 +8,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.forms import Figure, corner_count, figures
-from chartgen.layout.grow import grow
+from chartgen.layout.room import with_room
 from chartgen.layout.placed import Layout, Run
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.strips import Pale
@@ -19,15 +19,21 @@ def lay_out(fabric: Fabric, left_handed: bool = False) -> Layout:
     plans: dict[int, RowPlan] = {}
     drawn = figures(fabric, plans)
     canvas = Canvas.blank(fabric)
-    pale = [grow(canvas, figure, plans, {}) for figure in drawn]
+    pale, touching = [], []
     for figure in drawn:
+        edge, pairs = with_room(canvas, figure, plans)
+        pale.append(edge)
+        touching += pairs
         square_up(canvas, figure)
     offsets = set_apart(canvas, drawn)
-    layout = _layout(canvas, drawn, offsets, pale)
+    layout = _layout(canvas, drawn, offsets, pale, tuple(sorted(touching)))
     return mirrored(layout) if left_handed else layout
 
 
-def _layout(canvas: Canvas, drawn: list[Figure], offsets: list[complex], pale: list[list[Pale]]) -> Layout:
+def _layout(
+    canvas: Canvas, drawn: list[Figure], offsets: list[complex], pale: list[list[Pale]],
+    touching: tuple[tuple[int, int], ...],
+) -> Layout:
     head = np.stack([canvas.head.real, canvas.head.imag], axis=1)
     feet = tuple(np.array([(f.real, f.imag) for f in legs]).reshape(-1, 2) for legs in canvas.feet)
     run_of_row = [0] * len(canvas.fabric.rows)
@@ -50,7 +56,7 @@ def _layout(canvas: Canvas, drawn: list[Figure], offsets: list[complex], pale: l
     )
     return Layout(
         head, canvas.turn.copy(), feet, runs, tuple(run_of_row), curves,
-        pale=shown, length=canvas.length.copy(),
+        moved=np.abs(canvas.head - canvas.first), overlaps=touching, pale=shown, length=canvas.length.copy(),
     )
 
 

@@ -33,9 +33,20 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int) -> Footing:
         feet.append([foot for foot, _ in legs])
         base[i] = sum(feet[-1]) / len(feet[-1])
         normal[i] = unit(sum(n for _, n in legs))
+    _stand_beside(canvas, plan, feet, base, normal)
     if plan.closed and len({node.key for node in plan.nodes}) == 1:
         normal = _all_around(len(plan.nodes), spin)
     return Footing(feet, base, normal)
+
+
+def _stand_beside(
+    canvas: Canvas, plan: RowPlan, feet: list[list[complex]], base: Points, normal: Points
+) -> None:
+    """A stitch said to stand on one that has no place yet stands by the stitch before it."""
+    for i, node in enumerate(plan.nodes):
+        own = [s for p in node.places for s in p.stitches]
+        if i and own and not np.any(canvas.placed[own]):
+            feet[i], base[i], normal[i] = [complex(base[i - 1])], base[i - 1], normal[i - 1]
 
 
 def rest_on_edge(canvas: Canvas, plan: RowPlan, foot: Footing, before: RowPlan | None) -> list[int]:
@@ -106,7 +117,7 @@ def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tu
 
 def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
     index = place.stitches[-1]
-    out = canvas.out[index]
+    out = canvas.out[index] if canvas.out[index] else 1j
     return complex(canvas.head[index]), complex(-out if place.far_side else out)
 
 
@@ -131,10 +142,24 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
     outs = canvas.out[indices] * (-1 if place.far_side else 1)
     middle = unit(complex(outs.sum()))
     travel = spin * 1j * middle
-    if len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
+    if _climbs(canvas, indices):
+        upward = points[np.argsort((points * middle.conjugate()).real, kind="stable")]
+        points = upward
+    elif len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
         points, outs = points[::-1], outs[::-1]
-    point, out = _along(points, outs, _share(which, count, len(indices)), travel)
+    offset = _share(which, count, len(indices))
+    if _climbs(canvas, indices):
+        offset += (len(indices) - 1) / 2
+    point, out = _along(points, outs, offset, travel)
     return point + out * (SIZES.chain_width / 2 + SIZES.space_clear), out
+
+
+def _climbs(canvas: Canvas, indices: list[int]) -> bool:
+    """A short turning chain at a row's edge: it is worked into at its top."""
+    stitches = [canvas.fabric.stitches[i] for i in indices]
+    row = canvas.fabric.rows[stitches[0].row]
+    small = bool(np.all(canvas.length[indices] < 1.0))
+    return row.form == "row" and small and all(s.role == "begin" for s in stitches)
 
 
 def _share(which: int, count: int, chains: int) -> float:

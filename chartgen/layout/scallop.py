@@ -9,7 +9,8 @@ from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
-from chartgen.layout.spacing import spaced, spaced_around
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import drawn_in, spaced, spaced_around
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
@@ -25,6 +26,9 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
         along = spaced_around(wishes, gaps / scale, frame.turn)
     else:
         along = spaced(wishes, gaps[:-1] / scale)
+    if len(along) > 2:
+        turn = frame.turn if plan.closed else None
+        along = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
     return _on_stems(along, begun, foot, frame)
 
 
@@ -37,6 +41,14 @@ def _least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Fl
     hung = np.where(begun.lengths > 4, 0.5 * begun.lengths, 0.8 * begun.lengths)
     least = np.where(begun.lengths > 0, hung, apart)
     return np.where(same, np.minimum(opened, begun.gaps), least)
+
+
+def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
+    """Widest distance along the row to the next head: as far as chains reach."""
+    same = begun.group == np.roll(begun.group, -1)
+    opened = np.abs(np.roll(wishes, -1) - wishes) * scale
+    loose = np.where(begun.lengths > 0, 1.08 * begun.lengths, SIZES.gap_most * begun.gaps)
+    return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
 def _on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:

@@ -7,6 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from chartgen.layout.banded import BandedSolver
+
 Floats = NDArray[np.float64]
 
 
@@ -53,3 +55,40 @@ def spaced_around(wishes: Floats, gaps: Floats, turn: float) -> Floats:
     back[cut:] = result[: len(wishes) - cut]
     back[:cut] = result[len(wishes) - cut:] - turn
     return back
+
+
+def drawn_in(along: Floats, wishes: Floats, least: Floats, most: Floats, turn: float | None) -> Floats:
+    """Draw together neighbours that stand farther apart than `most`, by small steps.
+
+    Wishes are held softly, gaps firmly: each pass clips every gap to its range and meets
+    gaps and wishes at once. `turn` closes the row around a circle of that length.
+    """
+    steps = np.diff(along) if turn is None else np.diff(np.append(along, along[0] + turn))
+    gaps = slice(0, len(steps))
+    if np.all(steps <= most[gaps] + 1e-6):
+        return along
+    solver = _firm(len(along), turn is not None)
+    for _ in range(40):
+        steps = np.diff(along) if turn is None else np.diff(np.append(along, along[0] + turn))
+        held = np.clip(steps, least[gaps], np.maximum(most[gaps], least[gaps]))
+        right = wishes * _SOFT
+        right[:-1] -= held[: len(along) - 1]
+        right[1:] += held[: len(along) - 1]
+        if turn is not None:
+            right[-1] -= held[-1] - turn
+            right[0] += held[-1] - turn
+        along = solver.solve(right.astype(np.complex128)).real
+    return along
+
+
+_SOFT = 0.02
+
+
+def _firm(count: int, closed: bool) -> BandedSolver:
+    nodes = np.arange(count)
+    one = np.arange(count if closed else count - 1)
+    other = (one + 1) % count
+    rows = np.concatenate([nodes, one, other, one, other])
+    columns = np.concatenate([nodes, one, other, other, one])
+    values = np.concatenate([np.full(count, _SOFT), *[np.ones(len(one))] * 2, *[-np.ones(len(one))] * 2])
+    return BandedSolver(rows, columns, values, count)

@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
 from chartgen.layout.chains import run_length
+from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
@@ -76,6 +77,15 @@ def _apart(gaps: Floats, plan: RowPlan, members: list[list[int]], pitch: float) 
     wide = np.where(chains, gaps * pitch, np.maximum(gaps, SIZES.pitch * pitch))
     keep = np.array([i in inside for i in range(len(gaps))])
     return gaps if pitch == 1.0 else np.where(keep, gaps, wide)
+
+
+def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
+    """Stems that stand lower than most of their row are drawn longer, so that rows stay level."""
+    base = frame.level(foot.base)
+    low = np.maximum(float(np.median(base)) - base - 0.5, 0.0)
+    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights + 0.3)
+    begun.heads += more * foot.normal
+    begun.heights += more
 
 
 def natural_gaps(plan: RowPlan) -> Floats:

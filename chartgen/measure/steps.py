@@ -13,11 +13,17 @@ _STEP = 2.5
 
 @dataclass(frozen=True, slots=True)
 class Stretch:
-    """Rows between two steps: `levels` is their lower and upper height in cm above the start."""
+    """Rows between two steps.
+
+    Attributes:
+        levels: their lower and upper height in cm above the start.
+        part: the part they all belong to, or None.
+    """
 
     name: str
     cm: Fraction
     levels: tuple[float, float]
+    part: int | None
 
 
 def stretches(figure: Outline) -> list[Stretch]:
@@ -31,7 +37,9 @@ def stretches(figure: Outline) -> list[Stretch]:
         rows = [s for s in _one_way(figure) if low - 1e-6 <= s.floor_cm and s.ceiling_cm <= high + 1e-6]
         if rows:
             name = f"rows {rows[0].number}-{rows[-1].number}" if len(rows) > 1 else f"row {rows[0].number}"
-            made.append(Stretch(name, sum((s.height_cm for s in rows), Fraction(0)), (low, high)))
+            parts = {s.part for s in rows}
+            length = sum((s.height_cm for s in rows), Fraction(0))
+            made.append(Stretch(name, length, (low, high), parts.pop() if len(parts) == 1 else None))
         low = high
     return made
 

@@ -384,6 +384,10 @@ class RowReader:
         start = cursor.at
         cursor.next()
         places = wheres(cursor, self.names)
+        last = read.items[-1] if read.items else None
+        if _closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":":
+            read.items[-1] = replace(last, where=(*last.where, *places))
+            return []
         cursor.take_any("working", ",", ":")
         cursor.take("working")
         items = self._list_in_place(cursor, read)

@@ -1,0 +1,60 @@
+"""Room: where ink still touches, the row is given more of it and the figure is grown again."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from chartgen.layout.canvas import Canvas
+from chartgen.layout.forms import Figure, begin_again
+from chartgen.layout.grow import grow
+from chartgen.layout.ink import overlaps
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.strips import Pale
+
+Pairs = list[tuple[int, int]]
+
+
+def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[list[Pale], Pairs]:
+    """Grow the figure; where its ink touches, try with more room and keep the cleanest.
+
+    Returns the edge shown pale and the pairs of stitches that still touch.
+    """
+    room: dict[int, float] = {}
+    neat = figure.pitch
+    pale = grow(canvas, figure, plans, room)
+    best = overlaps(canvas, figure.rows)
+    kept, kept_pitch, found = dict(room), neat, best
+    for _ in range(SIZES.trials):
+        if not _more_room(canvas, figure, found, room):
+            break
+        begin_again(figure)
+        pale = grow(canvas, figure, plans, room)
+        found = overlaps(canvas, figure.rows)
+        if len(found) < len(best):
+            best, kept, kept_pitch = found, dict(room), figure.pitch
+    if found is not best:
+        figure.pitch = kept_pitch
+        begin_again(figure)
+        pale = grow(canvas, figure, plans, kept)
+    return pale, best
+
+
+def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, float]) -> bool:
+    """Widen rows with more than a stray touch; False where there is none."""
+    rows = Counter(_row_at_fault(canvas, pair) for pair in found)
+    crowded = sorted(row for row, touches in rows.items() if touches >= 3)
+    for row in crowded:
+        room[row] = room.get(row, 1.0) * (1 + SIZES.more_room)
+    beside = sum(1 for i, j in found if _same_row(canvas, i, j))
+    if figure.form == "straight" and beside >= 3:
+        figure.pitch *= 1 + SIZES.more_room / 2
+    return bool(crowded)
+
+
+def _row_at_fault(canvas: Canvas, pair: tuple[int, int]) -> int:
+    return max(canvas.fabric.stitches[i].row for i in pair)
+
+
+def _same_row(canvas: Canvas, i: int, j: int) -> bool:
+    return canvas.fabric.stitches[i].row == canvas.fabric.stitches[j].row
