@@ -322,7 +322,8 @@ def lace(rounds: int = 6, loops: int = 12) -> Fabric:
     maker.end("")
     for number in range(3, rounds + 1):
         size = number + 1
-        short, tall = ((2, HDC) if number == 3 else (2, DC) if number == 4 else (size - 3, DC))
+        short = (size - 1) // 2
+        tall = HDC if size < 5 else DC if size < 7 else TR
         start = closing
         maker.row()
         new = []

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from draw_samples import DC, SC, disc, document, panel, two_yarns, with_colours
+from draw_samples import SC, disc, document, panel, two_yarns, with_colours
 from lxml import etree
 from shapely import LineString, STRtree, box, points
 
@@ -349,3 +349,19 @@ def test_a_view_that_is_not_made_is_said() -> None:
     drawing = chart(disc(1), options=ChartOptions(view="repeat"))
     text = to_svg(drawing)
     assert 'data-view="whole"' in text and "a repeat view is not made yet" in text
+
+
+def test_a_post_stitch_hooks_round_the_post_below_its_head() -> None:
+    """The hook stands under the head bar of the stitch below, not at its base, and says so."""
+    fabric, layout = panel(2, 5, registry().made("front_post", "double_crochet", 1))
+    posts = tuple(
+        replace(s, feet=(Place("post", s.feet[0].stitches),)) if s.row == 2 and s.feet else s
+        for s in fabric.stitches
+    )
+    feet = tuple(f - [0.0, 1.2] if s.row == 2 and len(f) else f for s, f in zip(posts, layout.feet))
+    root = parsed(chart((replace(fabric, stitches=posts), replace(layout, feet=feet))))
+    by_place = {(s.get("data-row"), s.get("data-n")): s for s in stitches(root)}
+    hooked = by_place["2", "5"]
+    below = by_place[tuple(hooked.get("data-into").split(":"))]
+    x, y = (float(v) for v in hooked.get("data-foot").split(","))
+    assert y - float(below.get("data-y")) == pytest.approx(0.36 * 2.2, abs=0.01)

@@ -216,9 +216,7 @@ class Aids:
     def direction(self, row: Row) -> Group:
         """An arrow along the outside of a round piece, the way its rounds run."""
         figure = self._figure(row)
-        rows = [r for run in figure.figure.runs for r in self.layout.runs[run].rows]
-        heads = [self.art.paper.head[i] for r in rows for i in self.art.fabric.rows[r].stitches]
-        outline = MultiPoint(heads).convex_hull.buffer(_OUTSIDE).exterior
+        outline = self._outline(figure)
         frame, (cx, cy) = self._frame(row), figure.paper_centre(self.layout)
         seam = self._seam(figure, (cx, cy))
         far = outline.length
@@ -229,6 +227,16 @@ class Aids:
         arrow, area = _outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
         self.ink.take(area)
         return arrow
+
+    def _outline(self, figure: Placed) -> LinearRing:
+        """A line round the whole figure, a little outside its ink."""
+        runs = [self.layout.runs[run] for run in figure.figure.runs]
+        if runs[0].form in ("disc", "spiral"):
+            radius = figure.radius(self.layout, self.art.fabric) + _OUTSIDE / 2
+            return GeometryPoint(figure.paper_centre(self.layout)).buffer(radius, quad_segs=48).exterior
+        rows = [self.art.fabric.rows[r] for run in runs for r in run.rows]
+        heads = [self.art.paper.head[i] for row in rows for i in row.stitches]
+        return MultiPoint(heads).convex_hull.buffer(_OUTSIDE).exterior
 
     @staticmethod
     def _along_at(frame: Frame, out: Point) -> Point:

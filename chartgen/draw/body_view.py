@@ -19,7 +19,7 @@ from chartgen.draw.dimension_lines import (
 )
 from chartgen.draw.drawing import Item, Path, Point, line
 from chartgen.draw.shapes import bounds, shape
-from chartgen.draw.size_values import Sizes
+from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.measures import Revolution
 
@@ -37,19 +37,19 @@ class BodyView:
         way: +1 where the start is at the top of the view, -1 where it is at the bottom.
     """
 
-    maker: object
-    piece: int
-    index: int
+    wording: Wording
     figure: Revolution
     profile: tuple[Point, ...]
     way: int
 
-    def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
-        return self.maker.words(self.piece, self.index, name, said, part)  # type: ignore[attr-defined]
+    @classmethod
+    def of(cls, wording: Wording, figure: Revolution, way: int) -> BodyView:
+        """The body at the scale of its words."""
+        profile = tuple((r * wording.scale, way * z * wording.scale) for r, z in figure.profile)
+        return cls(wording, figure, profile, way)
 
-    @property
-    def sizes(self) -> Sizes:
-        return self.maker.sizes  # type: ignore[attr-defined]
+    def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
+        return self.wording.words(name, said, part)
 
     @property
     def top(self) -> float:
@@ -69,7 +69,7 @@ def body(view: BodyView) -> list[Item]:
     outline = shape(line([*view.profile, *((-x, y) for x, y in reversed(view.profile))], closed=True))
     if is_small(outline):
         names = ("circumference", "height") if view.figure.closed else _SAID_OF_SMALL
-        return listed(outline, [words for name in names if (words := view.words(name))])
+        return listed(outline, view.wording.several(*names))
     items: list[Item] = [outline, *_part_lines(view)]
     inside, taken = _widest_inside(view)
     items += inside
@@ -143,15 +143,15 @@ def _depth(view: BodyView) -> list[Item]:
 
 
 def _slopes(view: BodyView) -> bool:
-    depth = float(view.figure.rounds[-1].depth_cm) * view.maker.scale  # type: ignore[attr-defined]
+    depth = float(view.figure.rounds[-1].depth_cm) * view.wording.scale
     return abs(depth - (view.bottom - view.top)) > _EVEN * depth
 
 
 def _parts(view: BodyView) -> list[Item]:
     """The depth of each part along the right-hand side."""
-    named = _named_parts(view)
-    found = []
-    for part, name in named if len(named) > 1 else ():
+    found: list[tuple[Sequence[Point], Words]] = []
+    for part in view.figure.parts if len(view.figure.parts) > 1 else ():
+        name = view.wording.part_name(part)
         path = _of_part(view, part)
         if words := view.words("depth", f"{name}, depth", part):
             found.append((path if view.way > 0 else path[::-1], words))
@@ -167,12 +167,6 @@ def _is_crown(view: BodyView, part: int) -> bool:
     """A part that begins in the middle and lies flat: a crown, or a base."""
     own = [r for r in view.figure.rounds if r.part == part]
     return own[0] is view.figure.rounds[0] and own[-1].verdict in ("blocks flat", "flat")
-
-
-def _named_parts(view: BodyView) -> list[tuple[int, str]]:
-    """The parts a body is made of, with their names."""
-    parts = view.sizes.measures[view.sizes.drawn].pieces[view.piece].parts
-    return [(q, parts[q].name) for q in view.figure.parts]
 
 
 def _of_part(view: BodyView, part: int) -> list[Point]:
@@ -192,7 +186,7 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     at = view.reach + FIRST
     top, bottom = ends
     if parts or view.figure.closed:
-        at = max(at, bounds(parts)[2] + 4 if parts else 0.0)
+        at = max(at, bounds(parts)[2] + 7 if parts else 0.0)
         clear = view.reach + _OFF + 2 if parts else view.reach
         top, bottom = (max(top[0], clear), top[1]), (max(bottom[0], clear), bottom[1])
     return [upright(top, bottom, at, words)]

@@ -242,7 +242,7 @@ def beside_path(
         levels: heights that must stay free of words, for lines that pass there.
     """
     side = off if left else -off
-    paths = [without_jogs(path, off / 2) if path else [] for path, _ in stretches]
+    paths = [without_jogs(path, off / 4) if path else [] for path, _ in stretches]
     beside = [offset(path, side) if _has_room(path) else [] for path in paths]
     every = [x for line_ in beside for x, _ in line_]
     every += [x - off if left else x + off for path, _ in stretches for x, _ in path]

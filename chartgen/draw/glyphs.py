@@ -78,7 +78,9 @@ class Glyphs:
         shape = sign(name)
         foot, head, angle, length = _trimmed(pose.feet[0], pose.head, pose.foot_gap)
         ankle = -sign(foot_sign).ankle * MM if foot_sign else 0.0
-        low_end = pose.feet[0] if foot_sign else foot
+        low_end = foot
+        if foot_sign:       # the hook or arc stands where the stem would, clear of an oval below
+            low_end = _towards(pose.feet[0], pose.head, max(0.0, pose.foot_gap - FOOT_GAP))
         marks: list[Mark] = []
         if "stem" in shape.parts:
             top = _towards(head, foot, min(shape.neck * MM, length * (1 - _SHORTEST)))

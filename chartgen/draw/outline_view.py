@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from chartgen.draw.dimension_lines import FIRST, INSIDE, NEXT, Words, across, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Point, line
 from chartgen.draw.shapes import shape, straightened
+from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.measures import Outline, Swath
 
@@ -18,16 +19,17 @@ _EVEN = 1e-6
 
 @dataclass(frozen=True)
 class OutlineView:
-    """What one outline is drawn from; `scale` in mm on paper to the cm."""
+    """What one outline is drawn from."""
 
-    maker: object
-    piece: int
-    index: int
+    wording: Wording
     figure: Outline
-    scale: float
+
+    @property
+    def scale(self) -> float:
+        return self.wording.scale
 
     def words(self, name: str, said: str = "") -> Words | None:
-        return self.maker.words(self.piece, self.index, name, said)  # type: ignore[attr-defined]
+        return self.wording.words(name, said)
 
     def ends(self, swath: Swath) -> tuple[Point, Point]:
         """Left and right end of a row's far edge."""
@@ -40,20 +42,12 @@ class OutlineView:
         return [(x * self.scale, -y * self.scale) for x, y in straightened(self.figure.points, step)]
 
 
-@dataclass(frozen=True)
-class Step:
-    """Rows between two steps of an outline: their lower and upper height in cm, and what to say."""
-
-    levels: tuple[float, float]
-    words: Words
-
-
 def outline(view: OutlineView) -> list[Item]:
     """The outline, worked upwards, with its dimensions."""
     points = view.points()
     seen = shape(line(points, closed=True))
     if is_small(seen):
-        return listed(seen, [w for name in ("width", "length") if (w := view.words(name))])
+        return listed(seen, view.wording.several("width", "length"))
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     items: list[Item] = [seen, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
@@ -110,11 +104,12 @@ def _upper(tops: Sequence[Swath]) -> list[tuple[str, Swath]]:
 
 def _lengths(view: OutlineView, points: Sequence[Point]) -> list[Item]:
     """On the left, the heights between the steps of the outline: to an armhole, and on from it."""
-    every: list[Step] = view.maker.steps(view.piece, view.index)  # type: ignore[attr-defined]
-    steps = [s for s in every if (s.levels[1] - s.levels[0]) * view.scale >= INSIDE]
     x = min(x for x, _ in points) - FIRST
-    levels = [(-step.levels[1] * view.scale, -step.levels[0] * view.scale) for step in steps][::-1]
-    said = [step.words for step in steps][::-1]
+    steps = [
+        ((-high * view.scale, -low * view.scale), words) for (low, high), words in reversed(view.wording.steps())
+        if (high - low) * view.scale >= INSIDE
+    ]
+    levels, said = [level for level, _ in steps], [words for _, words in steps]
     places = spread([(a + b) / 2 for a, b in levels], [words.height() for words in said], ())
     return [
         upright((_left_at(points, top), top), (_left_at(points, bottom), bottom), x, words, place)

@@ -21,6 +21,7 @@ from chartgen.layout.placed import Layout
 
 _OVAL = (0.395 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
+_HOOK_BELOW = 0.36 * MM          # from the head of the stitch below to a hook round its post
 _ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
 
 Floats = NDArray[np.float64]
@@ -97,7 +98,7 @@ class RowArt:
         worked = self.fabric.stitches[index]
         seen = as_seen(worked)
         head = tuple(self.paper.head[index])
-        feet = self.paper.feet[index]
+        feet = self._feet(worked)
         pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index])
         ink = (self.yarn_inks or {}).get(worked.colour or "", "")
         return Stitch(
@@ -105,6 +106,21 @@ class RowArt:
             self.glyphs.marks(seen[0], pose, seen[1]),
             ink,
         )
+
+    def _feet(self, worked: Worked) -> tuple[Point, ...]:
+        """Where the legs stand; round a post, just below the head of the stitch it goes round."""
+        feet = self.paper.feet[worked.index]
+        if not feet or not worked.feet or worked.feet[0].kind != "post":
+            return feet
+        return tuple(
+            self._on_post(place, foot) for place, foot in zip(worked.feet, feet)
+        ) if len(feet) == len(worked.feet) else feet
+
+    def _on_post(self, place: Place, foot: Point) -> Point:
+        x, y = self.paper.head[place.stitches[0]]
+        away = hypot(foot[0] - x, foot[1] - y)
+        share = min(1.0, _HOOK_BELOW / away) if away else 0.0
+        return x + (foot[0] - x) * share, y + (foot[1] - y) * share
 
     def _foot_gap(self, worked: Worked, feet: Sequence[Point]) -> float:
         """More where the foot is in the middle of an oval, none over a space."""

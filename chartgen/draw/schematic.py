@@ -16,9 +16,9 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import LINE_SPACING, wrapped
 from chartgen.draw.size_table import table
-from chartgen.draw.size_values import Letters, Sizes
+from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
-from chartgen.draw.views import CAPTION, Maker, View, starts_below
+from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.measures import Figure, Measures, Outline, PieceMeasures, Revolution
 from chartgen.problems import Problem
@@ -154,8 +154,7 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
     sheet = None
     for factor, label in SCALES:
         letters = Letters() if sizes.many else None
-        maker = Maker(sizes, 10 * float(factor), letters)
-        views = [_view(maker, shape) for shape in shapes]
+        views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
         sheet = _shelved(views, width, top, letters, label)
         if all(v.box[2] - v.box[0] <= width for v in views) and sheet.bottom - top <= height:
             break
@@ -163,16 +162,10 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
     return sheet
 
 
-def _view(maker: Maker, shape: _Shape) -> View:
-    figure = shape.figure
-    if isinstance(figure, Outline):
-        items = maker.outline(shape.piece, shape.index, figure)
-    elif figure.form == "flat":
-        items = maker.disc(shape.piece, shape.index, figure)
-    else:
-        first = maker.sizes.measures[maker.sizes.drawn].pieces[shape.piece].parts[figure.parts[0]].name
-        items = maker.body(shape.piece, shape.index, figure, not starts_below(figure, first))
-    return _captioned(shape, items)
+def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) -> View:
+    wording = Wording(sizes, letters, scale, shape.piece, shape.index)
+    first = wording.part_name(shape.figure.parts[0])
+    return _captioned(shape, view_of(wording, shape.figure, first))
 
 
 def _captioned(shape: _Shape, items: Sequence[Item]) -> View:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from functools import cached_property
 
 from chartgen.draw.attributes import slug
 from chartgen.draw.dimension_lines import Words
@@ -98,7 +99,7 @@ class Sizes:
 
     def dimension(self, piece: int, figure: int, name: str, part: int | None = None) -> SizedDimension | None:
         """The dimension `name` of a figure, or of one part of it; None where the size drawn lacks it."""
-        values = [_value(m, piece, figure, name, part) for m in self.measures]
+        values = [self._of(k, piece, figure, part).get(name) for k in range(len(self.measures))]
         if values[self.drawn] is None:
             return None
         info = self.measures[self.drawn].pieces[piece]
@@ -106,6 +107,17 @@ class Sizes:
         cm = tuple(v.cm if v else None for v in values)
         return SizedDimension(name, cm, self.drawn, info.name, named,
                               self._missed(info.name, named, name, len(info.parts) == 1))
+
+    @cached_property
+    def _known(self) -> dict[tuple[int, int, int, int | None], dict[str, Dimension]]:
+        return {}
+
+    def _of(self, size: int, piece: int, figure: int, part: int | None) -> dict[str, Dimension]:
+        """The dimensions of a figure in one size, by name; looked up once."""
+        key = (size, piece, figure, part)
+        if key not in self._known:
+            self._known[key] = _dimensions(self.measures[size], piece, figure, part)
+        return self._known[key]
 
     def steps(self, piece: int, figure: int) -> list[tuple[tuple[float, float], SizedDimension]]:
         """Heights between the steps of an outline: (lower, upper) in cm in the size drawn, and
@@ -145,13 +157,13 @@ def _answers(kept: Kept, piece: str, part: str | None, name: str, single: bool) 
     return whose and (word == name or word in SAME.get(name, ()))
 
 
-def _value(m: Measures, piece: int, figure: int, name: str, part: int | None) -> Dimension | None:
+def _dimensions(m: Measures, piece: int, figure: int, part: int | None) -> dict[str, Dimension]:
     if piece >= len(m.pieces) or figure >= len(m.pieces[piece].figures):
-        return None
+        return {}
     shape: Figure = m.pieces[piece].figures[figure]
     if part is not None and part not in shape.parts:
-        return None
-    return next((d for d in of_figure(shape, part)[0] if d.name == name), None)
+        return {}
+    return {d.name: d for d in of_figure(shape, part)[0]}
 
 
 def _part_of(m: Measures, piece: int, figure: int) -> str | None:
@@ -159,3 +171,33 @@ def _part_of(m: Measures, piece: int, figure: int) -> str | None:
     info = m.pieces[piece]
     parts = info.figures[figure].parts
     return info.parts[parts[0]].name if len(parts) == 1 and len(info.parts) > 1 else None
+
+
+@dataclass(frozen=True)
+class Wording:
+    """What the lines of one figure say; `scale` is mm on paper to the cm."""
+
+    sizes: Sizes
+    letters: Letters | None
+    scale: float
+    piece: int
+    figure: int
+
+    def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
+        """The words of a dimension; None where the size drawn has none of that name."""
+        found = self.sizes.dimension(self.piece, self.figure, name, part)
+        return found.words(self.letters, said) if found else None
+
+    def several(self, *names: str) -> list[Words]:
+        """The words of those of `names` that there are."""
+        return [words for name in names if (words := self.words(name))]
+
+    def steps(self) -> list[tuple[tuple[float, float], Words]]:
+        """Lower and upper height (cm) of each stretch between the steps of an outline, and its words."""
+        return [
+            (levels, d.words(self.letters, f"{d.part}, {d.name}" if d.part else d.name))
+            for levels, d in self.sizes.steps(self.piece, self.figure)
+        ]
+
+    def part_name(self, part: int) -> str:
+        return self.sizes.measures[self.sizes.drawn].pieces[self.piece].parts[part].name

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import (
+    ONE,
 
     Chain,
     Change,
@@ -252,6 +253,20 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
         upward = from_hook[::-1]
         hook.begin, hook.optional = tuple(upward), frozenset(upward)
         hook.line.extend(upward)
+
+
+def skips_foundation(hook: Hook, item: Skip, after: Sequence[Item]) -> bool:
+    """"Skip 3 ch (count as 1 dc), dc in next ch": the skipped chains are the first stitch."""
+    where = item.where[0]
+    kind = first_kind(after)
+    if hook.edge_form != "foundation" or hook.row_stitches() or hook.walk.at or kind is None:
+        return False
+    if where.which not in ("next", "first") or where.target.kind not in ("chain", "any"):
+        return False
+    count = where.n.of(hook.size)
+    skipped_foundation(hook, Work(ONE, kind, (Where("hook", where.target, ordinal=count + 1, span=item.span),), item.span, counts_said=item.counts_said))
+    hook.walk.at = count
+    return True
 
 
 def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bool:

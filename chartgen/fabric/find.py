@@ -653,8 +653,15 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
     raise Stuck("F309", "work into row ends is not understood here", where.span)
 
 
+def _skipped(hook: Hook, where: Where) -> list[Place]:
+    """"in skipped st": the stitches passed over last, in their order."""
+    if not hook.skipped:
+        raise Stuck("F306", "no stitch has been skipped here", where.span)
+    return [hook.skipped.pop(0)]
+
+
 _FINDERS = {
     "next": _next, "each": _each, "same": _same, "first": _first, "last": _last, "nth": _nth,
     "hook": _from_hook, "remaining": _each, "centre": _centre, "ring": _ring, "top": _top,
-    "base": _base, "these": _these, "this": _this, "far": _next, "ends": _ends,
+    "base": _base, "these": _these, "this": _this, "skipped": _skipped, "ends": _ends,
 }

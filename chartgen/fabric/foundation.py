@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from chartgen.fabric.edge import Edge
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Chain, Colour, Item, Join, Note, Sign
+from chartgen.notation.tree import Attach, Chain, Colour, Item, Join, Note, Sign, Work
 from chartgen.problems import Span
 
 _LEADS = (Colour, Note)
@@ -24,6 +24,11 @@ def needs_foundation(lead: Sequence[Item], planned: Sequence[Planned], edge: Edg
         return False
     starts = [i for i in lead if not isinstance(i, _LEADS)]
     return bool(starts) and isinstance(starts[0], Chain)
+
+
+def grows_at_once(lead: Sequence[Item]) -> bool:
+    """Do the words before row 1 work foundation stitches ("Fsc 20")? They are a row."""
+    return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
 
 
 def split_foundation(lead: Sequence[Item], first: Sequence[Item]) -> tuple[list[Item], list[Item], list[Item]]:
@@ -84,4 +89,4 @@ def found(hook: Hook, items: Sequence[Item], words: Span | None) -> tuple[str, E
     return "foundation", Edge(list(chain), start=(chain[-1],), row=hook.row)
 
 
-__all__ = ["found", "needs_foundation", "split_foundation"]
+__all__ = ["found", "grows_at_once", "needs_foundation", "split_foundation"]

@@ -52,6 +52,7 @@ class Hook:
         self.begin: tuple[int, ...] = ()
         self.optional: frozenset[int] = frozenset()
         self.these: tuple[Place, ...] = ()
+        self.skipped: list[Place] = []
         self.made: Counter[str] = Counter()
         self.groups_made: Counter[str] = Counter()
         self.path: tuple[tuple[int, int], ...] = ()

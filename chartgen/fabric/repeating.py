@@ -56,7 +56,7 @@ def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, numb
     total = item.times.of(hook.size)
     if item.unsure:
         hook.unsure_used = True
-        total -= 1 if hook.fewer_passes else 0
+        total += item.unsure if hook.fewer_passes else 0
     if total > MOST_STITCHES:
         raise too_many(item.times_span)
     outer = hook.path

@@ -9,7 +9,7 @@ from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
 from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row
 from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
-from chartgen.fabric.foundation import found, needs_foundation, split_foundation
+from chartgen.fabric.foundation import found, grows_at_once, needs_foundation, split_foundation
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.fabric.readings import readings
@@ -68,6 +68,10 @@ class _Worker:
         self.problems.extend(self._problem(f) for f in faults)
         lead = planned.pop(0).items if planned and planned[0].number == "0" else []
         anew = needs_foundation(lead, planned, self.edge)
+        if anew and grows_at_once(lead):
+            number = int(planned[0].number) - 1 if planned else 1
+            planned.insert(0, Planned(str(max(number, 0)), list(lead), header=text.rows[0].header, words=text.rows[0].span))
+            lead = []
         rest: list[Item] = list(lead)
         if anew:
             self.broken, self.doubtful = False, None

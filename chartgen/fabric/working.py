@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from chartgen.fabric import beginning, repeating
+from chartgen.fabric import beginning, repeating, spreading
 from chartgen.fabric.edge import Edge, Stuck, Walk, matches
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import each_of_several, places
-from chartgen.fabric.hook import Hook
+from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -60,14 +60,30 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return None
     if item.down:
         return _long(hook, item, after)
+    if item.stitch.own_chain:
+        return _foundation_stitches(hook, item)
     _skipped_before(hook, item)
     role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
     if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
         hook.walk.at = 1  # the round's start lies in the first stitch already
     found = _places_for(hook, item, after)
+    if item.evenly or item.change is not None:
+        return spreading.spread(hook, item, found)
+    if len(found) * item.count.of(hook.size) + len(hook.stitches) > MOST_STITCHES:
+        raise too_many(item.span)
     for place_set in found:
         _in_one_place(hook, item, place_set, role, after)
     return None
+
+
+def _foundation_stitches(hook: Hook, item: Work) -> None:
+    """Foundation stitches stand on chains of their own."""
+    count = item.count.of(hook.size)
+    if count + len(hook.stitches) > MOST_STITCHES:
+        raise too_many(item.span)
+    for _ in range(count):
+        hook.make(item.stitch, (), item.span)
+    hook.walk.at = len(hook.walk.edge.line)
 
 
 def _skipped_before(hook: Hook, item: Work | Group | Own) -> None:
@@ -438,11 +454,13 @@ def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
 
 
 def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
+    if beginning.skips_foundation(hook, item, after):
+        return
     for where in item.where:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
         last = hook.last
-        places(hook, where)
+        hook.skipped = [p for p in places(hook, where) if p.kind == "stitch"] or hook.skipped
         hook.last = last
 
 

@@ -140,6 +140,7 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
     indices = list(place.stitches)
     points = canvas.head[indices]
     outs = canvas.out[indices] * (-1 if place.far_side else 1)
+    points, outs = _with_closing_stem(canvas, indices, points, outs)
     middle = unit(complex(outs.sum()))
     travel = spin * 1j * middle
     if _climbs(canvas, indices):
@@ -152,6 +153,18 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
     return point + out * (SIZES.chain_width / 2 + SIZES.space_clear), out
+
+
+def _with_closing_stem(
+    canvas: Canvas, indices: list[int], points: Points, outs: Points
+) -> tuple[Points, Points]:
+    """A loop closed by a tall stitch goes on down its stem, as far again as its chains."""
+    last = indices[-1]
+    if len(indices) < 2 or canvas.fabric.stitches[last].kind.is_chain:
+        return points, outs
+    down = np.arange(1, len(indices)) / (len(indices) - 0.5)
+    stem = canvas.head[last] + (canvas.root[last] - canvas.head[last]) * down
+    return np.concatenate([points, stem]), np.concatenate([outs, np.full(len(stem), outs[-1])])
 
 
 def _climbs(canvas: Canvas, indices: list[int]) -> bool:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from chartgen.fabric import Fabric, Place, Row, Stitch
+from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
 
@@ -207,7 +208,8 @@ class _LineBuilder:
         stands = top.stands_as
         height = stands.height if stands else _column_height(len(self.column))
         places = (self.start,) if self.start else ()
-        return Node(top.index, height, 1.0, places, self.column)
+        width = stands.width if stands else SIZES.pitch
+        return Node(top.index, height, width, places, self.column)
 
     def _closes(self, stitch: Stitch) -> bool:
         """A tall stitch after chains, back in the stitch the round began from."""

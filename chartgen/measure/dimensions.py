@@ -17,6 +17,11 @@ _STANDING = ("cups", "tube", "closes in")
 _LACE_ROWS = "rows of chain loops have no row gauge; give a gauge of the stitch pattern"
 
 
+def _place(rows: Sequence[Round] | Sequence[Swath], row: Round | Swath) -> int:
+    """Position of a row among its figure's rows."""
+    return next(k for k, each in enumerate(rows) if each.row == row.row)
+
+
 def _heights(rows: Sequence[Round | Swath]) -> tuple[Fraction, str]:
     total = sum((r.height_cm for r in rows), Fraction(0))
     return total, heights_how([(r.height_cm, r.up) for r in rows])
@@ -50,7 +55,7 @@ def crown_diameter(circumference: float) -> float:
 def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
     """Dimensions of rounds, or of those of one part, and those that cannot be computed."""
     rounds = [r for r in figure.rounds if part in (None, r.part)]
-    upto = figure.rounds[: figure.rounds.index(rounds[-1]) + 1]
+    upto = figure.rounds[: _place(figure.rounds, rounds[-1]) + 1]
     made: list[Dimension] = []
     unknown: list[Unknown] = []
     widest = max((r for r in rounds if r.established), key=lambda r: r.perimeter_cm, default=None)
@@ -124,7 +129,7 @@ def flat_perimeter(figure: Revolution, depth: float) -> float:
 
 
 def _standing(figure: Revolution, rounds: Sequence[Round]) -> Iterator[Dimension]:
-    first = figure.rounds.index(rounds[0])
+    first = _place(figure.rounds, rounds[0])
     start = figure.rounds[first - 1].standing_cm if first else 0.0
     end = figure.profile[-1][1] if rounds[-1] is figure.rounds[-1] else rounds[-1].standing_cm
     how = (f"{len(rounds)} rounds, each rising sqrt(height^2 - change of radius^2): "
@@ -159,7 +164,7 @@ def _ends(swaths: Sequence[Swath]) -> Iterator[Dimension]:
 def _length(figure: Outline, swaths: Sequence[Swath]) -> Dimension:
     """Rows x height up the longest way, so that two shoulders count once."""
     tallest = max(swaths, key=lambda s: abs(s.ceiling_cm))
-    way, k = [], figure.swaths.index(tallest)
+    way, k = [], _place(figure.swaths, tallest)
     chosen = {s.row for s in swaths}
     at: int | None = k
     while at is not None:

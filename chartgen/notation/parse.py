@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from chartgen.notation import counting, repeats
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain, take_loop
-from chartgen.notation.places import wheres
+from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -36,9 +36,15 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
-from chartgen.notation.words import vocabulary
+from chartgen.notation.words import Token, vocabulary
 from chartgen.problems import Problem, Span, near
+from chartgen.stitches import StitchKind
 
+_TO_DEFINE = {
+    "cluster": "3 dc in same st, yo and draw through all loops", "cl": "dc3tog in same st",
+    "shell": "5 dc in same st", "fan": "(3 dc, ch 1, 3 dc) in same st", "v": "(dc, ch 1, dc) in same st",
+    "picot": "ch 3, sl st in first of these 3 ch", "scallop": "5 dc in same st",
+}
 _ENDS = (",", ";", ".", ":", "end")
 _INTO = ("in", "over", "around", "between", "under", "behind")
 
@@ -54,6 +60,7 @@ class Body:
     problems: list[Problem] = field(default_factory=list)
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
+    start: Where | None = None
 
 
 class RowReader:
@@ -91,21 +98,28 @@ class RowReader:
             if found is not None:
                 read.items.extend(found)
                 return None
-        read.items.extend(self._worked(cursor))
+        read.items.extend(self._begun(read, self._worked(cursor)))
         return None
+
+    @staticmethod
+    def _begun(read: Body, items: list[Item]) -> list[Item]:
+        """"starting in 2nd ch from hook, sc in each ch": the stitch begins there."""
+        if read.start is not None and items and isinstance(items[0], Work):
+            items[0] = replace(items[0], where=(read.start, *items[0].where))
+            read.start = None
+        return items
 
     def _sentence_of_counts(self, cursor: Cursor, read: Body) -> bool:
         """A last sentence that only counts: "… turn. 30 sts."""
         if not read.items or cursor.peek().kind != "number" or cursor.peek(-1).word not in (".", "-", ")", "]"):
             return False
-        rest = Cursor([t for t in cursor.tokens[cursor.at :]], self.sizes)
-        while rest.tokens and rest.tokens[-1].word == ".":
-            rest.tokens.pop()
+        rest = Cursor(_sentence(cursor), self.sizes)
+        past = cursor.at + len(rest.tokens)
         found = counting.counts(rest, self.names)
-        if not found or any(c.what == "other" for c in found[0]):
+        if not found or any(c.what == "other" for c in found[0]) or not _only_closes(cursor.tokens[past:]):
             return False
-        _keep_counts(read, found, cursor.span_from(cursor.at))
-        cursor.at = len(cursor.tokens)
+        _keep_counts(read, found, Span(cursor.peek().start, cursor.tokens[past - 1].end))
+        cursor.at = past
         return True
 
     # ---- brackets ---------------------------------------------------------------
@@ -158,7 +172,7 @@ class RowReader:
         last = read.items[-1] if read.items else None
         if isinstance(last, Chain) and last.said is None:
             read.items[-1] = replace(last, said=said)
-        elif isinstance(last, Work) and any(w.which == "hook" for w in last.where):
+        elif isinstance(last, Skip) or isinstance(last, Work) and any(w.which == "hook" for w in last.where):
             read.items[-1] = replace(last, counts_said=said.counts)
         else:
             read.items.append(said)
@@ -184,6 +198,8 @@ class RowReader:
         loop = loop or take_loop(cursor)
         if count is None and cursor.peek().kind == "number" and not _times_after_number(cursor):
             count = cursor.number()
+        if count is None:
+            count = repeats.times_word(cursor)
         loop = loop or take_loop(cursor)
         if change := _change_after(cursor):
             return [self._change(cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
@@ -204,6 +220,9 @@ class RowReader:
         token = cursor.peek()
         if token.kind == "end":
             return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row")
+        if token.word in _TO_DEFINE:
+            return Unreadable(token, f'"{token.text}" is not defined in this pattern',
+                              f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"')
         close = near(token.text, [*self.names.known, *_BY_WORD, "ch", "skip", "join", "turn"])
         hint = f'perhaps "{close[0]}"' if close else (
             'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
@@ -212,20 +231,25 @@ class RowReader:
 
     def _placed(self, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool) -> Item:
         places: tuple[Where, ...] = ()
+        evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
         if _place_ahead(cursor):
-            cursor.take_any(*_INTO)
+            cursor.take_any(*_INTO, "across")
             places = wheres(cursor, self.names)
+        elif (each := unsaid(cursor, self.names)) is not None:
+            places = (each,)
+        evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
         down = max((w.down for w in places), default=0)
         span = cursor.span_from(start)
         if isinstance(stitch, Own):
             return replace(stitch, count=count, where=places, span=span)
-        return Work(count, stitch, places, span, loop, down)
+        return Work(count, stitch, places, span, loop, down, evenly=evenly)
 
     def _change(self, cursor: Cursor, change: Change, count: Number | None, start: int) -> Item:
         places: tuple[Where, ...] = ()
         if _place_ahead(cursor):
             cursor.take_any(*_INTO)
             places = wheres(cursor, self.names)
+        count = count or repeats.times_word(cursor)
         return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
 
     # ---- words that are not stitches ---------------------------------------------
@@ -359,12 +383,44 @@ class RowReader:
         rest = [t.word for t in cursor.tokens[cursor.at :]]
         clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
         sign = _sign_of(clause)
+        if sign is None and {"front", "behind", "back"} & set(clause) and "loop" not in clause:
+            cursor.at += len(clause)
+            return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
         if sign is None:
             cursor.at = start + 1
-            return None if not _prose_clause(clause) else self._prose(cursor, start)
+            if cursor.take_any("last", "first") or not _prose_clause(clause):
+                return self._worked(cursor) if cursor.peek(-1).word in ("last", "first") else None
+            return self._prose(cursor, start)
         cursor.at += len(clause)
         span = cursor.span_from(start)
         return [replace(sign, span=span)]
+
+    def _starting(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
+        start = cursor.at
+        cursor.next()
+        if cursor.sees("ch"):
+            return self._chain(cursor, read)
+        if cursor.take_any("in", "with"):
+            read.start = wheres(cursor, self.names)[0]
+            return []
+        cursor.at = start
+        return None
+
+    def _evenly(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"…, increasing 4 sts evenly across": changes what the words before it work."""
+        start = cursor.at
+        by = 1 if cursor.next().word == "increase" else -1
+        number = cursor.number()
+        cursor.take("more")
+        cursor.take("st")
+        last = read.items[-1] if read.items else None
+        if number is None or not cursor.take_any("evenly spaced", "evenly") or not isinstance(last, Work):
+            cursor.at = start
+            return None
+        cursor.take_any("across", "around", "spaced")
+        read.items[-1] = replace(last, change=number, by=by, span=last.span.to(cursor.span_from(start)))
+        return []
 
     def _loops(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"in back loops only," as a clause of its own; "in next sp make …"."""
@@ -432,15 +488,27 @@ class RowReader:
         if not (found and not isinstance(found, Own) and found.is_slip):
             cursor.at = start
             return None
-        if cursor.take_any("to form", "together", "to join", "to make"):
+        if cursor.take_any("to form", "together", "to join", "to make", "to close"):
+            joined = cursor.peek(-1).word in ("join", "close")
             while not _closes(cursor):
                 cursor.next()
-            return [Join(None, True, None, cursor.span_from(start))]
+            return [Join(None, not joined, None, cursor.span_from(start))]
         if cursor.take_any("to", "across to", "over to"):
-            places = wheres(cursor, self.names)
-            return [Work(ONE, found, places, cursor.span_from(start))]
+            return [self._slipped(cursor, found, start)]
+        if cursor.take_any("in", "around"):
+            return [self._slipped(cursor, found, start)]
         cursor.at = start
         return None
+
+    def _slipped(self, cursor: Cursor, slip: StitchKind, start: int) -> Item:
+        """A slip stitch in a place; "to form a ring" after it makes it a join."""
+        places = wheres(cursor, self.names)
+        if cursor.take_any("to form", "forming", "to make"):
+            while not _closes(cursor):
+                cursor.next()
+            return Join(places[0], True, None, cursor.span_from(start))
+        cursor.take_any("to join", "to close")
+        return Work(ONE, slip, places, cursor.span_from(start))
 
     def _make_ring(self, cursor: Cursor, read: Body) -> list[Item] | None:
         start = cursor.at
@@ -559,6 +627,17 @@ def _prose_clause(clause: list[str]) -> bool:
     return bool(set(clause) & {"ends", "end", "tail", "even", "evenly", "pattern"})
 
 
+def _sentence(cursor: Cursor) -> list[Token]:
+    """The words from here to the next full stop."""
+    rest = cursor.tokens[cursor.at :]
+    return rest[: next((i for i, t in enumerate(rest) if t.word == "."), len(rest))]
+
+
+def _only_closes(rest: list[Token]) -> bool:
+    """Does nothing follow but "Turn." or "Fasten off."?"""
+    return all(t.word in (".", "turn", "fasten", "off", "break", "yarn", "do", "not") for t in rest)
+
+
 def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:
     read.counts, read.counts_at = found
     read.counts_span = span
@@ -566,6 +645,8 @@ def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: 
 
 def _place_ahead(cursor: Cursor) -> bool:
     token = cursor.peek()
+    if token.word == "across" and cursor.peek(1).word in ("first", "next", "each", "last"):
+        return True
     if token.word not in _INTO or token.kind != "word":
         return False
     if token.word == "around" and _closes(cursor, 1):
@@ -658,6 +739,12 @@ _BY_WORD = {
     "as": RowReader._like,
     "like": RowReader._like,
     "place": RowReader._kept,
+    "rotate": RowReader._working,
+    "continue": RowReader._working,
+    "begin": RowReader._starting,
+    "starting": RowReader._starting,
+    "increase": RowReader._evenly,
+    "decrease": RowReader._evenly,
     "holding": RowReader._hold,
     "keeping": RowReader._hold,
     "leaving": RowReader._hold,

@@ -85,6 +85,9 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return _counted(cursor, names)
     if _ring(cursor):
         return Where("ring", Target("place"))
+    if cursor.take_any("skipped", "unworked"):
+        kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+        return Where("skipped", kind)
     return Where("this", target(cursor, names))
 
 
@@ -259,9 +262,10 @@ def _turning(cursor: Cursor, names: Names) -> Target | None:
                        "starting ch", "end ch", "first turning ch"):
         size = _size_after(cursor)
         return Target("turning", size=size)
-    if cursor.sees("ch", "-") and cursor.peek(2).kind == "number" and not _space_word(cursor, 3):
-        size = cursor.peek(2).value
-        cursor.at += 3
+    ahead = 2 if cursor.sees("ch", "-") else 1
+    if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not _space_word(cursor, ahead + 1):
+        size = cursor.peek(ahead).value
+        cursor.at += ahead + 1
         return Target("turning", size=size)
     cursor.at = start
     return None
@@ -337,6 +341,15 @@ def _plain_group(cursor: Cursor) -> Target | None:
     return Target("group", name="" if name == "group" else name)
 
 
+def unsaid(cursor: Cursor, names: Names) -> Where | None:
+    """"sc around", "sc across to last 2 sts", "sc to end": each stitch, though none is named."""
+    if not _until(cursor):
+        return None
+    start = cursor.at
+    place = _read_until(cursor, names, Where("each", Target("any")))
+    return replace(place, span=cursor.span_from(start))
+
+
 def _simple(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
@@ -384,6 +397,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             _between_what(cursor, names)
         elif cursor.take_any("from row", "from round", "of row", "in row"):
             cursor.next()
+        elif cursor.take("just", "skipped"):
+            place = replace(place, which="skipped")
         elif cursor.take_any("just made", "as join", "at base", "formed by", "made by"):
             if cursor.peek(-1).word == "by":
                 names.take(cursor)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor, Unreadable
@@ -68,10 +69,14 @@ def _later_rep(cursor: Cursor) -> bool:
 
 def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) -> None:
     start = cursor.at
-    if cursor.sees("repeat"):
+    if cursor.sees("repeat", "from"):
         return repeat_from(reader, cursor, read, opened)
     cursor.take(",")
-    _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+    again = cursor.take("repeat")
+    times = _times(reader, cursor, read)
+    if again and times.total is not None and not times.more:
+        times = replace(times, unsure=1)
+    _fold(reader, cursor, read, opened, start, times)
 
 
 def times_ahead(cursor: Cursor) -> bool:
@@ -94,7 +99,7 @@ def _times_word_ahead(cursor: Cursor) -> bool:
                 i += 1
             i += 1
         return cursor.peek(i).word in ("times", "more")
-    if token.word == "times" and after.kind == "number":
+    if token.word in ("times", "*") and after.kind == "number":
         return True
     if token.word in ("around", "across") and (
         after.kind == "end" or after.word in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
@@ -110,7 +115,7 @@ class Times:
     total: Number | None
     n_left: Number | None = None
     until: Where | None = None
-    unsure: bool = False
+    unsure: int = 0
     more: bool = False
     span: Span = Span(0, 0)
 
@@ -124,7 +129,7 @@ def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: i
     if times.more and total is not None:
         total = Number(tuple(v + 1 for v in total.values), total.span)
     ending = _ending(reader, cursor, None)[0]
-    return Repeat(items, total, times.n_left, times.until, False, None, ending,
+    return Repeat(items, total, times.n_left, times.until, 0, None, ending,
                   cursor.span_from(start), times.span)
 
 
@@ -137,7 +142,7 @@ def times_word(cursor: Cursor) -> Number | None:
     if token.word in known:
         cursor.next()
         return Number((known[token.word],), token.span)
-    if cursor.take("times"):
+    if cursor.take("times") or cursor.peek().text == "*" and cursor.peek(1).kind == "number" and cursor.take("*"):
         number = cursor.number()
         if number:
             return number
@@ -161,7 +166,7 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
             more = True
         cursor.take("times")
         whole = whole or bool(cursor.take_any("in all", "in total", "altogether"))
-        return Times(number, unsure=not more and not whole, more=more, span=cursor.span_from(start))
+        return Times(number, unsure=0 if more or whole else -1, more=more, span=cursor.span_from(start))
     if cursor.take_any("around", "across"):
         cursor.take_any("row", "round")
         if cursor.take_any("ring"):
@@ -239,7 +244,41 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
                 _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
                 return []
         raise Unreadable(cursor.peek(), "it is not clear what is repeated", 'write "rep from *" or "rep Rows 2 and 3"')
-    return [LikeRow(rows, times_word(cursor), span=cursor.span_from(start))]
+    times = times_word(cursor)
+    until = _until_measures(cursor)
+    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until)]
+
+
+_UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "inch": Fraction(127, 50),
+          "inches": Fraction(127, 50)}
+
+
+def _until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
+    """"until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.take("until"):
+        while cursor.peek().kind == "word" and cursor.peek().text not in ("is", "measures", "measure"):
+            cursor.next()
+        cursor.next()
+        number = cursor.number()
+        fraction = _decimal(cursor)
+        unit = cursor.peek().text
+        if number and (unit in _UNITS or unit == '"'):
+            cursor.next()
+            while not cursor.done and cursor.peek().word not in (".", ";", "(", "["):
+                cursor.next()
+            return tuple((v + fraction) * _UNITS.get(unit, _UNITS["in"]) for v in number.values)
+    cursor.at = start
+    return ()
+
+
+def _decimal(cursor: Cursor) -> Fraction:
+    if cursor.sees(".") and cursor.peek(1).kind == "number" and cursor.peek(1).tight:
+        cursor.next()
+        digits = cursor.next().text
+        return Fraction(int(digits), 10 ** len(digits))
+    return Fraction(0)
 
 
 def _opened(read: Body, stars: int) -> Mark | None:
@@ -266,12 +305,15 @@ def _fold(
     items = tuple(read.items[opened.item :])
     ends = [m for m in read.marks if m.end_mark and m.item >= opened.item]
     ending, at_mark = _ending(reader, cursor, read)
-    total, unsure = times.total, times.unsure and from_star
+    total = times.total
+    unsure = times.unsure if from_star or times.unsure > 0 else 0
     if total is not None and from_star and (times.more or unsure):
         total = Number(tuple(v + 1 for v in total.values), total.span)
     elif total is not None and times.more:
         total = Number(tuple(v + 1 for v in total.values), total.span)
     mark = ends[-1].item - opened.item if ends and at_mark else None
+    if at_mark is None:
+        mark = max(len(items) - 1, 0)
     if at_mark and not ends:
         read.problems.append(Problem("N204", "error", "the end mark ** is not in the repeat", cursor.span_from(start),
                                      "put ** where the last repeat ends"))
@@ -282,11 +324,16 @@ def _fold(
         read.items.append(Repeat(items, total, times.n_left, times.until, unsure, mark, ending, span, times.span))
 
 
-def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool]:
-    """"ending last rep at **" -> ((), True); "ending with ch 2, dc in …" -> (items, False)."""
+def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool | None]:
+    """"ending last rep at **" -> ((), True); "ending with ch 2, dc in …" -> (items, False);
+    "omitting last sc" -> ((), None)."""
     start = cursor.at
     cursor.take_any(",", ";", ".")
     cursor.take_any("but", "and")
+    if cursor.take_any("omitting last", "omit last", "without last"):
+        while cursor.peek().word not in (",", ";", ".", "(", "[") and not cursor.done:
+            cursor.next()
+        return (), None
     if not cursor.take_any("ending", "end"):
         cursor.at = start
         return (), False
@@ -362,4 +409,4 @@ def close_marks(read: Body) -> None:
     read.marks.clear()
 
 
-__all__ = ["Mark", "bracket", "close_marks", "repeat", "row_numbers", "star", "times_ahead", "times_word", "replace"]
+__all__ = ["Mark", "bracket", "close_marks", "repeat", "row_numbers", "star", "times_ahead", "times_word"]

@@ -8,6 +8,7 @@ here depends on the row before: "each st around" has no count until it is worked
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Literal, Union
 
 from chartgen.problems import Problem, Span
@@ -31,7 +32,7 @@ ONE = Number((1,))
 
 Which = Literal[
     "next", "each", "same", "first", "last", "nth", "hook", "remaining", "centre", "ring",
-    "top", "base", "these", "far", "this", "ends",
+    "top", "base", "these", "skipped", "this", "ends",
 ]
 
 
@@ -94,6 +95,9 @@ class Work:
     loop: str = ""
     down: int = 0
     counts_said: bool | None = None   # "(skipped ch count / do not count)" after it
+    evenly: bool = False              # `count` spread over the places
+    change: Number | None = None      # "increasing 4 sts evenly": that many more (or fewer: `by`)
+    by: int = 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,6 +175,7 @@ class Held:
 class Skip:
     where: tuple[Where, ...]
     span: Span = NO_SPAN
+    counts_said: bool | None = None   # skipped foundation chains: do they count?
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +193,7 @@ class Repeat:
     Attributes:
         times: in all; None for "around", "across", "to end".
         n_left: "to last n sts": stitches that stay.  until: up to this place.
-        unsure: "rep from * n times" without "more": `times` reads n as more passes.
+        unsure: "n times" without "more" or "in all": what the other reading adds to `times`.
         mark: where in `items` the end mark ** stands, for the last pass.
         ending: items that replace the end of the last pass.
     """
@@ -197,7 +202,7 @@ class Repeat:
     times: Number | None
     n_left: Number | None = None
     until: Where | None = None
-    unsure: bool = False
+    unsure: int = 0
     mark: int | None = None
     ending: tuple[Item, ...] = ()
     span: Span = NO_SPAN
@@ -271,6 +276,7 @@ class LikeRow:
         times: how often, where said.
         ending: items that stand in place of the row's closing chain and turn.
         dropping: its closing chain and turn are left out.
+        until_cm: "until piece measures …": per size.
     """
 
     rows: tuple[Number, ...]
@@ -278,6 +284,7 @@ class LikeRow:
     ending: tuple[Item, ...] = ()
     dropping: bool = False
     span: Span = NO_SPAN
+    until_cm: tuple[Fraction, ...] = ()
 
 
 Item = Union[

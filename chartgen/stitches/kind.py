@@ -28,6 +28,7 @@ class StitchKind:
         yarn: length used, relative to a single crochet.
         names: per terms, (abbreviation, full name).
         own: the pattern's own word for it, or "".
+        own_chain: it is worked on a chain of its own, into no stitch (foundation stitches).
     """
 
     id: str
@@ -48,6 +49,7 @@ class StitchKind:
     foot: str = ""
     yarn: float = 1.0
     own: str = ""
+    own_chain: bool = False
     names: dict[str, tuple[str, str]] = field(default_factory=dict, compare=False, hash=False)
 
     @property

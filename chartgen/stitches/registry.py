@@ -68,6 +68,7 @@ class Registry:
             strokes=stitch.strokes,
             symbol=stitch.symbol,
             foot=rule.get("foot", ""),
+            own_chain=rule.get("own_chain", False),
             yarn=rule["yarn"] * legs * stitch.yarn,
             names=names,
         )

@@ -1,0 +1,57 @@
+"""Stitches spread evenly: "work 24 sc evenly around", "increasing 4 sts evenly"."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+from chartgen.fabric.edge import Stuck
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.hook import Hook
+from chartgen.notation.tree import Work
+from chartgen.stitches import registry
+
+
+def spread(hook: Hook, item: Work, found: list[tuple[Place, ...]]) -> None:
+    """Work the wanted number of stitches over the places found, as evenly as whole stitches
+    allow: more stitches than places double up, fewer close two places to one."""
+    places = [p for feet in found for p in feet]
+    wanted = _wanted(hook, item, len(places))
+    if wanted >= len(places):
+        _doubling(hook, item, places, wanted)
+    else:
+        _closing(hook, item, places, wanted)
+
+
+def _wanted(hook: Hook, item: Work, places: int) -> int:
+    if item.change is None:
+        return item.count.of(hook.size)
+    wanted = places + item.by * item.change.of(hook.size)
+    if wanted < 1:
+        raise Stuck("F319", f"{places} stitches cannot be decreased by {item.change.of(hook.size)}", item.span)
+    return wanted
+
+
+def _doubling(hook: Hook, item: Work, places: list[Place], wanted: int) -> None:
+    """Place k of n takes the stitches whose turn falls in it: i for i n / wanted = k."""
+    share = Counter(_shares(wanted, len(places)))
+    for k, place in enumerate(places):
+        group = hook.new_group() if share[k] > 1 else None
+        for _ in range(share[k]):
+            index = hook.make(item.stitch, (place,), item.span, loop=item.loop or place.loop)
+            if group is not None:
+                hook.change(index, group=group)
+        hook.last = place
+
+
+def _shares(wanted: int, places: int) -> list[int]:
+    return [(2 * i + 1) * places // (2 * wanted) for i in range(wanted)]
+
+
+def _closing(hook: Hook, item: Work, places: list[Place], wanted: int) -> None:
+    """The places are shared out over the stitches; one with several closes them together."""
+    owner = [(2 * k + 1) * wanted // (2 * len(places)) for k in range(len(places))]
+    for i in range(wanted):
+        feet = tuple(p for k, p in enumerate(places) if owner[k] == i)
+        kind = item.stitch if len(feet) == 1 else registry().made("together", item.stitch.base, len(feet))
+        hook.make(kind, feet, item.span, loop=item.loop)
+        hook.last = feet[-1]
