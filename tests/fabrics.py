@@ -474,3 +474,103 @@ def ripple(repeats: int = 3, rows: int = 5) -> Fabric:
                 maker.put(SC, top(index))
         line = maker.end("turn")
     return maker.fabric("rows")
+
+
+def edged_panel(width: int = 8, rows: int = 5) -> Fabric:
+    """A dc panel with a round of sc: along the top, down one side, and so on, 3 in corners."""
+    maker = Maker()
+    chain = maker.foundation(width)
+    line, starts, ends = chain, [], []
+    for number in range(rows):
+        maker.row("row", "RS" if number % 2 == 0 else "WS", number > 0)
+        maker.column(3, DC)
+        for index in list(reversed(line))[1:]:
+            maker.put(DC, top(index))
+        line = maker.end("turn")
+        right, left = (line[0], line[-1]) if number % 2 == 0 else (line[-1], line[0])
+        starts.append(right)
+        ends.append(left)
+    last_wrong = rows % 2 == 0
+    across = list(reversed(line)) if not last_wrong else list(line)
+    across = sorted(line, key=lambda i: i, reverse=True) if rows % 2 == 1 else sorted(line)
+    maker.row("round", "RS" if rows % 2 == 0 else "WS", True)
+    side_down, side_up = (starts, ends) if rows % 2 == 1 else (ends, starts)
+    maker.column(1, None)
+    if rows % 2 == 0:
+        across = list(reversed(line))
+    _edge(maker, across, side_down, chain if rows % 2 == 1 else chain, side_up, rows)
+    maker.join(maker.line[0])
+    maker.end("join")
+    return maker.fabric("rows")
+
+
+def _edge(maker: Maker, across: list[int], down: list[int], chain: list[int], up: list[int], rows: int) -> None:
+    for i, index in enumerate(across):
+        for _ in range(3 if i in (0, len(across) - 1) else 1):
+            maker.put(SC, top(index))
+    for index in reversed(down):
+        for _ in range(2):
+            maker.put(SC, Place("end", (index,)))
+    bottom = list(reversed(chain)) if rows % 2 == 1 else list(chain)
+    for i, index in enumerate(bottom):
+        for _ in range(3 if i in (0, len(bottom) - 1) else 1):
+            maker.put(SC, top(index, far_side=True))
+    for index in up:
+        for _ in range(2):
+            maker.put(SC, Place("end", (index,)))
+
+
+def post_rib(width: int = 10, rows: int = 4) -> Fabric:
+    """Alternate front and back post dc on a first row of dc."""
+    maker = Maker()
+    line = maker.foundation(width)
+    for number in range(rows):
+        maker.row("row", "RS" if number % 2 == 0 else "WS", number > 0)
+        maker.column(3 if number == 0 else 2, DC)
+        for i, index in enumerate(list(reversed(line))[1:]):
+            if number == 0 or i == width - 2:
+                maker.put(DC, top(index))
+            else:
+                side = "front_post" if i % 2 == 0 else "back_post"
+                maker.put(f"{side}:double_crochet:1", Place("post", (index,)))
+        line = maker.end("turn")
+    return maker.fabric("rows")
+
+
+def v_stitches(repeats: int = 6, rows: int = 4) -> Fabric:
+    """(dc, ch 1, dc) in every third chain, then in every ch-1 space."""
+    maker = Maker()
+    chain = list(reversed(maker.foundation(3 * repeats + 2)))
+    places = [top(chain[3 * i + 2]) for i in range(repeats)]
+    last = chain[-1]
+    for number in range(rows):
+        maker.row("row", "RS" if number % 2 == 0 else "WS", number > 0)
+        first = maker.column(3, DC)
+        new = []
+        for place in places:
+            maker.put(DC, place)
+            new.append(space(*maker.ch(1)))
+            maker.put(DC, place)
+        maker.put(DC, top(last))
+        last, places = first, list(reversed(new))
+        maker.end("turn")
+    return maker.fabric("rows")
+
+
+def cluster_wheel(points: int = 8) -> Fabric:
+    """Trebles in a ring, then 4-dc clusters with ch-3 spaces between."""
+    maker = Maker()
+    place = Place("ring", tuple(maker.ring(6)))
+    maker.row()
+    made = [maker.column(4, TR)] + [maker.put(TR, place) for _ in range(2 * points - 1)]
+    maker.join(made[0])
+    before = maker.end("join")
+    maker.row()
+    first = maker.column(3, DC)
+    maker.ch(3)
+    for i in range(2, len(before), 2):
+        maker.put("cluster:double_crochet:4", top(before[i]))
+        maker.ch(3)
+    maker.join(first)
+    maker.end("join")
+    return maker.fabric()

@@ -147,8 +147,10 @@ def test_wrong_side_signs_are_drawn_as_seen() -> None:
     assert {s.get("data-shown") for s in rows["1"]} == {None}
     assert {s.get("data-shown") for s in rows["2"]} == {"bpdc"}
     assert all("back-post" in etree.tostring(s).decode() for s in rows["2"])
-    key = etree.tostring(root.xpath('//*[@id="key"]')[0]).decode()
-    assert "on WS rows work loops and posts the other way about" in key
+    key = etree.tostring(root.xpath('//*[@id="layer.key"]')[0]).decode()
+    assert "* on these WS rows work loops and posts the other way about" in key
+    sides = [t for t in root.xpath('//*[@class="row-label"]//text()') if t.startswith(("RS", "WS"))]
+    assert sides == ["RS", "WS*"]
 
 
 def test_groups_are_named_from_structure() -> None:
@@ -232,7 +234,7 @@ def test_no_stroke_is_thinner_than_a_quarter_mm(options: ChartOptions) -> None:
 def test_key_lists_exactly_what_is_drawn() -> None:
     """Names in the pattern's terms: the US double crochet is a UK treble."""
     words = lambda terms: " ".join(  # noqa: E731
-        parsed(chart(panel(2), document(terms=terms))).xpath('//*[@id="key"]//text()')
+        parsed(chart(panel(2), document(terms=terms))).xpath('//*[@id="layer.key"]//text()')
     )
     assert "double crochet" in words("US") and "chain" in words("US")
     assert "treble crochet" in words("UK") and "double crochet" not in words("UK")
@@ -259,7 +261,7 @@ def test_yarns_are_named_where_they_change() -> None:
     ]
     assert lettered == ["2"]
     root = parsed(drawing)
-    assert "chalk" in " ".join(root.xpath('//*[@id="key"]//text()'))
+    assert "chalk" in " ".join(root.xpath('//*[@id="layer.key"]//text()'))
     assert {s.get("data-colour") for s in stitches(root)} == {"A", "B"}
 
 
@@ -278,7 +280,7 @@ def test_cautions_are_printed_at_the_foot() -> None:
 
 def test_screen_readers_get_the_rows_in_words() -> None:
     root = parsed(chart(panel(2)))
-    assert root.get("role") == "img" and root.get("aria-labelledby") == "title description"
+    assert root.get("role") == "img" and root.get("aria-labelledby") == "sheet.title sheet.description"
     assert root[0].tag == SVG + "title" and "Sorrel coaster" in root[0].text
     assert "Row 2 (WS): 3 ch, 7 dc; 8 stitches" in root.findtext(SVG + "desc")
 
@@ -331,7 +333,7 @@ def test_a_beginning_chain_longer_than_its_stitch_is_told_apart() -> None:
         for s in fabric.stitches
     )
     root = parsed(chart((replace(fabric, stitches=stitches_), layout)))
-    assert "5 ch at the start of a row: the first 3 stand for 1 dc" in root.xpath('//*[@id="key"]//text()')
+    assert "5 ch at the start of a row: the first 3 stand for 1 dc" in root.xpath('//*[@id="layer.key"]//text()')
 
 
 def test_legs_in_one_place_name_it_each() -> None:
@@ -365,3 +367,27 @@ def test_a_post_stitch_hooks_round_the_post_below_its_head() -> None:
     below = by_place[tuple(hooked.get("data-into").split(":"))]
     x, y = (float(v) for v in hooked.get("data-foot").split(","))
     assert y - float(below.get("data-y")) == pytest.approx(0.36 * 2.2, abs=0.01)
+
+
+def test_no_name_of_a_piece_can_take_the_id_of_a_layer() -> None:
+    """Pieces called Key, Title or Marks keep their ids, and the drawing its own."""
+    fabric, layout = disc(1)
+    for name in ("Key", "Title", "Marks", "Layer key", "Sign chain mark"):
+        named = replace(fabric, pieces=(replace(fabric.pieces[0], name=name),))
+        ids = parsed(chart((named, layout))).xpath("//@id")
+        assert len(ids) == len(set(ids)) and slug(name) in ids
+
+
+def test_a_chart_of_a_chain_alone() -> None:
+    """A foundation chain without rows is drawn, with nothing to number."""
+    fabric, layout = panel(1, 6)
+    first = replace(fabric.rows[0])
+    chain = replace(
+        fabric, rows=(first,), stitches=fabric.stitches[:6],
+        pieces=(replace(fabric.pieces[0], parts=(replace(fabric.pieces[0].parts[0], rows=(0,)),)),),
+    )
+    run = replace(layout.runs[0], rows=(0,))
+    short = replace(layout, head=layout.head[:6], angle=layout.angle[:6], feet=layout.feet[:6],
+                    runs=(run,), run_of_row=(0,))
+    drawing = chart((chain, short))
+    assert len(stitches(parsed(drawing))) == 6 and not row_labels(drawing)

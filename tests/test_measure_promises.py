@@ -211,3 +211,18 @@ def test_every_dimension_word_leads_to_one_that_is_made() -> None:
     flat = measure(document(gauge("dc", 16, 10), pieces=PANEL), panel("double_crochet", [20, 22, 20]), 0)
     made = {d.name for m in (tube, square, flat) for d in m.pieces[0].dimensions}
     assert set(WORDS.values()) <= made
+
+
+def test_lace_that_ends_in_a_plain_round_is_blocked_to_it() -> None:
+    """Loops, then 60 sc all round: 60 / 20 x 10 = 30 cm around, 30 / pi = 9.55 cm across; no depth."""
+    hook = Hook().piece("Doily").part("Doily", "rounds").ring().even("single_crochet", 12)
+    below = hook.last.line
+    hook.row([s for i in below for s in [("single_crochet", (Place("stitch", (i,)),))] + [("chain", ())] * 4])
+    runs = [tuple(hook.last.line[5 * k + 1: 5 * k + 5]) for k in range(12)]
+    hook.row([("single_crochet", (Place("space", run),)) for run in runs for _ in range(5)])
+    spec = document(gauge("sc", 20, 20), pieces=[("Doily", [("Doily", "rounds")])])
+    piece = measure(spec, hook.fabric(), 0).pieces[0]
+    cm = {d.name: float(d.cm) for d in piece.dimensions}
+    assert cm["circumference"] == 30
+    assert cm["diameter"] == pytest.approx(9.549, abs=0.001)
+    assert "depth" not in cm and "depth" in dict(piece.unknown)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from math import hypot, pi, sqrt
 
 import pytest
@@ -159,3 +160,18 @@ def test_hat_promise_missed_and_what_would_meet_it() -> None:
     assert (kept.ok, kept.computed_cm, kept.tolerance_cm) == (False, 52.5, 1.8)
     assert missed.severity == "error"
     assert any("96 sts at this gauge, or 14.0 sts per 10 cm" in note for note in missed.notes)
+
+
+@pytest.mark.parametrize("wearer", ["home", "adult"])
+def test_what_is_worn_domes_and_what_stands_stays_flat(wearer: str) -> None:
+    """12 dc a round at 20 by 10 is 0.955 of flat. A basket's base stays flat under it; a hat's crown
+    makes an arc 3 cm long that ends 36 / 2 / 2 pi = 2.865 cm from the middle: sin(t) / t = 0.955 at
+    t = 0.524, and the arc rises 2.865 tan(t / 2) = 0.769 cm."""
+    fabric = in_rounds("double_crochet", [12, 24, 36, 36, 36])
+    spec = replace(document(gauge("dc", 20, 10), pieces=[("Hat", [("Body", "rounds")])]), wearer=(wearer,))
+    figure = measure(spec, fabric, 0).pieces[0].figures[0]
+    assert isinstance(figure, Revolution)
+    crown = figure.rounds[2]
+    assert crown.standing_cm == pytest.approx(0.769 if wearer == "adult" else 0.0, abs=0.002)
+    assert crown.radius_cm == pytest.approx(2.865 if wearer == "adult" else 3.0, abs=0.001)
+    assert figure.rounds[-1].radius_cm == pytest.approx(36 / 2 / (2 * pi))

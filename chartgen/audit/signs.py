@@ -24,7 +24,9 @@ from chartgen.stitches import registry
 _ALONG = 0.8            # cosine: a stem runs this near the way from foot to head
 _LOW, _HIGH = 0.62, 0.5     # shares of that way within which a stem's ends lie
 _SLANTED = 12.0         # degrees off square from which a stroke is a cross-stroke
-_AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on it
+_AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on it,
+_TOP_SHARE = 0.2        # and no more than this share of a short stem
+_NEAR_FOOT = 0.7        # share of a leg, from its top, beyond which a sign belongs to the foot
 _CURVED = 1.05          # length over chord from which a line is a curve
 _DOT = 1.6              # times the pen: a stroke so broad and short is a slip stitch
 _SPREAD = 1.2           # mm between feet from which legs stand apart
@@ -182,19 +184,19 @@ def _single(stem: _Stem, rest: Sequence[Stroke], left_handed: bool) -> Sign:
 def _part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
     """What one stroke is on a stem: bar, wave, slanted, plain, a hook or a loop's arc."""
     below, _ = stem.across(_middle(stroke))
-    curved = stroke.length > _CURVED * max(_chord(stroke), 1e-9)
+    curved = _is_curved(stroke)
     if curved and below < 0.4 * stem.length:
         return "wave"
     if curved or below > stem.length:
-        return _foot_part(stem, stroke, curved, left_handed)
+        return _foot_part(stem, stroke, left_handed)
     if _off_square(stem.up, stroke) >= _SLANTED:
         return "slanted"
-    return "bar" if abs(below) <= _AT_TOP else "plain"
+    return "bar" if abs(below) <= min(_AT_TOP, _TOP_SHARE * stem.length) else "plain"
 
 
-def _foot_part(stem: _Stem, stroke: Stroke, curved: bool, left_handed: bool) -> str:
+def _foot_part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
     """A hook begins on the stem and goes to one side; an arc lies across it, or a line."""
-    if not curved:
+    if not _is_curved(stroke):
         return "third"
     sides = [stem.across(p)[1] for p in (stroke.points[0], stroke.points[-1])]
     if min(map(abs, sides)) < 0.25 * max(map(abs, sides)):
@@ -213,7 +215,7 @@ def _off_square(up: Floats, stroke: Stroke) -> float:
 
 def _several(stitch: Stitch, stems: Sequence[_Stem], rest: Sequence[Stroke], left_handed: bool) -> Sign:
     ovals = [s for s in rest if s.closed]
-    feet_signs = [s for s in rest if not s.closed and _at_foot(stitch, s, stems)]
+    feet_signs = [s for s in rest if not s.closed and _at_foot(s, stems)]
     open_ = [s for s in rest if not s.closed and all(s is not f for f in feet_signs)]
     bar = None if ovals else _closing_bar(stitch, open_)
     strokes = [s for s in open_ if s is not bar]
@@ -222,7 +224,9 @@ def _several(stitch: Stitch, stems: Sequence[_Stem], rest: Sequence[Stroke], lef
     top = np.mean([stem.top for stem in stems], axis=0)
     if base == "hdc" and bar is not None and hypot(*(_middle(bar) - top)) > _AT_TOP:
         base = "sc"                                     # its legs have no head of their own
-    foot = _foot_part(_nearest(stems, feet_signs[0]), feet_signs[0], _is_curved(feet_signs[0]), left_handed) if feet_signs else ""
+    foot = ""
+    if feet_signs:
+        foot = _foot_part(_nearest(stems, feet_signs[0]), feet_signs[0], left_handed)
     return Sign("stems", base, len(stems), "oval" if ovals else "bar", _apart(stitch), foot)
 
 
@@ -234,10 +238,11 @@ def _nearest(stems: Sequence[_Stem], stroke: Stroke) -> _Stem:
     return min(stems, key=lambda stem: hypot(*(stem.low - _middle(stroke))))
 
 
-def _at_foot(stitch: Stitch, stroke: Stroke, stems: Sequence[_Stem]) -> bool:
-    """Beyond the lower end of the stem it is nearest to."""
+def _at_foot(stroke: Stroke, stems: Sequence[_Stem]) -> bool:
+    """An arc round the lower end of the stem it is nearest to, or a line beyond it."""
     stem = _nearest(stems, stroke)
-    return stem.across(_middle(stroke))[0] > stem.length
+    below = stem.across(_middle(stroke))[0]
+    return below > stem.length * (_NEAR_FOOT if _is_curved(stroke) else 1.0)
 
 
 def _closing_bar(stitch: Stitch, strokes: Sequence[Stroke]) -> Stroke | None:

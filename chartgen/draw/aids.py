@@ -5,42 +5,41 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import atan2, cos, degrees, hypot, sin
 
 import numpy as np
 from shapely.geometry import LinearRing, LineString, MultiPoint, Polygon
 from shapely.geometry import Point as GeometryPoint
 
-from chartgen.draw.drawing import Group, Item, Label, Path, Point, UseSymbol, line
+from chartgen.draw.attributes import is_turned_over
+from chartgen.draw.drawing import Group, Label, Path, Point, UseSymbol, line
 from chartgen.draw.figures import Placed
 from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import (
+    CLEAR,
     TIGHT,
     TIGHTEST,
     Frame,
     Ink,
     Wanted,
     capital_height,
-    centred,
     grid,
     leader,
     place,
-    text_width,
 )
+from chartgen.draw.rowlabel import NUMBER, SIDE, THIN, LabelPart, set_out, width_of
 from chartgen.draw.rows import RowArt
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout, Run
 
-NUMBER = 2.8            # mm, type of row numbers
-SIDE = 2.5              # mm, type of RS, WS and yarn letters
-_ARROW = 0.85 * MM      # length of the arrow beside a row number
-_SPACE = 0.9            # mm between number, side and arrow
-THIN = 0.25             # mm, the thinnest line that prints well
 _OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
 _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
 _ARROW_LONG = 14.0      # mm
+_TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
+_LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
+_CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 
 
@@ -69,18 +68,35 @@ class Aids:
 
     def _at_start(self, row: Row) -> Group | None:
         frame = self._frame(row)
-        round_ = self._around(row)
-        parts = self._label_parts(row, frame.along)
-        wanted = _wanted(frame, _width(parts), NUMBER, round_)
-        if at := place(wanted, self.ink) or place(wanted, self.ink, TIGHT):
-            return self._label(row, parts, at)
-        small = [replace(p, size=min(p.size, SIDE), bold=False) for p in parts]
-        at = place(_wanted(frame, _width(small), SIDE, round_), self.ink, TIGHTEST)
-        return self._label(row, small, at) if at else None
+        full = self._label_parts(row, frame.along)
+        small = [replace(p, size=min(p.size, SIDE), bold=False) for p in full]
+        for parts, size, clear in ((full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST)):
+            wanted = _wanted(frame, width_of(parts), size, self._around(row))
+            if at := place(wanted, self.ink, clear):
+                return self._label(row, parts, at)
+        return self._in_two(row, frame, full)
+
+    def _in_two(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
+        """The number where the row starts and its yarn near by, where both together find no room."""
+        yarn = [part for part in full if part.swatch]
+        number = [part for part in full if not part.swatch]
+        if not yarn:
+            return None
+        at = place(_wanted(frame, width_of(number), NUMBER, self._around(row)), self.ink, TIGHT)
+        if at is None:
+            return None
+        label = self._label(row, number, at)
+        for parts in (yarn, [replace(part, swatch="") for part in yarn]):
+            steps = grid(frame, np.arange(-9.0, 9.01, 0.3), np.arange(-4.0, 4.01, 0.3), (-3.0, 0.0))
+            wanted = Wanted(width_of(parts), capital_height(SIDE), *steps)
+            if beside := place(wanted, self.ink, TIGHTEST):
+                more = set_out(parts, beside[0] - width_of(parts) / 2, beside[1])
+                return replace(label, children=(*label.children, *more))
+        return label        # the key lists the rows of each yarn
 
     def _label(self, row: Row, parts: Sequence[LabelPart], at: Point, more: tuple[Path, ...] = ()) -> Group:
         return Group(
-            more + tuple(_set_out(parts, at[0] - _width(parts) / 2, at[1])),
+            more + tuple(set_out(parts, at[0] - width_of(parts) / 2, at[1])),
             classes="row-label",
             ink=self.art.pen(row).ink,
             width=0.3,
@@ -94,10 +110,10 @@ class Aids:
             frame = self._frame(row)
             parts = self._label_parts(row, frame.along)
             if self._around(row):
-                at, turned[run] = self._round_outside(row, frame, _width(parts), turned.get(run, 0.0))
+                at, turned[run] = self._round_outside(row, frame, width_of(parts), turned.get(run, 0.0))
             else:
-                at = self._beside_piece(row, frame, _width(parts))
-            found[row.index] = self._label(row, parts, at, (self._leader(frame, at, _width(parts)),))
+                at = self._beside_piece(row, frame, width_of(parts))
+            found[row.index] = self._label(row, parts, at, (self._leader(frame, at, width_of(parts)),))
 
     def _round_outside(self, row: Row, frame: Frame, width: float, turned: float) -> tuple[Point, float]:
         """A place round the piece, further back than `turned` degrees; and how far back it is."""
@@ -109,7 +125,10 @@ class Aids:
         back = np.arange(turned, turned + 180.0, 0.5)
         angles = seam - turn * np.radians(back)
         ends = np.stack([cx + np.cos(angles) * radius, cy + np.sin(angles) * radius], axis=1)
-        wanted = Wanted(width, capital_height(NUMBER), ends, back)
+        costs = back.copy()
+        costs[:_LOOKED_AT] += self.ink.crossed(frame.at, ends[:_LOOKED_AT]) * _CROSSING
+        costs[_LOOKED_AT:] += costs[:_LOOKED_AT].max()
+        wanted = Wanted(width, capital_height(NUMBER), ends, costs)
         at = place(wanted, self.ink, 0.5) or (float(ends[0, 0]), float(ends[0, 1]))
         chosen = int(np.argmin(np.hypot(*(ends - np.array(at)).T)))
         return at, float(back[chosen])
@@ -128,7 +147,7 @@ class Aids:
 
     def _leader(self, frame: Frame, at: Point, width: float) -> Path:
         """From beside the label to the start of the row, over as little ink as may be."""
-        gaps = np.array([frame.point(a, o) for a in (-1.0, -0.6, -1.4) for o in (0.6, 0.0, -0.6)])
+        gaps = np.array([frame.point(a, o) for a in (-1.0, -0.6, -1.4, -2.2) for o in (0.6, 0.0, -0.6)])
         goal = gaps[leader(at, gaps, self.ink)]
         dx, dy = goal[0] - at[0], goal[1] - at[1]
         length = hypot(dx, dy) or 1.0
@@ -156,11 +175,16 @@ class Aids:
         ink = self.art.pen(row).ink
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         if row.form == "row":
-            parts.append(LabelPart(row.side, SIDE, ink))
+            turned_over = _TURNED_OVER if self._turned_over(row) else ""
+            parts.append(LabelPart(row.side + turned_over, SIDE, ink))
         parts += self._yarn_part(row, ink)
         if row.form == "row" or self._turned_rounds(self._run(row)):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
+
+    def _turned_over(self, row: Row) -> bool:
+        """Whether signs of this row show the other loop or post than is worked."""
+        return any(is_turned_over(self.art.fabric.stitches[i]) for i in row.stitches)
 
     def _yarn_part(self, row: Row, ink: str) -> list[LabelPart]:
         if len(self.colours) < 2 or not row.stitches:
@@ -303,29 +327,6 @@ class Aids:
         return (x1 - x0) / length, (y1 - y0) / length
 
 
-@dataclass(frozen=True)
-class LabelPart:
-    """A word, arrow or yarn patch of a row label."""
-
-    text: str
-    size: float
-    ink: str
-    bold: bool = False
-    arrow: float | None = None      # degrees clockwise
-    swatch: str = ""
-
-    @property
-    def width(self) -> float:
-        if self.arrow is not None:
-            return _ARROW
-        patch = SIDE + 0.5 if self.swatch else 0.0
-        return text_width(self.text, self.size, self.bold) + patch
-
-
-def _width(parts: Sequence[LabelPart]) -> float:
-    return sum(part.width for part in parts) + _SPACE * (len(parts) - 1)
-
-
 def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
     """Behind the start of the row, level with it; beside it where that is full."""
     half = width / 2
@@ -357,40 +358,6 @@ def _pointing(name: str, at: Point, goal: Point, length: float, classes: str) ->
     ux, uy = (at[0] - goal[0]) / away, (at[1] - goal[1]) / away
     tip = (float(at[0] - ux * length / 2), float(at[1] - uy * length / 2))
     return UseSymbol(f"{name}.mark", *tip, degrees(atan2(uy, ux)), classes=classes)
-
-
-def _set_out(parts: Sequence[LabelPart], left: float, middle: float) -> Iterator[Item]:
-    for part in parts:
-        yield from _part(part, left, middle)
-        left += part.width + _SPACE
-
-
-def _part(part: LabelPart, left: float, middle: float) -> Iterator[Item]:
-    if part.arrow is not None:
-        yield _arrow((left + _ARROW / 2, middle), part.arrow)
-        return
-    if part.swatch:
-        half = 0.4 * SIDE
-        corners = [(left, middle - half), (left + 2 * half, middle - half),
-                   (left + 2 * half, middle + half), (left, middle + half)]
-        yield Path(line(corners, closed=True), 0.25, TEXT, part.swatch, "swatch")
-    words = text_width(part.text, part.size, part.bold)
-    yield centred(
-        part.text, (left + part.width - words / 2, middle), part.size,
-        ink=part.ink, weight="bold" if part.bold else "",
-    )
-
-
-def _arrow(middle: Point, angle: float) -> Path:
-    """A short arrow centred on `middle`."""
-    a = radians(angle)
-    ux, uy = cos(a), sin(a)
-    half, barb = _ARROW / 2, 0.55
-    tip = (middle[0] + ux * half, middle[1] + uy * half)
-    tail = (middle[0] - ux * half, middle[1] - uy * half)
-    left = (tip[0] - barb * (ux - uy), tip[1] - barb * (uy + ux))
-    right = (tip[0] - barb * (ux + uy), tip[1] - barb * (uy - ux))
-    return Path(line((tail, tip)) + " " + line((left, tip, right)), classes="direction")
 
 
 def _outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:

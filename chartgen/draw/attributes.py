@@ -74,6 +74,12 @@ def as_seen(stitch: Stitch) -> tuple[StitchKind, str]:
     return _mirrored(stitch.kind), _OTHER.get(loop, loop)
 
 
+def is_turned_over(stitch: Stitch) -> bool:
+    """Whether the sign seen from the right side differs from what the hand works."""
+    kind, loop = as_seen(stitch)
+    return kind is not stitch.kind or loop != loop_of(stitch)
+
+
 def loop_of(stitch: Stitch) -> str:
     return stitch.loop or next((place.loop for place in stitch.feet if place.loop), "")
 

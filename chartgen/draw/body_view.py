@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from math import pi
 
 from chartgen.draw.dimension_lines import (
     FIRST,
@@ -50,6 +51,12 @@ class BodyView:
 
     def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
         return self.wording.words(name, said, part)
+
+    @property
+    def drawn_out(self) -> float:
+        """Radius of the widest round by its stitches alone, in mm; later rounds may draw it in."""
+        widest = max(r.perimeter_cm for r in self.figure.rounds)
+        return float(widest) / (2 * pi) * self.wording.scale
 
     @property
     def top(self) -> float:
@@ -101,11 +108,17 @@ def _around(view: BodyView, widest_said: bool) -> list[Item]:
     made: list[Item] = [around((-end[0], end[1]), end, at, words)]
     if not closed and (flat := view.words("width laid flat", "laid flat, width")):
         made.append(_under(made, view.way, flat))
-    if not (closed or widest_said) and widest[0] > (1 + _EVEN) * end[0] and (
-        more := view.words("widest circumference")
-    ):
+    if not closed and view.reach < (1 - _EVEN) * view.drawn_out and (lies := view.words("diameter", "across as it lies")):
+        made.append(_under(made, view.way, lies))
+    if not widest_said and _narrows(view.figure) and (more := view.words("widest circumference")):
         made.append(_under(made, view.way, more))
     return made
+
+
+def _narrows(figure: Revolution) -> bool:
+    """Whether its opening is less around than its widest round."""
+    widest = max(r.perimeter_cm for r in figure.rounds)
+    return not figure.closed and float(widest) > (1 + _EVEN) * float(figure.rounds[-1].perimeter_cm)
 
 
 def _under(items: Sequence[Item], way: int, words: Words) -> Item:
@@ -118,7 +131,7 @@ def _under(items: Sequence[Item], way: int, words: Words) -> Item:
 def _widest_inside(view: BodyView) -> tuple[list[Item], tuple[float, float] | None]:
     """A second curved arrow inside the outline where the body is wider than its opening."""
     widest, end = max(view.profile), view.profile[-1]
-    if view.figure.closed or widest[0] <= (1 + _EVEN) * end[0]:
+    if not _narrows(view.figure):
         return [], None
     words = view.words("widest circumference")
     room = (view.bottom if view.way > 0 else view.top) - widest[1]
@@ -187,7 +200,7 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     top, bottom = ends
     if parts or view.figure.closed:
         at = max(at, bounds(parts)[2] + 7 if parts else 0.0)
-        clear = view.reach + _OFF + 2 if parts else view.reach
+        clear = view.reach + _OFF + 4 * ROOM - 1 if parts else view.reach
         top, bottom = (max(top[0], clear), top[1]), (max(bottom[0], clear), bottom[1])
     return [upright(top, bottom, at, words)]
 

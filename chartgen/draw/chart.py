@@ -170,19 +170,19 @@ class _Chart:
             Path(shape, fill=washed(yarns[yarn], self.options.paper), ink="none", classes="yarn-area")
             for yarn, shape in yarn_areas(self.fabric, art.paper, ground) if yarn in yarns
         )
-        yield Group(areas, id="yarn-areas")
+        yield Group(areas, id="layer.yarn-areas")
 
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
-        yield Group(rings, id="rings", ink=TEXT)
+        yield Group(rings, id="layer.rings", ink=TEXT)
         ink = Ink(ink_spots((*rows, *rings, *self._pale(art, placed))))
         yarns = self._yarns()
         aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {})
-        yield Group(tuple(self._headings(placed)), id="headings")
+        yield Group(tuple(self._headings(placed)), id="layer.headings")
         directions = tuple(self._directions(aids, placed))
         starts = tuple(self._starts(aids))
-        yield Group(tuple(aids.row_labels()), id="row-labels")
-        yield Group((*directions, *starts, *self._ends(aids)), id="marks", ink=TEXT)
+        yield Group(tuple(aids.row_labels()), id="layer.row-labels")
+        yield Group((*directions, *starts, *self._ends(aids)), id="layer.marks", ink=TEXT)
 
     def _starts(self, aids: Aids) -> Iterator[Item]:
         """The start of each piece, and where yarn is joined for a part begun anew."""
@@ -259,7 +259,7 @@ class _Chart:
         name = Label("Key", left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
         items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
         used += _HEADING - 3
-        group = Group((name, *items), id="key")
+        group = Group((name, *items), id="layer.key")
         if beside:
             return group, width + _KEY_GAP + column, max(height, used)
         return group, max(width, columns * column), height + _KEY_GAP + used

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
-from chartgen.draw.attributes import as_seen
+from chartgen.draw.attributes import as_seen, is_turned_over
 from chartgen.draw.drawing import Drawing, Item, walk
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import Entry, key_sheet, mark_entry, note_entry, stitch_entry, swatch_entry
@@ -55,7 +56,23 @@ def _yarns(document: Document, fabric: Fabric) -> Iterator[Entry]:
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     if len(yarns) > 1:
         for yarn in yarns:
-            yield swatch_entry(yarn.colour or "#ffffff", yarn.key, yarn.name)
+            words = f"{yarn.name}{_rows_in(fabric, yarn.key)}".strip()
+            yield swatch_entry(yarn.colour or "#ffffff", yarn.key, words)
+
+
+def _rows_in(fabric: Fabric, yarn: str) -> str:
+    """`: rounds 1-2, 6`, where a row's number is enough to find it."""
+    rows = [row for row in fabric.rows if row.form in ("round", "row") and row.stitches]
+    if len({row.number for row in rows}) < len(rows):
+        return ""
+    using = [any(fabric.stitches[i].colour == yarn for i in row.stitches) for row in rows]
+    runs = [
+        [row.number for _, row in run]
+        for used, run in groupby(zip(using, rows), key=lambda pair: pair[0]) if used
+    ]
+    words = ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
+    form = "rounds" if all(row.form == "round" for row in rows) else "rows"
+    return f": {form} {words}" if words else ""
 
 
 def _notes(document: Document, fabric: Fabric) -> Iterator[str]:
@@ -64,12 +81,8 @@ def _notes(document: Document, fabric: Fabric) -> Iterator[str]:
     if "space" in places:
         yield "foot joined: in the stitch; foot open: in the space"
     yield "the chart shows the right side"
-    turned = any(
-        stitch.side == "WS" and (as_seen(stitch)[0] is not stitch.kind or as_seen(stitch)[1])
-        for stitch in fabric.stitches
-    )
-    if turned:
-        yield "on WS rows work loops and posts the other way about"
+    if any(is_turned_over(stitch) for stitch in fabric.stitches):
+        yield "* on these WS rows work loops and posts the other way about"
 
 
 def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:

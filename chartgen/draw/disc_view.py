@@ -10,13 +10,13 @@ from chartgen.draw.dimension_lines import (
     across,
     around_circle,
     from_middle,
-    upright,
     work_arrow,
 )
 from chartgen.draw.drawing import Item
 from chartgen.draw.shapes import from_above, shape
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
+from chartgen.measure.dimensions import flat_radius
 from chartgen.measure.measures import Revolution
 
 _HOLE = 1.0                 # mm; a ring smaller than this is not drawn
@@ -24,12 +24,13 @@ _HOLE = 1.0                 # mm; a ring smaller than this is not drawn
 
 def disc(wording: Wording, figure: Revolution) -> list[Item]:
     """Across below, around over it, depth from the middle to the edge, the way of work upwards."""
-    radius = (figure.ring_cm + float(figure.rounds[-1].depth_cm)) * wording.scale
+    radius = flat_radius(figure) * wording.scale
     seen = shape(from_above(radius, figure.corners))
     if is_small(seen):
         return listed(seen, wording.several("diameter", "depth"))
     items: list[Item] = [seen]
-    if (hole := figure.ring_cm * wording.scale) >= _HOLE:
+    hole = figure.ring_cm * wording.scale
+    if hole >= _HOLE and figure.established:
         items.append(shape(from_above(hole, figure.corners), THIN))
     items += _depth(wording, hole, radius, figure.corners)
     items += _across(wording, radius, figure.corners)
@@ -39,8 +40,7 @@ def disc(wording: Wording, figure: Revolution) -> list[Item]:
 
 def _depth(wording: Wording, hole: float, radius: float, corners: int) -> list[Item]:
     words = wording.words("depth")
-    outside = radius / cos(pi / corners) if corners else radius
-    return [from_middle(hole, radius, outside + 3, words)] if words else []
+    return [from_middle(hole, radius, radius + 3, words)] if words else []
 
 
 def _around(wording: Wording, radius: float) -> list[Item]:
@@ -53,8 +53,6 @@ def _across(wording: Wording, radius: float, corners: int) -> list[Item]:
     words = wording.words("width", "" if corners == 4 else "between sides") if corners else wording.words("diameter")
     if words is None or corners % 2:
         return []
-    if corners % 4 == 0:
-        low = radius if corners else 0.0
-        return [across((-radius, low), (radius, low), radius + FIRST, words)]
-    half = radius * tan(pi / corners)
-    return [upright((half, -radius), (half, radius), radius / cos(pi / corners) + FIRST, words)]
+    low = radius * tan(pi / corners) if corners else 0.0
+    deepest = radius / cos(pi / corners) if corners % 4 else radius
+    return [across((-radius, low), (radius, low), deepest + FIRST, words)]

@@ -204,7 +204,7 @@ def key_sheet(entries: Sequence[Entry], title: str, under: str = "") -> Drawing:
     heading = [Label(title, _MARGIN, _MARGIN + 4, TITLE, weight="bold", ink=TEXT, classes="title")]
     if under:
         heading.append(Label(under, _MARGIN, _MARGIN + 9.5, 3.2, ink=TEXT, classes="subtitle"))
-    body = (Group(tuple(heading), id="heading"), Group(tuple(items), id="key"))
+    body = (Group(tuple(heading), id="layer.title"), Group(tuple(items), id="layer.key"))
     words = [text_width(h.text, h.size, bool(h.weight)) for h in heading]
     width = 2 * _MARGIN + max(columns * column, *words)
     said = "; ".join(" ".join(w for w in e.words[0] if w) for e in entries)

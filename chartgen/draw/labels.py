@@ -25,6 +25,7 @@ CLEAR = 0.4                 # mm from a label to the middle of a stroke
 TIGHT = 0.22                # likewise, where there is little room; half a stroke is 0.15
 TIGHTEST = 0.18             # and where a number stands in the cell between four stitches
 _BESIDE_LINE = 0.3          # mm to each side of a leader that count as passed over
+_A_WORD = 60                # points of ink that a word on a leader's way counts for
 _PIECES = 24                # a leader is looked at in so many pieces
 _MANY = 4_000_000           # pairs of point and box beyond which a tree is quicker
 _OTHER = 700                # width of any other character, in thousandths
@@ -86,12 +87,20 @@ class Ink:
         return STRtree(points(self.spots))
 
     def crossed(self, start: Point, ends: Floats) -> NDArray[np.int64]:
-        """How many points of ink a thin line from `start` to each of `ends` passes over."""
+        """How many points of ink a thin line from `start` to each of `ends` passes over.
+
+        A word on its way counts for many points.
+        """
         t = np.linspace(0.0, 1.0, _PIECES + 1)[None, :, None]
         along = np.array(start) * (1 - t) + ends[:, None, :] * t
         pieces = linestrings(np.stack([along[:, :-1], along[:, 1:]], axis=2).reshape(-1, 2, 2))
         found = self._tree.query(pieces, predicate="dwithin", distance=_BESIDE_LINE)[0]
-        return np.bincount(found // _PIECES, minlength=len(ends))
+        hits = np.bincount(found // _PIECES, minlength=len(ends))
+        if self.taken:
+            whole = linestrings(np.stack([along[:, 0], along[:, -1]], axis=1))
+            words = STRtree(self.taken).query(whole, predicate="intersects")[0]
+            hits = hits + _A_WORD * np.bincount(words, minlength=len(ends))
+        return hits
 
     def take(self, area: Polygon | LineString) -> None:
         self.taken.append(area)

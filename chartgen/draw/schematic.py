@@ -34,6 +34,7 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
     *((Fraction(1, n), f"1:{n}") for n in (1, 2, 3, 4, 5, 6, 8, 10, 15, 20, 25, 30, 40, 50)),
 )
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
+NO_SCALE = "none"
 
 
 @dataclass(frozen=True)
@@ -67,7 +68,7 @@ def draw_schematic(
     sizes = Sizes(measures, size_index)
     upright = _composed(document, sizes, problems, A4)
     lying = _composed(document, sizes, problems, A4[::-1])
-    ranks = [label for _, label in SCALES]
+    ranks = [label for _, label in SCALES] + [NO_SCALE]
     sheet, scale = min((upright, lying), key=lambda made: (ranks.index(made[1]), made is lying))
     return sheet
 
@@ -124,8 +125,13 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
         _Shape(p, k, figure, _caption(piece, figure), _under(figure))
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
-        if figure.established and not _is_edging(figure)
+        if _can_be_drawn(figure) and not _is_edging(figure)
     ]
+
+
+def _can_be_drawn(figure: Figure) -> bool:
+    """Counts establish it, or it is lace whose last round does."""
+    return figure.established or (isinstance(figure, Revolution) and figure.form == "flat")
 
 
 def _is_edging(figure: Figure) -> bool:
@@ -145,14 +151,16 @@ def _under(figure: Figure) -> str:
         return "worked in rows"
     if figure.form == "body":
         return "worked in rounds, side view"
-    ratio = figure.rounds[-1].flat_ratio or 1.0
+    ratio = figure.rounds[-1].flat_ratio
+    if ratio is None:
+        return "from above, blocked flat to its last round"
     return f"from above; {figure.verdict}, {ratio:.2f} of flat"
 
 
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
-    for factor, label in SCALES:
+    for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
         letters = Letters() if sizes.many else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
         sheet = _shelved(views, width, top, letters, label)
@@ -260,8 +268,9 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     size = f"; size {drawn.size} is drawn" if drawn.size is not None else ""
     blocked = {g.blocked for g in _gauges(document)} - {None}
     as_gauge = ", blocked" if blocked == {True} else ", before blocking" if blocked == {False} else ""
+    scale_said = "Not to scale" if scale == NO_SCALE else f"Scale {scale}"
     notes = [
-        f"Scale {scale}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
+        f"{scale_said}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
         "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
         "Around: all the way round. Across: from side to side as the piece lies. "
         "The thick open arrow shows the direction of work.",
@@ -278,8 +287,9 @@ def _unseen(measures: Measures) -> list[str]:
             if _is_edging(figure):
                 deep = float(figure.rounds[-1].depth_cm)  # type: ignore[union-attr]
                 said.append(f"{name}: an edging, {deep:.1f} cm deep, not drawn.")
-            elif not figure.established:
-                said.append(f"{name}: not drawn; size not established, since its chains span more than they skip.")
+            elif not _can_be_drawn(figure):
+                why = getattr(figure, "why", "") or "its chains span more than they skip"
+                said.append(f"{name}: not drawn; size not established, since {why}.")
     return said if measures.pieces else ["Nothing is drawn to scale: the pattern gives no gauge."]
 
 

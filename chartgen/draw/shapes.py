@@ -20,14 +20,14 @@ def shape(d: str, width: float = OUTLINE) -> Path:
 
 
 def from_above(radius: float, corners: int) -> str:
-    """A circle, or a polygon of this apothem standing on one side."""
+    """A circle, or a polygon of this apothem with one side upright at the right."""
     if not corners:
         k, r = 0.5522847498 * radius, radius
         n = number
         return (f"M{n(r)} 0 C{n(r)} {n(k)} {n(k)} {n(r)} 0 {n(r)} C{n(-k)} {n(r)} {n(-r)} {n(k)} {n(-r)} 0 "
                 f"C{n(-r)} {n(-k)} {n(-k)} {n(-r)} 0 {n(-r)} C{n(k)} {n(-r)} {n(r)} {n(-k)} {n(r)} 0 Z")
     reach = radius / cos(pi / corners)
-    angles = [pi / 2 + pi / corners + 2 * pi * k / corners for k in range(corners)]
+    angles = [pi / corners + 2 * pi * k / corners for k in range(corners)]
     return line([(reach * cos(a), reach * sin(a)) for a in angles], closed=True)
 
 

@@ -46,7 +46,7 @@ def heading(document: Document, size: str | None, extra: Sequence[str], left: fl
         Label(under, left, top + TITLE * 0.8 + SUBTITLE * 1.7, SUBTITLE, ink=TEXT, classes="subtitle"),
     )
     width = max(text_width(document.title, TITLE, True), text_width(under, SUBTITLE))
-    return Group(labels, id="heading"), TITLE * 0.8 + SUBTITLE * 1.7 + 5, width
+    return Group(labels, id="layer.title"), TITLE * 0.8 + SUBTITLE * 1.7 + 5, width
 
 
 def wrapped(text: str, size: float, width: float) -> list[str]:
@@ -70,4 +70,4 @@ def small_print(problems: Sequence[Problem], left: float, top: float, width: flo
         for i, words in enumerate(wrapped("▸ " + text, SMALL, width)):
             y += SMALL * LINE_SPACING
             labels.append(Label(words, left + (0 if not i else 2.2), y, SMALL, ink=TEXT, classes="caution"))
-    return Group(tuple(labels), id="cautions"), y - top
+    return Group(tuple(labels), id="layer.cautions"), y - top

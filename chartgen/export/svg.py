@@ -30,7 +30,8 @@ from chartgen.draw.drawing import (
     number,
 )
 
-_BODY = "sheet"
+# A dot never stands in a slug, so that no piece can have one of these ids.
+_BODY, _SIGNS, _TITLE, _DESCRIPTION = "sheet.body", "sheet.signs", "sheet.title", "sheet.description"
 _quote = lru_cache(maxsize=4096)(quoteattr)
 
 
@@ -43,8 +44,8 @@ def to_svg(drawing: Drawing) -> str:
 
 
 def symbol_id(name: str) -> str:
-    """The id of a symbol: `sign-double-crochet-head` for `double_crochet.head`."""
-    return "sign-" + re.sub(r"[_.@]", "-", name)
+    """The id of a symbol: `sign.double-crochet-head` for `double_crochet.head`."""
+    return "sign." + re.sub(r"[_.@]", "-", name)
 
 
 def _shell(drawing: Drawing) -> tuple[str, str]:
@@ -53,10 +54,10 @@ def _shell(drawing: Drawing) -> tuple[str, str]:
     shell = svgwrite.Drawing(size=(f"{width}mm", f"{height}mm"), debug=False)
     shell["viewBox"] = f"0 0 {width} {height}"
     shell["role"] = "img"
-    shell["aria-labelledby"] = "title description"
+    shell["aria-labelledby"] = f"{_TITLE} {_DESCRIPTION}"
     for name, value in drawing.attributes:
         shell[name] = value
-    shell.defs.__init__(debug=False, id="signs")
+    shell.defs.__init__(debug=False, id=_SIGNS)
     for symbol in drawing.symbols:
         shell.defs.add(_symbol(shell, symbol))
     shell.add(shell.g(id=_BODY, **_PEN_ATTRIBUTES))
@@ -98,8 +99,8 @@ def _with_title(head: str, drawing: Drawing) -> str:
     start = head.index("<svg")
     end = head.index(">", start) + 1
     words = (
-        f'\n<title id="title">{escape(drawing.title)}</title>'
-        f'\n<desc id="description">{escape(drawing.description)}</desc>'
+        f'\n<title id="{_TITLE}">{escape(drawing.title)}</title>'
+        f'\n<desc id="{_DESCRIPTION}">{escape(drawing.description)}</desc>'
     )
     return head[:end] + words + head[end:]
 

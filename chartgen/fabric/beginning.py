@@ -17,6 +17,7 @@ from chartgen.notation.tree import (
     Change,
     Colour,
     Counting,
+    Even,
     Group,
     Held,
     Item,
@@ -183,7 +184,7 @@ def _kinds(items: Sequence[Item]) -> Iterator[StitchKind]:
             yield registry().kind(item.closed.base)
         elif isinstance(item, (Group, Held, Repeat, Own)):
             yield from _kinds(item.items)
-        elif isinstance(item, Change) and item.stitch is not None:
+        elif isinstance(item, (Change, Even)) and item.stitch is not None:
             yield item.stitch
 
 

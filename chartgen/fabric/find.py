@@ -653,6 +653,14 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
     raise Stuck("F309", "work into row ends is not understood here", where.span)
 
 
+def _made(hook: Hook, where: Where) -> list[Place]:
+    """"last sc made", "sc just made": of this row."""
+    own = [i for i in hook.row_stitches() if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain]
+    if not own:
+        raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
+    return [Place("stitch", (own[-1],))]
+
+
 def _skipped(hook: Hook, where: Where) -> list[Place]:
     """"in skipped st": the stitches passed over last, in their order."""
     if not hook.skipped:
@@ -663,5 +671,5 @@ def _skipped(hook: Hook, where: Where) -> list[Place]:
 _FINDERS = {
     "next": _next, "each": _each, "same": _same, "first": _first, "last": _last, "nth": _nth,
     "hook": _from_hook, "remaining": _each, "centre": _centre, "ring": _ring, "top": _top,
-    "base": _base, "these": _these, "this": _this, "skipped": _skipped, "ends": _ends,
+    "base": _base, "these": _these, "this": _this, "skipped": _skipped, "made": _made, "ends": _ends,
 }

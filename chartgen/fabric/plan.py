@@ -15,6 +15,7 @@ from chartgen.notation.tree import (
     Chain,
     Count,
     Item,
+    Leave,
     LikeRow,
     Made,
     Note,
@@ -187,7 +188,7 @@ def _closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
     at = len(items)
     trailing: list[Item] = []
     turned = ""
-    while at and isinstance(items[at - 1], (Sign, Note, Made)):
+    while at and isinstance(items[at - 1], (Sign, Note, Made, Leave)):
         at -= 1
         trailing.insert(0, items[at])
         sign = items[at]

@@ -210,7 +210,8 @@ def misfit(hook: Hook, item: Repeat, passes: list[_Pass], edge, reserve: int, fa
         return fault
     used = passes[1].at - passes[0].at
     start, end = passes[0].at, edge.limit - reserve
-    if used <= 0 or any(is_open_chain(hook.stitches[i]) for i in edge.line[start:end]):
+    foundation = hook.edge_number == "0"
+    if used <= 0 or not foundation and any(is_open_chain(hook.stitches[i]) for i in edge.line[start:end]):
         return fault
     if any(b.at - a.at != used for a, b in zip(passes, passes[1:], strict=False)):
         return fault
@@ -218,17 +219,21 @@ def misfit(hook: Hook, item: Repeat, passes: list[_Pass], edge, reserve: int, fa
     total = end - start
     if rest == 0:
         return fault
+    what = "ch" if foundation else "stitches"
     fits = [n for n in (total - rest, total - rest + used)]
     own = f"{start} before it" if start else ""
     kept = f"{reserve} after it" if reserve else ""
     outside = ", ".join(x for x in (own, kept) if x)
     notes = [
-        f"{hook.edge_name()} has {len(edge.line)} stitches" + (f" ({outside})" if outside else ""),
+        f"{hook.edge_name()} has {len(edge.line)} {what}" + (f" ({outside})" if outside else ""),
         f"one repeat uses {used}: {whole} × {used} = {whole * used}, which leaves {rest} over",
-        f"it comes out over {start + reserve + fits[0]} or {start + reserve + fits[1]} stitches",
+        f"it comes out over {start + reserve + fits[0]} or {start + reserve + fits[1]} {what}",
     ]
-    return Stuck("F310", f"the repeat does not come out: {total} stitches, {used} in each repeat, {rest} left over",
-                 item.span, notes=notes)
+    help_text = ""
+    if rest == used - 1 and hook.worked == "rounds":
+        help_text = "if the last repeat's last stitch is where the round is joined, write what its end is: \"… around, ending with …; join\""
+    return Stuck("F310", f"the repeat does not come out: {total} {what}, {used} in each repeat, {rest} left over",
+                 item.span, help_text, notes)
 
 
 __all__ = ["misfit", "repeat"]

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from chartgen.fabric import beginning, repeating, spreading
 from chartgen.fabric.edge import Edge, Stuck, Walk, matches
@@ -16,6 +17,7 @@ from chartgen.notation.tree import (
     Change,
     Colour,
     Counting,
+    Even,
     Group,
     Held,
     Item,
@@ -73,7 +75,20 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         raise too_many(item.span)
     for place_set in found:
         _in_one_place(hook, item, place_set, role, after)
+    if role and hook.worked == "rounds":
+        _start_here(hook, found[-1][0])
     return None
+
+
+def _start_here(hook: Hook, place: Place) -> None:
+    """Slip stitches that travel move the round's start: what was passed comes last now."""
+    edge = hook.walk.edge
+    spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
+    if not spots or edge.loop:
+        return
+    turned = edge.line[min(spots) :] + edge.line[: min(spots)]
+    hook.walk.edge = replace(edge, line=turned, start=place.stitches)
+    hook.walk.at = 0
 
 
 def _foundation_stitches(hook: Hook, item: Work) -> None:
@@ -437,6 +452,24 @@ def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
         _work(hook, Work(ONE, together, item.where, item.span), after)
 
 
+def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
+    """A stitch in each stitch; with a change at each end if that is said."""
+    kind = item.stitch or _main_stitch(hook, after)
+    each = Where("each", Target("any"), until="end", span=item.span)
+    if not item.by:
+        return _work(hook, Work(ONE, kind, (each,), item.span), after)
+    ends = abs(item.by) + 1
+    if item.by > 0:
+        first, last = (Where(w, Target("any"), span=item.span) for w in ("first", "last"))
+        steps = [Work(_number(ends), kind, (first,), item.span), Work(ONE, kind, (each,), item.span),
+                 Work(_number(ends), kind, (last,), item.span)]
+    else:
+        closed = registry().made("together", kind.base, ends)
+        first, last = (Where(w, Target("any"), n=_number(ends), span=item.span) for w in ("first", "last"))
+        steps = [Work(ONE, closed, (first,), item.span), Work(ONE, kind, (each,), item.span), Work(ONE, closed, (last,), item.span)]
+    do(hook, steps, after)
+
+
 def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
     """The stitch an unnamed increase is made in: the one worked last, else the one to come."""
     for index in range(len(hook.stitches) - 1, -1, -1):
@@ -536,12 +569,7 @@ def _attach_place(hook: Hook, where: Where) -> Place:
     if hook.worked != "rounds" or where.which == "same":
         return places(hook, where)[0]
     found = places(hook, where)[0]
-    edge = hook.walk.edge
-    spots = [edge.line.index(i) for i in found.stitches if i in edge.line]
-    if spots:
-        turned = edge.line[min(spots) :] + edge.line[: min(spots)]
-        hook.walk.edge = Edge(turned, edge.begin, edge.optional, (), found.stitches, edge.far_side, edge.ring, edge.row)
-        hook.walk.at = len(spots)
+    _start_here(hook, found)
     return found
 
 
@@ -589,7 +617,7 @@ def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
 
 
 _DOERS = {
-    Work: _work, Own: _own, Change: _change, Chain: _chain, Group: _group, Held: _held,
+    Work: _work, Own: _own, Change: _change, Even: _even, Chain: _chain, Group: _group, Held: _held,
     Skip: _skip, Leave: _leave, Repeat: _repeat, Join: _join, Attach: _attach, Colour: _colour,
     Loops: _loops, Counting: _counting, Made: _made, Sign: _sign, Note: _nothing, LikeRow: _nothing,
 }

@@ -82,10 +82,19 @@ def _stands_on(plan: RowPlan, corner: Corner, position: dict[int, int], marks: l
     other = _at(plan, after, position)
     if not one or not other:
         return False
-    low, high = min(one), max(other)
+    if _in_spaces_apart(plan, corner.node, after):
+        low, high = max(one) + 1, min(other) - 1
+    else:
+        low, high = min(one), max(other)
     if low <= high:
         return any(low <= mark <= high for mark in marks)
-    return any(mark >= low or mark <= high for mark in marks)
+    return low - high > len(position) // 2 and any(mark >= low or mark <= high for mark in marks)
+
+
+def _in_spaces_apart(plan: RowPlan, node: int, after: int) -> bool:
+    """Two stitches in two different spaces: what stands between them stands between the spaces."""
+    one, other = plan.nodes[node].places, plan.nodes[after].places
+    return bool(one and other) and one[-1].kind == other[0].kind == "space" and one[-1] != other[0]
 
 
 def _at(plan: RowPlan, node: int, position: dict[int, int]) -> list[int]:

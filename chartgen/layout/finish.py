@@ -72,8 +72,18 @@ def _run(
         return
     out = unit(up + up_after, up)
     length = max(run_length(len(chains)), abs(end - start))
+    start, end, length = _beside_heads(complex(start), complex(end), length)
     points, along = arc(start, end, out, length, shares(len(chains), length))
     _put_chains(canvas, chains, points, along, out)
+
+
+def _beside_heads(start: complex, end: complex, length: float) -> tuple[complex, complex, float]:
+    """A loop much longer than its span begins and ends a little beside the heads it hangs from."""
+    chord = abs(end - start)
+    if length < 1.3 * chord or chord < 1.2:
+        return start, end, length
+    aside = 0.3 * unit(end - start)
+    return start + aside, end - aside, length - 0.6
 
 
 def _first_loop(

@@ -23,9 +23,8 @@ def signature(fabric: Fabric, plan: RowPlan) -> list[tuple[object, ...]]:
     if plan.closing is not None:
         others = [r for r in runs[:-1] if r]
         runs[-1] = max(others, key=others.count) if others else runs[-1] + 2
-    usual = max((n.height for n in plan.nodes), default=0.0)
     return [
-        (round(node.height, 3) if node.stitch >= 0 else usual, len(node.places), sizes[i], runs[i])
+        (round(node.height, 3), max(len(node.places), 1), sizes[i], runs[i])
         for i, node in enumerate(plan.nodes)
     ]
 

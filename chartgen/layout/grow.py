@@ -87,7 +87,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     spin = canvas.spin[plan.row.index]
     foot = footing(canvas, plan, spin)
     frame = _frame(figure, spin, plan, foot)
-    if isinstance(frame, Stadium):
+    if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
@@ -97,6 +97,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     up = frame.up(frame.along(heads))
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
         up = curve_normals(heads, foot.normal)
+    elif not level:
+        up = _out_of_fans(up, heads, foot, begun)
     lines: list[Frame | None] = [frame if level else None] * len(heads)
     corners = figure.corners.get(plan.row.index)
     if corners:
@@ -123,6 +125,13 @@ def _heads(
         heads = folded(heads, period(signature(canvas.fabric, plan)), frame.spin, 0.6)
     figure.spiral_end = None
     return heads, level
+
+
+def _out_of_fans(up: Points, heads: Points, foot: Footing, begun: Start) -> Points:
+    """What stands on a wide fan goes on outward as its stems point."""
+    size = np.bincount(begun.group)[begun.group]
+    stems = units(heads - foot.base)
+    return np.where(size >= SIZES.fan_from, units(0.35 * up + 0.65 * stems), up)
 
 
 def _is_free(foot: Footing, frame: Straight | Side) -> bool:

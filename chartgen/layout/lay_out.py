@@ -7,7 +7,9 @@ import numpy as np
 from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.figures_apart import set_apart, square_up
+from chartgen.layout.flatness import drawn_flat
 from chartgen.layout.forms import Figure, corner_count, figures
+from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
 from chartgen.layout.placed import Layout, Run
 from chartgen.layout.row_plan import RowPlan
@@ -25,6 +27,7 @@ def lay_out(fabric: Fabric, left_handed: bool = False) -> Layout:
         pale.append(edge)
         touching += pairs
         square_up(canvas, figure)
+        ripple(canvas, figure, plans)
     offsets = set_apart(canvas, drawn)
     layout = _layout(canvas, drawn, offsets, pale, tuple(sorted(touching)))
     return mirrored(layout) if left_handed else layout
@@ -46,7 +49,8 @@ def _layout(
         for j in range(len(canvas.fabric.rows))
     )
     runs = tuple(
-        Run(f.piece, "polygon" if f.corners else f.form, tuple(f.rows), corner_count(f), (o.real, o.imag), f.continues, f.pale_row)
+        Run(f.piece, "polygon" if f.corners else f.form, tuple(f.rows), corner_count(f), (o.real, o.imag), f.continues, f.pale_row,
+            drawn_flat(canvas.fabric, f))
         for f, o in zip(drawn, offsets, strict=True)
     )
     shown = tuple(

@@ -66,19 +66,21 @@ def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: flo
     if bunched:
         along = spaced_around(wishes, begun.gaps / level, 2 * np.pi)
     else:
-        along = _even(plan, begun.gaps, wishes)
+        along = _even(plan, begun, wishes)
     return frame.point(along, np.full(len(along), level))
 
 
-def _even(plan: RowPlan, gaps: Floats, wishes: Floats) -> Floats:
-    """Evenly round the circle, the seam on the common start, near the wishes."""
+def _even(plan: RowPlan, begun: Start, wishes: Floats) -> Floats:
+    """Evenly round the circle, the seam on the common start; groups stay over their places."""
+    gaps = begun.gaps
     step = 2 * np.pi / float(gaps.sum())
     along = np.concatenate([[0.0], np.cumsum(gaps[:-1])]) * step
     seam = float(gaps[-1]) * step / 2
     slide = float(np.mean(wishes - along)) - seam
     slide -= 2 * np.pi * np.round(slide / (2 * np.pi))
     most = SIZES.start_drift * float(np.mean(gaps)) * step
-    joined = plan.row.ending in ("join", "off") or bool(plan.joins)
+    grouped = int(np.max(np.bincount(begun.group))) >= 3
+    joined = not grouped and plan.row.ending in ("join", "off")
     return along + seam + (float(np.clip(slide, -most, most)) if joined else slide)
 
 

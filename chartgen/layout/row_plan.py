@@ -113,7 +113,8 @@ def _skipped(fabric: Fabric, row: Row) -> list[int]:
 def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
     """Up to four chains at the foundation's end that the first row turns on and does not work."""
     used = [s for i in row.stitches for p in fabric.stitches[i].feet for s in p.stitches if s in below.line]
-    if not used or row.form != "row":
+    begins = bool(row.stitches) and fabric.stitches[row.stitches[0]].role == "begin"
+    if not used or row.form != "row" or begins and row.line and row.line[0] in row.stitches:
         return []
     over = [i for i in below.stitches if i > max(used)]
     return over if len(over) <= 4 else []
@@ -240,8 +241,8 @@ class _LineBuilder:
     def _start_in_air(self) -> None:
         """A round that begins with a loop hangs it from where the hook stands."""
         places = (self.start,) if self.start else ()
-        usual = sorted(n.height for n in self.nodes)[len(self.nodes) // 2] if self.nodes else 0.0
-        self.nodes.insert(0, Node(-1, usual, 1.0, places))
+        height = _fitting_height([node.height for node in self.nodes])
+        self.nodes.insert(0, Node(-1, height, 1.0, places))
         self.runs.insert(0, self.lead)
         self.node_of = {k: v + 1 for k, v in self.node_of.items()}
         self.lead = []
@@ -257,6 +258,22 @@ class _LineBuilder:
 
 def _height(stitch: Stitch) -> float:
     return stitch.kind.height
+
+
+def _fitting_height(heights: list[float]) -> float:
+    """Height of the stitch that would stand where a round begins in mid-air.
+
+    It is the one with which the round repeats soonest, the lowest of equals.
+    """
+    return min(sorted(set(heights)), key=lambda h: _repeats_after([h, *heights]), default=0.0)
+
+
+def _repeats_after(heights: list[float]) -> int:
+    count = len(heights)
+    for length in range(1, count // 2 + 1):
+        if count % length == 0 and heights[length:] == heights[:-length]:
+            return length
+    return count
 
 
 @cache

@@ -22,10 +22,11 @@ def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
             continue
         one, other = foot.normal[before[-1]], foot.normal[after[0]]
         own = foot.normal[group[0]]
-        if (one * np.conj(other)).real < -0.5 and (own * np.conj(one)).real > 0.5:
-            travel = spin * 1j * one
-            middle = one + other
-            foot.normal[group] = travel if abs(middle) < 0.5 else middle / abs(middle)
+        meets = max((own * np.conj(one)).real, -1.0)
+        if (one * np.conj(other)).real < -0.5 and meets > 0.5:
+            foot.normal[group] = spin * 1j * one
+        elif len(group) > 2 and abs((one * np.conj(other)).real) < 0.5:
+            foot.normal[group] = (one + other) / abs(one + other)
 
 
 def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) -> Points:

@@ -68,8 +68,9 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
     if widest is not None:
         made.append(_around("widest circumference", widest))
     if not all(r.established for r in upto):
-        unknown += [(name, _LACE_ROWS) for name in ("depth", "height", "diameter", "width")]
-        return made, unknown
+        blocked = list(_blocked_diameter(figure, rounds[-1])) if rounds[-1] is figure.rounds[-1] else []
+        lacking = ("depth", "height") if blocked else ("depth", "height", "diameter", "width")
+        return made + blocked, unknown + [(name, _LACE_ROWS) for name in lacking]
     made.append(_depth("depth", rounds))
     made += _across(figure, upto, rounds, widest)
     made += _standing(figure, rounds) if figure.form == "body" else ()
@@ -90,6 +91,25 @@ def _across(
     flat = rounds[-1].perimeter_cm / 2
     yield Dimension("width laid flat", flat, f"round {rounds[-1].number}: circumference "
                     f"{float(flat * 2):.2f} cm / 2 = {float(flat):.2f} cm", "across")
+
+
+def flat_radius(figure: Revolution) -> float:
+    """From the middle to the edge of a flat figure; of lace, what its last round spans."""
+    last = figure.rounds[-1]
+    if figure.established:
+        return figure.ring_cm + float(last.depth_cm)
+    return float(last.perimeter_cm) / around(figure.corners)
+
+
+def _blocked_diameter(figure: Revolution, last: Round) -> Iterator[Dimension]:
+    """Lace that ends in a round of known width, blocked so that this round lies flat."""
+    if figure.form != "flat" or not last.established:
+        return
+    cm, circumference = 2 * flat_radius(figure), float(last.perimeter_cm)
+    share = "pi" if not figure.corners else f"{around(figure.corners) / 2:.3f}"
+    how = f"round {last.number}, blocked flat: circumference {circumference:.2f} cm / {share} = {cm:.2f} cm"
+    yield Dimension("diameter", cm, how, "across")
+    yield Dimension("width", cm, how, "across")
 
 
 def _body_diameter(rounds: Sequence[Round], widest: Round) -> Dimension:

@@ -38,6 +38,7 @@ class _Gathering:
 
     fabric: Fabric
     piece: int
+    rests: bool
     open: list[_Rounds | RowsSoFar] = field(default_factory=list)
     home: dict[int, _Rounds | RowsSoFar] = field(default_factory=dict)
 
@@ -75,15 +76,19 @@ class _Gathering:
 
     def finish(self) -> tuple[Figure, ...]:
         return tuple(
-            measure_rounds(self.fabric, self.piece, f.rounds, f.base)
+            measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests)
             if isinstance(f, _Rounds) else f.finish()
             for f in self.open
         )
 
 
-def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook]) -> tuple[Figure, ...]:
-    """The figures of a piece, in the order made. Rows no gauge reaches are left out."""
-    gathering = _Gathering(fabric, piece)
+def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool) -> tuple[Figure, ...]:
+    """The figures of a piece, in the order made. Rows no gauge reaches are left out.
+
+    Args:
+        books: the gauges of each part.  rests: as in `revolve`.
+    """
+    gathering = _Gathering(fabric, piece, rests)
     before: Row | None = None
     for row in fabric.worked_rows(piece):
         base = _base(fabric, row, before)

@@ -37,7 +37,7 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
         for p, piece in enumerate(document.pieces)
     ]
     pieces = tuple(
-        _piece(document, fabric, p, books[p]) for p in range(len(fabric.pieces)) if any(books[p])
+        _piece(fabric, p, books[p], _rests(document, size_index)) for p in range(len(fabric.pieces)) if any(books[p])
     )
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]
@@ -46,8 +46,14 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
     return Measures(fabric.size, pieces, kept, tuple(notes), of_size(found, fabric.size))
 
 
-def _piece(document: Document, fabric: Fabric, index: int, books: Sequence[GaugeBook]) -> PieceMeasures:
-    shapes = figures(fabric, index, books)
+def _rests(document: Document, size: int) -> bool:
+    """What is for the home stands on its start; what is worn or stuffed domes."""
+    wearers = document.wearer or ("home",)
+    return wearers[size if len(wearers) > 1 else 0] == "home"
+
+
+def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) -> PieceMeasures:
+    shapes = figures(fabric, index, books, rests)
     info = fabric.pieces[index]
     parts = tuple(
         PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], q))

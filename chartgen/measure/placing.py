@@ -63,16 +63,20 @@ def _direction(feet: Sequence[Point | None], turned: bool, below: int) -> int:
 
 def _left_edge(feet: Sequence[Point | None], widths: Sequence[float]) -> float | None:
     """Where the row's left end lies, from what its stitches stand on; given left to right."""
-    offsets, left = [], 0.0
-    for foot, width in zip(feet, widths, strict=False):
+    offsets: dict[int, float] = {}
+    left = 0.0
+    for k, (foot, width) in enumerate(zip(feet, widths, strict=False)):
         if foot:
-            offsets.append((foot[0] + foot[1]) / 2 - left - width / 2)
+            offsets[k] = (foot[0] + foot[1]) / 2 - left - width / 2
         left += width
     if not offsets:
         return None
-    edge = min(_EDGE, len(offsets) // 4)
-    third = max(edge + 1, len(offsets) // 3)
-    return (median(offsets[edge:third]) + median(offsets[-third:len(offsets) - edge])) / 2
+    count = len(feet)
+    edge, third = min(_EDGE, count // 4), max(count // 3, min(_EDGE, count // 4) + 1)
+    low = [o for k, o in offsets.items() if edge <= k < third]
+    high = [o for k, o in offsets.items() if count - third <= k < count - edge]
+    every = list(offsets.values())
+    return (median(low or every) + median(high or every)) / 2
 
 
 def place_row(

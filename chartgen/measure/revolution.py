@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import pi, sqrt
+from math import cos, pi, sin, sqrt
 
 from chartgen.measure.flatness import LIES_FLAT, around
 
@@ -73,11 +73,22 @@ def rise(step: float, change: float) -> float:
     return sqrt(max(0.0, step * step - change * change))
 
 
-def revolve(perimeters: Sequence[float], heights: Sequence[float], start: Start) -> Body:
-    """The body that rounds of these perimeters and heights (cm) make, from `start` on."""
+def revolve(
+    perimeters: Sequence[float], heights: Sequence[float], start: Start, rests: bool = True
+) -> Body:
+    """The body that rounds of these perimeters and heights (cm) make, from `start` on.
+
+    Args:
+        rests: it stands on its start, as a basket does, so that rounds that lie flat there
+            stay flat; on what is worn they make a dome.
+    """
     closed = closes(perimeters, heights)
     flat = 0 if closed else _flat_rounds(perimeters, heights, start)
     wanted = _reachable(perimeters, heights, start, flat)
+    if not rests and 1 < flat < len(heights):
+        spread = min(start.radius + sum(heights[:flat]), perimeters[flat - 1] / (2 * pi))
+        if wanted[flat - 1] >= spread - _EVEN:      # else later rounds draw the crown in
+            return _domed(perimeters, heights, start, flat)
     radius, standing = min(start.radius, wanted[0] + heights[0]), 0.0
     radii, levels, fullness = [], [], []
     for k, height in enumerate(heights):
@@ -91,6 +102,37 @@ def revolve(perimeters: Sequence[float], heights: Sequence[float], start: Start)
         levels.append(standing)
     top = standing + (rise(short_step(radius, heights[-1]), radius) if closed else 0.0)
     return Body(tuple(radii), tuple(levels), tuple(fullness), closed, top)
+
+
+def _domed(
+    perimeters: Sequence[float], heights: Sequence[float], start: Start, flat: int
+) -> Body:
+    """A crown that would lie flat, over a head: an arc as long as its rounds are high.
+
+    It begins level in the middle and ends at the radius of its last round.
+    """
+    length, edge = sum(heights[:flat]), perimeters[flat - 1] / (2 * pi) - start.radius
+    angle = arc_angle(edge / length)
+    depths = [sum(heights[: k + 1]) for k in range(flat)]
+    turned = [angle * depth / length for depth in depths]
+    radii = [start.radius + (length / angle * sin(t) if angle else d) for t, d in zip(turned, depths, strict=True)]
+    levels = [length / angle * (1 - cos(t)) if angle else 0.0 for t in turned]
+    below = revolve(perimeters[flat:], heights[flat:], Start(radii[-1], centre=False))
+    return Body(
+        (*radii, *below.radii), (*levels, *(levels[-1] + z for z in below.standing)),
+        (*(1.0 for _ in radii), *below.fullness), below.closed, levels[-1] + below.top,
+    )
+
+
+def arc_angle(share: float) -> float:
+    """The angle of an arc that is 1 / `share` times as long as it reaches sideways: sin(t) / t = share."""
+    if share >= 1:
+        return 0.0
+    low, high = 0.0, pi
+    for _ in range(60):
+        middle = (low + high) / 2
+        low, high = (middle, high) if sin(middle) / middle > share else (low, middle)
+    return (low + high) / 2
 
 
 def _reachable(

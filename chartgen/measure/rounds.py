@@ -18,7 +18,7 @@ _DRAWN_SHUT = 6
 """A ring of up to six chains draws shut under a disc (common practice, no source)."""
 _ADJUSTABLE = 4
 """An adjustable ring stands for a ring of four chains (common practice, no source)."""
-_RUFFLES = 1.15
+_RUFFLES, _NEARLY = 1.15, Fraction(9, 10)
 _STANDING: tuple[Verdict, ...] = ("cups", "tube", "closes in")
 
 
@@ -82,17 +82,17 @@ def _worked_on_chains(row: Row, fabric: Fabric) -> bool:
 
 
 def measure_rounds(
-    fabric: Fabric, piece: int, rounds: Sequence[SizedRound], base: Row | None
+    fabric: Fabric, piece: int, rounds: Sequence[SizedRound], base: Row | None, rests: bool
 ) -> Revolution:
-    """The figure that rounds make which go on from each other."""
+    """The figure that rounds make which go on from each other; `rests` as in `revolve`."""
     k, first_corner = polygon(rounds)
     start = start_of(fabric, rounds, base, k)
     perimeters = [float(r.size.width) for r in rounds]
     heights = [float(r.size.height) for r in rounds]
     disc = disc_length(perimeters, start)
-    body = revolve(perimeters, heights, start)
+    body = revolve(perimeters, heights, start, rests)
     measured = _rounds(rounds, body, start, (k, first_corner), disc)
-    flat = _lies_flat(measured, disc, start)
+    flat = _lies_flat(measured, disc, start) or _lace_disc(measured, start)
     return Revolution(
         piece=piece,
         parts=tuple(dict.fromkeys(r.row.part for r in rounds)),
@@ -112,7 +112,14 @@ def measure_rounds(
 def _lies_flat(rounds: Sequence[Round], disc: int, start: Start) -> bool:
     """All of it is a disc that starts at a centre and does not cup; lace is drawn flat."""
     last: Verdict = rounds[-1].verdict
-    return start.centre and disc == len(rounds) and last not in _STANDING
+    return start.centre and disc == len(rounds) and last not in (*_STANDING, "not established")
+
+
+def _lace_disc(rounds: Sequence[Round], start: Start) -> bool:
+    """Lace from a centre that ends in a round of known width: it is blocked flat."""
+    lace = any(not r.established for r in rounds)
+    widest = max(r.perimeter_cm for r in rounds)
+    return lace and start.centre and rounds[-1].established and rounds[-1].perimeter_cm >= _NEARLY * widest
 
 
 def _profile(body: Body, start: Start) -> tuple[Point, ...]:

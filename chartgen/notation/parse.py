@@ -20,6 +20,7 @@ from chartgen.notation.tree import (
     Change,
     Colour,
     Count,
+    Even,
     Group,
     Held,
     Item,
@@ -184,6 +185,8 @@ class RowReader:
         start = cursor.at
         cursor.skip_filler()
         loop = take_loop(cursor)
+        if cursor.sees("last") and self._names_stitch(cursor, 1):
+            cursor.take("last")
         count = None if _name_has_number(cursor, self.names) else cursor.number()
         cursor.take("-")
         cursor.skip_filler()
@@ -204,6 +207,12 @@ class RowReader:
         if change := _change_after(cursor):
             return [self._change(cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
         return [self._placed(cursor, stitch, count or ONE, start, loop, said=count is not None)]
+
+    def _names_stitch(self, cursor: Cursor, ahead: int) -> bool:
+        cursor.at += ahead
+        found = self.names.at(cursor)[0]
+        cursor.at -= ahead
+        return found is not None
 
     def _stitch(self, cursor: Cursor, count: Number | None):
         if change := _change_after(cursor):
@@ -379,6 +388,8 @@ class RowReader:
     def _working(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"working in back loops only", "working down other side of chain", "work in a spiral"."""
         start = cursor.at
+        if found := self._work_even(cursor, read):
+            return found
         cursor.take("working")
         rest = [t.word for t in cursor.tokens[cursor.at :]]
         clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
@@ -410,6 +421,8 @@ class RowReader:
     def _evenly(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"…, increasing 4 sts evenly across": changes what the words before it work."""
         start = cursor.at
+        if found := self._ends_changed(cursor, read):
+            return found
         by = 1 if cursor.next().word == "increase" else -1
         number = cursor.number()
         cursor.take("more")
@@ -472,7 +485,7 @@ class RowReader:
 
     def _leave(self, cursor: Cursor, read: Body) -> list[Item]:
         start = cursor.at
-        cursor.take("leave")
+        cursor.next()
         cursor.skip_filler()
         cursor.take_any("remaining", "last", "next", "rest")
         cursor.skip_filler()
@@ -531,6 +544,9 @@ class RowReader:
         while not _closes(cursor):
             cursor.next()
         words = [t.word for t in cursor.tokens[start : cursor.at]]
+        if "unworked" in words:
+            cursor.at = start
+            return self._leave(cursor, read)
         if "loop" not in words:
             return [Note(" ".join(words), cursor.span_from(start))]
         read.held = len(read.items)
@@ -586,6 +602,46 @@ class RowReader:
     def _kept(self, cursor: Cursor, read: Body) -> list[Item] | None:
         return self._prose(cursor, cursor.at)
 
+    def _marker(self, cursor: Cursor, read: Body) -> list[Item]:
+        """"place marker" ends at the next comma; the row goes on after it."""
+        start = cursor.at
+        while not _closes(cursor):
+            cursor.next()
+        return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
+
+    def _at_end(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"At end of last row, do not turn": kept as a note."""
+        if cursor.sees("at", "end") or cursor.sees("at", "the", "end"):
+            return self._prose(cursor, cursor.at)
+        return None
+
+    def _ends_changed(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
+        start = cursor.at
+        by = 1 if cursor.next().word == "increase" else -1
+        number = cursor.number()
+        stitch = None if cursor.take("st") else self.names.take(cursor)
+        both = cursor.take_any("at each end", "each end", "at both ends", "at both end", "at begin and end", "at the begin and end", "at each side")
+        if not both or number is None and stitch is None:
+            cursor.at = start
+            return None
+        while not _closes(cursor):
+            cursor.next()
+        return [Even(stitch if isinstance(stitch, StitchKind) else None, by * (number.values[0] if number else 1), cursor.span_from(start))]
+
+    def _work_even(self, cursor: Cursor, read: Body) -> list[Item] | None:
+        """"work even", "work even in sc"."""
+        start = cursor.at
+        if not cursor.take_any("working even", "even"):
+            return None
+        stitch = None
+        if cursor.take("in"):
+            found = self.names.take(cursor)
+            stitch = found if isinstance(found, StitchKind) else None
+        while not _closes(cursor):
+            cursor.next()
+        return [Even(stitch, 0, cursor.span_from(start))]
+
     def _chain_note(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"Ch 3 counts as dc throughout." as a sentence."""
         start = cursor.at
@@ -635,7 +691,8 @@ def _sentence(cursor: Cursor) -> list[Token]:
 
 def _only_closes(rest: list[Token]) -> bool:
     """Does nothing follow but "Turn." or "Fasten off."?"""
-    return all(t.word in (".", "turn", "fasten", "off", "break", "yarn", "do", "not") for t in rest)
+    closing = (".", ",", ";", "turn", "fasten", "off", "break", "yarn", "do", "not", "ch", "join")
+    return all(t.word in closing or t.kind == "number" for t in rest)
 
 
 def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:
@@ -738,7 +795,12 @@ _BY_WORD = {
     "same": RowReader._like,
     "as": RowReader._like,
     "like": RowReader._like,
-    "place": RowReader._kept,
+    "place": RowReader._marker,
+    "move": RowReader._marker,
+    "mark": RowReader._marker,
+    "pm": RowReader._marker,
+    "at": RowReader._at_end,
+    "even": RowReader._work_even,
     "rotate": RowReader._working,
     "continue": RowReader._working,
     "begin": RowReader._starting,

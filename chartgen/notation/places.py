@@ -191,11 +191,16 @@ def _top(cursor: Cursor, names: Names) -> Where:
     cursor.next()
     if not cursor.take("of"):
         raise Unreadable(cursor.peek(), f'"{cursor.peek(-1).text}" wants "of" and a stitch after it')
-    return Where(which, Target("place"), of=_chosen(cursor, names))
+    of = _chosen(cursor, names)
+    if cursor.take_any("just made", "made"):
+        of = replace(of, which="made")
+    return Where(which, Target("place"), of=of)
 
 
 def _ordinal(cursor: Cursor, names: Names) -> Where:
     value = cursor.next().value
+    if cursor.sees("of"):
+        return Where("nth", Target("chain"), ordinal=value)
     cursor.skip_filler()
     if cursor.take("these"):
         return _of_these(cursor, names, value)
@@ -399,7 +404,9 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             cursor.next()
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
-        elif cursor.take_any("just made", "as join", "at base", "formed by", "made by"):
+        elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
+            place = replace(place, which="made")
+        elif cursor.take_any("just made", "made", "as join", "at base", "formed by", "made by"):
             if cursor.peek(-1).word == "by":
                 names.take(cursor)
                 place = replace(place, which="same")
@@ -443,7 +450,7 @@ def _clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
     return token.kind == "end" or token.word in (",", ";", ".", ")", "]", "}", "*", "**", "and", "(", "[", "to", "working", "-", ":")
 
 
-_TO = ("end", "last", "within", "centre", "next", "marker", "first", "corner")
+_TO = ("tch", "turn", "begin", "starting", "top", "t", "end", "last", "within", "centre", "next", "marker", "first", "corner")
 
 
 def _until(cursor: Cursor) -> bool:

@@ -32,6 +32,8 @@ def star(reader: RowReader, cursor: Cursor, read: Body) -> None:
     token = cursor.next()
     stars = len(token.text)
     opened = [m for m in read.marks if m.stars == stars and not m.end_mark and not m.closed]
+    if opened and _answered_later(cursor):
+        return
     if opened and _closes_pair(cursor, token, read):
         _closed_pair(cursor, read, opened[-1], reader)
     elif stars > 1 and _is_end_mark(cursor, token, read):
@@ -67,6 +69,15 @@ def _later_rep(cursor: Cursor) -> bool:
     return False
 
 
+def _answered_later(cursor: Cursor) -> bool:
+    """A closing * that a later "rep from * to *" speaks of: nothing to do yet."""
+    if cursor.peek().word not in (",", ";", "."):
+        return False
+    i = cursor.at + 1
+    words = [t.word for t in cursor.tokens[i : i + 5]]
+    return words[:2] == ["repeat", "from"] and "to" in words
+
+
 def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) -> None:
     start = cursor.at
     if cursor.sees("repeat", "from"):
@@ -82,7 +93,9 @@ def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) ->
 def times_ahead(cursor: Cursor) -> bool:
     """Does a bracket's repeat count follow: "6 times", "x 6", "twice", "around"?"""
     start = cursor.at
-    cursor.take(",")
+    if cursor.take(",") and cursor.peek().text.startswith("*"):
+        cursor.at = start
+        return False
     found = _times_word_ahead(cursor)
     cursor.at = start
     return found
@@ -99,8 +112,10 @@ def _times_word_ahead(cursor: Cursor) -> bool:
                 i += 1
             i += 1
         return cursor.peek(i).word in ("times", "more")
-    if token.word in ("times", "*") and after.kind == "number":
+    if token.word == "times" and after.kind == "number":
         return True
+    if token.text == "*" and after.kind == "number" and cursor.peek(2).word in ("", "(", "[", "{", ".", ",", ";", ")"):
+        return cursor.peek(2).kind != "word"
     if token.word in ("around", "across") and (
         after.kind == "end" or after.word in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
     ):
@@ -243,7 +258,8 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
                 cursor.next()
                 _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
                 return []
-        raise Unreadable(cursor.peek(), "it is not clear what is repeated", 'write "rep from *" or "rep Rows 2 and 3"')
+        raise Unreadable(cursor.peek(), "it is not clear what is repeated",
+                         'put * where the repeat begins and write "rep from * around"')
     times = times_word(cursor)
     until = _until_measures(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until)]

@@ -108,10 +108,10 @@ def _next_rows(cursor: Cursor, header: Header) -> bool:
 def _ordinals(cursor: Cursor, header: Header) -> bool:
     values = [Number((cursor.peek().value,), cursor.next().span)]
     ranged = False
-    while cursor.take_any("to", "-", "--", ",", "and", "&", "through") or cursor.peek(-1).text == "-":
+    while cursor.take_any("to", "-", "--", ",", "and", "&") or _through(cursor) or cursor.peek(-1).text == "-":
         while cursor.take("-"):
             pass
-        ranged = ranged or cursor.peek(-1).word in ("to", "-", "through")
+        ranged = ranged or cursor.peek(-1).text in ("to", "-", "through")
         if cursor.peek().kind != "ordinal":
             continue
         values.append(Number((cursor.peek().value,), cursor.next().span))
@@ -122,12 +122,19 @@ def _ordinals(cursor: Cursor, header: Header) -> bool:
     return True
 
 
+def _through(cursor: Cursor) -> str:
+    if cursor.peek().text == "through":
+        cursor.next()
+        return "through"
+    return ""
+
+
 def _numbers(cursor: Cursor, header: Header) -> bool:
     values = [cursor.number() or Number((0,))]
     ranged = False
     while True:
         start = cursor.at
-        sign = cursor.take_any("-", "to", ",", "and", "&", "through")
+        sign = cursor.take_any("-", "to", ",", "and", "&") or _through(cursor)
         while cursor.take("-"):
             pass
         cursor.take_any("row", "round", "and", "&")

@@ -32,7 +32,7 @@ ONE = Number((1,))
 
 Which = Literal[
     "next", "each", "same", "first", "last", "nth", "hook", "remaining", "centre", "ring",
-    "top", "base", "these", "skipped", "this", "ends",
+    "top", "base", "these", "skipped", "made", "this", "ends",
 ]
 
 
@@ -120,6 +120,15 @@ class Change:
     by: int
     stitch: StitchKind | None
     where: tuple[Where, ...] = ()
+    span: Span = NO_SPAN
+
+
+@dataclass(frozen=True, slots=True)
+class Even:
+    """"Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"."""
+
+    stitch: StitchKind | None = None
+    by: int = 0
     span: Span = NO_SPAN
 
 
@@ -288,7 +297,7 @@ class LikeRow:
 
 
 Item = Union[
-    Work, Own, Change, Chain, Counting, Group, Held, Skip, Leave, Repeat, Join, Attach, Colour, Loops,
+    Work, Own, Change, Even, Chain, Counting, Group, Held, Skip, Leave, Repeat, Join, Attach, Colour, Loops,
     Sign, Made, Note, LikeRow,
 ]
 

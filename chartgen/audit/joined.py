@@ -1,0 +1,138 @@
+"""Which stitches may touch: what a crocheter would call joined, read from the attributes.
+
+* a stitch and what it stands on: the stitch, chains of the space or ring it names;
+* stitches worked into one place (a fan): joined at the foot, and only there;
+* neighbours in working order where one is a chain or slip stitch, also from the end of a
+  row to the beginning chain of the next;
+* all that a slip stitch draws together: the stitch before, the one after, its place.
+
+A stitch that goes down past the row below, and stitches worked in the other order than
+their places lie, cross others by design.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from itertools import combinations
+
+from chartgen.audit.ink import Chart, Stitch
+from chartgen.audit.places import Place, parse_place, stitches_at
+
+Pair = tuple[int, int]
+_MOST = 60          # stitches in one place beyond which each is held against its neighbours only
+
+
+@dataclass
+class Joined:
+    """Pairs of stitches (by index, the smaller first).
+
+    Attributes:
+        touching: may touch anywhere; fans: at their shared foot only.
+        over: one passes over the other by design.
+    """
+
+    touching: set[Pair] = field(default_factory=set)
+    fans: set[Pair] = field(default_factory=set)
+    over: set[Pair] = field(default_factory=set)
+
+
+def places_of(chart: Chart) -> dict[int, tuple[Place, ...]]:
+    """For each stitch index, the place of each foot; a row's first chain has the place it rises from."""
+    places = {s.index: tuple(parse_place(into, s.part) for into in s.into) for s in chart.stitches}
+    for before, after in _row_starts(chart):
+        if after.is_chain:
+            own = Place("stitch", before.part, before.row, before.n, before.n)
+            places[after.index] = places[before.index] if before.is_slip and places[before.index] else (own,)
+    return places
+
+
+def _row_starts(chart: Chart) -> Iterator[tuple[Stitch, Stitch]]:
+    """Last stitch of a row and first of the next, of one piece."""
+    rows = list(chart.rows.values())
+    for row, following in zip(rows, rows[1:]):
+        if row[0].part[0] == following[0].part[0]:
+            yield row[-1], following[0]
+
+
+def joined(chart: Chart) -> Joined:
+    """Every pair of `chart` that may touch."""
+    found = Joined()
+    places = places_of(chart)
+    standing = {i: [t.index for p in ps for t in stitches_at(chart, p)] for i, ps in places.items()}
+    for index, targets in standing.items():
+        found.touching.update(_pair(index, t) for t in targets if t != index)
+    found.touching |= set(_neighbours(chart, standing))
+    found.fans = set(_fans(places)) - found.touching
+    found.over = set(_reversed(chart, places))
+    return found
+
+
+def _pair(a: int, b: int) -> Pair:
+    return (a, b) if a < b else (b, a)
+
+
+def _pairs(members: Iterable[int]) -> Iterator[Pair]:
+    return combinations(sorted(set(members)), 2)
+
+
+def _neighbours(chart: Chart, standing: dict[int, list[int]]) -> Iterator[Pair]:
+    runs = [*chart.rows.values(), *([a, b] for a, b in _row_starts(chart))]
+    for row in runs:
+        for a, b in zip(row, row[1:]):
+            if a.is_chain or b.is_chain or a.is_slip or b.is_slip:
+                yield _pair(a.index, b.index)
+    for row in _with_starts(chart):
+        for k, stitch in enumerate(row):
+            if stitch.is_slip:
+                around = [s.index for s in row[max(0, k - 1) : k + 2]]
+                yield from _pairs(around + standing[stitch.index][:4])
+
+
+def _with_starts(chart: Chart) -> Iterator[list[Stitch]]:
+    """Each row with the first stitch of the next."""
+    rows = list(chart.rows.values())
+    for row, following in zip(rows, [*rows[1:], []]):
+        yield row + following[:1]
+
+
+def _fans(places: dict[int, tuple[Place, ...]]) -> Iterator[Pair]:
+    """Stitches worked into one and the same place."""
+    members: dict[Place, list[int]] = {}
+    for index, own in places.items():
+        for place in set(own):
+            members.setdefault(place, []).append(index)
+    for together in members.values():
+        if len(together) <= _MOST:
+            yield from _pairs(together)
+        else:
+            yield from zip(together, together[1:])
+
+
+def _reversed(chart: Chart, places: dict[int, tuple[Place, ...]]) -> Iterator[Pair]:
+    """Stitches of a row whose places lie in the other order than the row's: crossed pairs."""
+    for row in chart.rows.values():
+        tall = [(s.index, _single(places[s.index], row[0])) for s in row if len(s.feet)]
+        at = [(index, place.first) for index, place in tall if place]
+        steps = [b[1] - a[1] for a, b in zip(at, at[1:])]
+        way = 1 if sum((x > 0) - (x < 0) for x in steps) >= 0 else -1
+        for k, (index, first) in enumerate(at):
+            for other, later in at[k + 1 : k + 7]:
+                if (later - first) * way < 0:
+                    yield _pair(index, other)
+
+
+def _single(places: tuple[Place, ...], first: Stitch) -> Place | None:
+    """The place of a stitch that has one, in the part's own rows."""
+    return places[0] if places and places[0].form != "ring" and places[0].part == first.part else None
+
+
+def passes_over(chart: Chart, places: dict[int, tuple[Place, ...]], a: Stitch, b: Stitch) -> bool:
+    """Does one go down past the row of the other?"""
+    order = {key: k for k, key in enumerate(chart.rows)}
+    for upper, lower in ((a, b), (b, a)):
+        own, other = order[upper.row_key], order[lower.row_key]
+        downs = [order.get((*p.part, p.row), own) for p in places[upper.index]]
+        if any(down < other < own for down in downs):
+            return True
+    return False

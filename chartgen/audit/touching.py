@@ -1,0 +1,178 @@
+"""Overlaps, gaps and crossings of stitches that are not joined, from their ink alone."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import hypot
+
+import numpy as np
+import shapely
+
+from chartgen.audit.ink import Chart, Stitch
+from chartgen.audit.joined import Joined, Pair, joined, passes_over, places_of
+from chartgen.audit.paths import Floats
+from chartgen.audit.signs import stems_of
+
+_HAIR = 0.01            # mm: ink that laps less than this is rounding
+_SPECK = 0.005          # mm2: so is an area below this
+_NEAR_FOOT = 0.5        # share of the shorter stem within which a fan may touch
+_DEEP = 0.4             # share of the smaller sign that joined signs may share
+
+
+@dataclass(frozen=True)
+class Touching:
+    """What touches. Each list holds (how bad, who), worst first; areas in mm2.
+
+    Attributes:
+        overlaps: pairs not joined whose ink laps; fans: pairs in one place that lap above
+            the foot; deep: joined pairs that lie on one another.
+        smallest_gap: mm between the ink of the nearest two that are not joined.
+        crowded: number of pairs nearer than a stroke's width without touching.
+        crossings: stems that cross and should not.
+        marks: arrows, leaders and the like that lie on stitches.
+    """
+
+    overlaps: list[tuple[float, str]]
+    fans: list[tuple[float, str]]
+    deep: list[tuple[float, str]]
+    smallest_gap: float
+    gap_between: str
+    crowded: int
+    crossings: list[tuple[float, str]]
+    marks: int
+
+    @property
+    def area(self) -> float:
+        return sum(area for area, _ in self.overlaps)
+
+
+def touching(chart: Chart) -> Touching:
+    """Every pair of `chart` that touches or nearly does."""
+    relations, places = joined(chart), places_of(chart)
+    pairs, gaps = _near_pairs(chart)
+    lapping = [(pair, gap) for pair, gap in zip(pairs, gaps) if gap < -_HAIR]
+
+    def by_design(pair: Pair) -> bool:
+        a, b = (chart.stitches[i] for i in pair)
+        return pair in relations.over or passes_over(chart, places, a, b)
+
+    free = [p for p, _ in lapping if p not in relations.touching and p not in relations.fans]
+    free = [p for p in free if not by_design(p)]
+    apart = [
+        (gap, pair) for pair, gap in zip(pairs, gaps)
+        if gap >= -_HAIR and pair not in relations.touching and pair not in relations.fans
+    ]
+    nearest = min(apart, default=(float("inf"), (0, 0)))
+    return Touching(
+        overlaps=_ranked(chart, free, _area),
+        fans=_ranked(chart, [p for p, _ in lapping if p in relations.fans], _fan_area),
+        deep=_ranked(chart, [p for p, _ in lapping if p in relations.touching], _deep_area),
+        smallest_gap=0.0 if free else max(0.0, nearest[0]),
+        gap_between=_names(chart, nearest[1]) if apart else "",
+        crowded=sum(1 for gap, _ in apart if gap < chart.pen - _HAIR),
+        crossings=_crossings(chart, relations, by_design),
+        marks=_marks_on_stitches(chart),
+    )
+
+
+def _near_pairs(chart: Chart) -> tuple[list[Pair], list[float]]:
+    """Pairs of stitches whose ink comes within a stroke's width, and the gap; below 0 it laps.
+
+    The gap between two pens is the distance of their lines less half of each width: exact
+    for round pens, and no outline need be built.
+    """
+    strokes = [(s.index, stroke) for s in chart.stitches for stroke in s.strokes]
+    if not strokes:
+        return [], []
+    lines = np.array([stroke.line for _, stroke in strokes])
+    half = np.array([stroke.width / 2 for _, stroke in strokes])
+    owner = np.array([index for index, _ in strokes])
+    tree = shapely.STRtree(lines)
+    a, b = tree.query(lines, predicate="dwithin", distance=half + half.max() + chart.pen)
+    keep = owner[a] < owner[b]
+    a, b = a[keep], b[keep]
+    gaps = shapely.distance(lines[a], lines[b]) - half[a] - half[b]
+    keys = owner[a].astype(np.int64) * len(chart.stitches) + owner[b]
+    unique, inverse = np.unique(keys, return_inverse=True)
+    least = np.full(len(unique), np.inf)
+    np.minimum.at(least, inverse, gaps)
+    first, second = np.divmod(unique, len(chart.stitches))
+    near = least < chart.pen
+    return list(zip(first[near].tolist(), second[near].tolist())), least[near].tolist()
+
+
+def _names(chart: Chart, pair: Pair) -> str:
+    a, b = (chart.stitches[i] for i in pair)
+    return f"{a.name} and {b.name}"
+
+
+def _ranked(chart: Chart, pairs: list[Pair], measure) -> list[tuple[float, str]]:  # noqa: ANN001
+    """Pairs whose `measure` is more than a speck, the largest first."""
+    found = []
+    for pair in pairs:
+        area = measure(*(chart.stitches[i] for i in pair))
+        if area > _SPECK:
+            found.append((area, _names(chart, pair)))
+    return sorted(found, key=lambda entry: (-entry[0], entry[1]))
+
+
+def _area(a: Stitch, b: Stitch) -> float:
+    return float(shapely.intersection(a.ink, b.ink).area)
+
+
+def _fan_area(a: Stitch, b: Stitch) -> float:
+    """What two stitches in one place share beyond the lower half of the shorter stem."""
+    shared = shapely.intersection(a.ink, b.ink)
+    if not len(a.feet) or not len(b.feet):
+        return 0.0
+    ways = [(hypot(*(p - q)), (p + q) / 2) for p in a.feet for q in b.feet]
+    apart, foot = min(ways, key=lambda way: way[0])
+    if apart > 0.5:
+        return float(shared.area)
+    reach = _NEAR_FOOT * min(hypot(*(s.head - foot)) for s in (a, b))
+    return float(shared.difference(shapely.Point(foot).buffer(reach)).area)
+
+
+def _deep_area(a: Stitch, b: Stitch) -> float:
+    """What two joined signs share, where that is much of the smaller one."""
+    shared = _area(a, b)
+    return shared if shared > _DEEP * min(a.ink.area, b.ink.area) else 0.0
+
+
+def _crossings(chart: Chart, relations: Joined, by_design) -> list[tuple[float, str]]:  # noqa: ANN001
+    """Pairs of stems whose lines cross, with how far from the nearer end (mm)."""
+    stems = [(s.index, stem.stroke.line) for s in chart.stitches for stem in stems_of(s)]
+    if not stems:
+        return []
+    lines, owner = np.array([line for _, line in stems]), np.array([index for index, _ in stems])
+    a, b = shapely.STRtree(lines).query(lines, predicate="crosses")
+    keep = owner[a] < owner[b]
+    found: dict[Pair, float] = {}
+    for i, j in zip(a[keep].tolist(), b[keep].tolist()):
+        pair = (int(owner[i]), int(owner[j]))
+        depth = _depth(lines[i], lines[j])
+        shared_foot = pair in relations.fans and depth < 0.3 * min(lines[i].length, lines[j].length)
+        if not shared_foot and not by_design(pair) and pair not in relations.touching:
+            found[pair] = max(depth, found.get(pair, 0.0))
+    return sorted(((d, _names(chart, p)) for p, d in found.items()), key=lambda e: (-e[0], e[1]))
+
+
+def _depth(a: shapely.Geometry, b: shapely.Geometry) -> float:
+    """How far their meeting lies from the nearest end of either line."""
+    meet = shapely.intersection(a, b).centroid
+    ends: Floats = np.array([a.coords[0], a.coords[-1], b.coords[0], b.coords[-1]])
+    return float(np.hypot(ends[:, 0] - meet.x, ends[:, 1] - meet.y).min())
+
+
+def _marks_on_stitches(chart: Chart) -> int:
+    """Lines beside the stitches that lie on the ink of one."""
+    strokes = [stroke for s in chart.stitches for stroke in s.strokes]
+    if not strokes or not chart.other:
+        return 0
+    lines = np.array([stroke.line for stroke in strokes])
+    half = np.array([stroke.width / 2 for stroke in strokes])
+    marks = np.array([m.line for m in chart.other])
+    pens = np.array([m.width / 2 for m in chart.other])
+    m, s = shapely.STRtree(lines).query(marks, predicate="dwithin", distance=pens + half.max())
+    laps = shapely.distance(marks[m], lines[s]) - pens[m] - half[s] < -_HAIR
+    return len(set(m[laps].tolist()))

@@ -1,0 +1,120 @@
+"""Ripples: where increases stand on increases and decreases on decreases, rows rise and fall.
+
+Such a panel is laid level first, and then sheared along straight slopes between its
+peaks and valleys, foundation chain and all, so that stems stand square to the slope.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Canvas
+from chartgen.layout.forms import Figure
+from chartgen.layout.places import groups
+from chartgen.layout.row_plan import RowPlan
+
+Floats = NDArray[np.float64]
+_STEEPEST = 0.8
+_LEAST = 0.15
+_TOGETHER = 2.2
+
+
+def ripple(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> None:
+    """Let a level panel ripple where its increases and decreases stack; else leave it."""
+    rows = [plans[j] for j in figure.rows if j in plans]
+    if figure.form != "straight" or len(rows) < 2:
+        return
+    slope = _slope(canvas, rows)
+    if slope < _LEAST or not all(_mostly_plain(plan) for plan in rows):
+        return
+    turns = [_turns(canvas, plan) for plan in rows]
+    peaks, valleys = _stacked([t[0] for t in turns]), _stacked([t[1] for t in turns])
+    if not len(peaks) or not len(valleys):
+        return
+    marks = sorted([(x, 1.0) for x in peaks] + [(x, -1.0) for x in valleys])
+    if any(a[1] == b[1] for a, b in zip(marks, marks[1:], strict=False)):
+        return
+    _shear(canvas, figure, marks, slope)
+
+
+def _mostly_plain(plan: RowPlan) -> bool:
+    """At least half its stitches stand alone on their places."""
+    alone = sum(1 for group in groups(plan.nodes, False) if len(group) == 1)
+    return 2 * alone >= len(plan.nodes)
+
+
+def _turns(canvas: Canvas, plan: RowPlan) -> tuple[list[float], list[float]]:
+    """Where along the row two or more stitches are gained, and where as many are lost."""
+    gained, lost = [], []
+    for group in groups(plan.nodes, False):
+        if len(group) >= 3 or (len(group) == 2 and plan.runs[group[0]]):
+            gained.append(float(np.mean([canvas.head[plan.nodes[i].stitch].real for i in group])))
+    for i, node in enumerate(plan.nodes):
+        if node.stitch < 0:
+            continue
+        feet = [f.real for f in canvas.feet[node.stitch]]
+        if len(feet) >= 3 and float(np.ptp(feet)) > 1.5:
+            lost.append(float(canvas.head[node.stitch].real))
+        elif i and plan.nodes[i - 1].stitch >= 0 and not plan.runs[i - 1] and _skips(canvas, plan, i):
+            before = plan.nodes[i - 1].stitch
+            lost.append(float((canvas.head[before] + canvas.head[node.stitch]).real / 2))
+    return sorted(gained), sorted(lost)
+
+
+def _skips(canvas: Canvas, plan: RowPlan, i: int) -> bool:
+    """Two or more stitches skipped, with nothing in their stead."""
+    gap = canvas.root[plan.nodes[i].stitch] - canvas.root[plan.nodes[i - 1].stitch]
+    return bool(abs(gap.real) > 2.6)
+
+
+def _stacked(rows: list[list[float]]) -> list[float]:
+    """Places that every row has, in a line above one another."""
+    if len({len(r) for r in rows}) != 1 or not rows[0]:
+        return []
+    at = np.array(rows)
+    return list(np.mean(at, axis=0)) if float(np.ptp(at, axis=0).max()) < _TOGETHER else []
+
+
+def _slope(canvas: Canvas, rows: list[RowPlan]) -> float:
+    """Rise over run that makes leaning stems stand square to the slope."""
+    leans = []
+    for plan in rows:
+        for node in plan.nodes:
+            if node.stitch >= 0 and len(node.places) == 1:
+                stem = canvas.head[node.stitch] - canvas.root[node.stitch]
+                leans.append(abs(stem.real) / max(stem.imag, 0.3))
+    return min(float(np.median(leans)), _STEEPEST) if leans else 0.0
+
+
+def _shear(canvas: Canvas, figure: Figure, marks: list[tuple[float, float]], slope: float) -> None:
+    """Raise everything by a zigzag of this slope over peaks and valleys."""
+    reach = 1e3
+    first, last = marks[0], marks[-1]
+    x = np.array([first[0] - reach, *(m[0] for m in marks), last[0] + reach])
+    steps = np.diff(x)
+    rising = np.array([first[1], *(b[1] for b in marks[1:]), -last[1]])
+    y = np.concatenate([[0.0], np.cumsum(steps * rising * slope)])
+    y -= float(np.min(y[1:-1]))
+
+    def lift(points: NDArray[np.complex128]) -> NDArray[np.complex128]:
+        return points + 1j * np.interp(points.real, x, y)
+
+    own = [i for j in figure.rows for i in canvas.fabric.rows[j].stitches]
+    for index in own:
+        chain = canvas.fabric.stitches[index].kind.is_chain and abs(np.cos(canvas.turn[index])) > 0.5
+        at = canvas.head[index]
+        if chain:
+            side = lift(np.array([at - 0.3, at + 0.3]))
+            tilt = float(np.angle(side[1] - side[0]))
+            canvas.turn[index] += tilt
+        canvas.feet[index] = [complex(f) for f in lift(np.array(canvas.feet[index], dtype=np.complex128))]
+    canvas.head[own], canvas.root[own] = lift(canvas.head[own]), lift(canvas.root[own])
+    canvas.first[own] = lift(canvas.first[own])
+    for index in own:
+        if canvas.feet[index]:
+            stem = canvas.head[index] - np.mean(canvas.feet[index])
+            canvas.turn[index] = float(np.angle(stem)) if abs(stem) > 1e-9 else canvas.turn[index]
+    for j in figure.rows:
+        if j in canvas.curve:
+            canvas.curve[j] = lift(canvas.curve[j])
