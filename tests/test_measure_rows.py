@@ -160,3 +160,12 @@ def test_area_is_that_of_the_rows(changes: list[int], start: int) -> None:
     assert [float(s.width_cm) for s in figure.swaths] == pytest.approx([w / 2 for w in widths])
     rows = sum((s.bottom[1] - s.bottom[0] + s.top[1] - s.top[0]) / 2 for s in figure.swaths)
     assert polygon.area == pytest.approx(rows)
+
+
+@settings(max_examples=15, deadline=None)
+@given(st.lists(st.integers(8, 30), min_size=2, max_size=8), st.integers(8, 30), st.integers(8, 30))
+def test_twice_the_gauge_halves_the_outline(widths: list[int], sts: int, rows: int) -> None:
+    """Law: at twice the stitches and rows to 10 cm the outline is the same at half the size."""
+    fabric = panel(DC, [widths[0] + 2 * (w % 3) for w in widths])
+    one, two = (outline(fabric, gauge("dc", k * sts, k * rows)).points for k in (1, 2))
+    assert [c for p in one for c in p] == pytest.approx([2 * c for p in two for c in p], abs=1e-9)

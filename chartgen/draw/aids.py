@@ -142,8 +142,9 @@ class Aids:
 
     def _beside_piece(self, row: Row, frame: Frame, width: float) -> Point:
         """The nearest place behind the row's start, however far out that is."""
-        places = grid(frame, -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5), (-width / 2, 0.0))
-        return place(Wanted(width, capital_height(NUMBER), *places), self.ink, TIGHT) or frame.point(-width, 0.0)
+        along, out = -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5)
+        wanted = Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-width / 2, 0.0)))
+        return place(wanted, self.ink, TIGHT) or frame.point(-width, 0.0)
 
     def _leader(self, frame: Frame, at: Point, width: float) -> Path:
         """From beside the label to the start of the row, over as little ink as may be."""
@@ -331,9 +332,11 @@ def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
     """Behind the start of the row, level with it; beside it where that is full."""
     half = width / 2
     if round_:
-        places = grid(frame, np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25), (-0.9 - half, 0.0))
+        along, out = np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25)
+        places = grid(frame, along, out, (-0.9 - half, 0.0))
     else:
-        places = grid(frame, -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3), (-1.9 - half, 0.0))
+        along, out = -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3)
+        places = grid(frame, along, out, (-1.9 - half, 0.0))
     return Wanted(width, capital_height(size), *places)
 
 

@@ -106,9 +106,10 @@ def _around(view: BodyView, widest_said: bool) -> list[Item]:
     if words is None:
         return []
     made: list[Item] = [around((-end[0], end[1]), end, at, words)]
-    if not closed and (flat := view.words("width laid flat", "laid flat, width")):
+    if not closed and (flat := view.words("width laid flat")):
         made.append(_under(made, view.way, flat))
-    if not closed and view.reach < (1 - _EVEN) * view.drawn_out and (lies := view.words("diameter", "across as it lies")):
+    drawn_in = not closed and view.reach < (1 - _EVEN) * view.drawn_out
+    if drawn_in and (lies := view.words("diameter", "across as it lies")):
         made.append(_under(made, view.way, lies))
     if not widest_said and _narrows(view.figure) and (more := view.words("widest circumference")):
         made.append(_under(made, view.way, more))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from chartgen.draw.aids import ROUND_FORMS, Aids, note_above
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
-from chartgen.draw.drawing import Drawing, Group, Item, Label, Path
+from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Placed, arrange, figures
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.colourwork import yarn_areas
@@ -18,7 +18,7 @@ from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
 from chartgen.draw.sheet import heading, small_print, symbols_of
-from chartgen.draw.symbols import MM
+from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Layout
 from chartgen.problems import Problem
@@ -266,11 +266,4 @@ class _Chart:
 
 
 def _circle(x: float, y: float, radius: float) -> Path:
-    k = 0.5523 * radius
-    d = (
-        f"M{x + radius:.3f} {y:.3f} C{x + radius:.3f} {y + k:.3f} {x + k:.3f} {y + radius:.3f} {x:.3f} {y + radius:.3f} "
-        f"C{x - k:.3f} {y + radius:.3f} {x - radius:.3f} {y + k:.3f} {x - radius:.3f} {y:.3f} "
-        f"C{x - radius:.3f} {y - k:.3f} {x - k:.3f} {y - radius:.3f} {x:.3f} {y - radius:.3f} "
-        f"C{x + k:.3f} {y - radius:.3f} {x + radius:.3f} {y - k:.3f} {x + radius:.3f} {y:.3f} Z"
-    )
-    return Path(d, 0.3, classes="ring")
+    return Path(path_data(ellipse(x, y, radius, radius)), PEN, classes="ring")

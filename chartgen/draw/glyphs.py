@@ -7,8 +7,8 @@ the sign of the stitch they are made of. All values are mm on paper, y down.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 from chartgen.draw.drawing import Path, Point, UseSymbol, line, number
@@ -40,7 +40,8 @@ class Pose:
     Attributes:
         head: where the next stitch will stand; the centre of a chain or slip stitch.
         feet: one point for each leg, or one for all; empty for chains.
-        angle: degrees clockwise; the long axis of a chain or slip stitch.
+        angle: degrees clockwise from the right: the long axis of a chain or slip stitch,
+            the way up of a stitch without feet.
         foot_gap: mm from each foot to the ink above it.
         length: of a chain or slip stitch, 1 for full size; the pen stays the same.
     """
@@ -65,35 +66,39 @@ class Glyphs:
     def marks(self, kind: StitchKind, pose: Pose, loop: str = "") -> tuple[Mark, ...]:
         """The marks that make the sign of `kind` at `pose`; `loop` front, back or third."""
         name = self.sign_name(kind)
-        if "mark" in sign(name).parts or not pose.feet:
-            part = "mark" if "mark" in sign(name).parts else "head"
+        if "mark" in sign(name).parts:
             percent = 5 * round(pose.length * 20)       # few sizes, so few symbols
             size = "" if percent >= 100 else f"@{max(_SMALLEST, percent)}"
-            return (UseSymbol(f"{name}.{part}{size}", *pose.head, pose.angle, self.flip),)
+            return (UseSymbol(f"{name}.mark{size}", *pose.head, pose.angle, self.flip),)
+        if not pose.feet:
+            pose = _upright(kind, pose)
         if kind.legs > 1:
             return self._closed(kind, name, pose, loop)
         return self._single(name, pose, kind.foot or (f"{loop}_loop" if loop else ""))
 
     def _single(self, name: str, pose: Pose, foot_sign: str) -> tuple[Mark, ...]:
+        """Stem, parts and, for a post or a single loop, the hook or arc it ends in."""
         shape = sign(name)
         foot, head, angle, length = _trimmed(pose.feet[0], pose.head, pose.foot_gap)
-        ankle = -sign(foot_sign).ankle * MM if foot_sign else 0.0
-        low_end = foot
-        if foot_sign:       # the hook or arc stands where the stem would, clear of an oval below
-            low_end = _towards(pose.feet[0], pose.head, max(0.0, pose.foot_gap - FOOT_GAP))
+        top = _towards(head, foot, min(shape.neck * MM, length * (1 - _SHORTEST)))
+        bottom = foot
         marks: list[Mark] = []
+        if foot_sign:       # stands where the stem would, clear of an oval below
+            foot = _towards(pose.feet[0], pose.head, max(0.0, pose.foot_gap - FOOT_GAP))
+            bottom = _towards(foot, head, -sign(foot_sign).ankle * MM)
+            marks.append(UseSymbol(f"{foot_sign}.foot", *foot, angle, self.flip))
         if "stem" in shape.parts:
-            top = _towards(head, foot, min(shape.neck * MM, length * (1 - _SHORTEST)))
-            bottom = _towards(low_end, head, ankle) if foot_sign else foot
-            marks.append(Path(line((bottom, top))))
-        for part, place in (("head", head), ("middle", _between(foot, top_of(head, foot, shape), 0.5)), ("low", foot)):
-            if part in shape.parts:
-                marks.append(UseSymbol(f"{name}.{part}", *place, angle, self.flip))
-        if "strokes" in shape.parts and "head" not in shape.parts:
-            marks.append(UseSymbol(f"{name}.head", *head, angle, self.flip))
-        if foot_sign:
-            marks.append(UseSymbol(f"{foot_sign}.foot", *low_end, angle, self.flip))
-        return tuple(marks)
+            marks.insert(0, Path(line((bottom, top))))
+        return (*marks, *self._parts(name, head, _between(bottom, top, 0.5), foot, angle))
+
+    def _parts(self, name: str, head: Point, middle: Point, foot: Point, angle: float) -> Iterator[Mark]:
+        parts = sign(name).parts
+        if "head" in parts or "strokes" in parts:       # one symbol: both keep off from the head
+            yield UseSymbol(f"{name}.head", *head, angle, self.flip)
+        if "middle" in parts:
+            yield UseSymbol(f"{name}.middle", *middle, angle, self.flip)
+        if "low" in parts:
+            yield UseSymbol(f"{name}.low", *foot, angle, self.flip)
 
     def _closed(self, kind: StitchKind, name: str, pose: Pose, loop: str) -> tuple[Mark, ...]:
         feet = _feet_for_legs(pose.feet, kind.legs)
@@ -125,7 +130,7 @@ class Glyphs:
         if not kind.strokes:
             return []
         half = _half_stroke(sign(name))
-        centre = _CENTRES["apart" if kind.bases == "apart" else kind.closed]
+        centre = _CENTRES["apart" if kind.bases == "apart" else kind.closed or "bar"]
         room = _room_between(legs, centre)
         size = min(1.0, max(_LEAST_STROKE, (room - 0.4) / (2 * half[0])))
         return [
@@ -136,9 +141,12 @@ class Glyphs:
 _Leg = tuple[Point, Point, Point, Point]      # a Bézier curve from foot to top
 
 
-def top_of(head: Point, foot: Point, shape: Sign) -> Point:
-    """Where the stem ends below `head`."""
-    return _towards(head, foot, shape.neck * MM)
+def _upright(kind: StitchKind, pose: Pose) -> Pose:
+    """A pose without feet, stood on one as far below its head as the stitch is high."""
+    turn = radians(pose.angle)
+    x, y = pose.head
+    foot = (x - cos(turn) * kind.height * MM, y - sin(turn) * kind.height * MM)
+    return replace(pose, feet=(foot,))
 
 
 def _along(angle: float) -> Point:

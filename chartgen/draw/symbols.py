@@ -109,7 +109,8 @@ def parse_path(data: str, name: str = "drawing") -> tuple[Command, ...]:
     return tuple(commands)
 
 
-def _ellipse(cx: float, cy: float, rx: float, ry: float) -> tuple[Command, ...]:
+def ellipse(cx: float, cy: float, rx: float, ry: float) -> tuple[Command, ...]:
+    """An ellipse as four Bézier curves."""
     ax, ay = rx * _ROUND, ry * _ROUND
     return (
         ("M", ((cx + rx, cy),)),
@@ -128,9 +129,9 @@ def _stroke(element, name: str) -> Stroke:  # noqa: ANN001 - an lxml element
         commands = parse_path(get("d", ""), name)
     elif tag == "circle":
         cx, cy, r = (float(get(key, "0")) for key in ("cx", "cy", "r"))
-        commands = _ellipse(cx, cy, r, r)
+        commands = ellipse(cx, cy, r, r)
     else:
-        commands = _ellipse(*(float(get(key, "0")) for key in ("cx", "cy", "rx", "ry")))
+        commands = ellipse(*(float(get(key, "0")) for key in ("cx", "cy", "rx", "ry")))
     width = get("stroke-width")
     return Stroke(commands, float(width) if width else None, get("fill", "none") != "none")
 

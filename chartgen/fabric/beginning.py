@@ -84,6 +84,8 @@ def _standing(
 ) -> tuple[StitchKind | None, int]:
     """The kind the chain stands for and how many of its chains are upright; (None, 0) if none."""
     first = first_kind(after)
+    if said is not None and hook.flip_said:
+        return (None, 0) if said.counts else _flipped(count, first)
     if said is not None:
         if not said.counts:
             return None, 0
@@ -94,9 +96,14 @@ def _standing(
     if hook.flip_begin:
         if kind is not None:
             return None, 0
-        flipped = registry().kind(first.base) if first is not None and first.turning_chain else _by_height(count, first)
-        return flipped, min(count, max(flipped.turning_chain, 1))
+        return _flipped(count, first)
     return kind, upright
+
+
+def _flipped(count: int, first: StitchKind | None) -> tuple[StitchKind, int]:
+    """A chain read as the row's first stitch against what is usual or said."""
+    kind = registry().kind(first.base) if first is not None and first.turning_chain else _by_height(count, first)
+    return kind, min(count, max(kind.turning_chain, 1))
 
 
 def _unsaid(

@@ -33,6 +33,7 @@ class Hook:
         self.last_chain: tuple[int, ...] = ()
         self.chains_are_stitches = True
         self.flip_begin = False
+        self.flip_said = False
         self.begin_unsaid = False
         self.fewer_passes = False
         self.unsure_used = False

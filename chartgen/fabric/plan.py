@@ -9,8 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from fractions import Fraction
 
+from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
+from chartgen.fabric.lengths import rows_in
 from chartgen.notation.tree import (
     Chain,
     Count,
@@ -68,6 +71,8 @@ class Planner:
     last_number: int = 0
     chain: Chain | None = None
     turned: str = ""
+    heights: dict[str, Fraction] = field(default_factory=dict)
+    said: list[tuple[str, Span]] = field(default_factory=list)
 
     def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part in order of working."""
@@ -109,6 +114,8 @@ class Planner:
         if row.first is None or row.last is None:
             if like is None:
                 return None
+            if like.until_cm:
+                return self._until(like, start)
             times = like.times.of(self.size) if like.times else 1
             return list(range(start, start + min(times, _MOST_ROWS) * len(like.rows)))
         if row.listed:
@@ -119,6 +126,18 @@ class Planner:
         if last < first - 1:
             raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "{last}-{first}"')
         return list(range(first, last + 1))
+
+    def _until(self, like: LikeRow, start: int) -> list[int]:
+        """"until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
+        length = like.until_cm[self.size if len(like.until_cm) > 1 else 0]
+        kind = first_kind(self.items_of.get(like.rows[0].of(self.size), []))
+        found = rows_in(length, kind, self.heights)
+        if found is None:
+            raise Stuck("F394", f"how many rows are {float(length):g} cm?", like.span,
+                        "give a row gauge for this stitch, or say how many rows")
+        last, height = found
+        self.said.append((f"{float(length):g} cm / {float(height):.2f} cm a row = {last} rows: worked to row {last}", like.span))
+        return list(range(start, min(last, start + _MOST_ROWS) + 1))
 
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:

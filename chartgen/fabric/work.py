@@ -11,6 +11,7 @@ from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row
 from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
 from chartgen.fabric.foundation import found, grows_at_once, needs_foundation, split_foundation
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.lengths import gauge_heights
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.fabric.readings import readings
 from chartgen.fabric.sides import first_side, other, wrong_side
@@ -19,6 +20,9 @@ from chartgen.fabric.working import do
 from chartgen.notation.tree import Chain, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
+
+
+_COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 
 
 def work(document: Document, instructions: Instructions, size_index: int) -> Fabric:
@@ -46,7 +50,7 @@ class _Worker:
         texts = {(t.piece, t.part): t for t in self.instructions.parts}
         for p, piece in enumerate(self.document.pieces):
             self.edge, self.doubtful, self.broken = None, None, False
-            self.planner = Planner(self.size)
+            self.planner = Planner(self.size, heights=gauge_heights(self.document))
             self.hook.colour, self.hook.throughout, self.hook.loop = None, {}, ""
             parts = []
             for q, part in enumerate(piece.parts):
@@ -66,6 +70,8 @@ class _Worker:
         chain, turned = self.planner.chain, self.planner.turned
         planned, faults = self.planner.part(text)
         self.problems.extend(self._problem(f) for f in faults)
+        self.problems.extend(Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said)
+        self.planner.said.clear()
         lead = planned.pop(0).items if planned and planned[0].number == "0" else []
         anew = needs_foundation(lead, planned, self.edge)
         if anew and grows_at_once(lead):
@@ -159,10 +165,25 @@ class _Worker:
             seen.append(stuck)
             if stuck.code == "F390" or not reading.more_to_try(self.hook):
                 break
+        if fault is not None and fault.code in _COUNT_FAULTS:
+            fault.help = self._if_chain_read_otherwise(edge, planned, turned, first, before) or fault.help
         self._recall(before)
         readings()[0].set(self.hook)
         self._attempt(edge, planned, turned, first)
         return fault
+
+    def _if_chain_read_otherwise(self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple) -> str:
+        """The commonest miscount: would the row come out if its beginning chain counted, or not?"""
+        self._recall(before)
+        readings()[0].set(self.hook)
+        self.hook.flip_said = True
+        stuck = self._attempt(edge, planned, turned, first)
+        self.hook.flip_said = False
+        if stuck is not None or not self.hook.begin or not planned.strict:
+            return ""
+        counted = any(self.hook.stitches[i].counts_in is not None for i in self.hook.begin)
+        return ("it comes out if the beginning chain counts as a stitch: is that meant?" if counted
+                else "it comes out if the beginning chain does not count as a stitch: is that meant?")
 
     def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
         hook = self.hook

@@ -251,6 +251,19 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
 
 
+def only_chains(canvas: Canvas, plan: RowPlan, spin: int) -> None:
+    """A row without a head: its chains lie on from where the hook stands."""
+    begin = _hook(canvas, plan, spin)
+    for step, index in enumerate(plan.row.stitches, 1):
+        at = begin - spin * step * SIZES.pitch
+        if canvas.fabric.stitches[index].kind.is_chain:
+            canvas.put_chain(index, at, -spin + 0j, 1j)
+        else:
+            canvas.put_stitch(index, at, [at] * len(canvas.fabric.stitches[index].feet), 1j)
+    canvas.first[list(plan.row.stitches)] = canvas.head[list(plan.row.stitches)]
+    canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)]
+
+
 def curve_normals(points: Points, up: Points) -> Points:
     """Normals of a line of points, on the side of `up`."""
     if len(points) < 3:

@@ -27,6 +27,7 @@ class Figure:
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
     pitch: float = 1.0
+    around: bool = True
 
 
 @dataclass(frozen=True)
@@ -83,7 +84,7 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     if first is None or first.form == "row":
         figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"
         if first is not None and _both_sides(plans[first.index]):
-            figure.form = "oval"
+            figure.form, figure.around = "oval", False
     elif _around_one_point(fabric, figure, plans[first.index]):
         figure.form = "spiral" if all(r.ending in ("spiral", "") for r in worked[:2]) else "disc"
     else:
@@ -167,6 +168,13 @@ def _one_round(plan: RowPlan, inside: float) -> _Round:
 def corner_count(figure: Figure) -> int:
     """k of a k-cornered figure, by its last polygon round; 0 for any other."""
     return len(figure.corners[max(figure.corners)]) if figure.corners else 0
+
+
+def drawn_form(figure: Figure) -> str:
+    """The form as a run of the layout names it; work around a chain is a disc or straight."""
+    if figure.form == "oval":
+        return "disc" if figure.around else "straight"
+    return "polygon" if figure.corners else figure.form
 
 
 def begin_again(figure: Figure) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from chartgen.fabric import Fabric, Row
 from chartgen.layout.canvas import Canvas, Points, units
-from chartgen.layout.finish import curve_normals, finish_row
+from chartgen.layout.finish import curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
@@ -82,9 +82,10 @@ def _spin(canvas: Canvas, figure: Figure, row: Row) -> int:
 
 def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
-    if not plan.nodes:
-        return
     spin = canvas.spin[plan.row.index]
+    if not plan.nodes:
+        only_chains(canvas, plan, spin)
+        return
     foot = footing(canvas, plan, spin)
     frame = _frame(figure, spin, plan, foot)
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):

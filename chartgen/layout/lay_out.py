@@ -8,7 +8,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.flatness import drawn_flat
-from chartgen.layout.forms import Figure, corner_count, figures
+from chartgen.layout.forms import Figure, corner_count, drawn_form, figures
 from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
 from chartgen.layout.placed import Layout, Run
@@ -49,7 +49,7 @@ def _layout(
         for j in range(len(canvas.fabric.rows))
     )
     runs = tuple(
-        Run(f.piece, "polygon" if f.corners else f.form, tuple(f.rows), corner_count(f), (o.real, o.imag), f.continues, f.pale_row,
+        Run(f.piece, drawn_form(f), tuple(f.rows), corner_count(f), _centre(f, o), f.continues, f.pale_row,
             drawn_flat(canvas.fabric, f))
         for f, o in zip(drawn, offsets, strict=True)
     )
@@ -62,6 +62,12 @@ def _layout(
         head, canvas.turn.copy(), feet, runs, tuple(run_of_row), curves,
         moved=np.abs(canvas.head - canvas.first), overlaps=touching, pale=shown, length=canvas.length.copy(),
     )
+
+
+def _centre(figure: Figure, offset: complex) -> tuple[float, float]:
+    """Where the figure's centre came to lie: a ring's, or the middle of a chain worked around."""
+    middle = sum(figure.spine) / 2 if figure.form == "oval" and figure.spine else 0.0
+    return (offset.real + middle, offset.imag)
 
 
 def mirrored(layout: Layout) -> Layout:

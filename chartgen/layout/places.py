@@ -112,6 +112,8 @@ def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int,
 
 def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
     """Foot and normal for one leg: `which` of `count` legs in the same space."""
+    if not place.stitches and place.kind != "ring":
+        return 0j, 1j
     return _FEET[place.kind](canvas, place, which, count, spin)
 
 

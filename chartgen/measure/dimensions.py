@@ -143,11 +143,6 @@ def _flat_diameter(figure: Revolution, upto: Sequence[Round]) -> Iterator[Dimens
                         f" = {side:.2f} cm", "along")
 
 
-def flat_perimeter(figure: Revolution, depth: float) -> float:
-    """What would lie flat at this depth."""
-    return around(figure.corners) * (figure.ring_cm + depth)
-
-
 def _standing(figure: Revolution, rounds: Sequence[Round]) -> Iterator[Dimension]:
     first = _place(figure.rounds, rounds[0])
     start = figure.rounds[first - 1].standing_cm if first else 0.0

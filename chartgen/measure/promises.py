@@ -140,7 +140,7 @@ def _missed(promise: Promise, found: Dimension, kept: Kept) -> Problem:
     return Problem(
         "M401", "error",
         f"{_whose(promise)}: the {promise.name} comes out at {computed:.2f} cm, not the {said} promised",
-        promise.span, help=f"change the count, the gauge or the promise; {computed:.1f} cm is what the words make",
+        promise.span, help=f"change the count, the gauge or the promise; {computed:.2f} cm is what the words make",
         notes=tuple(notes),
     )
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import pairwise
 from math import hypot
 
 from chartgen.fabric.fabric import Fabric, Row
@@ -74,13 +73,13 @@ class RowsSoFar:
         """A row of shells or the like, as wide as what it is worked over; on another such row,
         as much wider or narrower as it has more or fewer stitches."""
         line, (left, right) = line_of(self.fabric, row), placed.bottom
-        like = base is not None and base.index in self.patterned
-        share = len(line) / len(line_of(self.fabric, base)) if like and base else 1.0
+        below = line_of(self.fabric, base) if base and base.index in self.patterned else line
+        share = len(line) / len(below)
         width, middle = (right - left) * share, (left + right) / 2
         self.patterned.add(row.index)
         how = f"as wide as what it is worked over, {right - left:.2f} cm"
-        if like and share != 1:
-            how += f" x {len(line)} / {len(line_of(self.fabric, base))} sts = {width:.2f} cm"  # type: ignore[arg-type]
+        if share != 1:
+            how += f" x {len(line)} / {len(below)} sts = {width:.2f} cm"
         top = middle - width / 2, middle + width / 2
         scaled = [w * width / sum(widths) for w in widths]
         ground = lie_straight(line, scaled, top[0], placed.direction)
@@ -188,8 +187,3 @@ def _straight(a: Point, b: Point, c: Point) -> bool:
     across = (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
     onward = (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])
     return abs(across) < _NEAR and onward >= 0
-
-
-def area(points: Sequence[Point]) -> float:
-    """Area inside a closed outline, by the shoelace formula."""
-    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in pairwise([*points, points[0]]))) / 2

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Own
-from chartgen.stitches import StitchKind, registry
+from chartgen.stitches import TERMS, StitchKind, registry
 
 _LONGEST = 6
 _LOOPS = {
@@ -25,6 +25,13 @@ class Names:
     @property
     def known(self) -> list[str]:
         return [*self.own, *registry().words(self.terms)]
+
+    def other_terms(self, word: str) -> str:
+        """The terms in which `word` is a stitch, where it is none in the pattern's own."""
+        for terms in TERMS:
+            if terms != self.terms and any(w in _spaced(terms) for w in _spellings(word)):
+                return terms
+        return ""
 
     def at(self, cursor: Cursor) -> tuple[StitchKind | Own | None, int]:
         """The stitch that comes next and how many tokens its name takes; (None, 0) if none."""

@@ -232,6 +232,9 @@ class RowReader:
         if token.word in _TO_DEFINE:
             return Unreadable(token, f'"{token.text}" is not defined in this pattern',
                               f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"')
+        if other := self.names.other_terms(token.text):
+            return Unreadable(token, f'"{token.text}" is no stitch in {self.names.terms} terms; it is one in {other} terms',
+                              f'if the rows are written in {other} terms, say "terms: {other}"', "N206")
         close = near(token.text, [*self.names.known, *_BY_WORD, "ch", "skip", "join", "turn"])
         hint = f'perhaps "{close[0]}"' if close else (
             'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""

@@ -199,7 +199,7 @@ def _top(cursor: Cursor, names: Names) -> Where:
 
 def _ordinal(cursor: Cursor, names: Names) -> Where:
     value = cursor.next().value
-    if cursor.sees("of"):
+    if cursor.sees("of") and not cursor.sees("of", "these"):
         return Where("nth", Target("chain"), ordinal=value)
     cursor.skip_filler()
     if cursor.take("these"):

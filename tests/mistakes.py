@@ -1,0 +1,378 @@
+"""The mistake finder's record: how many slips of the pen are found, and on which line.
+
+    python tests/mistakes.py [--missed] [--by-file]
+
+Takes patterns that are right (tests/corpus, specs), makes one slip at a time in one number
+or one word, and asks whether a problem is reported and whether it stands on the line of the
+slip. A slip is one of three things:
+
+* it contradicts something the pattern states. So is every slip in a written count, and every
+  one that is reported. One that is not reported is held against sums made here, apart from
+  the program's own checks: the written counts, read by the expressions below and recounted
+  from the stitches; the place where each row stops on the row before; a chain that later
+  words name by its length;
+* it says the same in other words, so that the very same stitches are made;
+* it contradicts nothing (a lace chain of 6 for 5), and no reader could find it.
+
+The kinds of slip are those that published corrections of patterns mend most (common practice,
+no source). Nothing is random: every place is tried, in order.
+"""
+
+from __future__ import annotations
+
+import re
+import sys
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+from chartgen.fabric.fabric import Fabric, Row, Stitch
+from chartgen.fabric.work import work
+from chartgen.notation import parse
+from chartgen.problems import Problem, Source
+from chartgen.read.reader import read_text
+
+TESTS = Path(__file__).resolve().parent
+ROOT = TESTS.parent
+ORDER = {"US": ["sc", "hdc", "dc", "tr", "dtr"], "UK": ["dc", "htr", "tr", "dtr", "trtr"], "old": []}
+STITCH = r"sc|hdc|dc|tr|dtr|htr|trtr"
+UNITS = rf"{STITCH}|sts?|stitches|sps?|spaces?|loops?|shells?|groups?|picots?|clusters?|popcorns?|bobbles?|scallops?|leaves|bls?"
+# "(20 sc)", "(30 sc, 6 picots)", "(60 (66, 72) sts)", "[12]": a bracket that counts.
+COUNT = re.compile(
+    rf"[(\[]\s*(?=\d)(?P<what>(?:\d+(?:\s*\([\d, ]+\))?\s*(?:ch-\d+\s*|\d+-\w+\s*)?(?:(?:{UNITS}|[\w-]+s)\b)?[^()\[\],]*,?\s*)+)[)\]]"
+    rf"(?!\s*(?:\d+\s*times|times|x\s*\d|twice|once|three times|in\b|around\b))", re.I)
+IN_COUNT = re.compile(r"(?:(?<=^)|(?<=, )|(?<=and ))\d+", re.I)
+WORD_NUMBERS = {"once": ["twice"], "twice": ["once", "3 times"], "three": ["two", "four"]}
+
+
+@dataclass(frozen=True)
+class Slip:
+    """One slip: the words of the file at `start` replaced."""
+
+    kind: str
+    start: int
+    old: str
+    new: str
+
+    def made_in(self, text: str) -> str:
+        return text[: self.start] + self.new + text[self.start + len(self.old):]
+
+
+@dataclass(frozen=True)
+class Verdict:
+    slip: Slip
+    line: int
+    state: str              # "contradicts", "same" or "nothing"
+    found: bool
+    right_line: bool
+    shown_on: tuple[int, ...] = ()
+    why: str = ""
+    codes: tuple[str, ...] = ()
+
+
+# ---- slips ------------------------------------------------------------------------------
+
+
+def slips(text: str, name: str) -> Iterator[Slip]:
+    """Every slip that can be made in the rows of this spec."""
+    document, _ = read_text(text, name)
+    assert document is not None
+    for piece in document.pieces:
+        for part in piece.parts:
+            for line, offset in part.words.lines:
+                yield from _in_line(line, offset, document.terms)
+
+
+def _in_line(line: str, offset: int, terms: str) -> Iterator[Slip]:
+    head = re.match(r"\s*(?:(?:rows?|rnds?|rounds?)\b[^:]*:|\d+(?:st|nd|rd|th)\b[^:]*:|next[^:]*:)", line, re.I)
+    start = head.end() if head else 0
+    body = " " * start + line[start:]
+    for match in list(COUNT.finditer(body)):
+        for number in IN_COUNT.finditer(match["what"]):
+            yield from _numbers("written count", number.group(), offset + match.start("what") + number.start(), (-2, -1, 1, 2))
+        body = _blank(body, match.start(), match.end())
+    for note in list(re.finditer(r"\([^()]*\b(?:counts?|multiple|made|throughout|at base)\b[^()]*\)", body, re.I)):
+        body = _blank(body, note.start(), note.end())
+    yield from _in_body(body, offset, terms)
+
+
+def _blank(text: str, start: int, end: int) -> str:
+    return text[:start] + " " * (end - start) + text[end:]
+
+
+def _numbers(kind: str, old: str, start: int, by: tuple[int, ...] = (-1, 1)) -> Iterator[Slip]:
+    for step in by:
+        if int(old) + step > 0:
+            yield Slip(kind, start, old, str(int(old) + step))
+
+
+_NUMBERED = (
+    ("repeat number", re.compile(r"(\d+)(?= (?:more )?times)|(?<=[)\]] x )(\d+)", re.I)),
+    ("skip number", re.compile(r"(?:skip|sk|miss) (?:next |first |last )?(\d+)(?!\w)", re.I)),
+    ("each of next n", re.compile(r"(?<!skip )(?<!sk )(?<!miss )(?:next|first|last) (\d+)(?![-\w])(?! more)", re.I)),
+    ("chain number", re.compile(r"\bch (\d+)\b(?! \w+ times)", re.I)),
+    ("stitches in a place", re.compile(rf"(?<![-\w])(\d+) (?:{STITCH}) in (?!each)", re.I)),
+    ("chain named", re.compile(r"\bch-(\d+)(?! ?(?:sp|loop))(?!\w)", re.I)),
+    ("space named", re.compile(r"\bch-(\d+)(?= (?:sp|loop))", re.I)),
+)
+
+
+def _in_body(body: str, offset: int, terms: str) -> Iterator[Slip]:
+    for kind, pattern in _NUMBERED:
+        for match in pattern.finditer(body):
+            group = match.lastindex or 1
+            yield from _numbers(kind, match.group(group), offset + match.start(group))
+    for match in re.finditer(r"\b(once|twice)\b", body, re.I):
+        for new in WORD_NUMBERS[match.group().lower()]:
+            yield Slip("repeat number", offset + match.start(), match.group(), new)
+    for match in re.finditer(r"\b(\d)(st|nd|rd|th)(?= ch\b)", body, re.I):
+        for step in (-1, 1):
+            if int(match[1]) + step > 0:
+                yield Slip("ordinal", offset + match.start(), match.group(), _ordinal(int(match[1]) + step))
+    for match in re.finditer(rf"\b(next|same)(?= (?:st|sp|ch-\d+ sp|{STITCH})\b)", body, re.I):
+        yield Slip("next or same", offset + match.start(), match.group(), "same" if match.group().lower() == "next" else "next")
+    yield from _names(body, offset, terms)
+
+
+def _ordinal(n: int) -> str:
+    return f"{n}{ {1: 'st', 2: 'nd', 3: 'rd'}.get(n, 'th') }"
+
+
+def _names(body: str, offset: int, terms: str) -> Iterator[Slip]:
+    order = ORDER[terms]
+    if not order:
+        return
+    for match in re.finditer(rf"(?<![-\w])({'|'.join(order)})\b", body, re.I):
+        before = body[: match.start()]
+        placed = re.search(r"(?:next|each|first|last|same|of|the|these|as|to|remaining|joining)(?: \d+)? $|\d(?:st|nd|rd|th) $|\bin $", before, re.I)
+        kind = "stitch named as place" if placed else "stitch name"
+        at = order.index(match.group().lower())
+        for near in {at - 1, at + 1} & set(range(4)):
+            new = order[near]
+            yield Slip(kind, offset + match.start(), match.group(), new.capitalize() if match.group()[0].isupper() else new)
+
+
+# ---- what the program makes of a text ------------------------------------------------------
+
+
+@dataclass(frozen=True)
+class Compiled:
+    text: str
+    problems: tuple[Problem, ...]
+    fabrics: tuple[Fabric, ...]
+
+    @property
+    def alarms(self) -> list[Problem]:
+        return [p for p in self.problems if p.severity != "note"]
+
+    def line_of(self, offset: int) -> int:
+        return Source("", self.text).line_column(offset)[0]
+
+    def lines(self) -> tuple[int, ...]:
+        return tuple(sorted({self.line_of(p.span.start) for p in self.alarms if p.span is not None}))
+
+
+def compiled(text: str, name: str) -> Compiled:
+    document, problems = read_text(text, name)
+    if document is None:
+        return Compiled(text, tuple(problems), ())
+    instructions = parse(document)
+    fabrics = tuple(work(document, instructions, size) for size in range(document.size_count()))
+    every = dict.fromkeys((*problems, *instructions.problems, *(p for f in fabrics for p in f.problems)))
+    return Compiled(text, tuple(every), fabrics)
+
+
+# ---- the sums made here ---------------------------------------------------------------------
+
+
+def judge(original: Compiled, slip: Slip, name: str) -> Verdict:
+    """What the slip is, and whether and where it was found."""
+    line = original.line_of(slip.start)
+    slipped = compiled(slip.made_in(original.text), name)
+    if slipped.alarms:
+        shown = slipped.lines()
+        codes = tuple(dict.fromkeys(p.code for p in slipped.alarms))
+        return Verdict(slip, line, "contradicts", True, shown[:1] == (line,), shown, "reported", codes)
+    state, why = _unreported(original, slipped, slip, line)
+    return Verdict(slip, line, state, False, False, (), why)
+
+
+def _unreported(original: Compiled, slipped: Compiled, slip: Slip, line: int) -> tuple[str, str]:
+    if slip.kind == "written count":
+        return "contradicts", "a written count is wrong"
+    if [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]:
+        return "same", ""
+    for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
+        why = _wrong_count(original, before, after) or _wrong_stop(before, after) or _wrong_name(original, before, slip)
+        if why:
+            return "contradicts", why
+    return "nothing", ""
+
+
+def _shape(fabric: Fabric) -> list:
+    return [(s.kind.id, s.row, s.feet, s.counts_in, s.role) for s in fabric.stitches]
+
+
+def _wrong_count(original: Compiled, before: Fabric, after: Fabric) -> str:
+    """A written count that held and holds no more, recounted stitch by stitch."""
+    for one, other in zip(before.rows, after.rows, strict=False):
+        for number, unit in written(original.text, one):
+            was, now = recount(before, one, unit), recount(after, other, unit)
+            if was == number and now != number:
+                return f"row {one.number} says {number} {unit}, and makes {now}"
+    return ""
+
+
+@cache
+def _written_in(text: str, start: int, end: int) -> tuple[tuple[int, str], ...]:
+    found = []
+    for match in COUNT.finditer(text[start:end]):
+        for item in re.split(r",\s*|\band\b", match["what"]):
+            said = re.match(rf"\s*(\d+)\s*(?:ch-\d+\s*)?({UNITS})?\s*$", item, re.I)
+            if said:
+                found.append((int(said[1]), (said[2] or "sts").lower()))
+    return tuple(found)
+
+
+def written(text: str, row: Row) -> tuple[tuple[int, str], ...]:
+    """The counts in brackets among a row's words: (number, unit)."""
+    if row.words is None or row.form not in ("round", "row"):
+        return ()
+    return _written_in(text, row.words.start, row.words.end)
+
+
+def recount(fabric: Fabric, row: Row, unit: str) -> int | None:
+    """Stitches of a unit in a row, counted from the stitches; None for a unit not counted here."""
+    made = [fabric.stitches[i] for i in row.stitches]
+    tall = [s for s in made if not s.kind.is_chain and s.role == "" and not (s.kind.is_slip and s.off_line)]
+    standing = [s for s in made if s.counts_in == row.index]
+    if unit.startswith("st"):
+        return len(tall) + len(standing)
+    if unit in ("sps", "sp", "spaces", "loops", "loop"):
+        return len(_spaces(fabric, row))
+    names = [_called(s) for s in tall + standing]
+    return sum(unit in n for n in names) if any(unit in n for n in names) else None
+
+
+def _called(stitch: Stitch) -> tuple[str, ...]:
+    kind = stitch.stands_as or stitch.kind
+    return kind.abbreviation("US").lower(), kind.abbreviation("UK").lower()
+
+
+def _spaces(fabric: Fabric, row: Row) -> list[list[int]]:
+    found: list[list[int]] = []
+    for before, index in zip([-2, *row.line], row.line, strict=False):
+        stitch = fabric.stitches[index]
+        if not stitch.kind.is_chain or stitch.counts_in is not None:
+            continue
+        if found and found[-1][-1] == before == index - 1:
+            found[-1].append(index)
+        else:
+            found.append([index])
+    return found
+
+
+def _wrong_stop(before: Fabric, after: Fabric) -> str:
+    """A row that stopped at the end of the row before it, and now stops short."""
+    for one, other in zip(before.rows, after.rows, strict=False):
+        was, now = _left(before, one), _left(after, other)
+        if was == 0 and now not in (None, 0):
+            return f"row {one.number} stops {now} before the end of the row before it"
+    return ""
+
+
+def _left(fabric: Fabric, row: Row) -> int | None:
+    """Tall stitches of the row before that lie beyond the last foot of this one."""
+    below = next((r for r in reversed(fabric.rows[: row.index]) if r.piece == row.piece), None)
+    if below is None or row.form not in ("round", "row"):
+        return None
+    line = list(below.line)[::-1] if row.turned else list(below.line)
+    spots = [line.index(i) for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches
+             if i in line and fabric.stitches[s].role == ""]
+    if not spots:
+        return None
+    return sum(not fabric.stitches[i].kind.is_chain for i in line[max(spots) + 1:])
+
+
+def _wrong_name(original: Compiled, before: Fabric, slip: Slip) -> str:
+    """A chain of another length than the words call it that work into it."""
+    if slip.kind != "chain number":
+        return ""
+    chains = {s.index for s in before.stitches if s.kind.is_chain and s.words and s.words.start <= slip.start < s.words.end}
+    naming = re.compile(rf"\bch-{slip.old}\b|\b{slip.old}-ch\b")
+    for stitch in before.stitches:
+        if stitch.words and any(chains & set(p.stitches) for p in stitch.feet):
+            words = original.text[stitch.words.start: stitch.words.end]
+            if naming.search(words):
+                return f'a chain of {slip.new} is called "{naming.search(words).group()}" later'
+    return ""
+
+
+# ---- the record ------------------------------------------------------------------------------
+
+
+def patterns() -> list[Path]:
+    return [*sorted((TESTS / "corpus").glob("*.yaml")), *sorted((ROOT / "specs").glob("*.yaml"))]
+
+
+def record(paths: list[Path], every: int = 1) -> tuple[list[tuple[Path, Verdict]], list[tuple[Path, Problem]]]:
+    """A verdict for every `every`-th slip, and the alarms on the patterns as they are."""
+    verdicts, alarms, at = [], [], 0
+    for path in paths:
+        text = path.read_text("utf-8")
+        original = compiled(text, path.name)
+        alarms += [(path, p) for p in original.alarms]
+        for slip in slips(text, path.name):
+            at += 1
+            if at % every == 0:
+                verdicts.append((path, judge(original, slip, path.name)))
+    return verdicts, alarms
+
+
+def table(verdicts: list[tuple[Path, Verdict]]) -> str:
+    """The record by kind of slip."""
+    kinds = list(dict.fromkeys(v.slip.kind for _, v in verdicts))
+    head = f"{'kind of slip':<24}{'made':>6}{'contradict':>12}{'found':>8}{'%':>7}{'line':>8}{'%':>7}{'same':>7}{'nothing':>9}"
+    lines = [head, "-" * len(head)]
+    for kind in [*kinds, ""]:
+        mine = [v for _, v in verdicts if kind in ("", v.slip.kind)]
+        states = Counter(v.state for v in mine)
+        found, right = sum(v.found for v in mine), sum(v.right_line for v in mine)
+        wrong = states["contradicts"]
+        lines.append(
+            f"{kind or 'all':<24}{len(mine):>6}{wrong:>12}{found:>8}{_share(found, wrong):>7}{right:>8}"
+            f"{_share(right, found):>7}{states['same']:>7}{states['nothing']:>9}")
+    return "\n".join(lines)
+
+
+def _share(part: int, whole: int) -> str:
+    return f"{100 * part / whole:.1f}" if whole else "-"
+
+
+def _line(path: Path, verdict: Verdict) -> str:
+    words = path.read_text("utf-8").splitlines()[verdict.line - 1].strip()
+    slip = verdict.slip
+    shown = f"shown on {','.join(map(str, verdict.shown_on))} {'/'.join(verdict.codes)}" if verdict.found else verdict.why
+    return f"{path.stem}:{verdict.line} {slip.kind}: {slip.old} -> {slip.new} (at {slip.start}) | {shown}\n    {words}"
+
+
+def main(arguments: list[str]) -> None:
+    only = [a for a in arguments if not a.startswith("-")]
+    paths = [p for p in patterns() if not only or any(o in p.name for o in only)]
+    verdicts, alarms = record(paths)
+    print(table(verdicts))
+    print(f"\nfalse alarms on the {len(paths)} patterns as they are: {len(alarms)}")
+    for path, problem in alarms:
+        print(f"  {path.name}: {problem.code} {problem.message}")
+    wanted = {"--missed": lambda v: v.state == "contradicts" and not v.found, "--line": lambda v: v.found and not v.right_line,
+              "--nothing": lambda v: v.state == "nothing", "--same": lambda v: v.state == "same"}
+    for flag, choose in wanted.items():
+        if flag in arguments:
+            print(f"\n{flag[2:]}:")
+            print("\n".join(_line(p, v) for p, v in verdicts if choose(v)))
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
