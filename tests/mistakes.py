@@ -6,11 +6,12 @@ Takes patterns that are right (tests/corpus, specs), makes one slip at a time in
 or one word, and asks whether a problem is reported and whether it stands on the line of the
 slip. A slip is one of three things:
 
-* it contradicts something the pattern states. So is every slip in a written count, and every
+* it contradicts something the pattern states. So does every slip in a written count, and every
   one that is reported. One that is not reported is held against sums made here, apart from
   the program's own checks: the written counts, read by the expressions below and recounted
-  from the stitches; the place where each row stops on the row before; a chain that later
-  words name by its length;
+  from the stitches; the place where each row stops on the row before, and stitches passed over
+  in a row that passes over none; a chain or a stitch named that is not there; a number to skip
+  that is not the number passed over;
 * it says the same in other words, so that the very same stitches are made;
 * it contradicts nothing (a lace chain of 6 for 5), and no reader could find it.
 
@@ -44,6 +45,7 @@ COUNT = re.compile(
     rf"[(\[]\s*(?=\d)(?P<what>(?:\d+(?:\s*\([\d, ]+\))?\s*(?:ch-\d+\s*|\d+-\w+\s*)?(?:(?:{UNITS}|[\w-]+s)\b)?[^()\[\],]*,?\s*)+)[)\]]"
     rf"(?!\s*(?:\d+\s*times|times|x\s*\d|twice|once|three times|in\b|around\b))", re.I)
 IN_COUNT = re.compile(r"(?:(?<=^)|(?<=, )|(?<=and ))\d+", re.I)
+MOST_ALIKE = 3     # of rows worded alike but for their numbers, so that no even pattern outweighs the rest
 WORD_NUMBERS = {"once": ["twice"], "twice": ["once", "3 times"], "three": ["two", "four"]}
 
 
@@ -66,7 +68,8 @@ class Verdict:
     line: int
     state: str              # "contradicts", "same" or "nothing"
     found: bool
-    right_line: bool
+    own_line: bool          # the first problem stands on the line of the slip
+    right_line: bool        # or, where that line is right in itself, on a line that works into it
     shown_on: tuple[int, ...] = ()
     why: str = ""
     codes: tuple[str, ...] = ()
@@ -81,8 +84,12 @@ def slips(text: str, name: str) -> Iterator[Slip]:
     assert document is not None
     for piece in document.pieces:
         for part in piece.parts:
+            alike: Counter[str] = Counter()
             for line, offset in part.words.lines:
-                yield from _in_line(line, offset, document.terms)
+                wording = re.sub(r"\d+", "n", line)
+                alike[wording] += 1
+                if alike[wording] <= MOST_ALIKE:
+                    yield from _in_line(line, offset, document.terms)
 
 
 def _in_line(line: str, offset: int, terms: str) -> Iterator[Slip]:
@@ -190,38 +197,59 @@ def compiled(text: str, name: str) -> Compiled:
 def judge(original: Compiled, slip: Slip, name: str) -> Verdict:
     """What the slip is, and whether and where it was found."""
     line = original.line_of(slip.start)
-    slipped = compiled(slip.made_in(original.text), name)
+    try:
+        slipped = compiled(slip.made_in(original.text), name)
+    except Exception as crash:
+        return Verdict(slip, line, "contradicts", False, False, False, (), f"CRASH {crash!r}")
     if slipped.alarms:
         shown = slipped.lines()
+        own = shown[:1] == (line,)
+        right = own or shown[:1] > (line,) and _right_in_itself(original, slipped, slip, line)
         codes = tuple(dict.fromkeys(p.code for p in slipped.alarms))
-        return Verdict(slip, line, "contradicts", True, shown[:1] == (line,), shown, "reported", codes)
-    state, why = _unreported(original, slipped, slip, line)
-    return Verdict(slip, line, state, False, False, (), why)
+        return Verdict(slip, line, "contradicts", True, own, right, shown, "reported", codes)
+    state, why = _unreported(original, slipped, slip)
+    return Verdict(slip, line, state, False, False, False, (), why)
 
 
-def _unreported(original: Compiled, slipped: Compiled, slip: Slip, line: int) -> tuple[str, str]:
+def _unreported(original: Compiled, slipped: Compiled, slip: Slip) -> tuple[str, str]:
     if slip.kind == "written count":
         return "contradicts", "a written count is wrong"
-    if [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]:
-        return "same", ""
+    same = [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]
+    if same and slip.kind == "skip number":
+        return "contradicts", "the number skipped is not the number passed over"
     for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
-        why = _wrong_count(original, before, after) or _wrong_stop(before, after) or _wrong_name(original, before, slip)
+        pairs = list(zip(before.rows, after.rows, strict=False))
+        sums = () if same else (_wrong_count, _wrong_stop)
+        why = next((w for one, other in pairs for s in sums if (w := s(original, before, one, after, other))), "")
+        why = why or _not_there(original, before, slip)
         if why:
             return "contradicts", why
-    return "nothing", ""
+    return ("same", "") if same else ("nothing", "")
+
+
+def _right_in_itself(original: Compiled, slipped: Compiled, slip: Slip, line: int) -> bool:
+    """Does the line of the slip hold by its own words, so that only a later line gainsays it?"""
+    if slip.kind == "written count":
+        return False
+    for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
+        for one, other in zip(before.rows, after.rows, strict=False):
+            if one.words is None or original.line_of(one.words.start) != line or other.assumed:
+                continue
+            if _wrong_count(original, before, one, after, other) or _wrong_stop(original, before, one, after, other):
+                return False
+    return True
 
 
 def _shape(fabric: Fabric) -> list:
     return [(s.kind.id, s.row, s.feet, s.counts_in, s.role) for s in fabric.stitches]
 
 
-def _wrong_count(original: Compiled, before: Fabric, after: Fabric) -> str:
+def _wrong_count(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row) -> str:
     """A written count that held and holds no more, recounted stitch by stitch."""
-    for one, other in zip(before.rows, after.rows, strict=False):
-        for number, unit in written(original.text, one):
-            was, now = recount(before, one, unit), recount(after, other, unit)
-            if was == number and now != number:
-                return f"row {one.number} says {number} {unit}, and makes {now}"
+    for number, unit in written(original.text, one):
+        was, now = recount(before, one, unit, one), recount(after, other, unit, one)
+        if was == number and now != number:
+            return f"row {one.number} says {number} {unit}, and makes {now}"
     return ""
 
 
@@ -243,17 +271,26 @@ def written(text: str, row: Row) -> tuple[tuple[int, str], ...]:
     return _written_in(text, row.words.start, row.words.end)
 
 
-def recount(fabric: Fabric, row: Row, unit: str) -> int | None:
-    """Stitches of a unit in a row, counted from the stitches; None for a unit not counted here."""
+def recount(fabric: Fabric, row: Row, unit: str, like: Row) -> int | None:
+    """Stitches of a unit in a row, counted from the stitches; None for a unit not counted here.
+
+    A beginning chain counts where it counts in `like`, the row before the slip.
+    """
     made = [fabric.stitches[i] for i in row.stitches]
     tall = [s for s in made if not s.kind.is_chain and s.role == "" and not (s.kind.is_slip and s.off_line)]
-    standing = [s for s in made if s.counts_in == row.index]
+    standing = [s for s in made if s.counts_in == row.index] if _standing_in(like) else []
     if unit.startswith("st"):
         return len(tall) + len(standing)
     if unit in ("sps", "sp", "spaces", "loops", "loop"):
         return len(_spaces(fabric, row))
     names = [_called(s) for s in tall + standing]
     return sum(unit in n for n in names) if any(unit in n for n in names) else None
+
+
+def _standing_in(row: Row) -> bool:
+    """Has the row one stitch more than it has tops, so that its chain counts?"""
+    tops = sum(n for code, n in row.counts.items() if code != "ch")
+    return row.stitch_count > tops
 
 
 def _called(stitch: Stitch) -> tuple[str, ...]:
@@ -274,39 +311,76 @@ def _spaces(fabric: Fabric, row: Row) -> list[list[int]]:
     return found
 
 
-def _wrong_stop(before: Fabric, after: Fabric) -> str:
-    """A row that stopped at the end of the row before it, and now stops short."""
-    for one, other in zip(before.rows, after.rows, strict=False):
-        was, now = _left(before, one), _left(after, other)
+def _wrong_stop(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row) -> str:
+    """A row that stopped at the end of the row before and now stops short, or that passed
+    over no stitch and now passes over some."""
+    for unworked, what in ((_left, "stops {} before the end of the row before"), (_passed, "passes over {} without a word")):
+        was, now = unworked(before, one), unworked(after, other)
         if was == 0 and now not in (None, 0):
-            return f"row {one.number} stops {now} before the end of the row before it"
+            return f"row {one.number} {what.format(now)}"
     return ""
 
 
-def _left(fabric: Fabric, row: Row) -> int | None:
-    """Tall stitches of the row before that lie beyond the last foot of this one."""
+def _below(fabric: Fabric, row: Row) -> list[int] | None:
+    """The row before in the order this row meets it; None where it starts anew."""
     below = next((r for r in reversed(fabric.rows[: row.index]) if r.piece == row.piece), None)
     if below is None or row.form not in ("round", "row"):
         return None
-    line = list(below.line)[::-1] if row.turned else list(below.line)
-    spots = [line.index(i) for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches
-             if i in line and fabric.stitches[s].role == ""]
-    if not spots:
+    return list(below.line)[::-1] if row.turned else list(below.line)
+
+
+def _feet(fabric: Fabric, row: Row) -> set[int]:
+    return {i for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches}
+
+
+def _is_place(stitch: Stitch) -> bool:
+    return not stitch.kind.is_chain or stitch.role == "foundation" or stitch.counts_in is not None
+
+
+def _left(fabric: Fabric, row: Row) -> int | None:
+    """Stitches of the row before that lie beyond the last foot of this one."""
+    line = _below(fabric, row)
+    if not line:
         return None
-    return sum(not fabric.stitches[i].kind.is_chain for i in line[max(spots) + 1:])
+    feet = _feet(fabric, row)
+    spots = [at for at, i in enumerate(line) if i in feet]
+    return sum(_is_place(fabric.stitches[i]) for i in line[spots[-1] + 1:]) if spots else None
 
 
-def _wrong_name(original: Compiled, before: Fabric, slip: Slip) -> str:
-    """A chain of another length than the words call it that work into it."""
-    if slip.kind != "chain number":
+def _passed(fabric: Fabric, row: Row) -> int | None:
+    """Stitches of the row before, from this row's first foot on, that it does not work into."""
+    line = _below(fabric, row)
+    if not line:
+        return None
+    feet = _feet(fabric, row)
+    spots = [at for at, i in enumerate(line) if i in feet]
+    return sum(_is_place(fabric.stitches[i]) and i not in feet for i in line[spots[0]:]) if spots else None
+
+
+def _not_there(original: Compiled, before: Fabric, slip: Slip) -> str:
+    """A chain or a stitch that is named and is in neither the row nor the row before; or a
+    chain of another length than the words that work into it call it."""
+    if slip.kind == "chain number":
+        return _misnamed_later(original, before, slip)
+    if slip.kind not in ("chain named", "space named", "stitch named as place"):
         return ""
+    rows = [r for r in before.rows if r.words and r.words.start <= slip.start < r.words.end]
+    near = [s for r in rows for s in before.stitches if r.index - 1 <= s.row <= r.index]
+    if slip.kind == "stitch named as place":
+        there = any(slip.new.lower() in _called(s) for s in near)
+    else:
+        there = int(slip.new) in Counter((s.row, s.words, s.repeat) for s in near if s.kind.is_chain).values()
+    return "" if there else f'there is no "{slip.new}" of that kind in the row or the row before'
+
+
+def _misnamed_later(original: Compiled, before: Fabric, slip: Slip) -> str:
     chains = {s.index for s in before.stitches if s.kind.is_chain and s.words and s.words.start <= slip.start < s.words.end}
     naming = re.compile(rf"\bch-{slip.old}\b|\b{slip.old}-ch\b")
     for stitch in before.stitches:
         if stitch.words and any(chains & set(p.stitches) for p in stitch.feet):
-            words = original.text[stitch.words.start: stitch.words.end]
-            if naming.search(words):
-                return f'a chain of {slip.new} is called "{naming.search(words).group()}" later'
+            named = naming.search(original.text[stitch.words.start: stitch.words.end])
+            if named:
+                return f'a chain of {slip.new} is called "{named.group()}" later'
     return ""
 
 
@@ -332,18 +406,20 @@ def record(paths: list[Path], every: int = 1) -> tuple[list[tuple[Path, Verdict]
 
 
 def table(verdicts: list[tuple[Path, Verdict]]) -> str:
-    """The record by kind of slip."""
+    """The record by kind of slip. `line`: shown on the line of the slip, or, where that line is
+    right in itself, on one that works into it; `own`: shown on the very line of the slip."""
     kinds = list(dict.fromkeys(v.slip.kind for _, v in verdicts))
-    head = f"{'kind of slip':<24}{'made':>6}{'contradict':>12}{'found':>8}{'%':>7}{'line':>8}{'%':>7}{'same':>7}{'nothing':>9}"
+    head = (f"{'kind of slip':<24}{'made':>6}{'contradict':>12}{'found':>8}{'%':>7}{'line':>7}{'%':>7}{'own':>7}{'%':>7}"
+            f"{'same':>7}{'nothing':>9}")
     lines = [head, "-" * len(head)]
     for kind in [*kinds, ""]:
         mine = [v for _, v in verdicts if kind in ("", v.slip.kind)]
         states = Counter(v.state for v in mine)
-        found, right = sum(v.found for v in mine), sum(v.right_line for v in mine)
+        found, right, own = (sum(getattr(v, f) for v in mine) for f in ("found", "right_line", "own_line"))
         wrong = states["contradicts"]
         lines.append(
-            f"{kind or 'all':<24}{len(mine):>6}{wrong:>12}{found:>8}{_share(found, wrong):>7}{right:>8}"
-            f"{_share(right, found):>7}{states['same']:>7}{states['nothing']:>9}")
+            f"{kind or 'all':<24}{len(mine):>6}{wrong:>12}{found:>8}{_share(found, wrong):>7}{right:>7}{_share(right, found):>7}"
+            f"{own:>7}{_share(own, found):>7}{states['same']:>7}{states['nothing']:>9}")
     return "\n".join(lines)
 
 

@@ -8,6 +8,7 @@ import shapely
 from fabrics import (
     DC,
     HDC,
+    Maker,
     SC,
     cluster_wheel,
     disc,
@@ -26,6 +27,7 @@ from fabrics import (
     shaped,
     shells,
     skipped_panel,
+    top,
     v_stitches,
     vamp,
 )
@@ -346,7 +348,7 @@ def test_pieces_of_a_chart_do_not_overlap() -> None:
     assert low - high > 2.3
 
 
-@pytest.mark.parametrize(("step", "verdict"), [(6, "cups"), (12, ""), (20, "ruffles")])
+@pytest.mark.parametrize(("step", "verdict"), [(9, "cups"), (12, ""), (20, "ruffles")])
 def test_a_disc_that_cannot_lie_flat_is_drawn_flat_and_says_so(step: int, verdict: str) -> None:
     """A flat dc disc takes 2π × 1.91 = 12 stitches a round (flat-disc starts of the trade)."""
     assert lay_out(disc(DC, 3, step)).runs[0].drawn_flat == verdict
@@ -438,3 +440,39 @@ def test_clusters_stand_at_equal_distances() -> None:
     angle = np.unwrap(np.arctan2(layout.head[tops][:, 1], layout.head[tops][:, 0]))
     assert np.ptp(radius) < 1e-9
     np.testing.assert_allclose(np.diff(angle), 2 * np.pi / 8, atol=1e-9)
+
+
+def wandering(plan: list[list[tuple[str, int, int]]], around: bool) -> Fabric:
+    """A piece worked any way at all: (kind, how far to move on, chains after) per stitch."""
+    maker = Maker()
+    line = maker.ring(6) if around else maker.foundation(12)
+    for number, steps in enumerate(plan):
+        turned = not around and number > 0
+        maker.row("round" if around else "row", "WS" if turned and number % 2 else "RS", turned)
+        back = line if around and number else list(reversed(line))
+        at = 0
+        for kind, ahead, chains in steps:
+            at = min(at + ahead, len(back) - 1)
+            maker.put(kind, top(back[at]))
+            maker.ch(chains)
+        line = maker.end("join" if around else "turn")
+    return maker.fabric("rounds" if around else "rows")
+
+
+stitch_steps = st.tuples(st.sampled_from([SC, HDC, DC, "slip_stitch"]), st.integers(0, 3), st.sampled_from([0, 0, 0, 1, 5]))
+
+
+@settings(max_examples=40, deadline=None)
+@given(plan=st.lists(st.lists(stitch_steps, min_size=1, max_size=14), min_size=1, max_size=5), around=st.booleans())
+def test_whatever_is_worked_has_finite_places_and_a_mirror_image(plan, around: bool) -> None:
+    fabric = wandering(plan, around)
+    right, left = lay_out(fabric), lay_out(fabric, left_handed=True)
+    assert np.isfinite(right.head).all() and np.isfinite(right.angle).all()
+    np.testing.assert_allclose(left.head, right.head * [-1, 1], atol=1e-9)
+    for stitch, feet in zip(fabric.stitches, right.feet, strict=True):
+        for place, foot in zip(stitch.feet, feet, strict=True):
+            if place.kind == "stitch" and stitch.role == "" and len(place.stitches) == 1:
+                below = place.stitches[0]
+                same_figure = right.run_of_row[fabric.stitches[below].row] == right.run_of_row[stitch.row]
+                if same_figure and fabric.stitches[below].row < stitch.row:
+                    assert np.hypot(*(right.head[below] - foot)) <= 0.1

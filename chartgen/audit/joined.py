@@ -29,12 +29,25 @@ class Joined:
 
     Attributes:
         touching: may touch anywhere; fans: at their shared foot only.
-        over: one passes over the other by design.
+        crossed: worked in the other order than their places lie.
+        order: for each stitch, the number of its row on the chart.
+        downs: for each stitch, the numbers of the rows it is worked into.
     """
 
     touching: set[Pair] = field(default_factory=set)
     fans: set[Pair] = field(default_factory=set)
-    over: set[Pair] = field(default_factory=set)
+    crossed: set[Pair] = field(default_factory=set)
+    order: list[int] = field(default_factory=list)
+    downs: list[list[int]] = field(default_factory=list)
+
+    def by_design(self, pair: Pair) -> bool:
+        """Must one lie over the other? Crossed pairs, and stitches that go down past a row."""
+        if pair in self.crossed:
+            return True
+        return any(
+            down < self.order[other] < self.order[own]
+            for own, other in (pair, pair[::-1]) for down in self.downs[own]
+        )
 
 
 def places_of(chart: Chart) -> dict[int, tuple[Place, ...]]:
@@ -64,7 +77,13 @@ def joined(chart: Chart) -> Joined:
         found.touching.update(_pair(index, t) for t in targets if t != index)
     found.touching |= set(_neighbours(chart, standing))
     found.fans = set(_fans(places)) - found.touching
-    found.over = set(_reversed(chart, places))
+    found.crossed = set(_reversed(chart, places))
+    number = {key: k for k, key in enumerate(chart.rows)}
+    found.order = [number[s.row_key] for s in chart.stitches]
+    found.downs = [
+        [number.get((*p.part, p.row), found.order[s.index]) for p in places[s.index] if p.form != "ring"]
+        for s in chart.stitches
+    ]
     return found
 
 
@@ -125,14 +144,3 @@ def _reversed(chart: Chart, places: dict[int, tuple[Place, ...]]) -> Iterator[Pa
 def _single(places: tuple[Place, ...], first: Stitch) -> Place | None:
     """The place of a stitch that has one, in the part's own rows."""
     return places[0] if places and places[0].form != "ring" and places[0].part == first.part else None
-
-
-def passes_over(chart: Chart, places: dict[int, tuple[Place, ...]], a: Stitch, b: Stitch) -> bool:
-    """Does one go down past the row of the other?"""
-    order = {key: k for k, key in enumerate(chart.rows)}
-    for upper, lower in ((a, b), (b, a)):
-        own, other = order[upper.row_key], order[lower.row_key]
-        downs = [order.get((*p.part, p.row), own) for p in places[upper.index]]
-        if any(down < other < own for down in downs):
-            return True
-    return False

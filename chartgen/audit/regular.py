@@ -16,7 +16,7 @@ from chartgen.audit.paths import Floats
 from chartgen.audit.rows import AROUND, FEWEST, Row, Rows
 
 _MOST_FOLDS = 24
-_MOST_ROWS = 0.7        # share of a motif's rounds that must agree on k
+_MOST_ROWS = 0.6        # share of a motif's rounds that must agree on k
 Found = list[tuple[float, str]]
 
 
@@ -107,22 +107,28 @@ def fit_round(points: Floats, spiral: bool = False) -> tuple[Floats, Floats]:
 
 
 def _symmetry(rows: Sequence[Row]) -> Iterator[tuple[float, str]]:
-    """For each part worked round and joined: its k, and how far it is from k-fold."""
-    parts: dict[tuple[str, str], list[tuple[Row, int]]] = {}
+    """For each part worked round: its k, how far it is from k-fold, and where most."""
+    parts: dict[tuple[str, str], list[Row]] = {}
     for row in rows:
-        if row.key[2] != "0" and _closes(row):
-            parts.setdefault(row.key[:2], []).append((row, repeat_length(row.tokens())))
+        if row.key[2] != "0":
+            parts.setdefault(row.key[:2], []).append(row)
     for part, members in parts.items():
-        k = folds([round(len(row.tokens()) / size) for row, size in members if size])
-        fit = [(row, size) for row, size in members if size and round(len(row.tokens()) / size) % k == 0]
-        if k > 1 and fit:
-            yield fold_error([orbit for row, size in fit for orbit in _orbits(row, size, k)], k), f"{'/'.join(part)}, {k}-fold"
+        rounds = [(row, repeat_length(row.tokens())) for row in members if _closes(row, members)]
+        counted = [(row, size, round(len(row.tokens()) / size)) for row, size in rounds if size]
+        k = folds([n for _, _, n in counted])
+        orbits = [o for row, size, n in counted if n % k == 0 for o in _orbits(row, size, n // k)]
+        if k > 1 and orbits:
+            error, where = fold_error([[(t, s.head) for t, s in orbit] for orbit in orbits], k)
+            worst = orbits[where][0][1]
+            yield error, f"{'/'.join(part)}, {k}-fold, worst in {worst.row}"
 
 
-def _closes(row: Row) -> bool:
-    """Does it come back to its start? (A plain spiral never does.)"""
+def _closes(row: Row, members: Sequence[Row]) -> bool:
+    """Is it a round that comes back to its start? (A plain spiral never does.)"""
     line = row.line()
-    if len(line) < FEWEST or row.plain and not row.joins:
+    turned = len({s.attributes.get("data-side") for other in members for s in other.stitches}) > 1
+    joins = any(s.role == "join" for s in row.stitches)
+    if len(line) < FEWEST or row.plain and not row.joins or turned and not joins:
         return False
     heads = np.array([s.head for s in line])
     way = heads - heads.mean(axis=0)
@@ -147,6 +153,8 @@ def repeat_length(tokens: Sequence[str]) -> int:
 
 
 def _alike(a: str, b: str) -> bool:
+    if "?" in a + b:
+        return a.rstrip("?+") == b.rstrip("?+")
     return a == b or "*" in (a, b)
 
 
@@ -158,37 +166,47 @@ def folds(repeats: Sequence[int]) -> int:
     return 1
 
 
-def _orbits(row: Row, size: int, k: int) -> list[list[tuple[int, Stitch]]]:
-    """Stitches of a round that should fall on one another, with the k-th turn each stands at."""
-    line = row.line()
-    step = size * (round(len(line) / size) // k)
-    whole = range(len(line) - (len(line) % size and step))
-    found = [[(i // step, line[i]) for i in whole if i % step == start] for start in range(step)]
-    return [[(t, s) for t, s in orbit if s.role in ("", "foundation")] for orbit in found if len(orbit) > 1]
+def _orbits(row: Row, size: int, times: int) -> list[list[tuple[int, Stitch]]]:
+    """Stitches of a round that should fall on one another, with the turn each stands at.
+
+    `size` stitches make one repeat, `times` of them one k-th of the round. A last repeat
+    that is finished otherwise is left out, and so are beginning chains.
+    """
+    line, step = row.line(), size * times
+    whole = len(line) if len(line) % step == 0 else (len(line) // step) * step
+    found = [[(i // step, line[i]) for i in range(start, whole, step)] for start in range(step)]
+    kept = [[(t, s) for t, s in orbit if s.role in ("", "foundation")] for orbit in found]
+    return [orbit for orbit in kept if len(orbit) > 1]
 
 
-def fold_error(orbits: Sequence[Sequence[tuple[int, Stitch]]], k: int) -> float:
-    """Per cent of the motif's radius by which the worst stitch is off its k-fold place."""
-    orbits = [orbit for orbit in orbits if len(orbit) > 1]
-    if not orbits:
-        return 0.0
-    flat = [np.array([complex(*s.head) for _, s in orbit]) for orbit in orbits]
+def fold_error(orbits: Sequence[Sequence[tuple[int, Floats]]], k: int) -> tuple[float, int]:
+    """How far points are from their k-fold places.
+
+    Args:
+        orbits: for each set that should fall together, (turn, point) of its members.
+
+    Returns:
+        per cent of the largest radius by which the worst is off, and which set it is in.
+    """
+    flat = [np.array([complex(*point) for _, point in orbit]) for orbit in orbits]
     turns = [np.array([turn for turn, _ in orbit]) for orbit in orbits]
     centre = _common_centre(flat)
     reach = max(float(np.abs(z - centre).max()) for z in flat)
-    errors = []
+    both = []
     for sense in (1, -1):
         turned = [(z - centre) * np.exp(-2j * pi * sense * t / k) for z, t in zip(flat, turns)]
-        errors.append(max(float(np.abs(z - z.mean()).max()) for z in turned))
-    return 100 * min(errors) / reach
+        off = [float(np.abs(z - z.mean()).max()) for z in turned]
+        both.append((max(off), int(np.argmax(off))))
+    error, where = min(both)
+    return 100 * error / reach, where
 
 
 def _common_centre(orbits: Sequence[np.ndarray]) -> complex:
     """The point from which all stitches of each orbit are equally far, by least squares."""
     sides, values = [], []
     for z in orbits:
-        ends = z[1:] - z[:1]
+        ends = np.diff(z)
         sides += np.column_stack([2 * ends.real, 2 * ends.imag]).tolist()
-        values += (np.abs(z[1:]) ** 2 - np.abs(z[:1]) ** 2).tolist()
+        values += np.diff(np.abs(z) ** 2).tolist()
     x, y = np.linalg.lstsq(np.array(sides), np.array(values), rcond=None)[0]
     return complex(x, y)

@@ -158,11 +158,17 @@ class Row:
         ]
 
     def tokens(self) -> list[str]:
-        """What each stitch of the line is, for finding repeats; `*` for a chain that stands for one."""
+        """What each stitch of the line is, for finding repeats.
+
+        `*` is a chain that stands for a stitch, `dc+` a stitch in the place of the one
+        before, `dc?` one of which that cannot be told: it follows such a chain.
+        """
         found, before = [], None
         for stitch in self.line():
+            stands = "data-counts-in" in stitch.attributes
             together = before is not None and bool(set(stitch.into) & set(before.into))
-            found.append("*" if "data-counts-in" in stitch.attributes else stitch.kind + "+" * together)
+            loose = "?" if found[-1:] == ["*"] else "+" * together
+            found.append("*" if stands else stitch.kind + loose)
             before = stitch
         return found
 

@@ -16,6 +16,7 @@ from functools import cache
 from math import degrees, hypot
 
 import numpy as np
+import shapely
 
 from chartgen.audit.ink import Stitch, Stroke
 from chartgen.audit.paths import Floats
@@ -28,7 +29,9 @@ _AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on 
 _TOP_SHARE = 0.2        # and no more than this share of a short stem
 _NEAR_FOOT = 0.7        # share of a leg, from its top, beyond which a sign belongs to the foot
 _CURVED = 1.05          # length over chord from which a line is a curve
-_DOT = 1.6              # times the pen: a stroke so broad and short is a slip stitch
+_DOT = 1.6              # times the pen: a stroke so broad and short is a slip stitch,
+_BROAD = 0.4            # mm, if its pen is broader than any row's
+_DOT_SIZE = 2.5         # mm: a solid mark no longer is one too
 _SPREAD = 1.2           # mm between feet from which legs stand apart
 
 # (head, cross-strokes, plain bars) of a sign with one stem: US abbreviation.
@@ -138,14 +141,21 @@ def sign_of(stitch: Stitch, left_handed: bool = False) -> Sign:
 
 
 def _is_oval(stroke: Stroke) -> bool:
-    return stroke.closed and not stroke.filled and _chord(stroke) < 1e-6 and stroke.length > 4 * stroke.width
+    """A closed line with paper inside it."""
+    return stroke.closed and not stroke.filled and not _is_solid(stroke)
+
+
+def _is_solid(stroke: Stroke) -> bool:
+    """Does the pen leave no paper inside a closed line?"""
+    return stroke.filled or bool(shapely.Polygon(stroke.points).buffer(-stroke.width / 2).is_empty)
 
 
 def _is_dot(stroke: Stroke) -> bool:
-    size = np.ptp(stroke.points, axis=0)
-    if stroke.filled:
-        return hypot(*size) < 6 * max(stroke.width, 0.3)
-    return not stroke.closed and hypot(*size) <= _DOT * stroke.width and stroke.width > 0.4
+    """One small solid mark: a filled or thickly drawn oval, or a stroke about as broad as long."""
+    size = hypot(*np.ptp(stroke.points, axis=0))
+    if stroke.closed:
+        return _is_solid(stroke) and size <= _DOT_SIZE
+    return size <= _DOT * stroke.width and stroke.width > _BROAD
 
 
 def _is_cross(strokes: Sequence[Stroke]) -> bool:

@@ -9,7 +9,7 @@ import numpy as np
 import shapely
 
 from chartgen.audit.ink import Chart, Stitch
-from chartgen.audit.joined import Joined, Pair, joined, passes_over, places_of
+from chartgen.audit.joined import Joined, Pair, joined
 from chartgen.audit.paths import Floats
 from chartgen.audit.signs import stems_of
 
@@ -27,9 +27,9 @@ class Touching:
         overlaps: pairs not joined whose ink laps; fans: pairs in one place that lap above
             the foot; deep: joined pairs that lie on one another.
         smallest_gap: mm between the ink of the nearest two that are not joined.
-        crowded: number of pairs nearer than a stroke's width without touching.
+        crowded: pairs nearer than a stroke's width that do not touch, with the gap in mm.
         crossings: stems that cross and should not.
-        marks: arrows, leaders and the like that lie on stitches.
+        marks: stitches on which arrows, leaders and the like lie, with the mm they lap.
     """
 
     overlaps: list[tuple[float, str]]
@@ -37,9 +37,9 @@ class Touching:
     deep: list[tuple[float, str]]
     smallest_gap: float
     gap_between: str
-    crowded: int
+    crowded: list[tuple[float, str]]
     crossings: list[tuple[float, str]]
-    marks: int
+    marks: list[tuple[float, str]]
 
     @property
     def area(self) -> float:
@@ -48,29 +48,24 @@ class Touching:
 
 def touching(chart: Chart) -> Touching:
     """Every pair of `chart` that touches or nearly does."""
-    relations, places = joined(chart), places_of(chart)
+    relations = joined(chart)
     pairs, gaps = _near_pairs(chart)
-    lapping = [(pair, gap) for pair, gap in zip(pairs, gaps) if gap < -_HAIR]
-
-    def by_design(pair: Pair) -> bool:
-        a, b = (chart.stitches[i] for i in pair)
-        return pair in relations.over or passes_over(chart, places, a, b)
-
-    free = [p for p, _ in lapping if p not in relations.touching and p not in relations.fans]
-    free = [p for p in free if not by_design(p)]
+    lapping = [pair for pair, gap in zip(pairs, gaps) if gap < -_HAIR and not relations.by_design(pair)]
+    free = [p for p in lapping if p not in relations.touching and p not in relations.fans]
     apart = [
         (gap, pair) for pair, gap in zip(pairs, gaps)
         if gap >= -_HAIR and pair not in relations.touching and pair not in relations.fans
+        and not relations.by_design(pair)
     ]
     nearest = min(apart, default=(float("inf"), (0, 0)))
     return Touching(
         overlaps=_ranked(chart, free, _area),
-        fans=_ranked(chart, [p for p, _ in lapping if p in relations.fans], _fan_area),
-        deep=_ranked(chart, [p for p, _ in lapping if p in relations.touching], _deep_area),
+        fans=_ranked(chart, [p for p in lapping if p in relations.fans], _fan_area),
+        deep=_ranked(chart, [p for p in lapping if p in relations.touching], _deep_area),
         smallest_gap=0.0 if free else max(0.0, nearest[0]),
         gap_between=_names(chart, nearest[1]) if apart else "",
-        crowded=sum(1 for gap, _ in apart if gap < chart.pen - _HAIR),
-        crossings=_crossings(chart, relations, by_design),
+        crowded=sorted((gap, _names(chart, pair)) for gap, pair in apart if gap < chart.pen - _HAIR),
+        crossings=_crossings(chart, relations),
         marks=_marks_on_stitches(chart),
     )
 
@@ -139,7 +134,7 @@ def _deep_area(a: Stitch, b: Stitch) -> float:
     return shared if shared > _DEEP * min(a.ink.area, b.ink.area) else 0.0
 
 
-def _crossings(chart: Chart, relations: Joined, by_design) -> list[tuple[float, str]]:  # noqa: ANN001
+def _crossings(chart: Chart, relations: Joined) -> list[tuple[float, str]]:
     """Pairs of stems whose lines cross, with how far from the nearer end (mm)."""
     stems = [(s.index, stem.stroke.line) for s in chart.stitches for stem in stems_of(s)]
     if not stems:
@@ -152,7 +147,7 @@ def _crossings(chart: Chart, relations: Joined, by_design) -> list[tuple[float, 
         pair = (int(owner[i]), int(owner[j]))
         depth = _depth(lines[i], lines[j])
         shared_foot = pair in relations.fans and depth < 0.3 * min(lines[i].length, lines[j].length)
-        if not shared_foot and not by_design(pair) and pair not in relations.touching:
+        if not shared_foot and not relations.by_design(pair) and pair not in relations.touching:
             found[pair] = max(depth, found.get(pair, 0.0))
     return sorted(((d, _names(chart, p)) for p, d in found.items()), key=lambda e: (-e[0], e[1]))
 
@@ -164,15 +159,19 @@ def _depth(a: shapely.Geometry, b: shapely.Geometry) -> float:
     return float(np.hypot(ends[:, 0] - meet.x, ends[:, 1] - meet.y).min())
 
 
-def _marks_on_stitches(chart: Chart) -> int:
-    """Lines beside the stitches that lie on the ink of one."""
-    strokes = [stroke for s in chart.stitches for stroke in s.strokes]
+def _marks_on_stitches(chart: Chart) -> list[tuple[float, str]]:
+    """Lines beside the stitches that lie on the ink of one: the worst stitch of each."""
+    strokes = [(s, stroke) for s in chart.stitches for stroke in s.strokes]
     if not strokes or not chart.other:
-        return 0
-    lines = np.array([stroke.line for stroke in strokes])
-    half = np.array([stroke.width / 2 for stroke in strokes])
+        return []
+    lines = np.array([stroke.line for _, stroke in strokes])
+    half = np.array([stroke.width / 2 for _, stroke in strokes])
     marks = np.array([m.line for m in chart.other])
     pens = np.array([m.width / 2 for m in chart.other])
     m, s = shapely.STRtree(lines).query(marks, predicate="dwithin", distance=pens + half.max())
-    laps = shapely.distance(marks[m], lines[s]) - pens[m] - half[s] < -_HAIR
-    return len(set(m[laps].tolist()))
+    laps = pens[m] + half[s] - shapely.distance(marks[m], lines[s])
+    worst: dict[int, tuple[float, str]] = {}
+    for mark, stroke, lap in zip(m.tolist(), s.tolist(), laps.tolist()):
+        if lap > _HAIR:
+            worst[mark] = max(worst.get(mark, (0.0, "")), (lap, strokes[stroke][0].name))
+    return sorted(worst.values(), key=lambda entry: (-entry[0], entry[1]))

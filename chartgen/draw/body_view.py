@@ -9,6 +9,7 @@ from math import pi
 from chartgen.draw.dimension_lines import (
     FIRST,
     INK,
+    INSIDE,
     ROOM,
     THIN,
     Words,
@@ -193,8 +194,10 @@ def _of_part(view: BodyView, part: int) -> list[Point]:
 
 def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     """Standing height at the right, beyond the depths of the parts."""
+    if view.bottom - view.top < INSIDE:
+        return []
     words = view.words("height", "height standing" if _slopes(view) else "")
-    if words is None or view.bottom - view.top < 0.5:
+    if words is None:
         return []
     ends = sorted((view.profile[0], view.profile[-1]), key=lambda p: p[1])
     at = view.reach + FIRST

@@ -19,7 +19,7 @@ from chartgen.draw.labels import capital_height, text_width
 THIN = 0.25                 # mm, half the outline (ISO 128: 1:2)
 OUTLINE = 0.5
 TEXT_SIZE = 3.4             # mm of type: its capitals and digits are 2.5 mm high (ISO 3098)
-FIRST, NEXT = 10.0, 8.0     # mm from the outline, and from line to line
+FIRST = 10.0                # mm from the outline
 GAP, PAST = 1.6, 2.0        # mm
 HEAD = 2.4                  # length of an arrowhead
 INSIDE = 2.2 * HEAD         # least length of a line with its arrows inside
@@ -35,13 +35,13 @@ class Words:
 
     Attributes:
         name: "depth", or a letter before it.  values: cm, then inches; none with a letter.
-        missed: the promise is not kept; said in the words and drawn heavier.
+        missed: said where the promise is not kept; the words are then drawn heavier.
     """
 
     name: str
     values: tuple[str, ...] = ()
     attributes: Attributes = ()
-    missed: bool = False
+    missed: str = ""
 
     @property
     def lines(self) -> tuple[str, ...]:
@@ -55,11 +55,11 @@ class Words:
         return (self.name, *self.values, *self._missed())
 
     def _missed(self) -> tuple[str, ...]:
-        return ("promise missed",) if self.missed else ()
+        return (self.missed,) if self.missed else ()
 
     def width(self) -> float:
         """Of the rows along a line, in mm."""
-        return max(text_width(words, TEXT_SIZE, self.missed) for words in self.lines)
+        return max(text_width(words, TEXT_SIZE, bool(self.missed)) for words in self.lines)
 
     def height(self) -> float:
         """Of the block, in mm."""
@@ -130,6 +130,13 @@ def across(left: Point, right: Point, y: float, words: Words) -> Group:
     else:
         beyond = 0.0 if span >= INSIDE else 2 * HEAD
         items += words.block(right[0] + beyond + 2 * ROOM, y, "start")
+    return words.group(items)
+
+
+def inside(left: Point, right: Point, words: Words) -> Group:
+    """A horizontal dimension from edge to edge inside an outline; no extension lines are needed."""
+    items = _between(left[0], right[0], left[1], flat=True)
+    items += words.astride(((left[0] + right[0]) / 2, left[1]))
     return words.group(items)
 
 

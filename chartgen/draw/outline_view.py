@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from chartgen.draw.dimension_lines import FIRST, INSIDE, NEXT, Words, across, spread, upright, work_arrow
+from chartgen.draw.dimension_lines import FIRST, INSIDE, Words, across, inside, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Point, line
 from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.size_values import Wording
@@ -49,38 +49,45 @@ def outline(view: OutlineView) -> list[Item]:
     if is_small(seen):
         return listed(seen, view.wording.several("width", "length"))
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
-    items: list[Item] = [seen, *_widths(view, low, high), *_lengths(view, points)]
+    across_it, taken = _widest_inside(view)
+    items: list[Item] = [seen, *across_it, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
         items.append(upright((right, high), (right, low), right + FIRST, words))
-    items.append(_direction(view))
-    return items
+    return [*items, *_direction(view, taken)]
 
 
 def _widths(view: OutlineView, low: float, high: float) -> list[Item]:
-    """Lower edge under the outline, upper edge over it, and the widest row where it is neither."""
+    """Lower edge under the outline, upper edge over it; each is the width where it is the widest."""
     first, tops = view.figure.swaths[0], _tops(view.figure.swaths)
-    widest = max(view.figure.swaths, key=lambda s: s.width_cm)
-    below: list[tuple[str, str, Swath]] = []
-    above: list[tuple[str, str, Swath]] = []
-    if _even(first, widest):
-        below.append(("width", "", first))
-    else:
-        below.append(("lower edge", "", first))
-        (above if tops == [widest] else below).append(("width", "widest", widest))
-    above += [("upper edge", said, swath) for said, swath in _upper(tops) if not _even(swath, widest)]
-    return [*_stacked(view, below, low, 1), *_stacked(view, above, high, -1)]
-
-
-def _stacked(view: OutlineView, wanted: Sequence[tuple[str, str, Swath]], edge: float, way: int) -> list[Item]:
-    """Widths under (`way` +1) or over the outline, a line each."""
+    widest = _widest(view.figure)
+    left, right = view.ends(first)
+    name = "width" if _even(first, widest) else "lower edge"
     made: list[Item] = []
-    for name, said, swath in wanted:
-        if words := view.words(name, said):
-            ends = view.ends(swath)
-            if swath is view.figure.swaths[0] and way > 0:
-                ends = (ends[0][0], edge), (ends[1][0], edge)
-            made.append(across(*ends, edge + way * (FIRST + len(made) * NEXT), words))
+    if words := view.words(name):
+        made.append(across((left[0], low), (right[0], low), low + FIRST, words))
+    for said, swath in _upper(tops):
+        if _even(swath, first) and _even(swath, widest):
+            continue
+        if words := view.words("width" if _even(swath, widest) and not said else "upper edge", said):
+            made.append(across(*view.ends(swath), high - FIRST, words))
     return made
+
+
+def _widest(figure: Outline) -> Swath:
+    return max(figure.swaths, key=lambda s: s.width_cm)
+
+
+def _widest_inside(view: OutlineView) -> tuple[list[Item], tuple[float, float] | None]:
+    """The widest row, where it is neither the first nor the last: across the inside, at its height."""
+    widest, ends = _widest(view.figure), (view.figure.swaths[0], *_tops(view.figure.swaths))
+    if any(_even(widest, end) for end in ends) or (words := view.words("width", "widest")) is None:
+        return [], None
+    left, right = view.ends(widest)
+    if words.width() + 6 > right[0] - left[0]:
+        middle, low = view.ends(ends[0])[0][0], -min(s.floor_cm for s in view.figure.swaths) * view.scale
+        beyond = low + FIRST + words.height() + 4
+        return [words.group(words.block(middle, beyond + words.height() / 2, "start"))], None
+    return [inside(left, right, words)], (left[1] - words.height(), left[1] + words.height())
 
 
 def _even(a: Swath, b: Swath) -> bool:
@@ -127,13 +134,15 @@ def _left_at(points: Sequence[Point], y: float) -> float:
     return min(reach)
 
 
-def _direction(view: OutlineView) -> Item:
-    """The arrow of work, in the middle of the longest column of rows that do not step."""
+def _direction(view: OutlineView, taken: tuple[float, float] | None) -> list[Item]:
+    """The arrow of work, up the middle of the rows that do not step, clear of what is written there."""
     first, last = view.figure.swaths[0], _straight_up(view.figure.swaths)
     low, high = -first.floor_cm * view.scale, -last.ceiling_cm * view.scale
+    if taken:
+        high, low = max(((high, min(taken[0], low)), (max(taken[1], high), low)), key=lambda gap: gap[1] - gap[0])
     middle = (first.top[0] + first.top[1]) / 2 * view.scale
-    reach = min(0.25 * (low - high), 15.0)
-    return work_arrow((middle, (low + high) / 2 + reach), (middle, (low + high) / 2 - reach))
+    reach = min(0.25 * abs(low - high), 15.0)
+    return [work_arrow((middle, (low + high) / 2 + reach), (middle, (low + high) / 2 - reach))]
 
 
 def _straight_up(swaths: Sequence[Swath]) -> Swath:

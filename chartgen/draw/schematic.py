@@ -15,7 +15,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import LINE_SPACING, wrapped
-from chartgen.draw.size_table import table
+from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
 from chartgen.draw.views import CAPTION, View, view_of
@@ -164,7 +164,8 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
         letters = Letters() if sizes.many else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
         sheet = _shelved(views, width, top, letters, label)
-        if all(v.box[2] - v.box[0] <= width for v in views) and sheet.bottom - top <= height:
+        deep = sheet.bottom - top + (table_height(letters) + 3 if letters else 0.0)
+        if all(v.box[2] - v.box[0] <= width for v in views) and deep <= height:
             break
     assert sheet is not None, "there is at least one scale"
     return sheet
@@ -300,8 +301,7 @@ def _problem_lines(problems: Sequence[Problem]) -> list[str]:
 def _foot_height(document: Document, sizes: Sizes, problems: Sequence[Problem], room: float) -> float:
     notes = [*_notes(document, sizes, "1:20"), *_problem_lines(problems)]
     _, y = _lines_of(notes, NOTE, room, 0.0, "note")
-    rows = 12 * len(sizes.measures[sizes.drawn].pieces) if sizes.many else 0
-    return y + 8 + (rows * 4.6 if rows else 0)
+    return y + 8
 
 
 def _foot(

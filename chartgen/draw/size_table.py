@@ -31,6 +31,11 @@ def table(letters: Letters, sizes: Sequence[str], left: float, top: float, room:
     return Group(tuple(items), id="sizes", classes="sizes", title="sizes"), y + 1.5
 
 
+def table_height(letters: Letters) -> float:
+    """How much room the table takes, in mm."""
+    return ROW * (1 + 2.1 * len(letters.given)) + 1.5 if letters.given else 0.0
+
+
 def _name(letter: str, dimension: SizedDimension) -> str:
     whose = f"{dimension.piece}, {dimension.part}" if dimension.part else dimension.piece
     return f"{letter}  {whose}: {SAID.get(dimension.name, dimension.name)}"

@@ -36,7 +36,10 @@ class Letters:
     given: list[tuple[str, SizedDimension]] = field(default_factory=list)
 
     def next(self, dimension: SizedDimension) -> str:
-        n, letter = len(self.given), ""
+        for letter, known in self.given:
+            if known == dimension:
+                return letter
+        n = len(self.given)
         letter = chr(ord("A") + n % 26)
         letter = letter if n < 26 else chr(ord("A") + n // 26 - 1) + letter
         self.given.append((letter, dimension))
@@ -69,9 +72,14 @@ class SizedDimension:
         """Rows of words for the line: values of all sizes, or a letter for the table."""
         name = said or SAID.get(self.name, self.name)
         if letters is not None:
-            return Words(f"{letters.next(self)} {name}", (), self.attributes(), bool(self.missed))
+            return Words(f"{letters.next(self)} {name}", (), self.attributes(), self._missed_said())
         values = (f"{in_sizes(self.cm_texts())} cm", f"{in_sizes(self.inch_texts())} in")
-        return Words(name, values, self.attributes(), bool(self.missed))
+        return Words(name, values, self.attributes(), self._missed_said())
+
+    def _missed_said(self) -> str:
+        """"promise missed", with the sizes that miss it where there are several."""
+        names = ", ".join(name for name in self.missed if name)
+        return ("promise missed" + (f" ({names})" if names else "")) if self.missed else ""
 
     def attributes(self) -> Attributes:
         """What the line says of itself; the length unrounded, of the size drawn."""
@@ -137,7 +145,7 @@ class Sizes:
 
     def _missed(self, piece: str, part: str | None, name: str, single: bool) -> tuple[str, ...]:
         return tuple(
-            m.size or "yes" for m in self.measures
+            m.size or "" for m in self.measures
             if any(not k.ok and k.computed_cm is not None and _answers(k, piece, part, name, single)
                    for k in m.kept)
         )

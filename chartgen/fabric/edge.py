@@ -53,7 +53,9 @@ class Edge:
         loop: the last loop of a round that closed with a tall stitch; work starts in it.
         start: where "same place" is before anything is worked: indices of a stitch or a space.
         far_side: the free side of a foundation chain.
-        missing: "ring" for an edge without places (a ring), else "".
+        ring: the chains of a ring (none for an adjustable ring); None for any other edge.
+        row: index of the row that left it.
+        kind: of its places: "stitch", or "end" for the sides of rows.
     """
 
     line: list[int]
@@ -65,6 +67,7 @@ class Edge:
     ring: tuple[int, ...] | None = None
     row: int = 0
     assumed: bool = False
+    kind: str = "stitch"
 
     @property
     def limit(self) -> int:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from chartgen.fabric.edge import Stuck, groups, is_open_chain, kind_of, matches, runs
+from chartgen.fabric.edge import Stuck, Walk, groups, is_open_chain, kind_of, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.notation.tree import Target, Where
 
@@ -15,13 +15,23 @@ if TYPE_CHECKING:
 def places(hook: Hook, where: Where) -> list[Place]:
     """The places that words name, one per stitch to be worked there. Moves the hook past
     them. Raises Stuck where the edge does not have them."""
-    finder = _FINDERS[where.which]
-    found = finder(hook, where)
+    elsewhere = hook.edge_elsewhere(where)
+    found = _FINDERS[where.which](hook, where) if elsewhere is None else _there(hook, where, elsewhere)
     loop, post = where.loop or hook.loop, where.post
     if not (loop or post):
         return found
     kind = "post" if post else None
     return [Place(kind or p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side) for p in found]
+
+
+def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
+    """Places on another edge than the one being worked: an earlier row, another part."""
+    here = hook.walk
+    hook.walk = walk
+    try:
+        return _FINDERS[where.which](hook, where)
+    finally:
+        hook.walk = here
 
 
 # ---- one place at a time ------------------------------------------------------------
@@ -32,7 +42,7 @@ def _in(hook: Hook, at: int) -> Place:
     edge = hook.walk.edge
     hook.walk.at = max(hook.walk.at, at + 1)
     hook.walk.named_last = False
-    return Place("stitch", (edge.line[at],), far_side=edge.far_side)
+    return Place("end" if edge.kind == "end" else "stitch", (edge.line[at],), far_side=edge.far_side)
 
 
 def _space(hook: Hook, first: int, past: int) -> Place:
@@ -650,7 +660,19 @@ def _this_space(hook: Hook, where: Where) -> Place:
 
 
 def _ends(hook: Hook, where: Where) -> list[Place]:
-    raise Stuck("F309", "work into row ends is not understood here", where.span)
+    """The ends of the rows along the side the hook is at, one after another."""
+    side = hook.side_walk()
+    here, hook.walk = hook.walk, side
+    try:
+        wanted = where.n.of(hook.size) if where.n.values != (1,) else None
+        found = []
+        while side.at < len(side.edge.line) and (wanted is None or len(found) < wanted):
+            found.append(_in(hook, side.at))
+    finally:
+        hook.walk = here
+    if not found:
+        raise Stuck("F309", "there are no row ends left along this side", where.span)
+    return found
 
 
 def _made(hook: Hook, where: Where) -> list[Place]:

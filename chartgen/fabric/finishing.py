@@ -17,7 +17,7 @@ def left_over(hook: Hook) -> Stuck | None:
     the row goes from named place to named place; the rest of a beginning chain; chains.
     """
     edge = hook.walk.edge
-    if hook.left_said or edge.ring is not None and not _works_ring_chains(hook):
+    if hook.elsewhere and not hook.walk.at or hook.left_said or edge.ring is not None and not _works_ring_chains(hook):
         return None
     rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional and i not in edge.begin[:-1]]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]

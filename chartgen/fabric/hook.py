@@ -29,11 +29,16 @@ class Hook:
         self.colour: str | None = None
         self.loop = ""
         self.throughout: dict[int, Counting] = {}
+        self.edges: dict[int, Edge] = {}
+        self.left: dict[int, list[int]] = {}
+        self.part_edges: dict[str, Edge] = {}
+        self.sides: list[list[int]] = []
         self.groups = 0
         self.last_chain: tuple[int, ...] = ()
         self.chains_are_stitches = True
         self.flip_begin = False
         self.flip_said = False
+        self.attaching = False
         self.begin_unsaid = False
         self.fewer_passes = False
         self.unsure_used = False
@@ -73,6 +78,8 @@ class Hook:
         self.last_work_span: Span | None = None
         self.closed_with_chain = False
         self.row_done = False
+        self.elsewhere: dict[object, Walk] = {}
+        self.sides_begun = 0
         self.travel: Walk | None = None
         self.tries = 0
 
@@ -95,6 +102,7 @@ class Hook:
             Counter(self.made), Counter(self.groups_made), self.path, self.repeats, self.ending,
             self.last_loop, self.closed_with_chain, self.left_said, self.start_line, self.last_work_span,
             self.row_done, self.turn_after, self.fastened_off, self.travel,
+            {k: w.state() for k, w in self.elsewhere.items()}, self.sides_begun,
         )
 
     def back_to(self, state: tuple) -> None:
@@ -102,7 +110,10 @@ class Hook:
          self.group, self.group_name, self.in_place, made, groups_made, self.path, self.repeats,
          self.ending, self.last_loop, self.closed_with_chain, self.left_said, self.start_line,
          self.last_work_span, self.row_done, self.turn_after, self.fastened_off,
-         self.travel) = state
+         self.travel, elsewhere, self.sides_begun) = state
+        self.elsewhere = {k: w for k, w in self.elsewhere.items() if k in elsewhere}
+        for key, walked in elsewhere.items():
+            self.elsewhere[key].back_to(walked)
         self.walk.back_to(walk)
         self.made, self.groups_made = Counter(made), Counter(groups_made)
         del self.stitches[count:]
@@ -145,6 +156,50 @@ class Hook:
     def new_group(self) -> int:
         self.groups += 1
         return self.groups
+
+    # ---- other edges ------------------------------------------------------------------
+
+    def edge_elsewhere(self, where: Where) -> Walk | None:
+        """The walk along an earlier row, what was left unworked, or another part; None for
+        the edge being worked. A row that begins there goes on along it."""
+        key, edge = self._edge_named(where)
+        if edge is None:
+            return None
+        if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
+            self.walk = Walk(edge)
+            self.edge_number = str(where.row) if where.row is not None else self.edge_number
+            self.last = None
+            return None
+        if key not in self.elsewhere:
+            self.elsewhere[key] = Walk(edge)
+        return self.elsewhere[key]
+
+    def _edge_named(self, where: Where) -> tuple[object, Edge | None]:
+        if where.part:
+            return where.part, self.part_edges.get(where.part)
+        if where.unworked and self.left:
+            number = where.row if where.row in self.left else max(self.left)
+            if self.walk.edge.line and self.walk.edge.line == self.left[number]:
+                return None, None
+            return ("left", number), Edge(list(self.left[number]), row=self.stitches[self.left[number][0]].row)
+        if where.row is not None and str(where.row) != self.edge_number and where.row in self.edges:
+            return where.row, self.edges[where.row]
+        return None, None
+
+    @property
+    def progress(self) -> int:
+        """How many places have been used so far, on whatever edge."""
+        return self.walk.at + sum(w.at for w in self.elsewhere.values())
+
+    def side_walk(self) -> Walk:
+        """Along the row ends: down the side the row ended at, then up the other."""
+        walk = self.elsewhere.get("side")
+        if walk is None or walk.at >= len(walk.edge.line):
+            line = self.sides[self.sides_begun % 2] if self.sides else []
+            walk = Walk(Edge(list(line), kind="end"))
+            self.elsewhere["side"] = walk
+            self.sides_begun += 1
+        return walk
 
     # ---- looking round ----------------------------------------------------------------
 

@@ -16,6 +16,7 @@ from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.notation.tree import Chain, Item, Repeat, Work
 
 _TAKE_BACK = 3
+_FINAL = ("F390", "F316", "F317")
 _MOST_TRIES = 300
 
 
@@ -105,6 +106,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     fault: Stuck | None = None
     while True:
         before = _Pass(len(passes), hook.state(), hook.walk.at)
+        done = hook.progress
         passes.append(before)
         hook.walk.reserved = reserve
         if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:]:
@@ -112,13 +114,13 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         try:
             _pass(hook, item, item.items, item.items, do, number, before.number)
         except Stuck as stuck:
-            if stuck.code == "F390" or before.number == 0 and item.mark is None and not item.ending:
+            if stuck.code in _FINAL or before.number == 0 and item.mark is None and not item.ending:
                 raise
             fault = stuck
             hook.back_to(before.state)
             break
         hook.path = outer
-        if hook.walk.at == before.at and hook.walk.side is None:
+        if hook.progress == done and hook.walk.side is None:
             raise Stuck("F316", "this repeat works into no stitch of the row before, so it would never end",
                         item.times_span, 'say how often: "rep from * 5 more times"')
     hook.path = outer
@@ -143,7 +145,7 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
-            if stuck.code == "F390":
+            if stuck.code in _FINAL:
                 raise
             fault = fault or stuck
             continue

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from chartgen.fabric.fabric import Row
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
 from chartgen.problems import Problem
@@ -24,6 +25,20 @@ def first_side(planned: Sequence[Planned]) -> str:
 
 def _turns(row: Planned) -> bool:
     return row.turned_before != "no turn"
+
+
+def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
+    """The stitches that end the rows of this part: from the last row down the side where it
+    ended, and up the other side."""
+    part = [r for r in rows if r.piece == hook.piece and r.part == hook.part and r.form == "row" and r.line]
+    near: list[int] = []
+    far: list[int] = []
+    ended_near = True
+    for row in reversed(part):
+        near.append(row.line[-1] if ended_near else row.line[0])
+        far.append(row.line[0] if ended_near else row.line[-1])
+        ended_near = ended_near != row.turned
+    return [near, far[::-1]]
 
 
 def wrong_side(hook: Hook, planned: Planned, side: str, size: str | None) -> Problem:

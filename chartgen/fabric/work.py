@@ -14,9 +14,10 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.lengths import gauge_heights
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.fabric.readings import readings
-from chartgen.fabric.sides import first_side, other, wrong_side
+from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
+from chartgen.notation.names import plain
 from chartgen.notation.tree import Chain, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
@@ -52,11 +53,15 @@ class _Worker:
             self.edge, self.doubtful, self.broken = None, None, False
             self.planner = Planner(self.size, heights=gauge_heights(self.document))
             self.hook.colour, self.hook.throughout, self.hook.loop = None, {}, ""
+            self.hook.edges, self.hook.left, self.hook.sides = {}, {}, []
             parts = []
             for q, part in enumerate(piece.parts):
                 first = len(self.rows)
                 anew = self._part(p, q, texts[p, q])
                 rows = tuple(range(first, len(self.rows)))
+                if self.edge is not None:
+                    self.hook.part_edges[plain(str(part.name))] = self.edge
+                    self.hook.part_edges[plain(str(piece.name))] = self.edge
                 parts.append(PartInfo(str(part.name), part.worked, rows, anew))
             pieces.append(PieceInfo(str(piece.name), tuple(parts)))
         return Fabric(self.size_name, tuple(pieces), tuple(self.rows), tuple(self.hook.stitches), tuple(self.problems))
@@ -250,6 +255,7 @@ class _Worker:
                      for p in self.problems[-3:])
         row = replace(row, declared=declared, declared_counts=kinds, assumed=broken)
         self.rows.append(row)
+        self._remember_places(planned)
         self.edge = edge_after(hook)
         if broken:
             self.doubtful = self.edge
@@ -258,6 +264,17 @@ class _Worker:
                 self.doubtful = assume(hook, row, self.edge, said)
             elif hook.walk.at < hook.walk.edge.limit and said is None:
                 self.broken = True
+
+    def _remember_places(self, planned: Planned) -> None:
+        """What later words may come back to: this row's edge, the stitches it left, the sides."""
+        hook = self.hook
+        number = int(planned.number)
+        hook.edges[number] = edge_after(hook)
+        edge = hook.walk.edge
+        rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional]
+        if rest and hook.left_said and edge.ring is None:
+            hook.left[int(self.rows[edge.row].number) if self.rows else 0] = rest
+        hook.sides = sides_of(self.rows, hook)
 
     def _unreadable(self, planned: Planned) -> None:
         """Go on from the written count; without one, the part cannot be worked further."""

@@ -165,7 +165,8 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
     grouped = _group_for(hook, times, same)
     side = hook.walk.side is not None
     for _ in range(times):
-        index = hook.make(kind, feet, item.span, role=role, loop=item.loop or feet[0].loop, on_line=not side)
+        index = hook.make(kind, feet, item.span, role=role, loop=item.loop or feet[0].loop, on_line=not side,
+                          rows_down=_rows_down(hook, feet[0]))
         if grouped is not None:
             hook.change(index, group=grouped)
     hook.last = feet[-1] if len(set(feet)) > 1 else feet[0]
@@ -175,6 +176,15 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
         _close_picot(hook, feet[0])
     elif hook.worked == "rounds":
         _close_loop(hook, feet[0], after)
+
+
+def _rows_down(hook: Hook, foot: Place) -> int:
+    """How many rows below its edge a stitch reaches; 0 for one on the edge being worked."""
+    if not foot.stitches or foot.kind == "end":
+        return 0
+    below = hook.stitches[foot.stitches[0]]
+    near = below.row >= hook.walk.edge.row or below.part != hook.part
+    return 0 if near else hook.row - below.row
 
 
 def _group_for(hook: Hook, times: int, same: bool) -> int | None:
@@ -556,10 +566,12 @@ def _own_group(hook: Hook, name: str) -> int | None:
 
 def _attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     """Yarn joined anew: the row starts there."""
-    hook.colour = item.colour
+    hook.colour = item.colour or hook.colour
     if item.place is None and item.stitch is None:
         return
+    hook.attaching = True
     foot = hook.start_place() if item.place is None else _attach_place(hook, item.place)
+    hook.attaching = False
     kind = item.stitch or registry().kind("slip_stitch")
     hook.make(kind, (foot,), item.span, role="join" if kind.is_slip else "")
     hook.last = foot

@@ -25,19 +25,20 @@ class BandedSolver:
         place = np.empty(count, dtype=np.int64)
         place[self.order] = np.arange(count)
         self.count = count
-        self.blocks = max(1, -(-count // _BLOCK))
+        self.size = min(_BLOCK, count)
+        self.blocks = -(-count // self.size)
         self._factor(place[rows], place[columns], values)
 
     def _factor(self, rows: NDArray[np.int64], columns: NDArray[np.int64], values: Floats) -> None:
-        size = self.blocks * _BLOCK
-        diagonal = np.zeros((self.blocks, _BLOCK, _BLOCK))
-        below = np.zeros((self.blocks, _BLOCK, _BLOCK))
-        here, there = rows // _BLOCK, columns // _BLOCK
+        size = self.blocks * self.size
+        diagonal = np.zeros((self.blocks, self.size, self.size))
+        below = np.zeros((self.blocks, self.size, self.size))
+        here, there = rows // self.size, columns // self.size
         inner, lower = here == there, here == there + 1
-        np.add.at(diagonal, (here[inner], rows[inner] % _BLOCK, columns[inner] % _BLOCK), values[inner])
-        np.add.at(below, (here[lower], rows[lower] % _BLOCK, columns[lower] % _BLOCK), values[lower])
+        np.add.at(diagonal, (here[inner], rows[inner] % self.size, columns[inner] % self.size), values[inner])
+        np.add.at(below, (here[lower], rows[lower] % self.size, columns[lower] % self.size), values[lower])
         for spare in range(self.count, size):
-            diagonal[-1, spare % _BLOCK, spare % _BLOCK] = 1.0
+            diagonal[-1, spare % self.size, spare % self.size] = 1.0
         self.below, self.inverse = below, np.zeros_like(diagonal)
         for b in range(self.blocks):
             block = diagonal[b]
@@ -47,9 +48,9 @@ class BandedSolver:
 
     def solve(self, right: Points) -> Points:
         """x for a right-hand side of complex points."""
-        padded = np.zeros(self.blocks * _BLOCK, dtype=np.complex128)
+        padded = np.zeros(self.blocks * self.size, dtype=np.complex128)
         padded[: self.count] = right[self.order]
-        parts = padded.reshape(self.blocks, _BLOCK)
+        parts = padded.reshape(self.blocks, self.size)
         forward = parts.copy()
         for b in range(1, self.blocks):
             forward[b] -= self.below[b] @ (self.inverse[b - 1] @ forward[b - 1])

@@ -36,7 +36,7 @@ def finish_row(
         elif plan.runs[i] and i == 0 and hung is not None and plan.nodes[0].stitch < 0:
             _first_loop(canvas, plan.runs[0], complex(heads[0]), complex(hung[0]), complex(hung[1]), up)
         elif plan.runs[i]:
-            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], lines[i])
+            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], lines[i], spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     _beside_start(canvas, plan, foot, heads, up, spin)
@@ -64,7 +64,7 @@ def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up
 
 def _run(
     canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex,
-    up: complex, up_after: complex, level: Frame | None,
+    up: complex, up_after: complex, level: Frame | None, spin: int,
 ) -> None:
     """Chains from one head to the next: along the row's own line, or hung as an arc."""
     if level is not None:
@@ -72,18 +72,23 @@ def _run(
         return
     out = unit(up + up_after, up)
     length = max(run_length(len(chains)), abs(end - start))
-    start, end, length = _beside_heads(complex(start), complex(end), length)
+    start, end, length = _beside_heads(complex(start), complex(end), up, up_after, length, spin)
     points, along = arc(start, end, out, length, shares(len(chains), length))
     _put_chains(canvas, chains, points, along, out)
 
 
-def _beside_heads(start: complex, end: complex, length: float) -> tuple[complex, complex, float]:
-    """A loop much longer than its span begins and ends a little beside the heads it hangs from."""
+def _beside_heads(
+    start: complex, end: complex, up: complex, up_after: complex, length: float, spin: int
+) -> tuple[complex, complex, float]:
+    """A loop that rises steeply begins and ends a little beside the heads it hangs from."""
     chord = abs(end - start)
-    if length < 1.3 * chord or chord < 1.2:
+    flat = ((end - start) * np.conj(spin * 1j * up)).real > 0.8 * chord
+    if (flat and length < 1.3 * chord) or chord < 1.2:
         return start, end, length
-    aside = 0.3 * unit(end - start)
-    return start + aside, end - aside, length - 0.6
+    by = 0.3 if flat else 0.42
+    aside, before = by * spin * 1j * complex(up), by * spin * 1j * complex(up_after)
+    shifted = abs(end - before - start - aside)
+    return start + aside, end - before, max(length - 2 * by, shifted)
 
 
 def _first_loop(
@@ -181,6 +186,8 @@ def _beside_start(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, u
     if plan.closed and len(heads) > 1:
         out = unit(complex(up[0] + up[-1]), out)
         at = complex((middles[0] + middles[-1]) / 2)
+        if abs(complex(foot.base[0] - foot.base[-1])) < 0.3:
+            at = complex((heads[0] + heads[-1]) / 2)
     count = len(plan.slot)
     length = min(0.62, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
     if plan.closed and len(heads) > 1:

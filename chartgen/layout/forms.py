@@ -37,6 +37,7 @@ class _Round:
     length: float
     radius: float
     height: float
+    open: bool = False
 
     @property
     def stretch(self) -> float:
@@ -123,46 +124,51 @@ def _with_strips(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan])
 
 
 def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> int | None:
-    """Index, in the figure's rows, of the round from which they no longer lie flat."""
+    """Index, in the figure's rows, of the round from which they no longer lie flat.
+
+    Two rounds or more that hardly grow, and would be drawn far too wide on the disc; one
+    or two that are only a little under full are still drawn flat, stretched.
+    """
     rounds = _as_disc(fabric, figure, plans)
-    narrow = [i for i, r in enumerate(rounds) if r and r.stretch > SIZES.strip_stretch]
-    start = next((i for i in narrow if i + 1 in narrow or i + 1 == len(rounds) and i - 1 in narrow), None)
-    if start is None:
-        return None
-    first = start
-    while first > 0 and rounds[first] and _falls_behind(rounds, first):
-        first -= 1
-    first += 1 if not (rounds[first] and _falls_behind(rounds, first)) else 0
-    return first if len(rounds) - first >= 2 else None
-
-
-def _falls_behind(rounds: list[_Round | None], at: int) -> bool:
-    """A round that grows by less than half of what a disc needs."""
-    this, before = rounds[at], rounds[at - 1] if at else None
-    if this is None:
-        return False
-    earlier = before.length if before else this.length
-    return this.length - earlier < 0.5 * 2 * np.pi * this.height / SIZES.strip_stretch * 1.3
-
-
-def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[_Round | None]:
-    rounds: list[_Round | None] = []
-    radius = 0.8
-    for number in figure.rows:
-        row = fabric.rows[number]
-        if number not in plans:
-            rounds.append(None)
-            radius = max(len(row.stitches) / (2 * np.pi), 0.4) + 0.4 if row.form == "ring" else 0.4
+    first: int | None = None
+    for i in range(1, len(rounds)):
+        if not _falls_behind(rounds[i], rounds[i - 1]):
+            first = None
             continue
-        rounds.append(_one_round(plans[number], radius))
-        radius = rounds[-1].radius
+        first = i if first is None else first
+        if i > first and rounds[i].stretch > SIZES.strip_stretch:
+            return first
+    return None
+
+
+def _falls_behind(this: _Round, before: _Round) -> bool:
+    """A round that grows by little more than a third of what a disc needs; never lace."""
+    if this.open or before.open:
+        return False
+    return this.height > 0 and this.length - before.length < _TUBE_GROWTH * 2 * np.pi * this.height
+
+
+_TUBE_GROWTH = 0.36
+_LONG_RING = 16
+
+
+def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[_Round]:
+    """The figure's rounds as they would lie on a disc; its foundation first."""
+    rounds: list[_Round] = []
+    for number in figure.rows:
+        if number in plans:
+            rounds.append(_one_round(plans[number], rounds[-1].radius if rounds else 0.8))
+            continue
+        chains = len(fabric.rows[number].line) if fabric.rows[number].form == "ring" else 0
+        radius = max(chains / (2 * np.pi), 0.4) + (0.4 if chains else 0.0)
+        rounds.append(_Round(chains if chains >= _LONG_RING else 0.0, radius, 0.0))
     return rounds
 
 
 def _one_round(plan: RowPlan, inside: float) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
-    return _Round(length, max(inside + height, length / (2 * np.pi) * 0.7), height)
+    return _Round(length, max(inside + height, length / (2 * np.pi) * 0.7), height, any(plan.runs) or bool(plan.rings))
 
 
 def corner_count(figure: Figure) -> int:

@@ -119,6 +119,8 @@ def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tu
 
 def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
     index = place.stitches[-1]
+    if _is_picot(canvas, [index]):
+        return _on_picot(canvas, [index], which, count, spin)
     out = canvas.out[index] if canvas.out[index] else 1j
     return complex(canvas.head[index]), complex(-out if place.far_side else out)
 
@@ -140,6 +142,8 @@ def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) ->
 def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
     """Spread along the space, clear of its chains."""
     indices = list(place.stitches)
+    if _is_picot(canvas, indices):
+        return _on_picot(canvas, indices, which, count, spin)
     points = canvas.head[indices]
     outs = canvas.out[indices] * (-1 if place.far_side else 1)
     points, outs = _with_closing_stem(canvas, indices, points, outs)
@@ -155,6 +159,26 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
     return point + out * (SIZES.chain_width / 2 + SIZES.space_clear), out
+
+
+def _is_picot(canvas: Canvas, indices: list[int]) -> bool:
+    """Whether a place is a picot's ring."""
+    stitches = [canvas.fabric.stitches[i] for i in indices]
+    return all(s.off_line and s.kind.is_chain and s.role != "begin" and s.group is not None for s in stitches)
+
+
+def _on_picot(
+    canvas: Canvas, indices: list[int], which: int, count: int, spin: int
+) -> tuple[complex, complex]:
+    """On top of a picot's ring, whichever of its chains is named."""
+    own = canvas.fabric.stitches[indices[0]]
+    row = canvas.fabric.rows[own.row].stitches
+    ring = [i for i in row if canvas.fabric.stitches[i].group == own.group and canvas.fabric.stitches[i].off_line]
+    out = complex(canvas.out[ring[0]])
+    middle = complex(np.mean(canvas.head[ring]))
+    highest = float(np.max(((canvas.head[ring] - middle) * np.conj(out)).real))
+    aside = (which - (count - 1) / 2) * SIZES.foot_gap * spin * 1j * out
+    return middle + out * (highest + SIZES.space_clear) + aside, out
 
 
 def _with_closing_stem(
@@ -179,7 +203,10 @@ def _climbs(canvas: Canvas, indices: list[int]) -> bool:
 
 def _share(which: int, count: int, chains: int) -> float:
     """Distance from the middle of a space for one of its feet."""
-    gap = min(SIZES.foot_gap, max(chains - 0.2, 0.6) / max(count, 1)) if count > 1 else 0.0
+    if count < 2:
+        return 0.0
+    widest = SIZES.loop_foot_gap if chains >= 6 and count >= SIZES.fan_from else SIZES.foot_gap
+    gap = min(widest, max(chains - 0.2, 0.6) / count)
     return (which - (count - 1) / 2) * gap
 
 

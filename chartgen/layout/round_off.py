@@ -90,7 +90,8 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     gaps = begun.gaps[:-1] / scale
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += float(np.median(wishes - even))
-    near = np.max(np.abs(even - wishes)) * scale <= 0.5 * float(np.mean(begun.heights)) + 0.6
+    most = 0.3 if np.any(begun.lengths[:-1] > 0) else 0.1 * float(np.mean(begun.heights)) + 0.6
+    near = np.max(np.abs(even - wishes)) * scale <= most
     along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
         along = wishes

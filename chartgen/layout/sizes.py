@@ -20,6 +20,7 @@ class LayoutSizes:
         gap_most: widest gap between neighbours before a row is drawn apart.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
         fan_most: widest angle, from the normal, of a stitch in a fan.
+        loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
         foot_gap: between the feet of stitches in one space.
         start_drift: how far a joined round may slide off the common start, in stitches.
@@ -43,6 +44,7 @@ class LayoutSizes:
     gap_most: float = 1.6
     stem_most: float = 1.3
     fan_most: float = 1.25
+    loop_foot_gap: float = 0.65
     fan_from: int = 6
     foot_gap: float = 0.5
     start_drift: float = 0.25

@@ -144,7 +144,12 @@ def _fan(
     group: list[int], offset: Floats, heads: Points, heights: Floats,
     foot: Footing, spin: int, gaps: Floats,
 ) -> float:
-    """Open a group evenly about its place; returns how far its ends drop."""
+    """Open a group evenly about its place; returns how far its ends drop.
+
+    Stitches all round a loop stand as the loop does and need no opening.
+    """
+    if float(np.min((foot.normal[group] * np.conj(foot.normal[group[0]])).real)) < 0.3:
+        return 0.0
     normal = foot.normal[group].mean()
     normal = normal / abs(normal) if abs(normal) > 1e-9 else 1j
     travel = spin * 1j * normal

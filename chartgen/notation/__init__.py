@@ -25,14 +25,20 @@ def parse(document: Document) -> Instructions:
     yarns = _yarn_words(document)
     sizes = document.size_count()
     own, problems = own_stitches(document, yarns)
-    reader = RowReader(Names(document.terms, own), yarns, sizes)
+    reader = RowReader(Names(document.terms, own, _part_names(document)), yarns, sizes)
     parts = []
     for p, piece in enumerate(document.pieces):
         for q, part in enumerate(piece.parts):
-            rows, found = _part(reader, part, document.sizes)
+            rows, found = _part(reader, part, document)
             parts.append(PartText(p, q, part.worked, rows))
             problems.extend(found)
     return Instructions(tuple(parts), document.terms, own, tuple(problems))
+
+
+def _part_names(document: Document) -> frozenset[str]:
+    names = [str(piece.name) for piece in document.pieces]
+    names += [str(part.name) for piece in document.pieces for part in piece.parts]
+    return frozenset(plain(name) for name in names)
 
 
 def _yarn_words(document: Document) -> dict[str, str]:
@@ -43,10 +49,11 @@ def _yarn_words(document: Document) -> dict[str, str]:
 
 
 def _part(
-    reader: RowReader, part: Part, sizes: tuple[str, ...]
+    reader: RowReader, part: Part, document: Document
 ) -> tuple[tuple[RowText, ...], list[Problem]]:
     rows, problems = [], []
-    for line in lines(part.words, sizes):
+    named = {str(c.name): c.values for c in document.counts}
+    for line in lines(part.words, document.sizes, named):
         row, found = _row(reader, line)
         rows.append(row)
         problems.extend(found)

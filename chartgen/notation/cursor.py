@@ -81,6 +81,8 @@ class Cursor:
             return None
         start = self.at
         self.at += 1
+        if token.values:
+            return Number(token.values, token.span, token.text)
         more = self._other_sizes() if self.sizes > 1 else ()
         return Number((token.value, *more), self.span_from(start))
 

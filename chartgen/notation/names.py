@@ -21,6 +21,15 @@ class Names:
 
     terms: str
     own: dict[str, Own]
+    parts: frozenset[str] = frozenset()
+
+    def part_at(self, cursor: Cursor) -> tuple[str, int]:
+        """The part or piece whose name comes next ("first leg") and its length in tokens."""
+        for length in range(_LONGEST, 0, -1):
+            name = _texts(cursor, length)
+            if name in self.parts:
+                return name, length
+        return "", 0
 
     @property
     def known(self) -> list[str]:

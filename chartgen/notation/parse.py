@@ -245,7 +245,7 @@ class RowReader:
         places: tuple[Where, ...] = ()
         evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
         if _place_ahead(cursor):
-            cursor.take_any(*_INTO, "across")
+            cursor.take_any(*_INTO, "across", "along", "down", "up")
             places = wheres(cursor, self.names)
         elif (each := unsaid(cursor, self.names)) is not None:
             places = (each,)
@@ -302,7 +302,7 @@ class RowReader:
         cursor.take("join")
         colour = self._yarn(cursor)
         stitch, place, ring = None, None, False
-        cursor.take("yarn")
+        anew = bool(cursor.take("yarn")) or bool(colour)
         while not _closes(cursor):
             if cursor.take_any("with", "by", "round"):
                 cursor.skip_filler()
@@ -320,8 +320,8 @@ class RowReader:
         span = cursor.span_from(start)
         if isinstance(stitch, Own):
             stitch = stitch.closed
-        if colour:
-            return [Attach(colour, place, stitch, span)]
+        if anew or colour:
+            return [Attach(colour or None, place, stitch, span)]
         return [Join(place, ring, stitch, span)]
 
     def _yarn(self, cursor: Cursor) -> str:
@@ -337,6 +337,8 @@ class RowReader:
 
     def _colour(self, cursor: Cursor, read: Body) -> list[Item] | None:
         start = cursor.at
+        if any(t.word == "facing" for t in cursor.tokens[start : start + 6]):
+            return self._marker(cursor, read)
         cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
         key = self._yarn(cursor)
         if not key:
@@ -705,13 +707,21 @@ def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: 
 
 def _place_ahead(cursor: Cursor) -> bool:
     token = cursor.peek()
-    if token.word == "across" and cursor.peek(1).word in ("first", "next", "each", "last"):
+    if token.word == "across" and (cursor.peek(1).word in ("first", "next", "each", "last") or _edge_ahead(cursor, 1)):
+        return True
+    if token.word in ("along", "down", "up", "over") and _edge_ahead(cursor, 1):
         return True
     if token.word not in _INTO or token.kind != "word":
         return False
     if token.word == "around" and _closes(cursor, 1):
         return False
     return True
+
+
+def _edge_ahead(cursor: Cursor, ahead: int) -> bool:
+    """Do the next words name a side of the piece ("left side edge", "row ends")?"""
+    words = [cursor.peek(i).text for i in range(ahead, ahead + 4)]
+    return any(w in ("edge", "edges", "side", "sides", "ends") for w in words) or words[:2] in (["row", "end"], ["each", "row"])
 
 
 def _closes(cursor: Cursor, ahead: int = 0) -> bool:

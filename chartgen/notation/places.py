@@ -49,7 +49,9 @@ def where(cursor: Cursor, names: Names) -> Where:
     loop = _loop_before(cursor)
     between = bool(cursor.take_any("between", "sp between"))
     post = _post_before(cursor)
+    free = any(t.text in ("unworked", "free", "unused") for t in cursor.tokens[cursor.at : cursor.at + 4])
     place = _chosen(cursor, names)
+    place = replace(place, unworked=True) if free else place
     place = _trailing(cursor, names, place)
     return replace(
         place, loop=loop or place.loop, between=between or place.between,
@@ -59,6 +61,7 @@ def where(cursor: Cursor, names: Names) -> Where:
 
 def _loop_before(cursor: Cursor) -> str:
     cursor.skip_filler()
+    cursor.take_any("unworked", "free", "unused")
     loop = take_loop(cursor)
     if loop:
         cursor.take_any("of", "in")
@@ -85,9 +88,13 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return _counted(cursor, names)
     if _ring(cursor):
         return Where("ring", Target("place"))
-    if cursor.take_any("skipped", "unworked"):
+    if cursor.take("skipped"):
         kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
         return Where("skipped", kind)
+    if cursor.sees("unworked"):
+        return replace(Where("next", target(cursor, names)), unworked=True)
+    if (ends := _row_ends(cursor)) is not None:
+        return ends
     return Where("this", target(cursor, names))
 
 
@@ -130,9 +137,8 @@ def _each(cursor: Cursor, names: Names) -> Where:
         return Where("next", place, n=number) if number else Where("each", place, until="end")
     if cursor.peek().kind == "number" and not _hyphened(cursor):
         return _counted(cursor, names)
-    if cursor.sees("end"):
-        cursor.take("end")
-        return Where("ends", Target("end"))
+    if (ends := _row_ends(cursor)) is not None:
+        return ends
     place = target(cursor, names)
     if cursor.take("in", "ring"):
         return Where("each", place, until="end")
@@ -242,9 +248,37 @@ def _target_ahead(cursor: Cursor, names: Names) -> bool:
     return True
 
 
+_SIDES = ("side", "left", "right", "short", "long", "row", "rows", "first", "second", "other", "next", "each",
+          "armhole", "neck", "front", "back", "outer", "same", "remaining")
+_EDGES = ("edge", "edges", "side", "sides", "end", "ends")
+
+
+def _row_ends(cursor: Cursor) -> Where | None:
+    """"row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
+    start = cursor.at
+    cursor.skip_filler()
+    if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
+        return Where("ends", Target("end"))
+    words = 0
+    while cursor.peek().text in _SIDES or cursor.peek().text == "-":
+        words += cursor.peek().text in ("side", "row", "rows")
+        cursor.next()
+    bare = cursor.peek().text in ("end", "ends") and not words
+    if cursor.peek().text in _EDGES and not bare or words and cursor.peek(-1).text in ("side", "sides"):
+        if cursor.peek().text in _EDGES:
+            cursor.next()
+        if cursor.take("of"):
+            cursor.skip_filler()
+            cursor.take_any("row", "piece", "square", "panel", "work")
+        return Where("ends", Target("end"))
+    cursor.at = start
+    return None
+
+
 def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
+    cursor.take("unworked")
     for reader in (_turning, _space, _group, _simple, _stitch):
         found = reader(cursor, names)
         if found:
@@ -358,7 +392,7 @@ def unsaid(cursor: Cursor, names: Names) -> Where | None:
 def _simple(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
-    if cursor.take_any("row end", "row - end", "row", "edge"):
+    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "row", "edge"):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
         return Target("join")
@@ -382,7 +416,11 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
     """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
     while True:
         token = cursor.peek()
-        if token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
+        if (row := _row_named(cursor)) is not None:
+            place = replace(place, row=row)
+        elif (part := _part_named(cursor, names)):
+            place = replace(place, part=part)
+        elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
             inner = where(cursor, names)
             if place.which == "each":
@@ -400,8 +438,6 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             _between_what(cursor, names)
-        elif cursor.take_any("from row", "from round", "of row", "in row"):
-            cursor.next()
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
         elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
@@ -419,6 +455,38 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = replace(place, between=place.target.kind == "space")
         else:
             return place
+
+
+def _row_named(cursor: Cursor) -> int | None:
+    """"of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
+    if cursor.peek().word not in ("of", "in", "from", "on"):
+        return None
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    if cursor.take_any("row", "round") and cursor.peek().kind == "number":
+        return cursor.next().value
+    if cursor.peek().kind == "ordinal" and cursor.peek(1).word in ("row", "round"):
+        value = cursor.next().value
+        cursor.next()
+        return value
+    cursor.at = start
+    return None
+
+
+def _part_named(cursor: Cursor, names: Names) -> str:
+    """"of First leg", "across Front": the name of a part made earlier."""
+    if cursor.peek().word not in ("of", "on", "in", "across", "from", "around") or not names.parts:
+        return ""
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    name, length = names.part_at(cursor)
+    if not name:
+        cursor.at = start
+        return ""
+    cursor.at += length
+    return name
 
 
 def _between_what(cursor: Cursor, names: Names) -> None:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Number
-from chartgen.notation.words import Token, tokens
+from chartgen.notation.words import Token, tokens, vocabulary
 from chartgen.problems import Span
 from chartgen.read import Block
 
@@ -38,12 +40,12 @@ class Line:
     tokens: list[Token] = field(default_factory=list)
 
 
-def lines(block: Block, sizes: tuple[str, ...]) -> list[Line]:
+def lines(block: Block, sizes: tuple[str, ...], named: Mapping[str, tuple[int, ...]] = MappingProxyType({})) -> list[Line]:
     """The rows of a block, in order. A line without header that begins in lower case, or
     follows a line that is not ended, goes on with the row before."""
     found: list[Line] = []
     for text, offset in block.lines:
-        words = list(tokens(text, offset))
+        words = list(tokens(text, offset, named))
         for part in _headers_apart(words, len(sizes) or 1):
             header, rest = header_of(part, sizes)
             if header is None and found and _goes_on(found[-1], text, part):
@@ -87,7 +89,21 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     return header, words[cursor.at :]
 
 
+def _headed(cursor: Cursor, header: Header) -> bool:
+    """"Edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
+    if cursor.peek().text not in vocabulary()["headings"]:
+        return False
+    ahead = 2 if cursor.peek(1).word in ("row", "round") else 1
+    if cursor.peek(ahead).word != ":":
+        return False
+    cursor.at += ahead
+    header.next_rows = Number((1,))
+    return True
+
+
 def _numbered(cursor: Cursor, header: Header) -> bool:
+    if _headed(cursor, header):
+        return True
     if cursor.sees("next"):
         return _next_rows(cursor, header)
     if cursor.peek().kind == "ordinal":

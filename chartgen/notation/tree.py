@@ -19,10 +19,11 @@ NO_SPAN = Span(0, 0)
 
 @dataclass(frozen=True, slots=True)
 class Number:
-    """A count as written: one value, or one per size."""
+    """A count as written: one value, or one per size. `name` is set for a named count."""
 
     values: tuple[int, ...]
     span: Span = NO_SPAN
+    name: str = ""
 
     def of(self, size_index: int) -> int:
         return self.values[size_index if len(self.values) > 1 else 0]
@@ -66,6 +67,9 @@ class Where:
         of: the group, space or place it lies in.
         loop, post: "front", "back", "third" or "".
         down: worked into the row that many rows below.
+        row: number of an earlier row it lies in ("next skipped st of Rnd 2").
+        part: plain name of the part it lies in ("18 sts of First leg").
+        unworked: one of the stitches left unworked earlier.
         between: in the gap before the place, or between it and its neighbour.
     """
 
@@ -81,6 +85,9 @@ class Where:
     post: str = ""
     down: int = 0
     between: bool = False
+    row: int | None = None
+    part: str = ""
+    unworked: bool = False
     span: Span = NO_SPAN
 
 

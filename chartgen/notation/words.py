@@ -7,10 +7,11 @@ No stitch is known here: "scc" is a word like any other. `2sc` is a number and a
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
+from types import MappingProxyType
 from typing import Literal
 
 import yaml
@@ -38,6 +39,7 @@ class Token:
         word: the canonical word ("rep" -> "repeat"); "" for numbers.
         value: of a number or an ordinal; else 0.
         tight: no white space before it.
+        values: of a named count, per size.
     """
 
     kind: TokenKind
@@ -47,6 +49,7 @@ class Token:
     start: int
     end: int
     tight: bool
+    values: tuple[int, ...] = ()
 
     @property
     def span(self) -> Span:
@@ -62,13 +65,20 @@ def vocabulary() -> dict[str, dict]:
     return {**raw, "variants": turned}
 
 
-def tokens(line: str, offset: int) -> Iterator[Token]:
-    """The tokens of one line whose first character stands at `offset` in the file."""
+def tokens(line: str, offset: int, named: Mapping[str, tuple[int, ...]] = MappingProxyType({})) -> Iterator[Token]:
+    """The tokens of one line whose first character stands at `offset` in the file.
+
+    `named` holds the pattern's named counts: a capital word there is a number.
+    """
     past = 0
     for match in _PATTERN.finditer(line):
         kind, text = match.lastgroup, match.group().lower()
         tight = match.start() == past and past > 0
         past = match.end()
+        if match.group() in named:
+            values = named[match.group()]
+            yield Token("number", match.group(), "", values[0], offset + match.start(), offset + past, tight, values)
+            continue
         yield _token(kind, text, offset + match.start(), offset + match.end(), tight)
 
 

@@ -1,0 +1,133 @@
+"""Speaker: fills the frames of a language, and remembers which terms it used."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from chartgen.notation.tree import Number
+from chartgen.stitches import StitchKind
+from chartgen.units import in_sizes
+from chartgen.words.language import Language, Term
+
+_TERM = re.compile(r"<([\w ]+)>")
+# <chain> and <stitches> in a frame, for the terms that frames name most.
+_NAMED = {"chain": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
+          "space": ("nouns", "space"), "ring": ("nouns", "ring")}
+
+
+@dataclass(frozen=True, slots=True)
+class Noun:
+    """A word with its gender, ready for a frame."""
+
+    text: str
+    gender: str = ""
+
+    def __str__(self) -> str:
+        return self.text
+
+
+@dataclass
+class Speaker:
+    """Says things in one language for all sizes, or for one.
+
+    Attributes:
+        size: index of the one size written for; None for every size in the trade's list.
+        used: the terms said so far, by key.
+        missing: words that the language has no term for, left as the pattern has them.
+    """
+
+    language: Language
+    size: int | None = None
+    used: dict[str, Term] = field(default_factory=dict)
+    missing: dict[str, None] = field(default_factory=dict)
+
+    def say(self, frame: str, n: Number | int = 1, form: str = "", **fields: object) -> str:
+        """The frame `frame` with its fields and terms filled in. `n` decides between "one" and
+        "other", `form` between other forms; a Noun in `what` gives the gender."""
+        what = fields.get("what")
+        gender = what.gender if isinstance(what, Noun) else ""
+        text = _chosen(self.language.frames[frame], self.is_one(n), form, gender)
+        filled = text.format(n=self.number(n), **fields)
+        return _TERM.sub(self._named, filled)
+
+    def _named(self, match: re.Match[str]) -> str:
+        key = match[1]
+        table, name = _NAMED.get(key, ("terms_used", key))
+        plural = key == "stitches"
+        return self.word(table, name, plural).text
+
+    def word(self, table: str, key: str, plural: bool = False) -> Noun:
+        """A term of a table. KeyError where the language has none."""
+        term = self.language.tables[table][key]
+        self.used[term.key] = term
+        return Noun(term.plural if plural else term.short, term.gender)
+
+    def stitch(self, kind: StitchKind, plural: bool = False) -> Noun:
+        """A kind of stitch; a stitch of the pattern's own under its own word."""
+        if kind.own:
+            return self.own(kind.own, plural)
+        found = self.language.family(kind.family, kind.base, kind.legs) if kind.family else self.language.term("stitches", kind.id)
+        if found is None:
+            self.missing[kind.id] = None
+            return Noun(kind.code)
+        self.used[found.key] = found
+        return Noun(found.plural if plural else found.short, found.gender)
+
+    def own(self, word: str, plural: bool = False) -> Noun:
+        """A word of the pattern's own: the language's, where it knows it, else as it is."""
+        key = " ".join(word.lower().replace("-", " ").split())
+        if key in self.language.tables["groups"]:
+            return self.word("groups", key, plural)
+        if not self.language.terms:
+            self.missing[word] = None
+        form = self.language.raw["own"]["plural"] if plural else "{word}"
+        return Noun(form.format(word=word))
+
+    # ---- numbers
+
+    def number(self, n: Number | int) -> str:
+        if isinstance(n, int):
+            return str(n)
+        if self.size is not None:
+            return str(n.of(self.size))
+        return in_sizes([str(v) for v in n.values])
+
+    def is_one(self, n: Number | int) -> bool:
+        if isinstance(n, int):
+            return n == 1
+        return n.of(self.size) == 1 if self.size is not None else set(n.values) == {1}
+
+    def ordinal(self, value: int, gender: str = "") -> str:
+        forms = self.language.raw["ordinal"]
+        form = forms.get("except", {}).get(value) or forms.get("ends", {}).get(value % 10) or forms["other"]
+        return (_chosen(form, False, "", gender)).format(n=value)
+
+    def times(self, n: Number, more: bool = False) -> str:
+        """"twice", "3 times", "2 more times"; per size where the number is."""
+        forms = self.language.raw["more_times" if more else "times"]
+        alone = len(set(n.values)) == 1 or self.size is not None
+        form = forms.get(n.of(self.size or 0)) if alone else None
+        return (form or forms["other"]).format(n=self.number(n))
+
+    def decimal(self, text: str) -> str:
+        """A number printed with a point, with the language's decimal sign."""
+        return re.sub(r"(?<=\d)\.(?=\d)", self.language.raw["numerals"]["decimal"], text)
+
+    def listed(self, words: Sequence[str], last: str) -> str:
+        """"a, b and c", by the frames `list` and `last`."""
+        if len(words) < 2:
+            return "".join(words)
+        return self.say(last, list=self.language.frames["list"].join(words[:-1]), last=words[-1])
+
+
+def _chosen(frame: str | Mapping[str, str], one: bool, form: str, gender: str) -> str:
+    if isinstance(frame, str):
+        return frame
+    number = "one" if one else "other"
+    for key in (form, f"{number}.{gender}", number, gender, "other"):
+        if key and key in frame:
+            chosen = frame[key]
+            return _chosen(chosen, one, form, gender)
+    return next(iter(frame.values()))
