@@ -91,13 +91,22 @@ def _standing(
             return None, 0
         kind = said.stitch or _by_height(count - said.chains, first)
         return kind, _upright(kind, count, said.chains)
-    hook.begin_unsaid = True
+    hook.begin_unsaid = _is_open(hook, count, first, after)
     kind, upright = _unsaid(hook, count, first, after)
-    if hook.flip_begin:
+    if hook.flip_begin and hook.begin_unsaid:
         if kind is not None:
             return None, 0
         return _flipped(count, first)
     return kind, upright
+
+
+def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]) -> bool:
+    """Could the chain be read either way? One chain never counts unless it is said; a chain
+    lower than the row's stitch by more than one does not. Before "in same st" it may be either."""
+    if first is None or count < 2 or count < first.turning_chain - 1 or first.turning_chain < 2:
+        return False
+    in_same = _starts_in_same(after) or _starts_in_first(hook, after)
+    return not _closing_ordinal(count, after) and (not in_same or count == first.turning_chain)
 
 
 def _flipped(count: int, first: StitchKind | None) -> tuple[StitchKind, int]:
@@ -281,10 +290,10 @@ def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bo
     said = getattr(item, "counts_said", None)
     if said is not None:
         return said
-    hook.begin_unsaid = True
+    hook.begin_unsaid = skipped >= 2 and kind.turning_chain >= 2
     several = isinstance(item, Work) and item.count.of(hook.size) > 1 or isinstance(item, (Group, Own))
     usual = kind.turning_chain > 1 and not several
-    return usual != hook.flip_begin
+    return usual != (hook.flip_begin and hook.begin_unsaid)
 
 
 def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind) -> None:

@@ -79,7 +79,36 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
     at = _next_at(hook, target, hook.walk.at, hook.walk.end)
     if at is None:
         raise _short(hook, where, done)
+    _passes_over(hook, where, at)
     return _in(hook, at)
+
+
+def _passes_over(hook: Hook, where: Where, at: int) -> None:
+    """Stitches of the row before that words jump over without a chain above them and without
+    saying so. A shell or other group may be passed on the way to a named stitch."""
+    if hook.stitches and hook.stitches[-1].kind.is_chain or hook.passing_said:
+        return
+    line, stitches = hook.walk.edge.line, hook.stitches
+    foundation = hook.edge_number == "0" and hook.edge_form == "foundation"
+    passed = [i for i in line[hook.walk.at : at] if i not in hook.walk.edge.optional and stitches[i].group is None
+              and i not in hook.walk.edge.begin and (foundation or not is_open_chain(stitches[i]))]
+    if not passed or hook.walk.edge.kind == "end":
+        return
+    what = "ch" if foundation else ("st" if len(passed) == 1 else "sts")
+    raise Stuck("F321", f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {_the(hook, where)}", where.span,
+                f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {len(passed)} {what}"', hook.arithmetic())
+
+
+def _chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) -> Place:
+    line = hook.walk.edge.line
+    reached = [line.index(i) for i in chain if i in line]
+    if reached and hook.row_worked():
+        _passes_over(hook, where, min(reached))
+    return hook.chain_place(chain, ordinal)
+
+
+def _the(hook: Hook, where: Where) -> str:
+    return f"the {where.which if where.which in ('next', 'last', 'first') else ''} {hook.call(where.target).removesuffix('s')}".replace("  ", " ")
 
 
 def _side_next(hook: Hook, target: Target) -> Place | None:
@@ -312,6 +341,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if len(spots) < wanted:
         raise _short(hook, where, len(spots))
     _not_passed(hook, where, spots[0])
+    _passes_over(hook, where, min(spots))
     return [_in(hook, at) for at in reversed(spots)]
 
 
@@ -388,10 +418,11 @@ def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
 
 def position(hook: Hook, where: Where) -> int:
     """Position on the edge of a place that words stop before ("across to centre sc")."""
-    before = hook.walk.state()
+    before, hook.passing_said = hook.walk.state(), True
     try:
         place = places(hook, where)[0]
     finally:
+        hook.passing_said = False
         hook.walk.back_to(before)
     return hook.walk.edge.line.index(place.stitches[0])
 
@@ -436,6 +467,8 @@ def _within(hook: Hook, of: Where) -> tuple[int, int]:
     if of.which == "same" and hook.last is not None:
         first, past = _stretch(hook, hook.last.stitches)
         around = [r for r in _all_spaces(hook, 0, hook.walk.edge.limit) if r[0] <= first < r[1]]
+        if around and target.kind in ("space", "turning") and not _fits(target.size, around[0]):
+            raise Stuck("F302", f"the space just worked has {around[0][1] - around[0][0]} ch, not {target.size}", of.span)
         return around[0] if around and target.kind in ("space", "turning") else (first, past)
     if target.kind in ("space", "turning"):
         found = [r for r in _all_spaces(hook, start, hook.walk.edge.limit) if _fits(target.size, r)]
@@ -467,7 +500,10 @@ def _stretch(hook: Hook, indices: tuple[int, ...]) -> tuple[int, int]:
 def _members(hook: Hook, where: Where, first: int, past: int, most: int | None = None) -> list[Place]:
     """What the target names within a stretch of the edge, the first `most` of them."""
     if where.target.kind == "space":
-        return [_space(hook, *r) for r in _all_spaces(hook, first, past) if _fits(where.target.size, r)][:most]
+        spaces = [r for r in _all_spaces(hook, first, past) if _fits(where.target.size, r)][:most]
+        if not spaces:
+            raise _no_space(hook, where, first)
+        return [_space(hook, *r) for r in spaces]
     if where.target.kind == "place":
         return [_group_place(hook, first, past)]
     line = hook.walk.edge.line
@@ -484,7 +520,7 @@ def _nth(hook: Hook, where: Where) -> list[Place]:
         if chain is not None:
             if where.ordinal > len(chain):
                 raise Stuck("F307", f"that chain has only {len(chain)} ch, so there is no {where.ordinal}. ch", where.span)
-            return [hook.chain_place(chain, where.ordinal)]
+            return [_chain_place(hook, where, chain, where.ordinal)]
     if of is None:
         return _nth_ahead(hook, where)
     first, past = _within(hook, of)
@@ -538,7 +574,7 @@ def _top(hook: Hook, where: Where) -> list[Place]:
     if of.target.kind == "turning":
         chain = hook.chain_meant(of)
         if chain is not None:
-            return [hook.chain_place(chain, 0)]
+            return [_chain_place(hook, where, chain, 0)]
     if of.which in ("last", "this") and of.target.kind == "stitch":
         own = [i for i in hook.row_stitches() if matches(hook.stitches[i], of.target)]
         if own and (of.which == "last" or hook.closing()):
@@ -569,7 +605,7 @@ def _turning(hook: Hook, where: Where) -> Place:
     """"in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
     chain = hook.chain_meant(where)
     if chain is not None:
-        return hook.chain_place(chain, 0)
+        return _chain_place(hook, where, chain, 0)
     for run in _all_spaces(hook, hook.walk.at, hook.walk.end):
         if _fits(where.target.size, run):
             return _space(hook, *run)

@@ -38,7 +38,7 @@ class Hook:
         self.chains_are_stitches = True
         self.flip_begin = False
         self.flip_said = False
-        self.attaching = False
+        self.attaching = self.passing_said = False
         self.begin_unsaid = False
         self.fewer_passes = False
         self.unsure_used = False

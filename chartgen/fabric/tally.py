@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
@@ -56,21 +57,12 @@ def _chains(hook: Hook, row: Row, count: Count) -> int | None:
     return said if said in (every, without, loose) else without
 
 
-def _spaces(hook: Hook, row: Row, count: Count) -> int | None:
-    """Chain spaces on the row's line; a tall closing stitch ends the last one. A loop counted
-    in a closed round may be either way round, so the nearer number is taken."""
+def _spaces(hook: Hook, row: Row, count: Count) -> int:
+    """Chain spaces on the row's line; a tall closing stitch ends the last one."""
     found = list(runs(hook.stitches, row.line, 0, len(row.line)))
     if count.size is not None:
         found = [r for r in found if r[1] - r[0] == count.size]
-    said, total = count.n.of(hook.size), len(found)
-    if count.size is None and said != total:
-        return None if _gaps(hook, row, said) else total
-    return total
-
-
-def _gaps(hook: Hook, row: Row, said: int) -> bool:
-    """Filet and mesh: a gap may be counted as a space though no chain makes it."""
-    return said > sum(1 for _ in runs(hook.stitches, row.line, 0, len(row.line)))
+    return len(found)
 
 
 def _groups(hook: Hook, row: Row, count: Count) -> int | None:
@@ -81,10 +73,23 @@ def _groups(hook: Hook, row: Row, count: Count) -> int | None:
 
 def _by_name(hook: Hook, row: Row, count: Count) -> int | None:
     name = count.name
+    if name in _NOT_SURE:
+        return None
     for counter in (hook.groups_made, hook.made):
         if counter[name]:
             return counter[name]
-    return None
+    return _shells(hook, row) if name in _OPEN_GROUPS else None
+
+
+# Filet's blocks and meshes are named in words here and there only: no count rests on that.
+_NOT_SURE = ("bl", "mesh", "sp")
+_OPEN_GROUPS = ("shell", "fan", "scallop", "v st", "group")
+
+
+def _shells(hook: Hook, row: Row) -> int | None:
+    """Groups of two tall stitches or more worked in one place; None where the row has none."""
+    tall = Counter(hook.stitches[i].group for i in row.line if not hook.stitches[i].kind.is_chain)
+    return sum(n > 1 for group, n in tall.items() if group is not None) or None
 
 
 _COUNTERS = {"sts": _all, "stitch": _kind, "ch": _chains, "space": _spaces, "group": _groups}

@@ -503,7 +503,11 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
         last = hook.last
-        hook.skipped = [p for p in places(hook, where) if p.kind == "stitch"] or hook.skipped
+        hook.passing_said = True
+        try:
+            hook.skipped = [p for p in places(hook, where) if p.kind == "stitch"] or hook.skipped
+        finally:
+            hook.passing_said = False
         hook.last = last
 
 
@@ -579,7 +583,10 @@ def _attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
 
 def _attach_place(hook: Hook, where: Where) -> Place:
     if hook.worked != "rounds" or where.which == "same":
-        return places(hook, where)[0]
+        found = places(hook, where)[0]
+        spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches]
+        hook.walk.at = min(spots, default=hook.walk.at)
+        return found
     found = places(hook, where)[0]
     _start_here(hook, found)
     return found

@@ -44,10 +44,10 @@ def _half_angle(ratio: float) -> float:
     return (low + high) / 2
 
 
-def shares(chains: int, length: float, lead: float = 0.0, tail: float = 0.0) -> Floats:
+def shares(chains: int, length: float) -> Floats:
     """Where the centres of a run's chains lie, as shares of the arc from head to head."""
-    room = (length - chains - lead - tail) / 2
-    return (room + lead + 0.5 + np.arange(chains)) / length
+    room = (length - chains) / 2
+    return np.asarray((room + 0.5 + np.arange(chains)) / length)
 
 
 def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
@@ -61,7 +61,5 @@ def ring_of(count: int, seat: complex, out: complex) -> tuple[Points, Points, fl
     length = 0.62
     radius = max(count * length / (2 * np.pi), 0.28)
     middle = seat + out * (radius + SIZES.chain_width * length / 2 + 0.12)
-    turn = -np.pi / 2 + 2 * np.pi * (np.arange(count) + 0.5) / count
-    spokes = np.exp(1j * turn) * out / 1j * 1j
     spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
     return middle + radius * spokes, spokes * 1j, length

@@ -1,4 +1,4 @@
-"""Figures of one chart apart from one another: pieces from left to right, a piece's own one below another."""
+"""Figures set apart: pieces from left to right, a piece's own one below another."""
 
 from __future__ import annotations
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,39 +16,63 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 
-def finish_row(
-    canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points,
-    spin: int, lines: Sequence[Frame | None], hung: Points | None = None, begun: Points | None = None,
-) -> None:
-    """Put every stitch of the row on the canvas.
+@dataclass
+class RowShape:
+    """Where a row's heads came to stand.
 
-    `lines`: for the run after each node, the frame its chains follow, or None where they
-    hang as an arc. `begun`: first places of the heads. `hung`: heads as the closing loop of a round sees them, where its
-    first head is in mid-air.
+    Attributes:
+        heads: of the nodes; where a round starts in mid-air, the place of the hook.
+        up: the way out at each head.
+        lines: for the run after each node, the frame its chains follow, or None where
+            they hang as an arc.
+        hung: heads as the closing loop sees them: as if a stitch stood where a round
+            starts in mid-air.
+        begun: the heads' first places.
     """
+
+    heads: Points
+    up: Points
+    lines: Sequence[Frame | None]
+    hung: Points
+    begun: Points
+
+
+def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, spin: int) -> None:
+    """Put every stitch of the row on the canvas."""
+    heads, up = shape.heads, shape.up
     for i, node in enumerate(plan.nodes):
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
-    count = len(plan.nodes)
-    for i in range(count if plan.closed else count - 1):
-        after = (i + 1) % count
-        closes = plan.closing is not None and i == count - 1
-        if closes:
-            _closing_run(canvas, plan, heads, heads if hung is None else hung, up)
-        elif plan.runs[i] and i == 0 and hung is not None and plan.nodes[0].stitch < 0:
-            _first_loop(canvas, plan.runs[0], complex(heads[0]), complex(hung[0]), complex(hung[1]), up)
-        elif plan.runs[i]:
-            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], lines[i], spin)
+    _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     _beside_start(canvas, plan, foot, heads, up, spin)
     _picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
+    _remember(canvas, plan, shape)
+
+
+def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) -> None:
+    """The chains from each head to the next."""
+    heads, up, hung = shape.heads, shape.up, shape.hung
+    count = len(plan.nodes)
+    for i in range(count if plan.closed else count - 1):
+        after = (i + 1) % count
+        if plan.closing is not None and i == count - 1:
+            _closing_run(canvas, plan, heads, hung, up)
+        elif plan.runs[i] and plan.nodes[i].stitch < 0:
+            _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
+        elif plan.runs[i]:
+            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], shape.lines[i], spin)
+
+
+def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:
+    """Keep the row's line, and where its stitches were first put."""
     own = list(plan.row.stitches)
     canvas.first[own] = canvas.head[own]
-    for node, first in zip(plan.nodes, heads if begun is None else begun, strict=True):
+    for node, first in zip(plan.nodes, shape.begun, strict=True):
         if node.stitch >= 0:
             canvas.first[node.stitch] = first
-    canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else heads
+    canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else shape.heads
 
 
 def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex) -> None:
@@ -104,7 +129,9 @@ def _first_loop(
     _put_chains(canvas, chains, points, units(along), out)
 
 
-def _put_chains(canvas: Canvas, chains: tuple[int, ...], points: Points, along: Points, out: complex) -> None:
+def _put_chains(
+    canvas: Canvas, chains: tuple[int, ...], points: Points, along: Points, out: complex
+) -> None:
     for index, point, direction in zip(chains, points, along, strict=True):
         normal = direction * 1j
         normal = normal if (normal * out.conjugate()).real >= 0 else -normal
@@ -112,7 +139,9 @@ def _put_chains(canvas: Canvas, chains: tuple[int, ...], points: Points, along: 
         canvas.put_chain(index, complex(point), complex(direction), unit(complex(way)))
 
 
-def _along_line(canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex, level: Frame) -> None:
+def _along_line(
+    canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex, level: Frame
+) -> None:
     ends = level.along(np.array([start, end]))
     share = (np.arange(len(chains)) + 1) / (len(chains) + 1)
     ahead = float(ends[1] - ends[0])
@@ -149,7 +178,8 @@ def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: 
     if len(heads) and plan.runs[-1]:
         travel = spin * 1j * complex(up[-1])
         for step, index in enumerate(plan.runs[-1], 1):
-            canvas.put_chain(index, complex(heads[-1]) + travel * step * SIZES.pitch, travel, complex(up[-1]))
+            at = complex(heads[-1]) + travel * step * SIZES.pitch
+            canvas.put_chain(index, at, travel, complex(up[-1]))
 
 
 def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) -> None:
@@ -158,7 +188,8 @@ def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) 
     count, chord = len(plan.lead), abs(head - begin)
     out = up - 0.8 * spin * 1j * up
     climbs = count * 0.55 <= chord
-    length = max(min(run_length(count), 1.15 * chord), chord) if climbs else max(run_length(count), chord)
+    length = min(run_length(count), 1.15 * chord) if climbs else run_length(count)
+    length = max(length, chord)
     size = min(1.0, (length - 0.3) / count)
     share = (0.15 + size * (np.arange(count) + 0.5)) / length if size < 1 else shares(count, length)
     points, along = arc(begin, head, out, length, share)
@@ -172,11 +203,17 @@ def _hook(canvas: Canvas, plan: RowPlan, spin: int) -> complex:
     if plan.start is None:
         return 0j
     node = Node(-1, 0.0, 0.0, (plan.start,))
-    single = RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
-    return complex(footing(canvas, single, spin).base[0])
+    return complex(footing(canvas, _alone(plan, node), spin).base[0])
 
 
-def _beside_start(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int) -> None:
+def _alone(plan: RowPlan, node: Node) -> RowPlan:
+    """A plan of this one node, to find where it stands."""
+    return RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
+
+
+def _beside_start(
+    canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int
+) -> None:
     """A beginning chain that does not count stands, small, beside the first stitch."""
     if not plan.slot or not len(heads):
         return
@@ -213,8 +250,8 @@ def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int)
 def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
     """Stitches worked back along their own chain."""
     own = set(ring)
-    kinds = (canvas.fabric.stitches[i] for i in ring)
-    return any(not s.kind.is_chain and not s.kind.is_slip and own & set(s.feet[0].stitches) for s in kinds if s.feet)
+    tall = [s for s in (canvas.fabric.stitches[i] for i in ring) if s.feet and not s.kind.is_slip]
+    return any(own & set(s.feet[0].stitches) for s in tall)
 
 
 def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
@@ -252,8 +289,7 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)
-        single = RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, None)
-        stand = footing(canvas, single, spin)
+        stand = footing(canvas, _alone(plan, node), spin)
         at = complex(stand.base[0] + 0.2 * stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
 

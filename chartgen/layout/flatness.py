@@ -28,7 +28,8 @@ def drawn_flat(fabric: Fabric, figure: Figure) -> str:
 
 
 def _has_spaces(fabric: Fabric, row: Row) -> bool:
-    return any(fabric.stitches[i].kind.is_chain and fabric.stitches[i].counts_in is None for i in row.line)
+    line = (fabric.stitches[i] for i in row.line)
+    return any(s.kind.is_chain and s.counts_in is None for s in line)
 
 
 def _height(fabric: Fabric, row: Row) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from chartgen.fabric import Fabric, Row
+from chartgen.fabric import Fabric
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sizes import SIZES
@@ -168,7 +168,8 @@ def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[
 def _one_round(plan: RowPlan, inside: float) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
-    return _Round(length, max(inside + height, length / (2 * np.pi) * 0.7), height, any(plan.runs) or bool(plan.rings))
+    radius = max(inside + height, length / (2 * np.pi) * 0.7)
+    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings))
 
 
 def corner_count(figure: Figure) -> int:

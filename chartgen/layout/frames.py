@@ -156,7 +156,8 @@ class Stadium:
         s = np.mod(self.spin * np.asarray(along, dtype=float), self.turn)
         bend, spine = np.pi * self.reach, self.spine
         parts = [s < spine, s < spine + bend, s < 2 * spine + bend]
-        at = np.select(parts, [self.right - s, np.full_like(s, self.left), self.left + s - spine - bend], self.right)
+        spots = [self.right - s, np.full_like(s, self.left), self.left + s - spine - bend]
+        at = np.select(parts, spots, self.right)
         out = np.select(
             parts,
             [np.full(s.shape, 1j), 1j * np.exp(1j * (s - spine) / self.reach), np.full(s.shape, -1j)],

@@ -8,7 +8,7 @@ import numpy as np
 
 from chartgen.fabric import Fabric, Row
 from chartgen.layout.canvas import Canvas, Points, units
-from chartgen.layout.finish import curve_normals, finish_row, only_chains
+from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
@@ -94,6 +94,13 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     begun = start(plan, foot, spin, room, figure.pitch, deep)
     if isinstance(frame, Straight):
         stretch_to_level(begun, foot, frame)
+    finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+
+
+def _shape(
+    canvas: Canvas, figure: Figure, plan: RowPlan, begun: Start, foot: Footing, frame: Frame
+) -> RowShape:
+    """The row's heads and the lines between them: on a polygon's sides, or in the frame."""
     heads, level = _heads(canvas, figure, plan, begun, foot, frame)
     up = frame.up(frame.along(heads))
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
@@ -103,10 +110,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     lines: list[Frame | None] = [frame if level else None] * len(heads)
     corners = figure.corners.get(plan.row.index)
     if corners:
-        figure.towards = figure.towards or facing(heads, corners, spin)
-        sides = polygon_heads(plan, begun, foot, corners, figure.towards, spin)
+        if figure.towards is None:
+            figure.towards = facing(heads, corners, frame.spin)
+        sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)
         heads, up, lines = sides.heads, sides.up, sides.lines
-    finish_row(canvas, plan, foot, _in_air(plan, foot, heads), up, spin, lines, heads, begun.heads)
+    return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
 
 
 def _heads(

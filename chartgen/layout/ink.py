@@ -24,7 +24,8 @@ def overlaps(canvas: Canvas, rows: list[int]) -> list[tuple[int, int]]:
     apart = owners[one] < owners[other]
     one, other = one[apart], other[apart]
     touching = shapely.intersects(shapes[one], shapes[other])
-    pairs = sorted(set(zip(owners[one[touching]].tolist(), owners[other[touching]].tolist(), strict=True)))
+    first, second = owners[one[touching]].tolist(), owners[other[touching]].tolist()
+    pairs = sorted(set(zip(first, second, strict=True)))
     stand = _standing(canvas.fabric, indices)
     return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand)]
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from chartgen.fabric import Fabric
-from chartgen.layout.canvas import Canvas
+from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.flatness import drawn_flat
 from chartgen.layout.forms import Figure, corner_count, drawn_form, figures
 from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
-from chartgen.layout.placed import Layout, Run
+from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.strips import Pale
 
@@ -37,30 +39,45 @@ def _layout(
     canvas: Canvas, drawn: list[Figure], offsets: list[complex], pale: list[list[Pale]],
     touching: tuple[tuple[int, int], ...],
 ) -> Layout:
-    head = np.stack([canvas.head.real, canvas.head.imag], axis=1)
-    feet = tuple(np.array([(f.real, f.imag) for f in legs]).reshape(-1, 2) for legs in canvas.feet)
     run_of_row = [0] * len(canvas.fabric.rows)
     for number, figure in enumerate(drawn):
         for row in figure.rows:
             run_of_row[row] = number
-    empty = np.zeros((0, 2))
-    curves = tuple(
-        np.stack([c.real, c.imag], axis=1) if (c := canvas.curve.get(j)) is not None else empty
-        for j in range(len(canvas.fabric.rows))
-    )
-    runs = tuple(
-        Run(f.piece, drawn_form(f), tuple(f.rows), corner_count(f), _centre(f, o), f.continues, f.pale_row,
-            drawn_flat(canvas.fabric, f))
-        for f, o in zip(drawn, offsets, strict=True)
-    )
     shown = tuple(
         (i, at + (o.real, o.imag), turn, legs + (o.real, o.imag))
         for edge, o in zip(pale, offsets, strict=True)
         for i, at, turn, legs in edge
     )
+    nothing = np.zeros(0, dtype=np.complex128)
     return Layout(
-        head, canvas.turn.copy(), feet, runs, tuple(run_of_row), curves,
-        moved=np.abs(canvas.head - canvas.first), overlaps=touching, pale=shown, length=canvas.length.copy(),
+        head=_pairs(canvas.head),
+        angle=canvas.turn.copy(),
+        feet=tuple(_pairs(np.array(legs, dtype=np.complex128)) for legs in canvas.feet),
+        runs=tuple(_run(canvas, f, o) for f, o in zip(drawn, offsets, strict=True)),
+        run_of_row=tuple(run_of_row),
+        centre_line=tuple(_pairs(canvas.curve.get(j, nothing)) for j in range(len(run_of_row))),
+        moved=np.abs(canvas.head - canvas.first),
+        overlaps=touching,
+        pale=shown,
+        length=canvas.length.copy(),
+    )
+
+
+def _pairs(points: Points) -> Floats:
+    """Complex points as float64 (n, 2)."""
+    return np.stack([points.real, points.imag], axis=1)
+
+
+def _run(canvas: Canvas, figure: Figure, offset: complex) -> Run:
+    return Run(
+        piece=figure.piece,
+        form=drawn_form(figure),
+        rows=tuple(figure.rows),
+        corners=corner_count(figure),
+        centre=_centre(figure, offset),
+        continues=figure.continues,
+        pale_row=figure.pale_row,
+        drawn_flat=drawn_flat(canvas.fabric, figure),
     )
 
 
@@ -72,8 +89,6 @@ def _centre(figure: Figure, offset: complex) -> tuple[float, float]:
 
 def mirrored(layout: Layout) -> Layout:
     """The same layout seen in a mirror: left and right changed over."""
-    from dataclasses import replace
-
     flip = np.array([-1.0, 1.0])
     return replace(
         layout,

@@ -12,6 +12,10 @@ from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 
 
+Stand = tuple[complex, complex]
+"""A foot, and the way out at it."""
+
+
 @dataclass
 class Footing:
     """For each node of a row: its legs' feet, the point it rises from and the normal there."""
@@ -28,8 +32,10 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int) -> Footing:
     base = np.zeros(len(plan.nodes), dtype=np.complex128)
     normal = np.zeros(len(plan.nodes), dtype=np.complex128)
     for i, node in enumerate(plan.nodes):
-        legs = [_foot(canvas, place, *shares.get((i, leg), (0, 1)), spin) for leg, place in enumerate(node.places)]
-        legs = legs or [(0j, 1j)]
+        legs = [
+            _foot(canvas, place, *shares.get((i, leg), (0, 1)), spin)
+            for leg, place in enumerate(node.places)
+        ] or [(0j, 1j)]
         feet.append([foot for foot, _ in legs])
         base[i] = sum(feet[-1]) / len(feet[-1])
         normal[i] = unit(sum(n for _, n in legs))
@@ -110,14 +116,14 @@ def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int,
     return group
 
 
-def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     """Foot and normal for one leg: `which` of `count` legs in the same space."""
     if not place.stitches and place.kind != "ring":
         return 0j, 1j
     return _FEET[place.kind](canvas, place, which, count, spin)
 
 
-def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     index = place.stitches[-1]
     if _is_picot(canvas, [index]):
         return _on_picot(canvas, [index], which, count, spin)
@@ -125,13 +131,13 @@ def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) 
     return complex(canvas.head[index]), complex(-out if place.far_side else out)
 
 
-def _around_post(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _around_post(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     index = place.stitches[-1]
     head, root = canvas.head[index], canvas.root[index]
     return complex(root + 0.5 * (head - root)), complex(canvas.out[index])
 
 
-def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     one, other = place.stitches[0], place.stitches[-1]
     return (
         complex((canvas.head[one] + canvas.head[other]) / 2),
@@ -139,7 +145,7 @@ def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) ->
     )
 
 
-def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     """Spread along the space, clear of its chains."""
     indices = list(place.stitches)
     if _is_picot(canvas, indices):
@@ -164,16 +170,18 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
 def _is_picot(canvas: Canvas, indices: list[int]) -> bool:
     """Whether a place is a picot's ring."""
     stitches = [canvas.fabric.stitches[i] for i in indices]
-    return all(s.off_line and s.kind.is_chain and s.role != "begin" and s.group is not None for s in stitches)
+    ringed = (s.off_line and s.kind.is_chain and s.group is not None for s in stitches)
+    return all(ringed) and all(s.role != "begin" for s in stitches)
 
 
 def _on_picot(
     canvas: Canvas, indices: list[int], which: int, count: int, spin: int
-) -> tuple[complex, complex]:
+) -> Stand:
     """On top of a picot's ring, whichever of its chains is named."""
     own = canvas.fabric.stitches[indices[0]]
     row = canvas.fabric.rows[own.row].stitches
-    ring = [i for i in row if canvas.fabric.stitches[i].group == own.group and canvas.fabric.stitches[i].off_line]
+    worked = (canvas.fabric.stitches[i] for i in row)
+    ring = [s.index for s in worked if s.group == own.group and s.off_line]
     out = complex(canvas.out[ring[0]])
     middle = complex(np.mean(canvas.head[ring]))
     highest = float(np.max(((canvas.head[ring] - middle) * np.conj(out)).real))
@@ -222,7 +230,7 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
     return complex(x) + (want - inside) * travel, out
 
 
-def _row_end(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _row_end(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     """On the side of the stitch that ends a row, facing away from the row."""
     index = place.stitches[-1]
     head, root = complex(canvas.head[index]), complex(canvas.root[index])
@@ -242,7 +250,7 @@ def _inward(canvas: Canvas, index: int) -> complex:
     return complex(np.mean(canvas.head[others]) - canvas.head[index])
 
 
-def _in_ring(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> tuple[complex, complex]:
+def _in_ring(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
     """Round the ring, evenly; the row's form shifts them under their heads."""
     row = _ring_row(canvas, place)
     middle = complex(np.mean(canvas.curve[row])) if row is not None else 0j

@@ -15,7 +15,7 @@ from chartgen.layout.places import Footing
 from chartgen.layout.sizes import RELAX, SIZES
 from chartgen.layout.start import Start
 
-Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
 
 
 def relaxed_heads(begun: Start, foot: Footing, spin: int, closed: bool) -> Points:
@@ -38,7 +38,7 @@ def relaxed_heads(begun: Start, foot: Footing, spin: int, closed: bool) -> Point
     return heads
 
 
-def _solver(count: int, pairs: NDArray[np.int64], after: NDArray[np.int64], middles: NDArray[np.int64]) -> BandedSolver:
+def _solver(count: int, pairs: Indices, after: Indices, middles: Indices) -> BandedSolver:
     nodes = np.arange(count)
     before, following = (middles - 1) % count, (middles + 1) % count
     rows, columns, values = [nodes], [nodes], [np.full(count, RELAX.stem)]
@@ -61,7 +61,7 @@ def _stems(heads: Points, begun: Start, foot: Footing) -> Points:
 
 
 def _steps(
-    heads: Points, begun: Start, foot: Footing, pairs: NDArray[np.int64], after: NDArray[np.int64], spin: int
+    heads: Points, begun: Start, foot: Footing, pairs: Indices, after: Indices, spin: int
 ) -> Points:
     """From each head to the next: no nearer than its ink needs, no farther than its chains reach."""
     step = heads[after] - heads[pairs]
@@ -70,11 +70,11 @@ def _steps(
     step = np.where(ahead < 0, step - 2 * ahead * travel, step)
     loose = begun.lengths[pairs] > 0
     least = np.where(loose, 0.5 * begun.lengths[pairs], 0.95 * begun.gaps[pairs])
-    most = np.where(loose, 1.08 * begun.lengths[pairs], SIZES.gap_most * begun.gaps[pairs])
+    most = np.where(loose, SIZES.chain_most * begun.lengths[pairs], SIZES.gap_most * begun.gaps[pairs])
     return np.asarray(units(step) * np.clip(np.abs(step), least, most))
 
 
-def _add_bends(right: Points, heads: Points, middles: NDArray[np.int64], closed: bool) -> None:
+def _add_bends(right: Points, heads: Points, middles: Indices, closed: bool) -> None:
     """Each bend wishes to be as its neighbours' are."""
     count = len(heads)
     before, after = (middles - 1) % count, (middles + 1) % count

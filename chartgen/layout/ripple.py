@@ -6,10 +6,12 @@ peaks and valleys, foundation chain and all, so that stems stand square to the s
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Canvas
+from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.forms import Figure
 from chartgen.layout.places import groups
 from chartgen.layout.row_plan import RowPlan
@@ -18,6 +20,7 @@ Floats = NDArray[np.float64]
 _STEEPEST = 0.8
 _LEAST = 0.15
 _TOGETHER = 2.2
+_BEYOND = 1e3
 
 
 def ripple(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> None:
@@ -89,32 +92,39 @@ def _slope(canvas: Canvas, rows: list[RowPlan]) -> float:
 
 def _shear(canvas: Canvas, figure: Figure, marks: list[tuple[float, float]], slope: float) -> None:
     """Raise everything by a zigzag of this slope over peaks and valleys."""
-    reach = 1e3
-    first, last = marks[0], marks[-1]
-    x = np.array([first[0] - reach, *(m[0] for m in marks), last[0] + reach])
-    steps = np.diff(x)
-    rising = np.array([first[1], *(b[1] for b in marks[1:]), -last[1]])
-    y = np.concatenate([[0.0], np.cumsum(steps * rising * slope)])
-    y -= float(np.min(y[1:-1]))
+    x, y = _zigzag(marks, slope)
 
-    def lift(points: NDArray[np.complex128]) -> NDArray[np.complex128]:
-        return points + 1j * np.interp(points.real, x, y)
+    def lift(points: Points) -> Points:
+        return np.asarray(points + 1j * np.interp(points.real, x, y))
 
     own = [i for j in figure.rows for i in canvas.fabric.rows[j].stitches]
     for index in own:
-        chain = canvas.fabric.stitches[index].kind.is_chain and abs(np.cos(canvas.turn[index])) > 0.5
-        at = canvas.head[index]
-        if chain:
-            side = lift(np.array([at - 0.3, at + 0.3]))
-            tilt = float(np.angle(side[1] - side[0]))
-            canvas.turn[index] += tilt
-        canvas.feet[index] = [complex(f) for f in lift(np.array(canvas.feet[index], dtype=np.complex128))]
-    canvas.head[own], canvas.root[own] = lift(canvas.head[own]), lift(canvas.root[own])
-    canvas.first[own] = lift(canvas.first[own])
-    for index in own:
-        if canvas.feet[index]:
-            stem = canvas.head[index] - np.mean(canvas.feet[index])
-            canvas.turn[index] = float(np.angle(stem)) if abs(stem) > 1e-9 else canvas.turn[index]
+        canvas.turn[index] += _tilt(canvas, index, lift)
+        canvas.feet[index] = list(lift(np.array(canvas.feet[index], dtype=np.complex128)))
+    for points in (canvas.head, canvas.root, canvas.first):
+        points[own] = lift(points[own])
     for j in figure.rows:
         if j in canvas.curve:
             canvas.curve[j] = lift(canvas.curve[j])
+
+
+def _zigzag(marks: list[tuple[float, float]], slope: float) -> tuple[Floats, Floats]:
+    """A line that rises to each peak (+1) and falls to each valley (-1), lowest at 0."""
+    first, last = marks[0], marks[-1]
+    x = np.array([first[0] - _BEYOND, *(at for at, _ in marks), last[0] + _BEYOND])
+    rising = np.array([*(way for _, way in marks), -last[1]])
+    y = np.concatenate([[0.0], np.cumsum(np.diff(x) * rising * slope)])
+    return x, y - float(np.min(y[1:-1]))
+
+
+def _tilt(canvas: Canvas, index: int, lift: Callable[[Points], Points]) -> float:
+    """How far the sign of a stitch turns: a lying chain with the slope, a stem with its ends."""
+    head, feet = complex(canvas.head[index]), canvas.feet[index]
+    if feet:
+        foot = complex(np.mean(feet))
+        before, after = head - foot, np.diff(lift(np.array([foot, head])))[0]
+    elif abs(np.cos(canvas.turn[index])) > 0.5:
+        before, after = 0.6 + 0j, np.diff(lift(np.array([head - 0.3, head + 0.3])))[0]
+    else:
+        return 0.0
+    return float(np.angle(after / before)) if abs(before) > 1e-9 else 0.0

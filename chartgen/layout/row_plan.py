@@ -112,7 +112,8 @@ def _skipped(fabric: Fabric, row: Row) -> list[int]:
 
 def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
     """Up to four chains at the foundation's end that the first row turns on and does not work."""
-    used = [s for i in row.stitches for p in fabric.stitches[i].feet for s in p.stitches if s in below.line]
+    feet = [p for i in row.stitches for p in fabric.stitches[i].feet]
+    used = [s for p in feet for s in p.stitches if s in below.line]
     begins = bool(row.stitches) and fabric.stitches[row.stitches[0]].role == "begin"
     if not used or row.form != "row" or begins and row.line and row.line[0] in row.stitches:
         return []
@@ -216,11 +217,12 @@ class _LineBuilder:
         """A tall stitch after chains, back in the stitch the round began from."""
         if self.row.form != "round" or stitch.index != self.row.line[-1]:
             return False
-        if not self.runs or not self.runs[-1] or stitch.kind.is_slip or not stitch.feet:
+        if not self.nodes or not self.runs[-1] or stitch.kind.is_slip or not stitch.feet:
             return False
         foot = stitch.feet[0]
-        own = self.fabric.stitches[foot.stitches[-1]].row == self.row.index if foot.stitches else False
-        return own or foot == self.start
+        if self.lead:
+            return foot == self.start
+        return bool(foot.stitches) and foot.stitches[-1] == self.nodes[0].stitch
 
     def plan(
         self,

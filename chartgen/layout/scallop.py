@@ -47,7 +47,8 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
     """Widest distance along the row to the next head: as far as chains reach."""
     same = begun.group == np.roll(begun.group, -1)
     opened = np.abs(np.roll(wishes, -1) - wishes) * scale
-    loose = np.where(begun.lengths > 0, np.maximum(1.08 * begun.lengths, begun.gaps), SIZES.gap_most * begun.gaps)
+    reach = np.maximum(SIZES.chain_most * begun.lengths, begun.gaps)
+    loose = np.where(begun.lengths > 0, reach, SIZES.gap_most * begun.gaps)
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 

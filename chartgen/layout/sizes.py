@@ -18,6 +18,7 @@ class LayoutSizes:
         dot: of a slip stitch.
         pen: width of a stroke in ink checks.
         gap_most: widest gap between neighbours before a row is drawn apart.
+        chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
         fan_most: widest angle, from the normal, of a stitch in a fan.
         loop_foot_gap: the same, where many stand round a long loop.
@@ -42,6 +43,7 @@ class LayoutSizes:
     dot: float = 0.35
     pen: float = 0.08
     gap_most: float = 1.6
+    chain_most: float = 1.08
     stem_most: float = 1.3
     fan_most: float = 1.25
     loop_foot_gap: float = 0.65

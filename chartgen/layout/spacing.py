@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -12,7 +10,7 @@ from chartgen.layout.banded import BandedSolver
 Floats = NDArray[np.float64]
 
 
-def spaced(wishes: Sequence[float] | Floats, gaps: Sequence[float] | Floats, weights: Sequence[float] | Floats | None = None) -> Floats:
+def spaced(wishes: Floats, gaps: Floats, weights: Floats | None = None) -> Floats:
     """Positions nearest `wishes` (least squares) with at least `gaps[i]` between i and i+1.
 
     With the gaps taken off it is isotonic regression, which pooling adjacent violators

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Stadium
@@ -10,6 +11,8 @@ from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
+
+Floats = NDArray[np.float64]
 
 
 def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
@@ -43,7 +46,7 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     return frame.point(along, level)
 
 
-def _even_in_bends(along: np.ndarray, begun: Start, foot: Footing, closed: bool, turn: float) -> np.ndarray:
+def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, turn: float) -> Floats:
     """Between the last stitch of one side and the first of the other, stitches stand evenly."""
     bent = np.abs(foot.normal.real) > 0.05
     if not np.any(bent) or np.all(bent):

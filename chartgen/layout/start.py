@@ -42,7 +42,9 @@ class Start:
     drop: float
 
 
-def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = ()) -> Start:
+def start(
+    plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = ()
+) -> Start:
     """Place each head for a start.
 
     `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart;
@@ -55,19 +57,27 @@ def start(plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: flo
     gaps = _apart(natural_gaps(plan), plan, members, pitch)
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
-    heads = foot.base + heights * foot.normal
-    drop = 0.0
     for count, group in enumerate(members):
         number[group] = count
         offset[group] = _offsets(group, gaps, heights)
-    _squeeze(members, offset, foot, spin, plan.closed)
-    for group in members:
-        if len(group) > 1:
-            drop = max(drop, _fan(group, offset, heads, heights, foot, spin, gaps))
-    if not plan.closed and drop > 0.6:
-        _half_fans_at_ends(members, offset, heads, heights, foot, spin, gaps)
+    _squeeze(members, offset, foot, plan.closed)
+    heads, drop = _fanned(plan, members, offset, heights, foot, spin)
     lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
     return Start(heads, heights, gaps, lengths, number, offset, drop)
+
+
+def _fanned(
+    plan: RowPlan, members: list[list[int]], offset: Floats, heights: Floats, foot: Footing, spin: int
+) -> tuple[Points, float]:
+    """Heads one height out, fans opened; and the drop of the widest fan."""
+    heads = foot.base + heights * foot.normal
+    drop = 0.0
+    for group in members:
+        if len(group) > 1:
+            drop = max(drop, _fan(group, offset, heads, heights, foot, spin))
+    if not plan.closed and drop > 0.6:
+        _half_fans_at_ends(members, offset, heads, heights, foot, spin)
+    return heads, drop
 
 
 def _apart(gaps: Floats, plan: RowPlan, members: list[list[int]], pitch: float) -> Floats:
@@ -125,7 +135,7 @@ def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
     return along - along[-1] / 2
 
 
-def _squeeze(members: list[list[int]], offset: Floats, foot: Footing, spin: int, closed: bool) -> None:
+def _squeeze(members: list[list[int]], offset: Floats, foot: Footing, closed: bool) -> None:
     """Close fans that have less room than they would open to, sharing it with their neighbours."""
     if len(members) < 2 or max(len(m) for m in members) < 2:
         return
@@ -141,8 +151,7 @@ def _squeeze(members: list[list[int]], offset: Floats, foot: Footing, spin: int,
 
 
 def _fan(
-    group: list[int], offset: Floats, heads: Points, heights: Floats,
-    foot: Footing, spin: int, gaps: Floats,
+    group: list[int], offset: Floats, heads: Points, heights: Floats, foot: Footing, spin: int
 ) -> float:
     """Open a group evenly about its place; returns how far its ends drop.
 
@@ -164,11 +173,10 @@ def _fan(
 
 
 def _half_fans_at_ends(
-    members: list[list[int]], offset: Floats, heads: Points, heights: Floats,
-    foot: Footing, spin: int, gaps: Floats,
+    members: list[list[int]], offset: Floats, heads: Points, heights: Floats, foot: Footing, spin: int
 ) -> None:
     """Half a shell at a row's end opens inward only; its outermost stitch stands upright."""
     for group, outer in ((members[0], 0), (members[-1], -1)):
         if len(group) > 1 and len(members) > 1:
             offset[group] -= offset[group[outer]]
-            _fan(group, offset, heads, heights, foot, spin, gaps)
+            _fan(group, offset, heads, heights, foot, spin)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from chartgen.layout.canvas import Canvas
-from chartgen.layout.finish import finish_row
+from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.places import Footing
 from chartgen.layout.placed import Floats
@@ -26,11 +26,14 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
     frame = Straight(spin)
     along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
     heads = frame.point(along, np.zeros(len(along)))
-    feet = [_below(complex(head), node.height, len(node.places)) for head, node in zip(heads, plan.nodes, strict=True)]
+    pairs = zip(heads, plan.nodes, strict=True)
+    feet = [_below(complex(head), node.height, len(node.places)) for head, node in pairs]
     base = np.array([sum(legs) / len(legs) for legs in feet])
     up = np.full(len(heads), 1j)
-    finish_row(sheet, plan, Footing(feet, base, up), heads, up, spin, [frame] * len(heads))
-    return sheet, [_pale(sheet, index) for index in row.stitches if sheet.fabric.stitches[index].role != "travel"]
+    shape = RowShape(heads, up, [frame] * len(heads), heads, heads)
+    finish_row(sheet, plan, Footing(feet, base, up), shape, spin)
+    shown = [i for i in row.stitches if sheet.fabric.stitches[i].role != "travel"]
+    return sheet, [_pale(sheet, index) for index in shown]
 
 
 def _below(head: complex, height: float, legs: int) -> list[complex]:
@@ -48,8 +51,11 @@ def _pale(sheet: Canvas, index: int) -> Pale:
 def unrolled_ring(canvas: Canvas, row_stitches: tuple[int, ...], row: int, pitch: float) -> None:
     """A joined foundation chain of a tube, laid in a line."""
     for step, index in enumerate(row_stitches):
-        canvas.put_chain(index, complex(step * pitch), 1 + 0j, 1j, 1.0)
-        if not canvas.fabric.stitches[index].kind.is_chain:
+        at, stitch = complex(step * pitch), canvas.fabric.stitches[index]
+        if stitch.kind.is_chain:
+            canvas.put_chain(index, at, 1 + 0j, 1j)
+        else:
+            canvas.put_stitch(index, at, [at] * len(stitch.feet), 1j)
             canvas.length[index] = 0.6
     canvas.curve[row] = canvas.head[list(row_stitches)]
     canvas.spin[row] = -1

@@ -161,8 +161,9 @@ class RowReader:
             _keep_counts(read, found, span)
             return
         inner.at = 0
-        if len(inner.tokens) <= 5 and inner.tokens and inner.tokens[-1].word == "made":
-            name = " ".join(t.text for t in inner.tokens[:-1] if t.word not in ("first", "the", "a", "1"))
+        made = next((i for i, t in enumerate(inner.tokens) if t.text == "made"), None)
+        if made is not None and 0 < made <= 4:
+            name = " ".join(t.word or t.text for t in inner.tokens[:made] if t.word not in ("first", "the", "a") and t.kind == "word")
             read.items.append(Made(plain(name), span))
             return
         if _closes(outer) or any(t.kind == "word" for t in inner.tokens):

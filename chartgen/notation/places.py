@@ -13,7 +13,7 @@ PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behin
 _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
 _GROUP_WORDS = (
     "group", "shell", "cluster", "fan", "v", "scallop", "petal", "picot", "leaf", "corner",
-    "mesh", "point", "cl", "pair", "loop",
+    "mesh", "point", "cl", "pair", "loop", "bl",
 )
 
 

@@ -99,6 +99,11 @@ class Places:
             said = speaker.say("place.loop", loop=speaker.word("terms_used", where.loop), place=said)
         return said
 
+    def anywhere(self, where: Where) -> str:
+        """A place that is not chosen: "any ch-2 sp"."""
+        free = where.which == "this" and where.target.kind in ("any", "stitch", "chain", "space", "group")
+        return self.say("place.any", where) if free and where.of is None else self.where(where)
+
     # ---- what is worked into
 
     def target(self, target: Target, plural: bool = False) -> Noun:
@@ -124,11 +129,10 @@ class Places:
         return Noun(self.speaker.say(frame, target.size or 1, what=what, stitch=stitch), what.gender)
 
     def _turning(self, target: Target, plural: bool) -> Noun:
-        what = self.speaker.word("nouns", "turning_chain")
         if target.size is None:
-            return what
-        del self.speaker.used["nouns.turning_chain"]
-        return Noun(self.speaker.say("target.turning", target.size, what=what), what.gender)
+            return self.speaker.word("nouns", "turning_chain")
+        gender = self.speaker.language.tables["nouns"]["turning_chain"].gender
+        return Noun(self.speaker.say("target.turning", target.size), gender)
 
 
 def _named(table: str, key: str) -> Callable[[Places, Target, bool], Noun]:

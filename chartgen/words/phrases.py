@@ -1,0 +1,312 @@
+"""Every node of the tree as words, each thing in one fixed phrasing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from chartgen.notation.tree import (
+    Attach,
+    Chain,
+    Colour,
+    Counting,
+    Group,
+    Held,
+    Item,
+    Join,
+    Leave,
+    LikeRow,
+    Loops,
+    Made,
+    Note,
+    Number,
+    Own,
+    Repeat,
+    Sign,
+    Skip,
+    Target,
+    Where,
+    Work,
+)
+from chartgen.stitches import StitchKind
+from chartgen.words.places import Places
+from chartgen.words.speaker import Speaker
+
+_ALL_AROUND = (Where("each", Target("any"), until="end"),)
+
+
+@dataclass(frozen=True)
+class Phrases:
+    """Says items.
+
+    Attributes:
+        worked: "rounds" or "rows".
+        note: how a note of the pattern is said: its text, or "" to leave it out.
+        stars: how many stars the next star repeat has; in_place: inside a place already.
+        longest: most items of a counted repeat that is put in brackets.
+    """
+
+    speaker: Speaker
+    worked: str
+    note: Callable[[Note], str]
+    stars: int = 1
+    in_place: bool = False
+    longest: int = 3
+
+    @property
+    def places(self) -> Places:
+        return Places(self.speaker, self.worked)
+
+    def items(self, items: Sequence[Item]) -> str:
+        """Items one after another, with the marks that part them."""
+        said, before = "", None
+        for item in items:
+            words = self.item(item)
+            if not words:
+                continue
+            said += (self._between(before, item, words) if said else "") + words
+            before = item
+        return said
+
+    def _between(self, before: Item | None, item: Item, words: str) -> str:
+        frames = self.speaker.language.frames
+        if words.startswith("(") and isinstance(item, (Note, Made)):
+            return " "
+        sentence = isinstance(before, Note) and not self.note(before).endswith(")")
+        if sentence or _is_off(item) or isinstance(item, (Note, LikeRow)):
+            return str(frames["sep.sentence"])
+        clause = isinstance(item, (Join, Counting)) or isinstance(before, Counting) or isinstance(before, Repeat) and self._starred(before)
+        return str(frames["sep.clause" if clause else "sep"])
+
+    def item(self, item: Item) -> str:
+        return _SAYERS[type(item)](self, item)
+
+    def say(self, frame: str, n: Number | int = 1, **fields: object) -> str:
+        return self.speaker.say(frame, n, form=self.worked, **fields)
+
+    # ---- stitches
+
+    def _counted(self, count: Number, noun: Callable[[bool], object]) -> str:
+        if self.speaker.is_one(count):
+            return str(noun(False))
+        return self.say("several", count, what=noun(True))
+
+    def _work(self, item: Work) -> str:
+        what = self._counted(item.count, lambda many: self.speaker.stitch(item.stitch, many))
+        if item.down:
+            what = self.say("work.long", what=what)
+        if item.loop:
+            what = self.say("work.loop", what=what, loop=self.speaker.word("terms_used", item.loop))
+        said = self._said_of_skipped(self._evenly(item, what), item.counts_said)
+        if item.change is None:
+            return said
+        sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(item.change))
+        return self.say("work.more" if item.by > 0 else "work.fewer", item.change, work=said, sts=sts)
+
+    def _evenly(self, item: Work, what: str) -> str:
+        if item.evenly and _same_places(item.where, _ALL_AROUND):
+            return self.say("work.evenly.all", what=what)
+        if item.evenly:
+            what = self.say("work.evenly", what=what)
+        return self._in_places(what, item.where, item.stitch)
+
+    def _in_places(self, what: str, where: tuple[Where, ...], kind: StitchKind | None = None) -> str:
+        if not where:
+            return what
+        by = _preposition(kind, where)
+        return self.say(f"work.{by}", what=what, place=self.places.all(where, by, together=by == "over"))
+
+    def _said_of_skipped(self, said: str, counts: bool | None) -> str:
+        if counts is None:
+            return said
+        return self.say("said", what=said, said=self.say("skipped.counts" if counts else "skipped.counts.not"))
+
+    def _own(self, item: Own) -> str:
+        what = self._counted(item.count, lambda many: self.speaker.own(item.name, many))
+        return self._in_places(what, item.where)
+
+    def _chain(self, item: Chain) -> str:
+        said = self.say("chain", item.count)
+        return said if item.said is None else self.say("said", what=said, said=self.counting(item.said))
+
+    def counting(self, said: Counting) -> str:
+        """What a beginning chain counts as: "counts as dc and ch 2 here and throughout"."""
+        if not said.counts:
+            words, throughout = self.say("counts.not"), "counts.not.throughout"
+        else:
+            words, throughout = self._counts_as(said), "counts.throughout"
+        return self.say(throughout, said=words) if said.throughout else words
+
+    def _counts_as(self, said: Counting) -> str:
+        if said.stitch is None:
+            return self.say("counts.plain")
+        stitch = self.speaker.stitch(said.stitch)
+        if not said.chains:
+            return self.say("counts.stitch", stitch=stitch)
+        return self.say("counts.chains", stitch=stitch, chains=self.say("chain", said.chains))
+
+    def _counting(self, item: Counting) -> str:
+        if item.of is None:
+            return f"({self.counting(item)})"
+        return self.say("counts.chain", chain=self.say("chain", item.of), said=self.counting(item))
+
+    def _group(self, item: Group) -> str:
+        within = replace(self, in_place=True, stars=1).items(item.items)
+        if not item.where:
+            return self.say("group.here", items=within)
+        return self.say("group", items=within, place=self.places.all(item.where))
+
+    def _held(self, item: Held) -> str:
+        held = self.say("hold", what=self.speaker.word("nouns", "stitch"))
+        return self.speaker.language.frames["sep"].join((held, self.items(item.items), self.say("close")))
+
+    # ---- moving
+
+    def _skip(self, item: Skip) -> str:
+        said = self.say("skip", place=self.places.all(item.where, "", together=True))
+        return self._said_of_skipped(said, item.counts_said)
+
+    def _leave(self, item: Leave) -> str:
+        return self.say("leave") if item.n is None else self.say("leave.some", item.n)
+
+    def _join(self, item: Join) -> str:
+        if item.stitch is None and not item.ring and item.place is None:
+            return self.say("join")
+        frame = ".in" * (item.place is not None) + ".ring" * item.ring or ".with"
+        place = self.places.where(item.place) if item.place else ""
+        return self.say(f"join{frame}", stitch=self.speaker.stitch(item.stitch) if item.stitch else "", place=place)
+
+    def _attach(self, item: Attach) -> str:
+        stitch = self.speaker.stitch(item.stitch) if item.stitch else ""
+        place = self.places.anywhere(item.place) if item.place else ""
+        frame = {(True, True): ".in", (True, False): ".with", (False, True): ".place", (False, False): ""}
+        return self.say(f"attach{frame[bool(stitch), bool(place)]}", colour=item.colour, stitch=stitch, place=place)
+
+    def _loops(self, item: Loops) -> str:
+        if not item.loop:
+            return self.say("loops")
+        return self.say("loops.only", loop=self.speaker.word("terms_used", item.loop))
+
+    # ---- repeats
+
+    def _starred(self, item: Repeat) -> bool:
+        """Long repeats, those to the end and those with an end of their own have a star; the
+        others are in brackets."""
+        if item.mark is not None or item.ending:
+            return True
+        if self.in_place or item.times is None and self.stars > 1:
+            return False
+        if item.times is None:
+            return True
+        often = min(item.times.values) > 1
+        deep = any(isinstance(i, (Repeat, Group)) for i in item.items)
+        return often and self.stars == 1 and (deep or len(item.items) > self.longest)
+
+    def _repeat(self, item: Repeat) -> str:
+        if not self._starred(item):
+            inner = replace(self, stars=1, in_place=self.in_place)
+            return self.say("repeat.bracket", items=inner.items(item.items), times=self._times(item, more=False))
+        inside = any(isinstance(i, Repeat) and self._starred(i) and (i.mark is not None or i.ending) for i in item.items)
+        stars = "*" * (2 if inside else 1)
+        within = replace(self, stars=2)
+        words = self.say("repeat.star", star=stars, items=within._marked(item), times=self._times(item, more=True))
+        return self._ended(item, words)
+
+    def _marked(self, item: Repeat) -> str:
+        if item.mark is None:
+            return self.items(item.items)
+        before = self.say("mark", items=self.items(item.items[: item.mark]))
+        rest = self.items(item.items[item.mark :])
+        return self.speaker.language.frames["sep"].join(filter(None, (before, rest)))
+
+    def _ended(self, item: Repeat, words: str) -> str:
+        if item.mark is not None:
+            return self.say("repeat.at mark", repeat=words)
+        if item.ending:
+            return self.say("repeat.ending", repeat=words, items=replace(self, stars=1).items(item.ending))
+        return words
+
+    def _times(self, item: Repeat, more: bool) -> str:
+        if item.times is not None and more:
+            return self.speaker.times(replace(item.times, values=tuple(v - 1 for v in item.times.values)), more=True)
+        if item.times is not None:
+            return self.speaker.times(item.times)
+        if item.n_left is not None:
+            what = self.speaker.word("nouns", "stitch", not self.speaker.is_one(item.n_left))
+            return self.say("repeat.left", item.n_left, what=what)
+        if item.until is not None:
+            return self.say("repeat.until", stop=self.places.where(item.until, together=True))
+        return self.say("repeat.all")
+
+    def _like(self, item: LikeRow) -> str:
+        rows = self.rows(item.rows)
+        ended = item.ending or item.dropping
+        said = self.say("like" if ended else "like.repeat", rows=rows)
+        if item.ending:
+            said = self.say("like.ending", like=said, items=self.items(item.ending))
+        elif item.dropping:
+            said = self.say("like.dropping", like=said)
+        if item.times is not None:
+            words = self.speaker.language.raw["number_words"].get(item.times.of(0))
+            times = f"{words} {self.speaker.times(item.times).split(' ', 1)[-1]}" if words else self.speaker.times(item.times)
+            said = self.say("like.times", like=said, times=times)
+        if item.until_cm:
+            said = self.say("like.until", like=said, length=self.lengths(item.until_cm))
+        return said
+
+    def lengths(self, cm: Sequence[Any]) -> str:
+        from chartgen.units import in_sizes
+
+        shown = cm if self.speaker.size is None else [cm[self.speaker.size if len(cm) > 1 else 0]]
+        return self.speaker.decimal(f"{in_sizes([f'{float(v):g}' for v in shown])} cm")
+
+    def rows(self, numbers: Sequence[Number]) -> str:
+        """"Rows 2 and 3", "Rnds 4-7"."""
+        key = "round" if self.worked == "rounds" else "row"
+        row = self.speaker.word("terms_used", key, len(numbers) > 1)
+        said = [self.speaker.number(n) for n in numbers]
+        values = [n.values for n in numbers]
+        run = len(numbers) > 2 and all(len(v) == 1 for v in values) and all(b[0] - a[0] == 1 for a, b in zip(values, values[1:], strict=False))
+        if run:
+            return self.say("header.range", row=row, first=said[0], last=said[-1])
+        if len(said) == 1:
+            return self.say("header.one", numbers[0], row=row)
+        return self.say("header.list", row=row, list=self.speaker.language.frames["list"].join(said[:-1]), last=said[-1])
+
+
+def _is_off(item: Item) -> bool:
+    return isinstance(item, Sign) and item.what == "off"
+
+
+def _preposition(kind: StitchKind | None, where: tuple[Where, ...]) -> str:
+    """Around a post, over the stitches of a decrease, else in."""
+    if where[0].post or kind is not None and kind.post and not where[0].between:
+        return "around"
+    several = any(w.n.values != (1,) for w in where) or len(where) > 1
+    return "over" if kind is not None and kind.bases == "apart" and several else "in"
+
+
+def _same_places(one: tuple[Where, ...], other: tuple[Where, ...]) -> bool:
+    return tuple(replace(w, span=other[0].span) for w in one) == other
+
+
+_SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
+    Work: Phrases._work,
+    Own: Phrases._own,
+    Chain: Phrases._chain,
+    Counting: Phrases._counting,
+    Group: Phrases._group,
+    Held: Phrases._held,
+    Skip: Phrases._skip,
+    Leave: Phrases._leave,
+    Repeat: Phrases._repeat,
+    Join: Phrases._join,
+    Attach: Phrases._attach,
+    Loops: Phrases._loops,
+    LikeRow: Phrases._like,
+    Colour: lambda say, item: say.say("colour", colour=item.key),
+    Sign: lambda say, item: say.say(f"sign.{item.what}"),
+    Made: lambda say, item: say.say("made", what=say.speaker.own(item.name)),
+    Note: lambda say, item: say.note(item),
+}

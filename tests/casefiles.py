@@ -1,0 +1,100 @@
+"""Case files: patterns of a few rows with what they must come to.
+
+A file holds cases, each begun by `=== name`. After the name: a sentence or two that say what
+right looks like, with the arithmetic; then, if needed, lines `worked: rows`, `terms: UK`,
+`on: 20 sc` (a beginning from setups.txt), `known fault: why` and lines of the spec's head
+(`sizes:`, `yarn:`, `stitches:`); then the sections
+
+    --- rows               the rows, as a designer writes them
+    --- counts             `2: 18 | 16 sc, 2 ch`: stitches, and the counts by kind, exactly
+    --- counts M           the same for one size
+    --- colours            `2: 10 A, 10 B`
+    --- problems           all messages, character for character, notes included
+
+Without a problems section there must be no error and no warning.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+
+from patterns import spec
+
+CASES = Path(__file__).parent / "cases"
+_HEAD = re.compile(r"^(worked|terms|on|known fault|sizes|yarn|stitches|hook):\s*(.*)$")
+
+
+@dataclass(frozen=True)
+class Case:
+    """One case. `counts` by size name ("" where all share them): {row: (stitches, kinds or None)}."""
+
+    name: str
+    says: str
+    text: str
+    counts: dict[str, dict[str, tuple[int, dict[str, int] | None]]]
+    colours: dict[str, dict[str, int]]
+    problems: str | None
+    fault: str = ""
+    keys: dict[str, str] = field(default_factory=dict)
+
+
+def cases(folder: str) -> list[Case]:
+    """Every case of a folder, named `file: name`."""
+    return [case for path in sorted((CASES / folder).glob("*.txt")) for case in _cases(path)]
+
+
+def _cases(path: Path) -> list[Case]:
+    blocks = re.split(r"^=== ", path.read_text("utf-8"), flags=re.M)[1:]
+    return [_case(path.stem, block) for block in blocks]
+
+
+def _case(stem: str, block: str) -> Case:
+    name, _, rest = block.partition("\n")
+    head, *sections = re.split(r"^--- ", rest, flags=re.M)
+    keys = {m[1]: m[2] for line in head.splitlines() if (m := _HEAD.match(line))}
+    says = " ".join(line for line in head.splitlines() if line.strip() and not _HEAD.match(line))
+    parts = {title.strip(): body for title, _, body in (s.partition("\n") for s in sections)}
+    counts = {title[6:].strip(): _counts(body) for title, body in parts.items() if title.startswith("counts")}
+    problems = parts["problems"].strip("\n") + "\n" if "problems" in parts else None
+    return Case(f"{stem}: {name.strip()}", says, _spec(parts["rows"], keys), counts,
+                {row: kinds for row, kinds in _lines(parts.get("colours", ""), _kinds)}, problems, keys.get("known fault", ""), keys)
+
+
+def _spec(rows: str, keys: dict[str, str]) -> str:
+    worked = keys.get("worked", "rounds")
+    if "on" in keys:
+        worked, before = setups()[keys["on"]]
+        rows = before + rows
+    head = "".join(f"{key}: {keys[key]}\n" for key in ("sizes", "yarn", "stitches", "hook") if key in keys)
+    return spec(rows, worked, keys.get("terms", "US"), head)
+
+
+@cache
+def setups() -> dict[str, tuple[str, str]]:
+    """The beginnings that cases share: {name: ("rows" or "rounds", words)}."""
+    blocks = re.split(r"^=== ", (CASES / "setups.txt").read_text("utf-8"), flags=re.M)[1:]
+    found = {}
+    for block in blocks:
+        title, _, words = block.partition("\n")
+        name, worked = title.rsplit(",", 1)
+        found[name.strip()] = (worked.strip(), words.strip() + "\n")
+    return found
+
+
+def _lines(body: str, read) -> list[tuple[str, object]]:
+    pairs = (line.partition(":") for line in body.splitlines() if line.strip())
+    return [(row.strip(), read(said)) for row, _, said in pairs]
+
+
+def _counts(body: str) -> dict[str, tuple[int, dict[str, int] | None]]:
+    def read(said: str) -> tuple[int, dict[str, int] | None]:
+        stitches, bar, kinds = said.partition("|")
+        return int(stitches), _kinds(kinds) if bar else None
+    return dict(_lines(body, read))
+
+
+def _kinds(said: str) -> dict[str, int]:
+    return {kind: int(n) for n, _, kind in (item.strip().partition(" ") for item in said.split(",") if item.strip())}

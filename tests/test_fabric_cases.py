@@ -1,0 +1,84 @@
+"""The wording of real patterns, worked: counts by hand arithmetic, messages as rendered.
+
+The cases stand in `cases/fabric` and `cases/notation`; `casefiles.py` says how one is written.
+Sources: the forms are those met in published patterns of 1848 to 2025; numbers are new. What a
+beginning chain counts as, and where "next" stands after it, is common practice, no source.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+
+from casefiles import Case, cases
+from chartgen.fabric.fabric import Fabric
+from chartgen.fabric.work import work
+from chartgen.notation import parse
+from chartgen.problems import Problem, Source
+from chartgen.problems.codes import explanations
+from chartgen.problems.render import merge_sizes, render_text
+from chartgen.read.reader import read_text
+
+ALL = [*cases("fabric"), *cases("notation")]
+ROOT = Path(__file__).resolve().parent.parent
+# Faults that a few rows cannot hold; each has a test of its own below.
+ELSEWHERE: set[str] = set()
+
+
+def compiled(text: str) -> tuple[dict[str, Fabric], tuple[Problem, ...]]:
+    document, found = read_text(text, "case.yaml")
+    assert document is not None, [p.message for p in found]
+    instructions = parse(document)
+    fabrics = [work(document, instructions, size) for size in range(document.size_count())]
+    names = list(document.sizes) or [""]
+    merged = merge_sizes([f.problems for f in fabrics], list(document.sizes) or [None])
+    return dict(zip(names, fabrics, strict=True)), (*found, *instructions.problems, *merged)
+
+
+def _marked(case: Case):
+    marks = [pytest.mark.xfail(reason=case.fault, strict=True)] if case.fault else []
+    return pytest.param(case, id=case.name, marks=marks)
+
+
+@pytest.mark.parametrize("case", map(_marked, ALL))
+def test_case(case: Case) -> None:
+    """The counts and messages that the case's own sentence explains."""
+    fabrics, problems = compiled(case.text)
+    if case.problems is None:
+        assert not [p.message for p in problems if p.severity != "note"]
+    else:
+        assert render_text(problems, Source("case.yaml", case.text)) == case.problems
+    for size, expected in case.counts.items():
+        fabric = fabrics[size] if size else next(iter(fabrics.values()))
+        rows = {r.number: r for r in fabric.rows if r.form in ("round", "row")}
+        for number, (stitches, kinds) in expected.items():
+            assert rows[number].stitch_count == stitches, (number, rows[number].counts)
+            assert kinds is None or rows[number].counts == kinds, number
+    for number, colours in case.colours.items():
+        row = next(r for r in next(iter(fabrics.values())).rows if r.number == number and r.form in ("round", "row"))
+        assert row.colours == colours
+
+
+def test_every_case_says_what_right_looks_like() -> None:
+    """And no two cases share a name."""
+    assert all(len(case.says.split()) >= 4 for case in ALL), [c.name for c in ALL if len(c.says.split()) < 4]
+    assert len({case.name for case in ALL}) == len(ALL)
+    assert all(case.counts or case.problems for case in ALL), [c.name for c in ALL if not (c.counts or c.problems)]
+
+
+def raised_in(folder: str) -> set[str]:
+    """Codes written in the sources of a package."""
+    sources = (ROOT / "chartgen" / folder).glob("*.py")
+    return {code for path in sources for code in re.findall(r'"([A-Z]\d{3})"', path.read_text("utf-8"))}
+
+
+@pytest.mark.parametrize("folder", ["notation", "fabric"])
+def test_every_code_is_explained_and_has_a_case(folder: str) -> None:
+    """A code that no case raises would be a message nobody has ever looked at."""
+    raised = raised_in(folder)
+    shown = {code for case in ALL for code in re.findall(r"^\w+\[(\w\d{3})\]", case.problems or "", re.M)} | ELSEWHERE
+    assert raised <= set(explanations())
+    assert raised <= shown
+    assert {code for code in explanations() if code[0] == folder[0].upper()} <= raised
