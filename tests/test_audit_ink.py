@@ -5,6 +5,8 @@ Rules: Scalable Vector Graphics (SVG) 1.1, W3C 2011, chapters 7 and 8.
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from audit_charts import PEN, chart, stitch, svg
@@ -113,7 +115,12 @@ def test_a_symbol_that_is_missing_is_said() -> None:
         chart(stitch(1, "ch", (0, 0), marks='<use href="#gone"/>'))
 
 
-def test_nothing_is_fetched_from_outside() -> None:
-    """An entity that names a file stays unread (XML external entities, OWASP)."""
-    text = '<!DOCTYPE svg [<!ENTITY e SYSTEM "file:///etc/hostname">]><svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><text x="1" y="5">&e;</text></svg>'
-    assert all(not words.text for words in read_chart(text).words)
+def test_nothing_is_fetched_from_outside(tmp_path: Path) -> None:
+    """An entity that names a file stays unread (XML external entities: OWASP, CWE-611)."""
+    outside = tmp_path / "outside.txt"
+    outside.write_text("thyme", "utf-8")
+    text = (
+        f'<!DOCTYPE svg [<!ENTITY e SYSTEM "{outside.as_uri()}">]>'
+        '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 9 9"><text x="1" y="5">&e;</text></svg>'
+    )
+    assert all("thyme" not in words.text for words in read_chart(text).words)

@@ -17,7 +17,7 @@ from dataclasses import dataclass, field
 from itertools import combinations
 
 from chartgen.audit.ink import Chart, Stitch
-from chartgen.audit.places import Place, parse_place, stitches_at
+from chartgen.audit.places import Place, places_named, stitches_at
 
 Pair = tuple[int, int]
 _MOST = 60          # stitches in one place beyond which each is held against its neighbours only
@@ -52,7 +52,7 @@ class Joined:
 
 def places_of(chart: Chart) -> dict[int, tuple[Place, ...]]:
     """For each stitch index, the place of each foot; a row's first chain has the place it rises from."""
-    places = {s.index: tuple(parse_place(into, s.part) for into in s.into) for s in chart.stitches}
+    places = {s.index: places_named(s) for s in chart.stitches}
     for before, after in _row_starts(chart):
         if after.is_chain:
             own = Place("stitch", before.part, before.row, before.n, before.n)
@@ -81,7 +81,7 @@ def joined(chart: Chart) -> Joined:
     number = {key: k for k, key in enumerate(chart.rows)}
     found.order = [number[s.row_key] for s in chart.stitches]
     found.downs = [
-        [number.get((*p.part, p.row), found.order[s.index]) for p in places[s.index] if p.form != "ring"]
+        [number.get((*p.part, p.row), found.order[s.index]) for p in places[s.index] if p.form not in ("ring", "lost")]
         for s in chart.stitches
     ]
     return found
@@ -99,12 +99,14 @@ def _neighbours(chart: Chart, standing: dict[int, list[int]]) -> Iterator[Pair]:
     runs = [*chart.rows.values(), *([a, b] for a, b in _row_starts(chart))]
     for row in runs:
         for a, b in zip(row, row[1:]):
+            if a.row == b.row and b.n != a.n + 1:
+                continue
             if a.is_chain or b.is_chain or a.is_slip or b.is_slip:
                 yield _pair(a.index, b.index)
     for row in _with_starts(chart):
         for k, stitch in enumerate(row):
             if stitch.is_slip:
-                around = [s.index for s in row[max(0, k - 1) : k + 2]]
+                around = [s.index for s in row[max(0, k - 1) : k + 2] if s.row != stitch.row or abs(s.n - stitch.n) < 2]
                 yield from _pairs(around + standing[stitch.index][:4])
 
 
@@ -119,7 +121,7 @@ def _fans(places: dict[int, tuple[Place, ...]]) -> Iterator[Pair]:
     """Stitches worked into one and the same place."""
     members: dict[Place, list[int]] = {}
     for index, own in places.items():
-        for place in set(own):
+        for place in {p for p in own if p.form != "lost"}:
             members.setdefault(place, []).append(index)
     for together in members.values():
         if len(together) <= _MOST:
@@ -143,4 +145,4 @@ def _reversed(chart: Chart, places: dict[int, tuple[Place, ...]]) -> Iterator[Pa
 
 def _single(places: tuple[Place, ...], first: Stitch) -> Place | None:
     """The place of a stitch that has one, in the part's own rows."""
-    return places[0] if places and places[0].form != "ring" and places[0].part == first.part else None
+    return places[0] if places and places[0].form not in ("ring", "lost") and places[0].part == first.part else None

@@ -19,7 +19,7 @@ class Place:
     """A place as `data-into` names it: `3:12`, `3:12-14`, `3:12|13`, `3:12@end`, `0:5`, `ring`.
 
     Attributes:
-        form: stitch, space, between, end or ring.
+        form: stitch, space, between, end, ring, or lost where the words name none.
         first, last: numbers of its stitches in that row.
     """
 
@@ -43,11 +43,24 @@ def parse_place(text: str, seen_from: tuple[str, str]) -> Place:
     return Place(form, where, row, int(first), int(last or first))
 
 
+def places_named(stitch: Stitch) -> tuple[Place, ...]:
+    """The place of each foot of `stitch`; one that cannot be read has the form `lost`."""
+    found = []
+    for into in stitch.into:
+        try:
+            found.append(parse_place(into, stitch.part))
+        except BadPlace:
+            found.append(Place("lost", stitch.part))
+    return tuple(found)
+
+
 def stitches_at(chart: Chart, place: Place) -> list[Stitch]:
     """The stitches a place is made of, in order of working; fewer where some are missing."""
     if place.form == "ring":
         row = chart.rows.get((*place.part, "0"), [])
         return [s for s in row if s.is_chain]
+    if place.form == "lost":
+        return []
     if place.form == "between":
         numbers = [place.first, place.last]
     else:

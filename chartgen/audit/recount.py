@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from chartgen.audit.ink import Chart, Stitch
-from chartgen.audit.places import parse_place
+from chartgen.audit.places import places_named
 from chartgen.audit.signs import Sign, fits, sign_of, usual
 
 Key = tuple[str, str, str]
@@ -87,8 +87,10 @@ def _counted(stitch: Stitch, name: str) -> bool:
 
 def _closes_own_chain(stitch: Stitch) -> bool:
     """A slip stitch into its own row closes a picot; it is no stitch of the edge."""
-    places = [parse_place(into, stitch.part) for into in stitch.into]
-    return any(place.row == stitch.row and place.part == stitch.part for place in places)
+    return any(
+        place.form != "lost" and place.row == stitch.row and place.part == stitch.part
+        for place in places_named(stitch)
+    )
 
 
 def _standing(chart: Chart, key: Key) -> int:

@@ -10,7 +10,7 @@ from math import hypot, pi
 import numpy as np
 
 from chartgen.audit.ink import Chart, Stitch
-from chartgen.audit.places import Place, parse_place
+from chartgen.audit.places import Place, places_named
 
 AROUND = 0.8            # of a full turn that a row must go to be a round
 FEWEST = 5              # stitches from which a row is judged
@@ -32,7 +32,7 @@ class Rows:
 
 def _all_places(chart: Chart) -> Iterator[Place]:
     for stitch in chart.stitches:
-        yield from (p for p in (parse_place(into, stitch.part) for into in stitch.into) if p.form != "ring")
+        yield from (p for p in places_named(stitch) if p.form not in ("ring", "lost"))
 
 
 class Row:
@@ -80,10 +80,9 @@ class Row:
     def below(self) -> Row | None:
         """The row its first own stitch stands on."""
         for stitch in self.tall:
-            for into in stitch.into:
-                place = parse_place(into, stitch.part)
+            for place in places_named(stitch):
                 key = (*place.part, place.row)
-                if place.form != "ring" and key != self.key and key in self.rows.by_key:
+                if place.form not in ("ring", "lost") and key != self.key and key in self.rows.by_key:
                     return self.rows.by_key[key]
         return None
 
@@ -116,7 +115,7 @@ class Row:
         return below is None or below.key[2] == "0" or below.is_straight or below.is_disc
 
     def _steady(self) -> bool:
-        places = [parse_place(s.into[0], s.part) for s in self.tall if len(s.into) == 1]
+        places = [places_named(s)[0] for s in self.tall if len(s.into) == 1]
         if len(places) < len(self.tall) or any(p.form != "stitch" for p in places):
             return False
         rows = {(p.part, p.row) for p in places}
@@ -179,5 +178,7 @@ def _sort(a: Stitch, b: Stitch, runs: dict[int, int]) -> tuple[object, ...]:
         return a.kind, b.kind, runs.get(a.index, 0), runs.get(b.index, 0)
     if set(a.into) & set(b.into):
         return a.kind, b.kind, "together"
-    p, q = parse_place(a.into[-1], a.part), parse_place(b.into[0], b.part)
+    if not a.into or not b.into:
+        return a.kind, b.kind
+    p, q = places_named(a)[-1], places_named(b)[0]
     return a.kind, b.kind, p.form, q.form, abs(q.first - p.first) if p.row == q.row else "other row"

@@ -11,7 +11,7 @@ import shapely
 
 from chartgen.audit.ink import Chart, Stitch, Stroke
 from chartgen.audit.paths import Floats
-from chartgen.audit.places import BadPlace, Place, parse_place, stitches_at
+from chartgen.audit.places import Place, places_named, stitches_at
 from chartgen.audit.signs import stems_of
 
 _CLEAR = (0.1, 0.5)     # chain lengths a foot in a space stands clear of its chains: about 0.3
@@ -83,13 +83,8 @@ def _feet(chart: Chart) -> tuple[list[tuple[float, str]], list[str]]:
     for stitch in chart.stitches:
         if len(stitch.feet) != len(stitch.into):
             lost.append(f"{stitch.name}: {len(stitch.feet)} feet, {len(stitch.into)} places")
-        for foot, into in zip(stitch.feet, stitch.into):
-            try:
-                place = parse_place(into, stitch.part)
-                off = foot_error(chart, place, foot)
-            except BadPlace as fault:
-                lost.append(f"{stitch.name}: {fault}")
-                continue
+        for foot, into, place in zip(stitch.feet, stitch.into, places_named(stitch)):
+            off = foot_error(chart, place, foot)
             if off > chart.chain_length and pale is not None:
                 off = min(off, max(0.0, shapely.distance(shapely.Point(foot), pale) - _slack(chart, place)))
             if np.isinf(off):

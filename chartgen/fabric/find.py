@@ -54,13 +54,30 @@ def _space(hook: Hook, first: int, past: int) -> Place:
 def _next(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
         return _this(hook, where)
+    wanted = where.n.of(hook.size)
+    if not where.between and wanted > 1 and _all_alike(hook, where.target) and hook.walk.at + wanted <= hook.walk.end:
+        return _stretch_of(hook, hook.walk.at, hook.walk.at + wanted)
     found = []
-    for done in range(where.n.of(hook.size)):
+    for done in range(wanted):
         if where.between:
             found.append(_gap(hook, where))
             continue
         found.append(_one_next(hook, where, done))
     return found
+
+
+def _all_alike(hook: Hook, target: Target) -> bool:
+    """Does every place of the edge answer to "st"?"""
+    return target.kind == "any" and hook.chains_are_stitches and not hook.walk.edge.optional and hook.walk.side is None
+
+
+def _stretch_of(hook: Hook, start: int, end: int) -> list[Place]:
+    """All places of the edge from `start` up to `end`, one after another."""
+    edge = hook.walk.edge
+    kind = "end" if edge.kind == "end" else "stitch"
+    hook.walk.at = max(hook.walk.at, end)
+    hook.walk.named_last = False
+    return [Place(kind, (i,), "", edge.far_side) for i in edge.line[start:end]]
 
 
 def _one_next(hook: Hook, where: Where, done: int) -> Place:
@@ -377,6 +394,8 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         return [_space(hook, *r) for r in _all_spaces(hook, start, end) if _fits(where.target.size, r)]
     if where.target.kind == "group":
         return [_group_place(hook, *g) for g in list(_groups_named(hook, where.target, start, end))]
+    if _all_alike(hook, where.target) and start < end:
+        return _stretch_of(hook, start, end)
     while (at := _next_at(hook, where.target, hook.walk.at, end)) is not None:
         found.append(_in(hook, at))
     if not found:

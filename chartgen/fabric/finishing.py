@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
-
 from chartgen.fabric.edge import Edge, Stuck, is_open_chain
 from chartgen.fabric.fabric import Row, Stitch
 from chartgen.fabric.hook import Hook
@@ -63,25 +61,27 @@ def _ends_in_rising_chain(hook: Hook) -> bool:
 
 def counts_of(stitches: list[Stitch]) -> tuple[dict[str, int], dict[str, int], int]:
     """Stitches by US abbreviation, by yarn, and what a careful reader counts."""
-    kinds: Counter[str] = Counter()
-    colours: Counter[str] = Counter()
+    kinds: dict[str, int] = {}
+    colours: dict[str, int] = {}
     total = 0
     for stitch in stitches:
         if stitch.role in ("foundation", "join"):
             continue
-        kinds[stitch.kind.code] += 1
+        code = stitch.kind.code
+        kinds[code] = kinds.get(code, 0) + 1
         if is_counted(stitch):
             total += 1
             if stitch.colour:
-                colours[stitch.colour] += 1
-    return dict(kinds), dict(colours), total
+                colours[stitch.colour] = colours.get(stitch.colour, 0) + 1
+    return kinds, colours, total
 
 
 def is_counted(stitch: Stitch) -> bool:
     """Does it add one to the row's stitches, by itself? (Chains and travelling stitches do not.)"""
-    if stitch.kind.is_chain or stitch.role in ("foundation", "join", "travel"):
+    if stitch.role in ("foundation", "join", "travel"):
         return False
-    return not (stitch.kind.is_slip and stitch.off_line)
+    base = stitch.kind.base
+    return base != "chain" and not (stitch.off_line and base == "slip_stitch")
 
 
 def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:

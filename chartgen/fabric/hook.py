@@ -128,18 +128,13 @@ class Hook:
             raise too_many(words)
         index = len(self.stitches)
         self.n += 1
-        off = not on_line
         self.stitches.append(
-            Stitch(
-                index=index, kind=kind, piece=self.piece, part=self.part, row=self.row, n=self.n,
-                side=self.side, feet=feet, role=role, colour=self.colour, group=self.group,
-                group_name=self.group_name, off_line=off, loop=loop, rows_down=rows_down,
-                repeat=self.path, words=words,
-            )
+            Stitch(index, kind, self.piece, self.part, self.row, self.n, self.side, feet, role, self.colour,
+                   None, None, self.group, self.group_name, not on_line, loop, rows_down, self.path, words)
         )
         if on_line and role not in ("join", "travel"):
             self.line.append(index)
-        self.closed_with_chain = kind.is_chain
+        self.closed_with_chain = kind.base == "chain"
         return index
 
     def change(self, index: int, **fields) -> None:

@@ -41,11 +41,16 @@ def _all(hook: Hook, row: Row, count: Count) -> int:
 def _kind(hook: Hook, row: Row, count: Count) -> int:
     """Stitches of one kind, a counting chain included as what it stands for."""
     assert count.stitch is not None
+    said = count.n.of(hook.size)
+    standing = [hook.stitches[i] for i in row.line[:2] if hook.stitches[i].counts_in == row.index]
+    plain = row.counts.get(count.stitch.code, 0) + sum(kind_of(s).code == count.stitch.code for s in standing)
+    if plain == said and not count.stitch.is_slip:
+        return said
     made = [hook.stitches[i] for i in row.stitches]
     worked = [s for s in made if is_counted(s)] + [s for s in made if s.counts_in == row.index]
     worked += [hook.stitches[i] for i in row.line if hook.stitches[i].counts_in == row.index and i not in row.stitches]
     exact = sum(kind_of(s).code == count.stitch.code for s in worked)
-    return exact if exact == count.n.of(hook.size) else sum(answers_to(s, count.stitch) for s in worked)
+    return exact if exact == said else sum(answers_to(s, count.stitch) for s in worked)
 
 
 def _chains(hook: Hook, row: Row, count: Count) -> int | None:

@@ -198,6 +198,7 @@ class _Worker:
         on = turned_edge(edge, hook.worked == "rounds") if turned and edge.ring is None else edge
         hook.begin_row(on)
         self.tallies: list[Tally] = []
+        self.made: Row | None = None
         try:
             do(hook, planned.items)
         except Stuck as stuck:
@@ -205,10 +206,10 @@ class _Worker:
         fault = left_over(hook)
         if fault is not None:
             return fault
-        row = make_row(hook, planned.words, turned, self._form())
-        self.tallies = tallies(hook, row, planned.counts)
+        self.made = make_row(hook, planned.words, turned, self._form())
+        self.tallies = tallies(hook, self.made, planned.counts)
         if planned.strict:
-            return wrong_count(hook, row, self.tallies)
+            return wrong_count(hook, self.made, self.tallies)
         return None
 
     def _form(self) -> str:
@@ -247,7 +248,7 @@ class _Worker:
 
     def _close(self, planned: Planned, turned: bool) -> None:
         hook = self.hook
-        row = make_row(hook, planned.words, turned, self._form())
+        row = self.made or make_row(hook, planned.words, turned, self._form())
         found = self.tallies if self.tallies else tallies(hook, row, planned.counts)
         honest = [t for t in found if planned.strict or t.agrees]
         declared, kinds = declared_of(hook, row, honest)

@@ -284,8 +284,10 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        gap = abs(complex(heads[-1]) - head) if len(heads) > 1 else 1.0
-        canvas.put_stitch(index, head - spin * 1j * out * min(0.45, gap * 0.43), [head], out)
+        back = complex(heads[-1]) - head if len(heads) > 1 else 0j
+        gap = abs(back) if abs(back) > 0.1 else 1.0
+        way = unit(back, -spin * 1j * out)
+        canvas.put_stitch(index, head + way * min(0.47, gap * 0.45) - 0.1 * out, [head], out)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)

@@ -92,8 +92,6 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
-    if isinstance(frame, Straight):
-        stretch_to_level(begun, foot, frame)
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
 
 
@@ -126,6 +124,8 @@ def _heads(
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     level = is_level(plan, begun, foot, frame)
+    if not level and isinstance(frame, Straight | Polar):
+        stretch_to_level(begun, foot, frame)
     shape: Callable[[RowPlan, Start, Footing, Frame], Points] = level_heads if level else scalloped_heads
     heads = shape(plan, begun, foot, frame)
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:

@@ -71,7 +71,11 @@ def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: flo
 
 
 def _even(plan: RowPlan, begun: Start, wishes: Floats) -> Floats:
-    """Evenly round the circle, the seam on the common start; groups stay over their places."""
+    """Evenly round the circle, near the wishes.
+
+    Increases by twos would turn each joined round a little further from the common
+    start; there the seam stays by it instead.
+    """
     gaps = begun.gaps
     step = 2 * np.pi / float(gaps.sum())
     along = np.concatenate([[0.0], np.cumsum(gaps[:-1])]) * step
@@ -79,8 +83,8 @@ def _even(plan: RowPlan, begun: Start, wishes: Floats) -> Floats:
     slide = float(np.mean(wishes - along)) - seam
     slide -= 2 * np.pi * np.round(slide / (2 * np.pi))
     most = SIZES.start_drift * float(np.mean(gaps)) * step
-    grouped = int(np.max(np.bincount(begun.group))) >= 3
-    joined = not grouped and plan.row.ending in ("join", "off")
+    largest = int(np.max(np.bincount(begun.group)))
+    joined = largest == 2 and plan.row.ending in ("join", "off")
     return along + seam + (float(np.clip(slide, -most, most)) if joined else slide)
 
 

@@ -127,7 +127,8 @@ def _upright(stitches: list[Stitch], line: set[int]) -> tuple[tuple[int, ...], t
     for stitch in stitches:
         if stitch.role in ("travel", "join"):
             continue
-        if stitch.group_name == "picot" or not stitch.kind.is_chain:
+        begins = stitch.role in ("begin", "foundation") or stitch.index in line
+        if stitch.group_name == "picot" or not stitch.kind.is_chain or not begins:
             break
         if stitch.index in line:
             return ((*lower, stitch.index) if lower else (), ()) if _stands(stitch, lower) else ((), ())

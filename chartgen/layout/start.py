@@ -93,7 +93,7 @@ def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
     """Stems that stand lower than most of their row are drawn longer, so that rows stay level."""
     base = frame.level(foot.base)
     low = np.maximum(float(np.median(base)) - base - 0.5, 0.0)
-    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights + 0.3)
+    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights)
     begun.heads += more * foot.normal
     begun.heights += more
 

@@ -38,7 +38,7 @@ class Names:
     def other_terms(self, word: str) -> str:
         """The terms in which `word` is a stitch, where it is none in the pattern's own."""
         for terms in TERMS:
-            if terms != self.terms and any(w in _spaced(terms) for w in _spellings(word)):
+            if terms != self.terms and any(registry().find(w, terms) for w in _spellings(word)):
                 return terms
         return ""
 
@@ -61,20 +61,11 @@ class Names:
         for spelling in _spellings(name):
             if spelling in self.own:
                 return self.own[spelling]
-        words = _spaced(self.terms)
         for spelling in _spellings(name):
-            if spelling in words:
-                return words[spelling]
+            found = registry().find(spelling, self.terms)
+            if found is not None:
+                return found
         return None
-
-
-_SPACED: dict[str, dict[str, StitchKind]] = {}
-
-
-def _spaced(terms: str) -> dict[str, StitchKind]:
-    if terms not in _SPACED:
-        _SPACED[terms] = {k.replace("-", " "): v for k, v in registry().words(terms).items()}
-    return _SPACED[terms]
 
 
 def plain(name: str) -> str:

@@ -17,7 +17,7 @@ from chartgen.stitches import StitchKind
 NO_SPAN = Span(0, 0)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Number:
     """A count as written: one value, or one per size. `name` is set for a named count."""
 
@@ -37,7 +37,7 @@ Which = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Target:
     """What is worked into.
 
@@ -56,7 +56,7 @@ class Target:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Where:
     """A place in words: "next 3 sts", "2nd ch of next ch-2", "each sc around".
 
@@ -91,7 +91,7 @@ class Where:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Work:
     """`count` of one stitch in each place of `where`; in the next stitches when that is empty."""
 
@@ -107,7 +107,7 @@ class Work:
     by: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Own:
     """A stitch the pattern defines ("shell"), worked `count` times."""
 
@@ -119,7 +119,7 @@ class Own:
     closed: StitchKind | None = None  # the one stitch it counts as, where it is closed to one top
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Change:
     """Increase (`by` = +1) or decrease (-1) in words: "inc", "dec over next 2 sts"."""
 
@@ -130,7 +130,7 @@ class Change:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Even:
     """"Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"."""
 
@@ -139,7 +139,7 @@ class Even:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Chain:
     """`count` chains. `counts_as` is None where nothing is said, else the kinds they count as:
     () for none, (dc,) or (dc, 2 further chains)."""
@@ -149,7 +149,7 @@ class Chain:
     said: Counting | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Counting:
     """What a beginning chain is said to count as.
 
@@ -169,7 +169,7 @@ class Counting:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Group:
     """Several things worked in one place: "(2 dc, ch 1, 2 dc) in next sp"."""
 
@@ -179,7 +179,7 @@ class Group:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Held:
     """Stitches held back on the hook and closed to one top; a counting chain before them joins in."""
 
@@ -187,14 +187,14 @@ class Held:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Skip:
     where: tuple[Where, ...]
     span: Span = NO_SPAN
     counts_said: bool | None = None   # skipped foundation chains: do they count?
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Leave:
     """Stitches said to be left unworked: `n`, or all that remain (None)."""
 
@@ -202,7 +202,7 @@ class Leave:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Repeat:
     """`items` over and over.
 
@@ -225,7 +225,7 @@ class Repeat:
     times_span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Join:
     """The round closed, by a slip stitch unless said otherwise."""
 
@@ -235,7 +235,7 @@ class Join:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Attach:
     """Yarn joined anew: "join B with sl st in any corner sp"."""
 
@@ -245,13 +245,13 @@ class Attach:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Colour:
     key: str
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Loops:
     """Which loops are worked from here on: "front", "back", or "" for both."""
 
@@ -259,7 +259,7 @@ class Loops:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sign:
     """Turn, do not turn, spiral, ring, far side, fasten off: what is done between stitches."""
 
@@ -267,7 +267,7 @@ class Sign:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Made:
     """"(picot made)": names what the words before it have made; counts one."""
 
@@ -275,7 +275,7 @@ class Made:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Note:
     """Words kept for the written pattern and not worked."""
 
@@ -283,7 +283,7 @@ class Note:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class LikeRow:
     """"As Row 4", "Rep Rows 2 and 3": rows worked as others are.
 
@@ -309,7 +309,7 @@ Item = Union[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Count:
     """One count written at a row's end: "24 dc", "12 ch-1 sps", "(36)".
 
@@ -324,7 +324,7 @@ class Count:
     span: Span = NO_SPAN
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class RowText:
     """One row as written: its header, its items, its counts.
 
@@ -351,7 +351,7 @@ class RowText:
     only_sizes: tuple[int, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class PartText:
     piece: int
     part: int

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache, cached_property
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -26,8 +25,20 @@ def _load(folder: str) -> list[dict[str, Any]]:
 
 
 def _key(words: str) -> str:
-    """A stitch's words as they are compared: lower case, single spaces."""
-    return re.sub(r"\s+", " ", words.strip().lower())
+    """A stitch's words as they are compared: lower case, hyphens and runs of space as one space."""
+    return " ".join(words.lower().replace("-", " ").split())
+
+
+def _templates(rule: dict[str, Any]) -> list[str]:
+    short = rule.get("short") or {"abbreviation": "", "also": []}
+    return [rule["abbreviation"], rule["name"], *rule["also"], short["abbreviation"], *short["also"]]
+
+
+@cache
+def _marks(family: str, templates: tuple[str, ...]) -> tuple[str, ...]:
+    """The letters that a spelling of this family must contain, one of them ("tog", "fp", "puff")."""
+    plain = {max(re.split(r"\{\w+\}", _key(t)), key=len).strip() for t in templates if t}
+    return tuple(m for m in plain if m)
 
 
 @dataclass(frozen=True)
@@ -89,41 +100,45 @@ class Registry:
         return replace(kind, own=word, code=re.sub(r"\s+", "_", word.strip().lower()))
 
     def words(self, terms: str) -> dict[str, StitchKind]:
-        """Every spelling known in `terms`, lower case, with the kind it means."""
-        return self._words[terms]
+        """Every spelling known in `terms`, as names are compared, with the kind it means."""
+        every: dict[str, StitchKind] = {}
+        for family in self.families:
+            every.update(self._family_words(family, terms))
+        return {**every, **self._simple_words(terms)}
 
     def find(self, words: str, terms: str) -> StitchKind | None:
         """The kind that `words` mean in `terms` ("dc", "Double crochets"), or None."""
-        return self._words[terms].get(_key(words))
+        key = _key(words)
+        found = self._simple_words(terms).get(key)
+        if found is not None:
+            return found
+        for family, rule in self.families.items():
+            if any(mark in key for mark in _marks(rule["id"], tuple(_templates(rule)))):
+                found = self._family_words(family, terms).get(key)
+                if found is not None:
+                    return found
+        return None
 
-    @cached_property
-    def _words(self) -> dict[str, dict[str, StitchKind]]:
-        return {terms: dict(self._spellings(terms)) for terms in TERMS}
+    @cache  # noqa: B019
+    def _simple_words(self, terms: str) -> dict[str, StitchKind]:
+        also = {_key(w): kind for kind in self.simple.values() for w in self.also[kind.id][terms]}
+        names = {_key(w): kind for kind in self.simple.values() for w in reversed(kind.names[terms])}
+        return {**also, **names}
 
-    def _spellings(self, terms: str) -> Iterator[tuple[str, StitchKind]]:
-        for rule in self.families.values():
-            yield from self._family_spellings(rule, terms)
-        for kind in self.simple.values():
-            for spelling in self.also[kind.id][terms]:
-                yield _key(spelling), kind
-        for kind in self.simple.values():
-            abbreviation, name = kind.names[terms]
-            yield _key(name), kind
-            yield _key(abbreviation), kind
-
-    def _family_spellings(self, rule: dict[str, Any], terms: str) -> Iterator[tuple[str, StitchKind]]:
-        least, most = rule["legs"]["least"], rule["legs"]["most"]
-        templates = [rule["abbreviation"], rule["name"], *rule["also"]]
-        for base in rule["of"]:
+    @cache  # noqa: B019
+    def _family_words(self, family: str, terms: str) -> dict[str, StitchKind]:
+        """Spellings of a family's kinds: its templates filled with each base and number."""
+        rule = self.families[family]
+        legs = range(rule["legs"]["least"], rule["legs"]["most"] + 1)
+        words: dict[str, StitchKind] = {}
+        for base, n in ((base, n) for base in rule["of"] for n in legs):
             abbreviation, name = self.simple[base].names[terms]
-            for legs in range(least, most + 1):
-                kind = self.made(rule["id"], base, legs)
-                for template in templates:
-                    yield _key(template.format(base=abbreviation, base_name=name, n=legs)), kind
+            for template in (rule["abbreviation"], rule["name"], *rule["also"]):
+                words[_key(template.format(base=abbreviation, base_name=name, n=n))] = self.made(family, base, n)
         if short := rule.get("short"):
-            kind = self.made(rule["id"], short["base"], rule["legs"]["usual"])
-            for spelling in (short["abbreviation"], *short["also"]):
-                yield _key(spelling), kind
+            kind = self.made(family, short["base"], rule["legs"]["usual"])
+            words.update({_key(w): kind for w in (short["abbreviation"], *short["also"])})
+        return words
 
     def __hash__(self) -> int:
         return id(self)

@@ -62,25 +62,34 @@ class Phrases:
         """Items one after another, with the marks that part them."""
         said, before = "", None
         for item in items:
-            words = self.item(item)
+            words = self._item(before, item)
             if not words:
                 continue
             said += (self._between(before, item, words) if said else "") + words
             before = item
         return said
 
-    def _between(self, before: Item | None, item: Item, words: str) -> str:
-        frames = self.speaker.language.frames
-        if words.startswith("(") and isinstance(item, (Note, Made)):
-            return " "
-        sentence = isinstance(before, Note) and not self.note(before).endswith(")")
-        if sentence or _is_off(item) or isinstance(item, (Note, LikeRow)):
-            return str(frames["sep.sentence"])
-        clause = isinstance(item, (Join, Counting)) or isinstance(before, Counting) or isinstance(before, Repeat) and self._starred(before)
-        return str(frames["sep.clause" if clause else "sep"])
-
-    def item(self, item: Item) -> str:
+    def _item(self, before: Item | None, item: Item) -> str:
+        if isinstance(item, Counting) and item.of is None and _from_hook(before):
+            return f"({self._skipped(item)})"
         return _SAYERS[type(item)](self, item)
+
+    def _between(self, before: Item | None, item: Item, words: str) -> str:
+        return str(self.speaker.language.frames[self._mark_between(before, item, words)])
+
+    def _mark_between(self, before: Item | None, item: Item, words: str) -> str:
+        """Which mark parts two items: words in brackets follow at once; a sentence of the
+        designer's stands by itself; what might run into the next words ends with a semicolon."""
+        if words.startswith("(") and isinstance(item, (Note, Made, Counting)):
+            return "sep.aside"
+        loose = isinstance(before, Note) and not self.note(before).endswith(")")
+        if loose and self.note(before)[:1].islower() or isinstance(before, Repeat) and before.ending:
+            return "sep.clause"
+        aside = isinstance(item, Note) and words[:1].islower()
+        if not aside and (loose or isinstance(item, (Note, LikeRow)) or _is(item, "off")):
+            return "sep.sentence"
+        clause = isinstance(item, (Join, Counting)) or _is(item, "no join") or isinstance(before, Counting) and before.of is not None
+        return "sep.clause" if clause else "sep"
 
     def say(self, frame: str, n: Number | int = 1, **fields: object) -> str:
         return self.speaker.say(frame, n, form=self.worked, **fields)
@@ -145,6 +154,12 @@ class Phrases:
         if not said.chains:
             return self.say("counts.stitch", stitch=stitch)
         return self.say("counts.chains", stitch=stitch, chains=self.say("chain", said.chains))
+
+    def _skipped(self, item: Counting) -> str:
+        """What skipped foundation chains count as."""
+        if not item.counts or item.stitch is None:
+            return self.say("skipped.counts" if item.counts else "skipped.counts.not")
+        return self.say("skipped.counts.stitch", stitch=self.speaker.stitch(item.stitch))
 
     def _counting(self, item: Counting) -> str:
         if item.of is None:
@@ -275,8 +290,14 @@ class Phrases:
         return self.say("header.list", row=row, list=self.speaker.language.frames["list"].join(said[:-1]), last=said[-1])
 
 
-def _is_off(item: Item) -> bool:
-    return isinstance(item, Sign) and item.what == "off"
+def _is(item: Item, what: str) -> bool:
+    return isinstance(item, Sign) and item.what == what
+
+
+def _from_hook(item: Item | None) -> bool:
+    """Is it worked into a chain counted from the hook, so that chains are skipped before it?"""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return bool(where) and where[0].which == "hook"
 
 
 def _preposition(kind: StitchKind | None, where: tuple[Where, ...]) -> str:

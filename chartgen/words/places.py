@@ -38,7 +38,7 @@ class Places:
 
     def _joined(self, said: str, one: str, where: Where, by: str) -> str:
         marked = where.loop or where.post or where.between or where.which not in _JOINED_BARE
-        frame = f"place.and.{by}" if marked or by == "in" and where.which != "each" else "place.and"
+        frame = f"place.and.{by}" if marked or by == "in" else "place.and"
         return self.speaker.say(frame if by else "place.and", one=said, other=one)
 
     # ---- one place

@@ -50,7 +50,11 @@ class Speaker:
         gender = what.gender if isinstance(what, Noun) else ""
         text = _chosen(self.language.frames[frame], self.is_one(n), form, gender)
         filled = text.format(n=self.number(n), **fields)
-        return _TERM.sub(self._named, filled)
+        return self.terms_in(filled)
+
+    def terms_in(self, text: str) -> str:
+        """`text` with the terms it names in <angle brackets>."""
+        return _TERM.sub(self._named, text)
 
     def _named(self, match: re.Match[str]) -> str:
         key = match[1]

@@ -1,0 +1,33 @@
+"""The pattern's own stitches, defined again in the words of a language."""
+
+from __future__ import annotations
+
+from chartgen.notation.names import plain
+from chartgen.notation.tree import Instructions, Own, Work
+from chartgen.read import Document
+from chartgen.stitches import registry
+from chartgen.words.notes import source_notes
+from chartgen.words.phrases import Phrases
+from chartgen.words.speaker import Speaker
+
+
+def definitions(document: Document, instructions: Instructions, speaker: Speaker) -> dict[str, str]:
+    """Each stitch the pattern defines: {its name: how it is worked}."""
+    said = {}
+    phrases = Phrases(speaker, "rounds", source_notes(document))
+    for stitch in document.stitches:
+        made = instructions.own[plain(str(stitch.name))]
+        said[str(stitch.name)] = _definition(made, phrases)
+    return said
+
+
+def _definition(made: Own, phrases: Phrases) -> str:
+    words = phrases.items(made.items)
+    works = [i for i in made.items if isinstance(i, Work)]
+    closed_apart = made.closed is not None and not (len(works) == 1 and works[0].stitch.legs > 1)
+    if made.closed is None or not closed_apart:
+        return words
+    speaker = phrases.speaker
+    stitch = speaker.stitch(registry().kind(made.closed.base), plural=True)
+    closing = speaker.language.raw["closings"][made.closed.family].format(n=made.closed.legs, stitch=stitch)
+    return words + speaker.language.frames["sep"] + speaker.terms_in(closing)

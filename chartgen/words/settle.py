@@ -1,0 +1,309 @@
+"""Instructions settled by the fabric: what the words left open is said, one way for each thing.
+
+The tree that comes out is what the written pattern says. It makes the same fabric as the
+tree that went in; the differences are just these:
+
+* a stitch without a place is given the place it was worked into ("3 sc" → "sc in each of
+  next 3 sts"), an increase or decrease the stitches it is made of;
+* "n times" that could be read two ways is n in all;
+* a beginning chain says whether it counts, once, and again where that changes;
+* a row worked flat says "turn" and its side; a join names its slip stitch;
+* counts at a row's end are the fabric's.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import Any
+
+from chartgen.fabric import Fabric, Row, Stitch
+from chartgen.notation.tree import (
+    ONE,
+    Chain,
+    Change,
+    Count,
+    Counting,
+    Even,
+    Group,
+    Held,
+    Instructions,
+    Item,
+    Join,
+    LikeRow,
+    Number,
+    Own,
+    PartText,
+    Repeat,
+    RowText,
+    Sign,
+    Target,
+    Where,
+    Work,
+)
+from chartgen.problems import Span
+from chartgen.stitches import StitchKind, registry
+from chartgen.words.counts import row_counts
+
+_NEXT = Target("any")
+
+
+def settle(instructions: Instructions, fabrics: Sequence[Fabric]) -> Instructions:
+    """The instructions of a pattern without faults, settled by its fabrics, one per size."""
+    settler = _Settler(instructions, fabrics)
+    parts = tuple(settler.part(part) for part in instructions.parts)
+    return replace(instructions, parts=parts)
+
+
+@dataclass
+class _Chains:
+    """The beginning chains of the fabric, by the words that made them: what they count as."""
+
+    verdicts: dict[Span, Counting] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, fabrics: Iterable[Fabric]) -> _Chains:
+        found: dict[Span, set[Counting]] = defaultdict(set)
+        for fabric in fabrics:
+            for row in fabric.rows:
+                begin = [s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin"]
+                for words in {s.words for s in begin if s.words is not None}:
+                    found[words].add(_verdict([s for s in begin if s.words == words], row))
+        return cls({span: next(iter(v)) for span, v in found.items() if len(v) == 1})
+
+
+def _verdict(chains: Sequence[Stitch], row: Row) -> Counting:
+    top = next((at for at, s in enumerate(chains) if s.counts_in == row.index), None)
+    if top is None:
+        return Counting(False)
+    return Counting(True, chains[top].stands_as, len(chains) - top - 1)
+
+
+class _Settler:
+    def __init__(self, instructions: Instructions, fabrics: Sequence[Fabric]) -> None:
+        self.instructions, self.fabrics = instructions, fabrics
+        self.made: dict[Span, list[Stitch]] = defaultdict(list)
+        for fabric in fabrics:
+            for stitch in fabric.stitches:
+                if stitch.words is not None:
+                    self.made[stitch.words].append(stitch)
+        self.chains = _Chains.of(fabrics).verdicts
+        self.waiting = self._unsaid_chains()
+        self.rule: dict[int, Counting] = {}
+        self.piece = -1
+
+    # ---- parts and rows
+
+    def part(self, part: PartText) -> PartText:
+        if part.piece != self.piece:
+            self.piece, self.rule = part.piece, {}
+        rows = [self._row(part, at) for at in range(len(part.rows))]
+        return replace(part, rows=tuple(rows))
+
+    def _row(self, part: PartText, at: int) -> RowText:
+        text = part.rows[at]
+        worked = [rows_of(text, fabric, part) for fabric in self.fabrics]
+        items = tuple(self._settled(text.items, depth=0))
+        items = self._turned(part, at, items, worked)
+        counts, counts_at = row_counts(text, worked, self.fabrics, self._model(part, text))
+        side = text.side or self._side(part, text, worked)
+        return replace(plain_numbers(text), items=items, counts=counts, counts_at=counts_at, side=side)
+
+    def _model(self, part: PartText, text: RowText) -> tuple[Count, ...]:
+        """The counts of the last row that "rep Rows 2 and 3" works again."""
+        like = next((i for i in text.items if isinstance(i, LikeRow)), None)
+        if like is None:
+            return ()
+        number = like.rows[-1].of(0)
+        rows = (t for p in self.instructions.parts if p.piece == part.piece for t in p.rows if t.first)
+        return next((t.counts for t in rows if t.first.of(0) <= number <= t.last.of(0)), ())
+
+    def _side(self, part: PartText, text: RowText, worked: list[list[Row]]) -> str:
+        if text.first is None and text.next_rows is None:
+            return ""
+        flat = part.worked == "rows" or any(r.turned for f in self.fabrics for r in f.worked_rows(part.piece))
+        sides = {row.side for rows in worked for row in rows}
+        return sides.pop() if flat and len(sides) == 1 else ""
+
+    def _turned(
+        self, part: PartText, at: int, items: tuple[Item, ...], worked: list[list[Row]]
+    ) -> tuple[Item, ...]:
+        """"turn" at the end of a row, where neither it nor the next says so."""
+        following = next((t for t in part.rows[at + 1 :] if t.first or t.next_rows), None)
+        last = items[-1] if items else None
+        if not any(worked) or following is None or isinstance(last, Chain) or _says_turning(items):
+            return items
+        if _says_turning(following.items) or any(isinstance(i, LikeRow) for i in (*items, *following.items)):
+            return items
+        turned = all(self._turned_after(f, rows[-1]) for f, rows in zip(self.fabrics, worked, strict=True) if rows)
+        return (*items, Sign("turn")) if turned and part.worked == "rows" else items
+
+    @staticmethod
+    def _turned_after(fabric: Fabric, row: Row) -> bool:
+        after = fabric.rows[row.index + 1 : row.index + 2]
+        return bool(after) and after[0].part == row.part and after[0].piece == row.piece and after[0].turned
+
+    # ---- items
+
+    def _settled(self, items: Iterable[Item], depth: int, in_place: bool = False) -> Iterable[Item]:
+        items = list(items)
+        for item, after in zip(items, [*items[1:], None], strict=True):
+            item = plain_numbers(item)
+            if isinstance(item, Chain):
+                yield self._chain(item, joins_in=isinstance(after, Held))
+            elif isinstance(item, Work) and not item.where and not in_place:
+                yield from self._placed(item)
+            elif isinstance(item, (Change, Even)):
+                yield from self._spelt_out(item)
+            else:
+                yield self._one(item, depth, in_place)
+
+    def _one(self, item: Item, depth: int, in_place: bool) -> Item:
+        if isinstance(item, Repeat):
+            return self._repeat(item, depth, in_place)
+        if isinstance(item, (Group, Held)):
+            inside = in_place or isinstance(item, Group)
+            return replace(item, items=tuple(self._settled(item.items, depth, inside)))
+        if self._joins(item):
+            return Join(item.where[0], False, item.stitch, item.span)
+        if isinstance(item, Join) and item.stitch is None and (item.ring or item.place):
+            return replace(item, stitch=registry().kind("slip_stitch"))
+        return item
+
+    def _joins(self, item: Item) -> bool:
+        """A slip stitch that closes the round: a join, though not called so."""
+        made = self.made.get(item.span, []) if isinstance(item, Work) and item.stitch.is_slip else []
+        return bool(made) and len(item.where) == 1 and all(s.role == "join" for s in made)
+
+    def _placed(self, item: Work) -> Iterable[Item]:
+        """A stitch without a place, in the place it was worked into."""
+        made = self.made.get(item.span, [])
+        if item.stitch.own_chain or not made:
+            yield item
+        elif all(f.kind == "ring" for s in made for f in s.feet):
+            yield replace(item, where=(Where("ring", Target("place")),))
+        elif item.stitch.bases == "apart" and item.stitch.legs > 1:
+            one = replace(item, count=ONE, where=(Where("next", _NEXT, n=Number((item.stitch.legs,))),))
+            yield one if set(item.count.values) == {1} else Repeat((one,), item.count)
+        else:
+            yield replace(item, count=ONE, where=(Where("next", _NEXT, n=item.count),))
+
+    def _spelt_out(self, item: Change | Even) -> Iterable[Item]:
+        made = self.made.get(item.span, [])
+        kind = item.stitch or (registry().kind(made[0].kind.base) if made else None)
+        if kind is None:
+            return
+        if isinstance(item, Even):
+            yield from _worked_even(item, kind)
+        elif item.by > 0:
+            where = item.where or (Where("next", _NEXT, n=item.count),)
+            yield Work(Number((2,)), kind, where, item.span)
+        else:
+            where = item.where or (Where("next", _NEXT, n=Number((2,))),)
+            one = Work(ONE, registry().made("together", kind.base, 2), where, item.span)
+            yield one if set(item.count.values) == {1} else Repeat((one,), item.count)
+
+    def _repeat(self, item: Repeat, depth: int, in_place: bool) -> Repeat:
+        inner = tuple(self._settled(item.items, depth + 1, in_place))
+        # A mark counts items; items that became several move it.
+        mark = None if item.mark is None else len(tuple(self._settled(item.items[: item.mark], depth + 1, in_place)))
+        # A chain that ends a row to begin the next is said to count where it is not in an ending.
+        ending = tuple(plain_numbers(item.ending))
+        times = self._passes(item, depth) if item.unsure and item.times else item.times
+        n_left, until = item.n_left, item.until
+        if n_left is not None and set(n_left.values) == {1}:
+            n_left, until = None, Where("last", _NEXT)
+        return replace(item, items=inner, mark=mark, ending=ending, times=times, unsure=0, n_left=n_left, until=until)
+
+    def _passes(self, item: Repeat, depth: int) -> Number | None:
+        """How often a repeat was worked: the reading of "n times" that came out."""
+        assert item.times is not None
+        passes = {
+            s.repeat[depth][1]
+            for span, stitches in self.made.items() if item.span.start <= span.start < item.span.end
+            for s in stitches if len(s.repeat) > depth
+        }
+        most = max(passes, default=-1) + 1
+        fewer = tuple(v + item.unsure for v in item.times.values)
+        return Number(fewer) if max(fewer) == most else item.times
+
+    # ---- beginning chains
+
+    def _unsaid_chains(self) -> dict[int, list[tuple[int, Counting]]]:
+        """Per piece: chains that say nothing of counting, in order: (how many, verdict)."""
+        found: dict[int, list[tuple[int, Counting]]] = defaultdict(list)
+        for part in self.instructions.parts:
+            for chain in (c for row in part.rows for c in _chains_in(row.items)):
+                if chain.said is None and (verdict := self.chains.get(chain.span)):
+                    found[part.piece].append((chain.count.of(0), verdict))
+        return found
+
+    def _chain(self, item: Chain, joins_in: bool) -> Chain:
+        """`joins_in`: it is one leg of the cluster that follows, and counts with it."""
+        verdict, n = self.chains.get(item.span), item.count.of(0)
+        if item.said is not None:
+            if item.said.throughout:
+                self.rule[n] = verdict or item.said
+            return item
+        if verdict is None:
+            return item
+        self.waiting[self.piece].remove((n, verdict))
+        if self.rule.get(n) == verdict or joins_in:
+            return item
+        again = next((v for m, v in self.waiting[self.piece] if m == n), None)
+        throughout = again == verdict
+        if throughout:
+            self.rule[n] = verdict
+        else:
+            self.rule.pop(n, None)
+        return replace(item, said=replace(verdict, throughout=throughout))
+
+
+def rows_of(text: RowText, fabric: Fabric, part: PartText) -> list[Row]:
+    """The rows of one size that these words made, in order."""
+    return [
+        r for r in fabric.worked_rows(part.piece, part.part)
+        if r.words is not None and r.words.start == text.span.start
+    ]
+
+
+def _chains_in(items: Iterable[Item]) -> Iterable[Chain]:
+    for item in items:
+        if isinstance(item, Chain):
+            yield item
+        yield from _chains_in(getattr(item, "items", ()) if not isinstance(item, Own) else ())
+
+
+def _says_turning(items: Sequence[Item]) -> bool:
+    return any(isinstance(i, Sign) and i.what in ("turn", "no turn", "off") for i in items)
+
+
+def _worked_even(item: Even, kind: StitchKind) -> Iterable[Item]:
+    """"Work even" and changes at each end, in the stitches they are."""
+    each = Work(ONE, kind, (Where("each", _NEXT, until="end"),), item.span)
+    n = Number((abs(item.by) + 1,))
+    if not item.by:
+        yield each
+        return
+    if item.by > 0:
+        ends = [Work(n, kind, (Where(w, _NEXT),), item.span) for w in ("first", "last")]
+    else:
+        closed = registry().made("together", kind.base, n.of(0))
+        ends = [Work(ONE, closed, (Where(w, _NEXT, n=n),), item.span) for w in ("first", "last")]
+    yield from (ends[0], each, ends[1])
+
+
+def plain_numbers(value: Any) -> Any:
+    """`value` with every number that is the same in all sizes written once."""
+    if isinstance(value, Number):
+        return Number(value.values[:1] if len(set(value.values)) == 1 else value.values, value.span)
+    if isinstance(value, tuple):
+        return tuple(plain_numbers(v) for v in value)
+    if not is_dataclass(value) or isinstance(value, (StitchKind, Span, type)):
+        return value
+    changed = {f.name: plain_numbers(getattr(value, f.name)) for f in fields(value)}
+    return replace(value, **changed)
+
+
+__all__ = ["plain_numbers", "rows_of", "settle"]

@@ -1,0 +1,149 @@
+"""Written patterns as specs again: what a round trip through words is made of."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any
+
+import yaml
+
+from chartgen.fabric import Fabric
+from chartgen.fabric.work import work
+from chartgen.notation import parse
+from chartgen.notation.tree import Instructions, Number, Where
+from chartgen.problems import Problem, Span
+from chartgen.read import Document
+from chartgen.read.reader import read_text
+from chartgen.stitches import StitchKind, registry
+from chartgen.words.language import Language, language
+from chartgen.words.own import definitions
+from chartgen.words.notes import source_notes
+from chartgen.words.rows import Line, Lines
+from chartgen.words.settle import settle
+from chartgen.words.speaker import Speaker
+
+LANGUAGE = {"US": "en-US", "UK": "en-UK"}
+
+
+@dataclass(frozen=True)
+class Worked:
+    """A spec's text with what the stages made of it, every size."""
+
+    text: str
+    document: Document
+    instructions: Instructions
+    fabrics: tuple[Fabric, ...]
+    problems: tuple[Problem, ...]
+
+    @property
+    def errors(self) -> list[str]:
+        return [p.message for p in self.problems if p.severity == "error"]
+
+    @property
+    def settled(self) -> Instructions:
+        return settle(self.instructions, self.fabrics)
+
+
+def worked(text: str) -> Worked:
+    document, problems = read_text(text, "case.yaml")
+    assert document is not None, problems
+    instructions = parse(document)
+    fabrics = tuple(work(document, instructions, i) for i in range(document.size_count()))
+    told = (*problems, *instructions.problems, *(p for f in fabrics for p in f.problems))
+    return Worked(text, document, instructions, fabrics, told)
+
+
+def lines(pattern: Worked, said_in: Language, size: int | None = None) -> list[list[Line]]:
+    """Every row written out, part by part."""
+    speaker = Speaker(said_in, size)
+    writer = Lines(speaker, pattern.document.sizes, source_notes(pattern.document))
+    return [writer.part(part) for part in pattern.settled.parts]
+
+
+def as_text(line: Line) -> str:
+    counts = f" ({line.counts})" if line.counts else ""
+    return f"{line.label} {line.words}{counts}".strip()
+
+
+def rewritten(pattern: Worked, terms: str) -> str:
+    """The spec with every row and every stitch of its own written out in `terms`."""
+    said_in = language(LANGUAGE[terms])
+    spec = yaml.load(pattern.text, yaml.BaseLoader)
+    spec["terms"] = terms
+    spec["gauge"] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in spec["gauge"].items()}
+    if pattern.document.stitches:
+        spec["stitches"] = definitions(pattern.document, pattern.instructions, Speaker(said_in))
+    written = iter(lines(pattern, said_in))
+    for piece in spec["pieces"]:
+        for part in piece["parts"]:
+            worked_in = "rounds" if "rounds" in part else "rows"
+            part[worked_in] = _Block("".join(f"{as_text(line)}\n" for line in next(written)))
+            for key in {"gauge"} & set(part):
+                part[key] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in part[key].items()}
+    return yaml.dump(spec, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=10_000)
+
+
+def _gauge_key(key: str, terms: str, into: str) -> str:
+    kind = registry().find(key, terms)
+    return kind.abbreviation(into) if kind else key
+
+
+class _Block(str):
+    pass
+
+
+class _Dumper(yaml.SafeDumper):
+    pass
+
+
+_Dumper.add_representer(_Block, lambda d, v: d.represent_scalar("tag:yaml.org,2002:str", v, style="|"))
+
+
+# ---- what is compared
+
+
+def bare(value: Any) -> Any:
+    """A tree without spans and names of counts, so that two readings can be compared."""
+    if isinstance(value, Number):
+        return value.values
+    if isinstance(value, StitchKind):
+        return value.id, value.own
+    if isinstance(value, tuple):
+        return tuple(bare(v) for v in value)
+    if is_dataclass(value):
+        kept = [f for f in fields(value) if not f.name.endswith("span") and f.name != "header"]
+        return type(value).__name__, tuple((f.name, bare(getattr(value, f.name))) for f in kept)
+    return value
+
+
+def tree(instructions: Instructions) -> Iterator[tuple[str, Any]]:
+    for part in instructions.parts:
+        for row in part.rows:
+            yield f"{part.piece}.{part.part}", bare(row)
+
+
+def made(fabric: Fabric) -> list[Any]:
+    """What a fabric is: every stitch with its kind, feet, loop and colour; every row with its
+    number, side and counts."""
+    stitches = [
+        (s.kind.code, s.row, s.n, s.side, s.role, s.colour, s.loop, s.rows_down, s.feet,
+         s.counts_in, s.stands_as and s.stands_as.code)
+        for s in fabric.stitches
+    ]
+    rows = [(r.number, r.form, r.side, r.turned, r.ending, r.stitches, r.line, tuple(r.counts.items()),
+             r.stitch_count, tuple(r.colours.items())) for r in fabric.rows]
+    return [*rows, *stitches]
+
+
+def differences(one: Iterable[Any], other: Iterable[Any]) -> list[tuple[Any, Any]]:
+    a, b = list(one), list(other)
+    found = [(x, y) for x, y in zip(a, b, strict=False) if x != y]
+    return found + ([("length", (len(a), len(b)))] if len(a) != len(b) else [])
+
+
+def numbers_in(text: str) -> list[str]:
+    return re.findall(r"\d+", text)
+
+
