@@ -3,7 +3,7 @@
 A file holds cases, each begun by `=== name`. After the name: a sentence or two that say what
 right looks like, with the arithmetic; then, if needed, lines `worked: rows`, `terms: UK`,
 `on: 20 sc` (a beginning from setups.txt), `known fault: why` and lines of the spec's head
-(`sizes:`, `yarn:`, `stitches:`); then the sections
+(`sizes:`, `yarn:`, `stitches:`, `gauge:`); then the sections
 
     --- rows               the rows, as a designer writes them
     --- counts             `2: 18 | 16 sc, 2 ch`: stitches, and the counts by kind, exactly
@@ -24,7 +24,7 @@ from pathlib import Path
 from patterns import spec
 
 CASES = Path(__file__).parent / "cases"
-_HEAD = re.compile(r"^(worked|terms|on|known fault|sizes|yarn|stitches|hook):\s*(.*)$")
+_HEAD = re.compile(r"^(worked|terms|on|known fault|sizes|yarn|stitches|hook|gauge):\s*(.*)$")
 
 
 @dataclass(frozen=True)
@@ -69,7 +69,8 @@ def _spec(rows: str, keys: dict[str, str]) -> str:
         worked, before = setups()[keys["on"]]
         rows = before + rows
     head = "".join(f"{key}: {keys[key]}\n" for key in ("sizes", "yarn", "stitches", "hook") if key in keys)
-    return spec(rows, worked, keys.get("terms", "US"), head)
+    text = spec(rows, worked, keys.get("terms", "US"), head)
+    return re.sub(r"(?<=^gauge:\n)  .*", f"  {keys['gauge']}", text, flags=re.M) if "gauge" in keys else text
 
 
 @cache
@@ -98,3 +99,14 @@ def _counts(body: str) -> dict[str, tuple[int, dict[str, int] | None]]:
 
 def _kinds(said: str) -> dict[str, int]:
     return {kind: int(n) for n, _, kind in (item.strip().partition(" ") for item in said.split(",") if item.strip())}
+
+
+def renew(case: Case, path: Path, text: str) -> None:
+    """Write the messages as they are now into a case, for its author to read through."""
+    block = path.read_text("utf-8")
+    name = case.name.partition(": ")[2]
+    start = block.index(f"=== {name}\n")
+    at = block.index("--- problems\n", start) + len("--- problems\n")
+    following = [i for mark in ("\n=== ", "\n--- ") if (i := block.find(mark, at - 1)) >= 0]
+    end = min(following, default=len(block))
+    path.write_text(block[:at] + text.rstrip("\n") + "\n" + block[end + 1 if following else end:], "utf-8")

@@ -104,6 +104,14 @@ def test_what_is_not_shown_is_no_ink() -> None:
     assert stroke.length == pytest.approx(2)
 
 
+def test_ink_that_a_symbol_cuts_off_is_said() -> None:
+    """A line from 0 to 1 with a pen of 0.3 needs a box to 1.15; the box above ends at 1."""
+    use = '<use href="#s" x="-1" y="-1" width="2" height="2"/>'
+    wide = SYMBOL.replace("-1 -1 2 2", "-1 -1 2.2 2")
+    assert chart(stitch(1, "ch", (0, 0), marks=use), defs=SYMBOL).cut == ("s",)
+    assert chart(stitch(1, "ch", (0, 0), marks=use.replace('width="2"', 'width="2.2"')), defs=wide).cut == ()
+
+
 @pytest.mark.parametrize("text", ["garbage", "<html/>", ""])
 def test_a_file_that_is_no_chart_is_refused(text: str) -> None:
     with pytest.raises(NotAChart, match="not an SVG"):
@@ -113,6 +121,14 @@ def test_a_file_that_is_no_chart_is_refused(text: str) -> None:
 def test_a_symbol_that_is_missing_is_said() -> None:
     with pytest.raises(NotAChart, match="'gone'"):
         chart(stitch(1, "ch", (0, 0), marks='<use href="#gone"/>'))
+
+
+@pytest.mark.parametrize("name", ["data-row", "data-n", "data-kind", "data-x"])
+def test_a_stitch_that_says_too_little_is_refused(name: str) -> None:
+    whole = stitch(1, "ch", (5, 5))
+    assert chart(whole)
+    with pytest.raises(NotAChart, match=f"line 1: .*{name}"):
+        chart(whole.replace(name, "data-gone"))
 
 
 def test_nothing_is_fetched_from_outside(tmp_path: Path) -> None:

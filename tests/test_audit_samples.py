@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from chartgen.audit import Chart, audit, read_chart
+from chartgen.audit import Audit, Chart, audit, read_chart
 from chartgen.audit.places import parse_place, stitches_at
 from chartgen.audit.recount import against_report, recount, slug
 from chartgen.fabric import Fabric
@@ -46,6 +46,11 @@ def drawn(spec: Path, size: str | None) -> tuple[Chart, Fabric]:
     made = compiled(spec)
     (svg,) = drawings(made, ["chart"], Asked(size=size)).values()
     return read_chart(svg, spec.stem), made.fabrics[made.size_index(size)]
+
+
+@cache
+def judged(spec: Path, size: str | None) -> Audit:
+    return audit(drawn(spec, size)[0])
 
 
 def places_in(fabric: Fabric) -> dict[tuple[str, str, str, int], list[tuple[str, set[tuple[str, str, str, int]]]]]:
@@ -87,13 +92,13 @@ def test_every_foot_names_the_place_the_words_name(spec: Path, size: str | None)
 @every_chart
 def test_every_foot_stands_on_its_place(spec: Path, size: str | None) -> None:
     """On the ink of the stitch named, or within a tenth of a stitch; in a space, clear of its chains."""
-    found = audit(drawn(spec, size)[0])
+    found = judged(spec, size)
     for key in ("lost", "feet", "adrift"):
         assert found[key].value() == 0, found[key].entries[:5]
 
 
 @every_chart
 def test_nothing_leaves_the_page_and_every_row_has_its_number(spec: Path, size: str | None) -> None:
-    found = audit(drawn(spec, size)[0])
-    for key in ("off", "numbers", "stroke", "type", "paper:1"):
+    found = judged(spec, size)
+    for key in ("off", "numbers", "stroke", "type", "paper:1", "cut"):
         assert found[key].met() is not False, found[key].entries[:5]

@@ -13,6 +13,8 @@ from pathlib import Path
 import pytest
 
 from casefiles import Case, cases
+from patterns import worked
+from chartgen.fabric import repeating
 from chartgen.fabric.fabric import Fabric
 from chartgen.fabric.work import work
 from chartgen.notation import parse
@@ -24,7 +26,7 @@ from chartgen.read.reader import read_text
 ALL = [*cases("fabric"), *cases("notation")]
 ROOT = Path(__file__).resolve().parent.parent
 # Faults that a few rows cannot hold; each has a test of its own below.
-ELSEWHERE: set[str] = set()
+ELSEWHERE = {"F317"}
 
 
 def compiled(text: str) -> tuple[dict[str, Fabric], tuple[Problem, ...]]:
@@ -82,3 +84,13 @@ def test_every_code_is_explained_and_has_a_case(folder: str) -> None:
     assert raised <= set(explanations())
     assert raised <= shown
     assert {code for code in explanations() if code[0] == folder[0].upper()} <= raised
+
+
+def test_ways_to_end_a_repeat_are_not_tried_for_ever(monkeypatch: pytest.MonkeyPatch) -> None:
+    """F317: at a limit of two, a row whose last pass must be tried in three places is given up."""
+    monkeypatch.setattr(repeating, "_MOST_TRIES", 2)
+    _, problems = worked(
+        "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\n"
+        "Row 2: Ch 1, turn, *sc in next st; rep from * across, *hdc in next st; rep from * across, tr in next 9 sts.",
+        "rows")
+    assert [p.code for p in problems] == ["F317"]

@@ -78,6 +78,7 @@ def test_ripples_rise_to_their_peaks_and_fall_to_their_valleys() -> None:
             x, y = layout.head[index]
             beside = points[np.abs(points[:, 0] - x) < 5.0]
             assert y <= beside[:, 1].min() + 1e-9
+            assert beside[:, 1].max() - y > 2.0
 
 
 def test_a_picot_stands_on_its_stitch() -> None:

@@ -17,12 +17,12 @@ from chartgen.problems import Problem, Span
 from chartgen.read import Document
 from chartgen.read.reader import read_text
 from chartgen.stitches import StitchKind, registry
-from chartgen.words.language import Language, language
-from chartgen.words.own import definitions
-from chartgen.words.notes import source_notes
-from chartgen.words.rows import Line, Lines
-from chartgen.words.settle import settle
-from chartgen.words.speaker import Speaker
+from chartgen.wording.language import Language, language
+from chartgen.wording.own import definitions
+from chartgen.wording.notes import source_notes
+from chartgen.wording.rows import Line, Lines
+from chartgen.wording.settle import settle
+from chartgen.wording.speaker import Speaker
 
 LANGUAGE = {"US": "en-US", "UK": "en-UK"}
 
@@ -58,7 +58,7 @@ def worked(text: str) -> Worked:
 def lines(pattern: Worked, said_in: Language, size: int | None = None) -> list[list[Line]]:
     """Every row written out, part by part."""
     speaker = Speaker(said_in, size)
-    writer = Lines(speaker, pattern.document.sizes, source_notes(pattern.document))
+    writer = Lines(speaker, pattern.document.sizes, source_notes(pattern.document, said_in.terms))
     return [writer.part(part) for part in pattern.settled.parts]
 
 
@@ -113,7 +113,7 @@ def bare(value: Any) -> Any:
     if isinstance(value, tuple):
         return tuple(bare(v) for v in value)
     if is_dataclass(value):
-        kept = [f for f in fields(value) if not f.name.endswith("span") and f.name != "header"]
+        kept = [f for f in fields(value) if not f.name.endswith("span") and f.name != "header" and (type(value).__name__, f.name) != ("Made", "text")]
         return type(value).__name__, tuple((f.name, bare(getattr(value, f.name))) for f in kept)
     return value
 

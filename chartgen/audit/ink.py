@@ -17,11 +17,14 @@ import shapely
 from lxml import etree
 
 from chartgen.audit.paths import Floats, ellipse, moved, numbers, scale_of, subpaths, transform
+from chartgen.audit.texts import Words, value_of, words_of
 
 _LENGTHS = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "px": 25.4 / 96, "": 25.4 / 96}
 _XLINK = "{http://www.w3.org/1999/xlink}href"
 _INHERITED = ("stroke", "stroke-width", "stroke-linecap", "fill", "font-size", "font-weight", "text-anchor")
 _SILENT = {"defs", "symbol", "title", "desc", "metadata", "style", "clipPath", "mask", "marker"}
+_NEEDED = ("data-row", "data-n", "data-kind", "data-x", "data-y")
+_ROUNDING = 0.002
 DEFAULT_CHAIN = 2.2     # mm: taken for one chain length where a chart has no chain
 
 
@@ -116,17 +119,6 @@ class Stitch:
 
 
 @dataclass(frozen=True)
-class Words:
-    """One line of text: its box as a polygon, mm, and what it is for."""
-
-    text: str
-    box: shapely.Polygon
-    size: float
-    classes: tuple[str, ...]
-    attributes: dict[str, str] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
 class Chart:
     """A finished chart.
 
@@ -137,6 +129,7 @@ class Chart:
         rings: adjustable rings.
         other: every other line: the key, arrows, marks.
         words: every line of text.
+        cut: ids of symbols whose box cuts off some of their ink.
     """
 
     name: str
@@ -147,6 +140,7 @@ class Chart:
     other: tuple[Stroke, ...]
     words: tuple[Words, ...]
     attributes: dict[str, str] = field(default_factory=dict)
+    cut: tuple[str, ...] = ()
 
     @cached_property
     def rows(self) -> dict[tuple[str, str, str], list[Stitch]]:
@@ -230,7 +224,7 @@ class _Reader:
     def __init__(self, root: etree._Element) -> None:
         self.root = root
         self.by_id = {e.get("id"): e for e in root.iter() if e.get("id")}
-        self.symbols: dict[tuple[str, str, str], list[tuple[Floats, float, bool, bool, str]]] = {}
+        self.cut: dict[tuple[str, float], bool] = {}
         self.found = _Found()
 
     def chart(self, name: str) -> Chart:
@@ -243,6 +237,7 @@ class _Reader:
         return Chart(
             name, page, tuple(found.stitches), tuple(found.pale), tuple(found.rings),
             tuple(found.other), tuple(found.words), dict(self.root.attrib),
+            tuple(sorted({name for (name, _), cut in self.cut.items() if cut})),
         )
 
     def _page(self) -> tuple[tuple[float, float, float, float], Floats]:
@@ -267,7 +262,7 @@ class _Reader:
         if "stitch" in classes:
             self._stitch(element, matrix, style)
         elif tag == "text":
-            self.found.words.append(_words(element, matrix, style, classes))
+            self.found.words.append(words_of(element, matrix, style, classes))
         elif "paper" not in classes:
             into = self.found.pale if "pale" in classes else self.found.rings if "ring" in classes else into
             into += self._own_strokes(element, tag, matrix, style)
@@ -276,23 +271,27 @@ class _Reader:
 
     def _stitch(self, element: etree._Element, matrix: Floats, style: dict[str, str]) -> None:
         strokes = [stroke for e, m, s in _inside(element, matrix, style) for stroke in self._own_strokes(e, _tag(e), m, s)]
-        says = element.attrib
-        scale = scale_of(self.per_unit)
-        shift = self.per_unit[:2, 2]
-        feet = [numbers(pair) for pair in says.get("data-foot", "").split()]
+        says = dict(element.attrib)
+        missing = [name for name in _NEEDED if not says.get(name)]
+        if missing or not says["data-n"].isdecimal():
+            raise NotAChart(f"line {element.sourceline}: a stitch without a proper {' or '.join(missing or ['data-n'])}")
         self.found.stitches.append(Stitch(
             index=len(self.found.stitches),
             part=(says.get("data-piece", ""), says.get("data-part", "")),
-            row=says.get("data-row", ""),
-            n=int(says.get("data-n", "0")),
-            kind=says.get("data-kind", ""),
+            row=says["data-row"],
+            n=int(says["data-n"]),
+            kind=says["data-kind"],
             role=says.get("data-role", ""),
-            head=np.array([float(says.get("data-x", "nan")), float(says.get("data-y", "nan"))]) * scale + shift,
-            feet=np.array(feet, float).reshape(-1, 2) * scale + shift,
+            head=self._on_page(f"{says['data-x']},{says['data-y']}")[0],
+            feet=self._on_page(says.get("data-foot", "")),
             into=tuple(says.get("data-into", "").split()),
             strokes=tuple(strokes),
-            attributes=dict(says),
+            attributes=says,
         ))
+
+    def _on_page(self, pairs: str) -> Floats:
+        """Points written as `x,y x,y` in user units of the root, in mm: float64 (n, 2)."""
+        return moved(np.array(numbers(pairs)).reshape(-1, 2), self.per_unit)
 
     def _own_strokes(
         self, element: etree._Element, tag: str, matrix: Floats, style: dict[str, str]
@@ -320,7 +319,23 @@ class _Reader:
         matrix = matrix @ _viewport(element, target)
         style = {**_styled(target, style), "symbol": name}
         inside = _inside(target, matrix, style) if _tag(target) in ("symbol", "g") else [(target, matrix, style)]
-        return [stroke for e, m, s in inside for stroke in self._own_strokes(e, _tag(e), m, s)]
+        strokes = [stroke for e, m, s in inside for stroke in self._own_strokes(e, _tag(e), m, s)]
+        self._note_cut(name, target, matrix, strokes)
+        return strokes
+
+    def _note_cut(self, name: str, target: etree._Element, matrix: Floats, strokes: list[Stroke]) -> None:
+        """A renderer shows no ink outside a symbol's box (SVG 1.1, 14.3.3): noted once for each pen."""
+        box = numbers(target.get("viewBox", ""))
+        widest = round(max((s.width for s in strokes), default=0.0), 3)
+        if _tag(target) != "symbol" or len(box) != 4 or (name, widest) in self.cut:
+            return
+        back, scale = np.linalg.inv(matrix), scale_of(matrix)
+        low, high = np.array(box[:2]) - _ROUNDING, np.array(box[:2]) + box[2:] + _ROUNDING
+        ends = [(moved(s.points, back), s.width / 2 / scale) for s in strokes]
+        self.cut[name, widest] = target.get("overflow") != "visible" and any(
+            bool((points.min(axis=0) - half < low).any() or (points.max(axis=0) + half > high).any())
+            for points, half in ends
+        )
 
 
 def _inside(
@@ -361,52 +376,21 @@ def _styled(element: etree._Element, style: dict[str, str]) -> dict[str, str]:
     return {**style, **own} if own else style
 
 
-def _value(element: etree._Element, name: str) -> float:
-    return float(numbers(element.get(name, "0"))[0])
-
-
 def _lines_of(element: etree._Element, tag: str) -> list[tuple[Floats, bool]]:
     """Outlines of a shape: points and whether they close."""
     if tag == "path":
         return list(subpaths(element.get("d", "")))
     if tag in ("ellipse", "circle"):
         radii = ("rx", "ry") if tag == "ellipse" else ("r", "r")
-        cx, cy, rx, ry = (_value(element, n) for n in ("cx", "cy", *radii))
+        cx, cy, rx, ry = (value_of(element, n) for n in ("cx", "cy", *radii))
         return [(ellipse(cx, cy, rx, ry), True)]
     if tag == "line":
-        ends = [_value(element, n) for n in ("x1", "y1", "x2", "y2")]
+        ends = [value_of(element, n) for n in ("x1", "y1", "x2", "y2")]
         return [(np.array(ends).reshape(2, 2), False)]
     if tag in ("polyline", "polygon"):
         points = np.array(numbers(element.get("points", ""))).reshape(-1, 2)
         return [(np.vstack([points, points[:1]]), True)] if tag == "polygon" else [(points, False)]
     if tag == "rect":
-        x, y, w, h = (_value(element, n) for n in ("x", "y", "width", "height"))
+        x, y, w, h = (value_of(element, n) for n in ("x", "y", "width", "height"))
         return [(np.array([[x, y], [x + w, y], [x + w, y + h], [x, y + h], [x, y]]), True)]
     return []
-
-
-# Widths of letters as shares of the type's size, roughly those of a wide sans serif.
-_NARROW, _WIDE = set("iljtfI.,:;'|!()[]· "), set("mwMWQ@%&+=→←")
-
-
-def text_width(text: str, size: float, bold: bool = False) -> float:
-    """mm that `text` takes, to about a tenth: 0.36, 0.62 or 0.9 of its size a letter."""
-    shares = [0.36 if c in _NARROW else 0.9 if c in _WIDE else 0.62 for c in text]
-    return sum(shares) * size * (1.1 if bold else 1.0)
-
-
-def _words(
-    element: etree._Element, matrix: Floats, style: dict[str, str], classes: list[str]
-) -> Words:
-    size = float(numbers(style.get("font-size", "3"))[0])
-    text = "".join(element.itertext()).strip()
-    width = text_width(text, size, style.get("font-weight", "") == "bold")
-    left = _value(element, "x") - {"middle": 0.5, "end": 1.0}.get(style.get("text-anchor", ""), 0.0) * width
-    base = _value(element, "y")
-    low = base + (0.22 * size if set(text) & set("gjpqy,;()") else 0.0)
-    top = base - 0.74 * size
-    corners = moved(np.array([[left, top], [left + width, top], [left + width, low], [left, low]]), matrix)
-    parent = element.getparent()
-    around = parent.get("class", "").split() if parent is not None else []
-    says = {**(dict(parent.attrib) if "row-label" in around else {}), **dict(element.attrib)}
-    return Words(text, shapely.Polygon(corners), size * scale_of(matrix), (*classes, *around), says)

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from chartgen.audit.ink import Chart, Words
+from chartgen.audit.ink import Chart
+from chartgen.audit.texts import Words
 
 _SHRINK = 0.15          # mm taken off a box all round: its corners are mostly paper
 LEAST_TYPE = 2.5        # mm: lettering that reads at print size

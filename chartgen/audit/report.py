@@ -195,6 +195,7 @@ def _page(chart: Chart) -> Iterator[Measure]:
     yield Measure("numbers", "rows without a number", _lines(words.unnumbered), 0)
     yield Measure("rows:1", "contrast of neighbouring rows, luminance ratio", tuple(shades.between), 3, "least", 1)
     yield Measure("paper:1", "contrast of rows on paper, luminance ratio", tuple(shades.on_paper), 4.5, "least", 1)
+    yield Measure("cut", "symbols whose box cuts off some of their ink", _lines(chart.cut), 0)
     yield Measure("off", "lines and words that leave the page", _lines(_off_page(chart)) + _lines(words.off_page), 0)
 
 

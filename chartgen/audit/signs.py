@@ -24,7 +24,7 @@ from chartgen.stitches import registry
 
 _ALONG = 0.8            # cosine: a stem runs this near the way from foot to head
 _LOW, _HIGH = 0.62, 0.5     # shares of that way within which a stem's ends lie,
-_REACH = 1.4            # and mm: half a chain and its pens below, an oval above
+_REACH, _OVER = 1.4, 1.9    # and mm: half a chain and its pens; above, an oval over many tops
 _SLANTED = 12.0         # degrees off square from which a stroke is a cross-stroke
 _AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on it,
 _TOP_SHARE = 0.2        # and no more than this share of a short stem
@@ -123,7 +123,8 @@ def _as_stem(stroke: Stroke, stitch: Stitch) -> _Stem | None:
     way, own = stitch.head - foot, top - low
     reach, size = hypot(*way) or 1e-9, hypot(*own) or 1e-9
     straight = float(way @ own) / (reach * size) >= _ALONG
-    ends = hypot(*(low - foot)) <= min(_LOW * reach, _REACH) and hypot(*(top - stitch.head)) <= min(_HIGH * reach, _REACH)
+    room = _OVER if any(s.closed for s in stitch.strokes) else _REACH
+    ends = hypot(*(low - foot)) <= min(_LOW * reach, _REACH) and hypot(*(top - stitch.head)) <= min(_HIGH * reach, room)
     return _Stem(low, top, stroke) if straight and ends and size >= 0.18 * reach else None
 
 

@@ -16,7 +16,6 @@ from chartgen.audit.signs import stems_of
 
 _CLEAR = (0.1, 0.5)     # chain lengths a foot in a space stands clear of its chains: about 0.3
 _BESIDE = 0.35          # chain lengths: a foot between two stitches, or at a row's end
-_IN_RING = 0.5          # chain lengths a foot may stand outside the middles of a ring's chains
 _TOP_ROOM = 0.36        # chain lengths between the head and the ink below it
 _FOOT_ROOM = 0.75       # and between the foot and the ink above it: half a chain and a stroke
 _OVER_TOPS = 0.7        # the same room under the oval that closes several
@@ -165,8 +164,11 @@ def _long_ends(stitch: Stitch) -> tuple[Floats, Floats]:
 def _in_ring(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
     if len(targets) < 3:
         return _in_space(chart, targets, foot)
-    ring = shapely.Polygon([t.head for t in targets]).convex_hull
-    return max(0.0, float(shapely.distance(ring, shapely.Point(foot))) - _IN_RING * chart.chain_length)
+    point = shapely.Point(foot)
+    if shapely.Polygon([t.head for t in targets]).convex_hull.contains(point):
+        return 0.0
+    clear = min(float(shapely.distance(point, t.line)) for t in targets) - chart.pen / 2
+    return max(0.0, clear - _CLEAR[1] * chart.chain_length)
 
 
 def _ring_error(chart: Chart, foot: Floats) -> float:
@@ -201,13 +203,14 @@ def _adrift(chart: Chart) -> Iterator[tuple[float, str]]:
         if not stitch.strokes:
             yield float("inf"), f"{stitch.name}: no ink"
             continue
-        stems = stems_of(stitch) if len(stitch.feet) else []
-        if stems and not stitch.is_slip:
+        if stitch.is_chain or stitch.is_slip or not len(stitch.feet):
+            low, high = stitch.points.min(axis=0), stitch.points.max(axis=0)
+            off = hypot(*((low + high) / 2 - stitch.head)) - _CHAIN_ROOM * chart.chain_length
+        elif stems := stems_of(stitch):
             off = max(_stem_off(chart, stitch, stem.low, stem.top) for stem in stems)
         else:
-            low, high = stitch.points.min(axis=0), stitch.points.max(axis=0)
-            off = hypot(*((low + high) / 2 - stitch.head)) - (_CHAIN_ROOM * chart.chain_length)
-            off = off if stitch.is_chain or stitch.is_slip else off - hypot(*(stitch.head - stitch.feet.mean(axis=0))) / 2
+            ends = [(stitch.head, _TOP_ROOM), *((foot, _FOOT_ROOM) for foot in stitch.feet)]
+            off = max(shapely.distance(shapely.Point(p), stitch.line) - room * chart.chain_length for p, room in ends)
         yield max(0.0, off), stitch.name
 
 

@@ -27,6 +27,7 @@ from chartgen.draw.labels import (
     leader,
     place,
 )
+from chartgen.draw.portion import ROUND_FORMS
 from chartgen.draw.rowlabel import NUMBER, SIDE, THIN, LabelPart, set_out, width_of
 from chartgen.draw.rows import RowArt
 from chartgen.draw.symbols import MM
@@ -40,7 +41,6 @@ _ARROW_LONG = 14.0      # mm
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
 _CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
-ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 
 
 @dataclass(frozen=True)
@@ -98,7 +98,7 @@ class Aids:
         return Group(
             more + tuple(set_out(parts, at[0] - width_of(parts) / 2, at[1])),
             classes="row-label",
-            ink=self.art.pen(row).ink,
+            ink=self.art.words_ink(row),
             width=0.3,
             attributes=self._row_attributes(row),
         )
@@ -173,7 +173,7 @@ class Aids:
         return (("data-piece", piece), ("data-part", part), ("data-row", row.number))
 
     def _label_parts(self, row: Row, heading: Point) -> list[LabelPart]:
-        ink = self.art.pen(row).ink
+        ink = self.art.words_ink(row)
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         if row.form == "row":
             turned_over = _TURNED_OVER if self._turned_over(row) else ""
@@ -182,6 +182,15 @@ class Aids:
         if row.form == "row" or self._turned_rounds(self._run(row)):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
+
+    def turn_marks(self) -> Iterator[UseSymbol]:
+        """The bent arrow at the end of each round after which the work is turned."""
+        rows = self.art.fabric.rows
+        for row, after in zip(rows, rows[1:]):
+            if row.form == after.form == "round" and after.turned and row.stitches and after.part == row.part:
+                last = self.art.fabric.stitches[row.stitches[-1]]
+                x, y = self._heading(last)
+                yield self._pointer("turn", [(self._middle(last), (x, y))], 0.95 * MM, "turn")
 
     def _turned_over(self, row: Row) -> bool:
         """Whether signs of this row show the other loop or post than is worked."""

@@ -62,6 +62,11 @@ def _within(place: Place, worked: list[Stitch]) -> str:
     return f"{first}@end" if place.kind == "end" else str(first)
 
 
+def as_worked(stitch: Stitch) -> tuple[StitchKind, str]:
+    """The kind and loop that the hand works, whichever side is up."""
+    return stitch.kind, loop_of(stitch)
+
+
 def as_seen(stitch: Stitch) -> tuple[StitchKind, str]:
     """The kind and loop whose sign shows from the right side, where a chart is read.
 

@@ -4,33 +4,43 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
-from chartgen.draw.aids import ROUND_FORMS, Aids, note_above
+from chartgen.draw.aids import Aids, note_above
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
-from chartgen.draw.figures import Placed, arrange, figures
+from chartgen.draw.enlarge import enlarged
+from chartgen.draw.figures import Figure, Placed, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.colourwork import yarn_areas
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
-from chartgen.draw.labels import Ink
+from chartgen.draw.labels import Ink, text_width
+from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
+from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
 from chartgen.draw.sheet import heading, small_print, symbols_of
 from chartgen.draw.symbols import MM, ellipse, path_data
+from chartgen.draw.view import lacking, portion
+from chartgen.draw.viewmarks import BRACKET_ROOM, view_marks
 from chartgen.fabric.fabric import Fabric, Row
+from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
 from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
 
-WHOLE = "whole"
+LARGE = 2.8             # times life size of a large print: type of 20-22 points, rows of 6-13 mm
 _MARGIN = 10.0          # mm round the sheet
 _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name
 _KEY_GAP = 6.0
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
+_BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
+"""Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
+_VIEW_WORDS = {"repeat": "repeat", "wedge": "sector", "strip": "strip"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
     "ruffles": "drawn flat: the fabric ruffles",
@@ -42,9 +52,11 @@ class ChartOptions:
     """How a chart is to be drawn.
 
     Attributes:
-        view: how much of the piece is asked for; the whole of it is drawn.
+        view: how much of the piece is shown: whole, repeat, wedge, strip, rows:3-8, row:5.
         single: "plus" or "cross", the sign of a single crochet.
         yarn_inks: signs in the colour of their yarn, darkened until they read.
+        worked: loops and posts of wrong-side rows as the hand works them, not as seen.
+        large: for large print; signs, lines and words grow alike.
     """
 
     view: str = WHOLE
@@ -53,6 +65,8 @@ class ChartOptions:
     single: str = "plus"
     paper: str = PAPER
     yarn_inks: bool = False
+    worked: bool = False
+    large: bool = False
 
 
 def draw_chart(
@@ -62,27 +76,41 @@ def draw_chart(
     options: ChartOptions = ChartOptions(),
     problems: Sequence[Problem] = (),
 ) -> Drawing:
-    """The chart of `fabric` on one sheet. `problems` are printed small at its foot."""
-    return _Chart(document, fabric, layout, options, tuple(problems)).drawing()
+    """The chart of `fabric` on one sheet. `problems` are printed small at its foot.
+
+    Raises portion.NoSuchRows for a view of rows that are not there.
+    """
+    shown = portion(fabric, layout, options.view)
+    drawing = _Chart(document, fabric, shown, options, tuple(problems)).drawing()
+    return enlarged(drawing, LARGE) if options.large else drawing
 
 
 @dataclass(frozen=True)
 class _Chart:
     document: Document
-    fabric: Fabric
-    layout: Layout
+    whole: Fabric
+    portion: Portion
     options: ChartOptions
     problems: tuple[Problem, ...]
+
+    @property
+    def fabric(self) -> Fabric:
+        """The fabric as far as it is shown."""
+        return self.portion.fabric
+
+    @property
+    def layout(self) -> Layout:
+        return self.portion.layout
 
     def drawing(self) -> Drawing:
         title, title_height, title_width = self._title()
         top = _MARGIN + title_height
-        placed, width, height = arrange(figures(self.fabric, self.layout), top, _HEADING)
+        placed, width, height = self._arranged(top)
         placed = [Placed(p.figure, p.left + _MARGIN, p.top) for p in placed]
         art = self._art(placed)
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
-        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids))
+        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids), self.options.worked)
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
         print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width)
@@ -96,8 +124,30 @@ class _Chart:
             self._root(), self.options.paper,
         )
 
+    def _arranged(self, top: float) -> tuple[list[Placed], float, float]:
+        """Figures in lines as wide as a page, upright or on its side, where that holds them all."""
+        for widest, highest in _BLOCKS:
+            placed, width, height = arrange(self.figures, top, _HEADING, widest, self._words_width)
+            if width <= widest and height <= highest:
+                break
+        return placed, width, height
+
+    @cached_property
+    def figures(self) -> list[Figure]:
+        """Every figure of which something is shown, with room for its brackets."""
+        bracketed = {bracket.run for bracket in self.portion.brackets}
+        found = figures(self.fabric, self.layout)
+        if self.portion.view != WHOLE:
+            found = [f for f in found if self._shows(f)]
+        return [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+
+    def _shows(self, figure: Figure) -> bool:
+        return any(
+            self.fabric.rows[row].stitches for run in figure.runs for row in self.layout.runs[run].rows
+        )
     def _title(self) -> tuple[Group, float, float]:
         extra = ["left-handed"] if self.options.left_handed else []
+        extra += [f"{_VIEW_WORDS[self.portion.view]} of the chart"] if self.portion.view in _VIEW_WORDS else []
         return heading(self.document, self.fabric.size, extra, _MARGIN, _MARGIN)
 
     def _name(self) -> str:
@@ -117,18 +167,21 @@ class _Chart:
 
     def _root(self) -> tuple[tuple[str, str], ...]:
         size = (("data-size", self.fabric.size),) if self.fabric.size is not None else ()
-        return (*size, ("data-view", WHOLE))
+        return (*size, ("data-view", self.portion.view))
 
     def _view_note(self) -> Iterator[Problem]:
-        if self.options.view != WHOLE:
-            yield Problem("E604", "note", f"the whole piece is drawn; a {self.options.view} view is not made yet")
+        if self.options.view != self.portion.view:
+            yield Problem("E604", "note", lacking(self.options.view))
 
     def _art(self, placed: Sequence[Placed]) -> RowArt:
         glyphs = Glyphs(cross=self.options.single == "cross", flip=self.options.left_handed)
-        paper = on_paper(self.fabric, self.layout, placed)
+        paper = on_paper(self.whole, self.layout, placed)
         inks = {key: darkened(colour, self.options.paper) for key, colour in self._yarns().items()}
         use = inks if self.options.yarn_inks and not self.options.mono else None
-        return RowArt(self.fabric, paper, Names(self.fabric), glyphs, self.options.mono, use)
+        return RowArt(
+            self.fabric, paper, Names(self.fabric), glyphs, self.options.mono, use,
+            self.portion.strong, self.options.worked,
+        )
 
     def _yarns(self) -> dict[str, str]:
         """Hex colour of each yarn that has one."""
@@ -155,10 +208,10 @@ class _Chart:
         return Group(tuple(groups), id=f"{name}-{parts[part]}", classes="part", title=info.name)
 
     def _pale(self, art: RowArt, placed: Sequence[Placed]) -> Iterator[Group]:
-        marks = pale_copies(self.fabric, self.layout, placed, art.glyphs)
+        marks = pale_copies(art, self.layout, placed)
         if marks:
             ink = BLACK if self.options.mono else PALE
-            yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the strip stands on")
+            yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the work stands on")
 
     def _colour_areas(self, art: RowArt) -> Iterator[Group]:
         """A light wash under stitches in another yarn than the palest, where rows change yarn."""
@@ -175,30 +228,36 @@ class _Chart:
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
         yield Group(rings, id="layer.rings", ink=TEXT)
-        ink = Ink(ink_spots((*rows, *rings, *self._pale(art, placed))))
+        view = tuple(view_marks(self.portion, placed))
+        yield Group(view, id="layer.view")
+        ink = Ink(ink_spots((*rows, *rings, *view, *self._pale(art, placed))))
         yarns = self._yarns()
         aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {})
         yield Group(tuple(self._headings(placed)), id="layer.headings")
         directions = tuple(self._directions(aids, placed))
         starts = tuple(self._starts(aids))
         yield Group(tuple(aids.row_labels()), id="layer.row-labels")
-        yield Group((*directions, *starts, *self._ends(aids)), id="layer.marks", ink=TEXT)
+        turns = tuple(aids.turn_marks())
+        yield Group((*directions, *starts, *turns, *self._ends(aids)), id="layer.marks", ink=TEXT)
 
     def _starts(self, aids: Aids) -> Iterator[Item]:
         """The start of each piece, and where yarn is joined for a part begun anew."""
         for info in self.fabric.pieces:
             for number, part in enumerate(info.parts):
                 firsts = [
-                    self.fabric.stitches[self.fabric.rows[r].stitches[0]]
-                    for r in part.rows if self.fabric.rows[r].stitches
+                    self.fabric.stitches[self.whole.rows[r].stitches[0]]
+                    for r in part.rows if self.whole.rows[r].stitches
                 ]
-                if not firsts or (number and not part.begins_anew):
+                if not firsts or (number and not part.begins_anew) or not self._is_shown(firsts[0]):
                     continue
                 yield aids.join_mark(firsts[0]) if number else aids.start_mark(firsts[:2])
 
+    def _is_shown(self, stitch: Worked) -> bool:
+        return stitch.index in self.fabric.rows[stitch.row].stitches
+
     def _ends(self, aids: Aids) -> Iterator[Item]:
-        for row in self.fabric.rows:
-            if row.ending == "off" and row.stitches:
+        for row in self.whole.rows:
+            if row.ending == "off" and row.stitches and self._is_shown(self.fabric.stitches[row.stitches[-1]]):
                 yield aids.end_mark(self.fabric.stitches[row.stitches[-1]])
 
     def _directions(self, aids: Aids, placed: Sequence[Placed]) -> Iterator[Item]:
@@ -233,19 +292,28 @@ class _Chart:
 
     def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
         for figure in placed:
-            runs = [self.layout.runs[r] for r in figure.figure.runs]
-            words = self._figure_name(figure)
-            yield Label(words, figure.left + 1, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
-            notes = ["continue in rounds"] if any(run.form == "strip" for run in runs) else []
-            notes += [_FLAT[flat] for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
-            if notes:
-                yield note_above(figure, "; ".join(notes))
+            name, note = self._figure_name(figure.figure), self._figure_note(figure.figure)
+            yield Label(name, figure.left + 1, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+            if note:
+                yield note_above(figure, note)
 
-    def _figure_name(self, figure: Placed) -> str:
-        info = self.fabric.pieces[figure.figure.piece]
-        rows = {row for r in figure.figure.runs for row in self.layout.runs[r].rows}
+    def _words_width(self, figure: Figure) -> float:
+        name, note = self._figure_name(figure), self._figure_note(figure)
+        return max(text_width(name, _PIECE, True), text_width(note, SIDE)) + 3
+
+    def _figure_name(self, figure: Figure) -> str:
+        info = self.fabric.pieces[figure.piece]
+        rows = {row for r in figure.runs for row in self.layout.runs[r].rows}
         parts = [part.name for part in info.parts if rows & set(part.rows)]
         return f"{info.name}: {', '.join(parts)}" if parts and parts != [info.name] else info.name
+
+    def _figure_note(self, figure: Figure) -> str:
+        """What is shown of it, and how it lies."""
+        runs = [self.layout.runs[r] for r in figure.runs]
+        notes = ["continue in rounds"] if any(run.form == "strip" for run in runs) else []
+        notes += [words for run, words in self.portion.notes if run in figure.runs]
+        notes += [_FLAT[flat] for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
+        return "; ".join(notes)
 
     def _key(
         self, entries: Sequence[Entry], width: float, height: float, top: float

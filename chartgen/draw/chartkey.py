@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from chartgen.draw.attributes import as_seen, is_turned_over
+from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
 from chartgen.draw.drawing import Drawing, Item, walk
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import Entry, key_sheet, mark_entry, note_entry, stitch_entry, swatch_entry
@@ -13,9 +13,12 @@ from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
 
+_AS_SEEN = "* on these WS rows work loops and posts the other way about"
+_AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
 _MARK_WORDS = {
     "start-mark": ("start", "start here"),
     "direction": ("direction", "way of working"),
+    "turn": ("turn", "turn the work"),
     "fasten-off": ("fasten_off", "fasten off"),
     "join-yarn": ("join_yarn", "join yarn"),
     "ring": ("magic_ring", "adjustable ring"),
@@ -23,27 +26,35 @@ _MARK_WORDS = {
 
 
 def chart_entries(
-    document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item]
+    document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item], worked: bool = False
 ) -> list[Entry]:
-    """Entries for the stitches, marks and yarns of a chart, and how to read its feet."""
+    """Entries for the stitches, marks and yarns of a chart, and how to read its feet.
+
+    `worked`: signs show what the hand works. `fabric`: its rows hold what is drawn.
+    """
     terms = (document.terms,)
     entries = [
-        stitch_entry(kind, loop, terms, glyphs) for kind, loop in kinds_seen(fabric)
+        stitch_entry(kind, loop, terms, glyphs) for kind, loop in kinds_seen(fabric, worked)
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
     entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric))
-    return entries + [note_entry(words) for words in _notes(document, fabric)]
+    return entries + [note_entry(words) for words in _notes(document, fabric, worked)]
 
 
-def kinds_seen(fabric: Fabric) -> list[tuple[StitchKind, str]]:
-    """Each sign once, as seen from the right side, lowest stitch first."""
+def kinds_seen(fabric: Fabric, worked: bool = False) -> list[tuple[StitchKind, str]]:
+    """Each sign drawn, once, lowest stitch first; as seen from the right side unless as worked."""
     seen = {}
-    for stitch in fabric.stitches:
-        kind, loop = as_seen(stitch)
+    sign_of = as_worked if worked else as_seen
+    for stitch in _drawn(fabric):
+        kind, loop = sign_of(stitch)
         seen[kind.id, kind.own, loop] = (kind, loop)
     order = sorted(seen.items(), key=lambda pair: _rank(*pair[1], pair[0]))
     return [value for _, value in order]
+
+
+def _drawn(fabric: Fabric) -> list[Stitch]:
+    return [fabric.stitches[i] for row in fabric.rows for i in row.stitches]
 
 
 def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[object, ...]:
@@ -52,7 +63,7 @@ def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[obj
 
 
 def _yarns(document: Document, fabric: Fabric) -> Iterator[Entry]:
-    used = {stitch.colour for stitch in fabric.stitches}
+    used = {stitch.colour for stitch in _drawn(fabric)}
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     if len(yarns) > 1:
         for yarn in yarns:
@@ -75,14 +86,14 @@ def _rows_in(fabric: Fabric, yarn: str) -> str:
     return f": {form} {words}" if words else ""
 
 
-def _notes(document: Document, fabric: Fabric) -> Iterator[str]:
+def _notes(document: Document, fabric: Fabric, worked: bool = False) -> Iterator[str]:
     yield from _beginning_chains(document, fabric)
-    places = {place.kind for stitch in fabric.stitches for place in stitch.feet}
+    places = {place.kind for stitch in _drawn(fabric) for place in stitch.feet}
     if "space" in places:
         yield "foot joined: in the stitch; foot open: in the space"
     yield "the chart shows the right side"
-    if any(is_turned_over(stitch) for stitch in fabric.stitches):
-        yield "* on these WS rows work loops and posts the other way about"
+    if any(is_turned_over(stitch) for stitch in _drawn(fabric)):
+        yield _AS_WORKED if worked else _AS_SEEN
 
 
 def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:

@@ -6,8 +6,8 @@ their places and make one figure; figures are set side by side on the sheet.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -142,22 +142,33 @@ def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, fl
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def arrange(found: Sequence[Figure], top: float, heading: float) -> tuple[list[Placed], float, float]:
+def with_room(figure: Figure, more: float) -> Figure:
+    """The figure with a wider margin all round."""
+    beside, above = figure.margin
+    return replace(figure, margin=(beside + more, above + more))
+
+
+def arrange(
+    found: Sequence[Figure], top: float, heading: float, widest: float = _WIDEST,
+    words: Callable[[Figure], float] = lambda _: 0.0,
+) -> tuple[list[Placed], float, float]:
     """Figures side by side, each with room for a `heading` above; also the block's size.
 
-    Figures stand on a common baseline in their line, as charts in magazines do.
+    Figures stand on a common baseline in their line, as charts in magazines do. `words`:
+    width of what is written above a figure.
     """
-    lines: list[list[Figure]] = [[]]
-    for figure in found:
-        if lines[-1] and sum(f.width for f in lines[-1]) + figure.width > _WIDEST:
+    room = [(figure, max(figure.width, words(figure))) for figure in found]
+    lines: list[list[tuple[Figure, float]]] = [[]]
+    for figure, width in room:
+        if lines[-1] and sum(w for _, w in lines[-1]) + width > widest:
             lines.append([])
-        lines[-1].append(figure)
-    placed, y, widest = [], top, 0.0
+        lines[-1].append((figure, width))
+    placed, y, used = [], top, 0.0
     for line in lines:
-        height = max((f.height for f in line), default=0.0) + heading
+        height = max((f.height for f, _ in line), default=0.0) + heading
         x = 0.0
-        for figure in line:
+        for figure, width in line:
             placed.append(Placed(figure, x, y + height - figure.height))
-            x += figure.width
-        widest, y = max(widest, x), y + height
-    return placed, widest, y - top
+            x += width
+        used, y = max(used, x), y + height
+    return placed, used, y - top

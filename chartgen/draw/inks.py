@@ -11,8 +11,10 @@ PAPER = "#ffffff"
 ROW_INKS = ("#101820", "#bf3f2a")       # contrast on white 17.8 and 5.2; 3.4 between them
 BLACK = "#000000"
 TEXT = BLACK
-PALE = "#8a8f94"                        # the edge a strip stands on, shown again
+PALE = "#8a8f94"                        # 3.2:1 on white: enough for lines (WCAG 2.2, 1.4.11)
+PALE_TEXT = "#6b7075"                   # 5.0:1: the numbers of rows drawn pale
 MONO_PENS = (0.3, 0.5)
+_STRONG, _THIN = (0.5, 0.7), 0.25       # mm; solid lines in two inks, and in mono
 READABLE = 4.5                          # contrast of ink on paper (WCAG 2.2, 1.4.3)
 
 
@@ -22,6 +24,13 @@ class RowPen:
 
     ink: str
     width: float
+
+
+def strong_pen(strong: bool, mono: bool) -> RowPen:
+    """The pen where one row is drawn strong and the rest pale; thick and thin in mono."""
+    if strong:
+        return RowPen(BLACK, _STRONG[mono])
+    return RowPen(BLACK if mono else PALE, _THIN)
 
 
 def row_pen(order: int, mono: bool) -> RowPen:

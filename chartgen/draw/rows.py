@@ -3,21 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.draw.attributes import Names, as_seen, stitch_attributes
+from chartgen.draw.attributes import Names, as_seen, as_worked, stitch_attributes
 from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
 from chartgen.draw.figures import Placed
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
-from chartgen.draw.inks import RowPen, row_pen
+from chartgen.draw.inks import PALE, PALE_TEXT, RowPen, row_pen, strong_pen
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
+from chartgen.stitches import StitchKind
 
 _OVAL = (0.395 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
@@ -69,7 +70,13 @@ def _feet_on_paper(layout: Layout, place: Placed, numbers: list[int], feet: list
 
 @dataclass(frozen=True)
 class RowArt:
-    """Draws rows: the fabric, where it stands, and how its signs are drawn."""
+    """Draws rows: the fabric, where it stands, and how its signs are drawn.
+
+    Attributes:
+        yarn_inks: ink of each yarn, where signs take the colour of their yarn.
+        strong: the rows drawn strong where the others are pale; None for all alike.
+        worked: signs show what the hand works, not what the right side shows.
+    """
 
     fabric: Fabric
     paper: OnPaper
@@ -77,10 +84,25 @@ class RowArt:
     glyphs: Glyphs
     mono: bool = False
     yarn_inks: dict[str, str] | None = None
+    strong: frozenset[int] | None = None
+    worked: bool = False
 
     def pen(self, row: Row) -> RowPen:
-        first = next(r.index for r in self.fabric.rows if r.piece == row.piece)
-        return row_pen(row.index - first, self.mono)
+        """Rows in two inks; by thickness as well where the inks are the yarns'."""
+        if self.strong is not None:
+            return strong_pen(row.index in self.strong, self.mono)
+        order = row.index - next(r.index for r in self.fabric.rows if r.piece == row.piece)
+        pen = row_pen(order, self.mono)
+        return replace(pen, width=row_pen(order, True).width) if self.yarn_inks else pen
+
+    def words_ink(self, row: Row) -> str:
+        """The ink of a row's number: the row's own, where words can be read in it."""
+        ink = self.pen(row).ink
+        return PALE_TEXT if ink == PALE else ink
+
+    def seen(self, stitch: Worked) -> tuple[StitchKind, str]:
+        """The kind and loop whose sign is drawn."""
+        return as_worked(stitch) if self.worked else as_seen(stitch)
 
     def group(self, row: Row, title: str) -> Group:
         """The row as one group, its stitches in order of working."""
@@ -96,11 +118,12 @@ class RowArt:
 
     def stitch(self, index: int) -> Stitch:
         worked = self.fabric.stitches[index]
-        seen = as_seen(worked)
+        seen = self.seen(worked)
         head = tuple(self.paper.head[index])
         feet = self._feet(worked)
         pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index])
-        ink = (self.yarn_inks or {}).get(worked.colour or "", "")
+        pale = self.strong is not None and worked.row not in self.strong
+        ink = "" if pale else (self.yarn_inks or {}).get(worked.colour or "", "")
         return Stitch(
             stitch_attributes(worked, self.names, head, feet, seen),
             self.glyphs.marks(seen[0], pose, seen[1]),
@@ -144,19 +167,17 @@ class RowArt:
         return long * wide / hypot(wide * cos(turn), long * sin(turn)) + _PENS
 
 
-def pale_copies(
-    fabric: Fabric, layout: Layout, placed: Sequence[Placed], glyphs: Glyphs
-) -> tuple[Path | UseSymbol, ...]:
-    """The round a strip stands on, as marks without attributes."""
+def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[Path | UseSymbol, ...]:
+    """The row a figure stands on, as marks without attributes."""
     marks: list[Path | UseSymbol] = []
     for index, head, angle, feet in layout.pale:
-        strip = pale_strip(fabric, layout, placed, index)
+        strip = pale_strip(art.fabric, layout, placed, index)
         if strip is None:
             continue
-        kind, loop = as_seen(fabric.stitches[index])
+        kind, loop = art.seen(art.fabric.stitches[index])
         x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
         on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
-        marks += glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
+        marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
     return tuple(marks)
 
 

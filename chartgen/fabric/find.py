@@ -57,11 +57,10 @@ def _next(hook: Hook, where: Where) -> list[Place]:
     wanted = where.n.of(hook.size)
     if not where.between and wanted > 1 and _all_alike(hook, where.target) and hook.walk.at + wanted <= hook.walk.end:
         return _stretch_of(hook, hook.walk.at, hook.walk.at + wanted)
+    if where.between:
+        return [_gap(hook, where)]
     found = []
     for done in range(wanted):
-        if where.between:
-            found.append(_gap(hook, where))
-            continue
         found.append(_one_next(hook, where, done))
     return found
 
@@ -237,14 +236,12 @@ def _gap(hook: Hook, where: Where) -> Place:
         found = _group_gap(hook, hook.walk.at)
         if found is not None:
             return found
-    at = hook.walk.at
-    if at + 1 > len(line) - 1 and at >= 1:
+    at = 0 if where.which == "first" else hook.walk.at
+    if at + 1 >= len(line):
         raise _short(hook, where, 0)
-    hook.walk.at = at + 1
+    hook.walk.at = len(line) if at + 2 == len(line) else at + 1
     hook.walk.named_last = True
-    if at == 0:
-        return Place("between", (line[0], line[1]))
-    return Place("between", (line[at - 1], line[at]))
+    return Place("between", (line[at], line[at + 1]))
 
 
 def _next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
@@ -302,9 +299,11 @@ def _first(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
         first, past = _within(hook, where.of)
         return _members(hook, where, first, past, where.n.of(hook.size))
+    if where.between:
+        return [_gap(hook, where)]
     if where.target.kind == "chain" and hook.line and (chain := hook.chain_just_made()) and hook.row_worked():
         return [Place("stitch", (chain[0],))]
-    if hook.closing():
+    if hook.closing() or hook.worked == "rounds" and hook.row_worked() and where.target.kind in ("any", "stitch"):
         own = hook.own_first(where.target)
         if own is not None:
             return [Place("stitch", (own,))]
@@ -391,9 +390,15 @@ def _each(hook: Hook, where: Where) -> list[Place]:
             found.append(place)
         return found
     if where.target.kind == "space":
-        return [_space(hook, *r) for r in _all_spaces(hook, start, end) if _fits(where.target.size, r)]
+        found = [_space(hook, *r) for r in _all_spaces(hook, start, end) if _fits(where.target.size, r)]
+        if not found:
+            raise _no_space(hook, where, start)
+        return found
     if where.target.kind == "group":
-        return [_group_place(hook, *g) for g in list(_groups_named(hook, where.target, start, end))]
+        found = [_group_place(hook, *g) for g in list(_groups_named(hook, where.target, start, end))]
+        if not found:
+            raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span)
+        return found
     if _all_alike(hook, where.target) and start < end:
         return _stretch_of(hook, start, end)
     while (at := _next_at(hook, where.target, hook.walk.at, end)) is not None:
@@ -534,6 +539,8 @@ def _members(hook: Hook, where: Where, first: int, past: int, most: int | None =
 
 def _nth(hook: Hook, where: Where) -> list[Place]:
     of = where.of
+    if where.beyond:
+        return [_after(hook, where)]
     if of is not None and of.target.kind == "turning":
         chain = hook.chain_meant(of)
         if chain is not None:
@@ -633,7 +640,7 @@ def _turning(hook: Hook, where: Where) -> Place:
 
 def _this(hook: Hook, where: Where) -> list[Place]:
     target = where.target
-    if where.of is not None and where.ordinal in (1, -1):
+    if where.of is not None and where.beyond:
         return [_after(hook, where)]
     if where.of is not None:
         return _this_of(hook, where)

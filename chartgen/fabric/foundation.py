@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from chartgen.fabric.beginning import said
 from chartgen.fabric.edge import Edge
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Chain, Colour, Item, Join, Note, Sign, Work
+from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Join, Note, Sign, Work
 from chartgen.problems import Span
 
-_LEADS = (Colour, Note)
+_LEADS = (Colour, Note, Counting)
 
 
 def needs_foundation(lead: Sequence[Item], planned: Sequence[Planned], edge: Edge | None) -> bool:
@@ -76,6 +77,8 @@ def found(hook: Hook, items: Sequence[Item], words: Span | None) -> tuple[str, E
     for item in items:
         if isinstance(item, Colour):
             hook.colour = item.key
+        elif isinstance(item, Counting):
+            said(hook, item)
         elif isinstance(item, Chain):
             chain = hook.chains(item.count.of(hook.size), item.span, role="foundation")
         elif isinstance(item, Join) or _is_ring(item):

@@ -75,6 +75,7 @@ class Hook:
         self.travelled = False
         self.fastened_off = False
         self.last = self.start_place() if (edge.start or edge.line) else None
+        self.came_from: Place | None = None
         self.last_work_span: Span | None = None
         self.closed_with_chain = False
         self.row_done = False

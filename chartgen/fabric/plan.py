@@ -22,7 +22,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Made,
     Note,
-
+    Number,
     PartText,
     Repeat,
     RowText,
@@ -69,6 +69,7 @@ class Planner:
     items_of: dict[int, list[Item]] = field(default_factory=dict)
     text_of: dict[int, RowText] = field(default_factory=dict)
     last_number: int = 0
+    before: int = 0
     chain: Chain | None = None
     turned: str = ""
     heights: dict[str, Fraction] = field(default_factory=dict)
@@ -90,6 +91,7 @@ class Planner:
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
         like = next((i for i in row.items if isinstance(i, LikeRow)), None)
+        self.before = self.last_number
         numbers = self._numbers(row, like)
         if numbers is None:
             return _loose_words(row, unrolled)
@@ -117,7 +119,8 @@ class Planner:
             if like.until_cm:
                 return self._until(like, start)
             times = like.times.of(self.size) if like.times else 1
-            return list(range(start, start + min(times, _MOST_ROWS) * len(like.rows)))
+            at_once = like.last.of(self.size) if like.last is not None else len(like.rows)
+            return list(range(start, start + min(times, _MOST_ROWS) * at_once))
         if row.listed:
             return [n.of(self.size) for n in row.listed]
         first, last = row.first.of(self.size), row.last.of(self.size)
@@ -127,10 +130,17 @@ class Planner:
             raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "{last}-{first}"')
         return list(range(first, last + 1))
 
+    def _followed(self, like: LikeRow, at: int) -> int:
+        """Number of the row that the `at`-th row of this text is like."""
+        if like.last is None:
+            return like.rows[at % len(like.rows)].of(self.size)
+        back = like.last.of(self.size)
+        return self.before - back + 1 + at % back
+
     def _until(self, like: LikeRow, start: int) -> list[int]:
         """"until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
         length = like.until_cm[self.size if len(like.until_cm) > 1 else 0]
-        kind = first_kind(self.items_of.get(like.rows[0].of(self.size), []))
+        kind = first_kind(self.items_of.get(self._followed(like, 0), []))
         found = rows_in(length, kind, self.heights)
         if found is None:
             raise Stuck("F394", f"how many rows are {float(length):g} cm?", like.span,
@@ -142,11 +152,13 @@ class Planner:
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:
             return list(row.items), ()
-        number = like.rows[at % len(like.rows)].of(self.size)
+        number = self._followed(like, at)
         if number not in self.items_of:
             known = f"the rows so far are {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
+        if like.chains is not None:
+            items = with_chains(items, like.chains)
         if like.ending or like.dropping:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
@@ -160,6 +172,36 @@ def _too_many(row: RowText) -> Stuck:
 
 def _spans(numbers: list[int]) -> str:
     return f"{numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
+
+
+def with_chains(items: Sequence[Item], number: Number) -> list[Item]:
+    """The same row with so many chains between its stitches; its beginning chain stays."""
+    changed: list[Item] = []
+    renamed: dict[int, int] = {}
+    for at, item in enumerate(items):
+        if isinstance(item, Chain) and item.said is not None and item.said.chains:
+            old, new = item.count.of(0), item.count.of(0) - item.said.chains + number.of(0)
+            item = replace(item, count=replace(item.count, values=(new,)), said=replace(item.said, chains=number.of(0)))
+            renamed[old] = new
+        elif isinstance(item, Chain) and any(not isinstance(i, (Chain, Sign, Note)) for i in items[:at]):
+            item = replace(item, count=number)
+        elif isinstance(item, Repeat):
+            item = replace(item, items=tuple(_all_chains(item.items, number)), ending=tuple(_all_chains(item.ending, number)))
+        changed.append(_renamed(item, renamed))
+    return changed
+
+
+def _renamed(item: Item, sizes: dict[int, int]) -> Item:
+    """"3rd ch of ch-5" where that chain has become a ch-6."""
+    place = getattr(item, "place", None)
+    if place is not None and place.of is not None and place.of.target.size in sizes:
+        target = replace(place.of.target, size=sizes[place.of.target.size])
+        return replace(item, place=replace(place, of=replace(place.of, target=target)))
+    return item
+
+
+def _all_chains(items: Sequence[Item], number: Number) -> list[Item]:
+    return [replace(i, count=number) if isinstance(i, Chain) else i for i in items]
 
 
 def _without_turning(items: list[Item]) -> list[Item]:

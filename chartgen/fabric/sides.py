@@ -28,9 +28,9 @@ def _turns(row: Planned) -> bool:
 
 
 def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
-    """The stitches that end the rows of this part: from the last row down the side where it
+    """The stitches that end the rows of this piece: from the last row down the side where it
     ended, and up the other side."""
-    part = [r for r in rows if r.piece == hook.piece and r.part == hook.part and r.form == "row" and r.line]
+    part = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line]
     near: list[int] = []
     far: list[int] = []
     ended_near = True

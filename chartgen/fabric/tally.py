@@ -64,7 +64,8 @@ def _chains(hook: Hook, row: Row, count: Count) -> int | None:
 
 def _spaces(hook: Hook, row: Row, count: Count) -> int:
     """Chain spaces on the row's line; a tall closing stitch ends the last one."""
-    found = list(runs(hook.stitches, row.line, 0, len(row.line)))
+    line = [i for i in row.line if i not in hook.optional]
+    found = list(runs(hook.stitches, line, 0, len(line)))
     if count.size is not None:
         found = [r for r in found if r[1] - r[0] == count.size]
     return len(found)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.fabric import beginning, repeating, spreading
-from chartgen.fabric.edge import Edge, Stuck, Walk, matches
+from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import each_of_several, places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
@@ -68,6 +68,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
     if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
         hook.walk.at = 1  # the round's start lies in the first stitch already
+    hook.came_from = hook.last
     found = _places_for(hook, item, after)
     if item.evenly or item.change is not None:
         return spreading.spread(hook, item, found)
@@ -111,6 +112,19 @@ def _skipped_before(hook: Hook, item: Work | Group | Own) -> None:
         beginning.skipped_foundation(hook, item)
 
 
+def _as_loop(hook: Hook, item: Work) -> tuple[Where, ...]:
+    """"7 sc over next 5 ch" where the next loop has just 5 ch means the loop."""
+    where = item.where[0]
+    several = item.count.of(hook.size) > 1 and where.n.of(hook.size) > 1 and not where.each
+    if not several or where.which != "next" or where.target.kind != "chain" or len(item.where) > 1:
+        return item.where
+    line, n = hook.walk.edge.line, where.n.of(hook.size)
+    ahead = next((r for r in runs(hook.stitches, line, hook.walk.at, hook.walk.edge.limit)), None)
+    if hook.edge_number != "0" and ahead is not None and ahead[1] - ahead[0] == n:
+        return (replace(where, target=Target("space", size=n), n=ONE),)
+    return item.where
+
+
 def _places_for(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Place, ...]]:
     """For each stitch (or set worked in one place) the places of its legs."""
     legs = item.stitch.legs if item.stitch.bases == "apart" else 1
@@ -118,23 +132,17 @@ def _places_for(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Pla
         return _places_unsaid(hook, item, legs)
     hook.top_is_spoken_for = _top_claimed(after)
     with_reserve(hook, item.where, after)
-    found = resolve(hook, item.where, after)
+    found = resolve(hook, _as_loop(hook, item), after)
     hook.walk.reserved = 0
     hook.top_is_spoken_for = False
     if legs == 1:
         return [(p,) for p in found]
     if len(found) == 1 and legs > 1:
-        return _decrease_from(hook, item, found, legs)
+        return [(found[0],) * legs]
     if len(found) % legs:
         raise Stuck("F311", f"{item.stitch.abbreviation(hook.terms)} takes {legs} stitches, but {len(found)} are named here",
                     item.span, f'write "{item.stitch.abbreviation(hook.terms)} over next {legs} sts"')
     return [tuple(found[i : i + legs]) for i in range(0, len(found), legs)]
-
-
-def _decrease_from(hook: Hook, item: Work, found: list[Place], legs: int) -> list[tuple[Place, ...]]:
-    """"sc2tog in next st": the first leg there, the others in the stitches after it."""
-    rest = places(hook, Where("next", item.where[0].target if item.where[0].target.kind != "place" else Target("any"), n=_number(legs - 1), span=item.span))
-    return [tuple([*found, *rest])]
 
 
 def _number(value: int):
@@ -181,7 +189,8 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
         feet = tuple(Place("post", f.stitches) if f.kind == "stitch" else f for f in feet)
     if kind.bases == "joined" and kind.legs > 1:
         feet = feet * kind.legs
-    same = hook.last is not None and feet[0] == hook.last
+    same = hook.came_from is not None and feet[0] == hook.came_from
+    hook.came_from = feet[0]
     grouped = _group_for(hook, times, same)
     side = hook.walk.side is not None
     for _ in range(times):
@@ -225,7 +234,7 @@ def resolve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item] = ()) -
         hook.top_is_spoken_for = hook.top_is_spoken_for or any(_claims_top(w) for w in wheres[i + 1 :])
         hook.taking_top = _claims_top(where)
         found.extend(places(hook, where))
-        hook.last = found[-1]
+        hook.last = found[-1] if found else hook.last
     hook.taking_top = False
     if len(wheres) > 1 or len(found) > 1:
         hook.these = tuple(found)
@@ -400,6 +409,9 @@ def _below(hook: Hook, index: int, item: Work) -> int:
 
 def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
     spots: list[Place | None]
+    own_places = _own_places(item)
+    if own_places is not None:
+        return _work(hook, Work(item.count, item.closed, own_places, item.span), after)
     if item.where:
         _skipped_before(hook, item)
         with_reserve(hook, item.where, after)
@@ -414,6 +426,14 @@ def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
     for spot in spots:
         for _ in range(item.count.of(hook.size)):
             _one_own(hook, item, spot)
+
+
+def _own_places(item: Own) -> tuple[Where, ...] | None:
+    """The places that the definition itself names ("star: sc3tog over next 3 sts")."""
+    first = item.items[0] if item.items else None
+    if item.where or item.closed is None or item.closed.bases != "apart" or not isinstance(first, Work):
+        return None
+    return first.where or None
 
 
 def _one_own(hook: Hook, item: Own, spot: Place | None) -> None:
@@ -596,9 +616,17 @@ def _attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     hook.attaching = True
     foot = hook.start_place() if item.place is None else _attach_place(hook, item.place)
     hook.attaching = False
+    if item.stitch is not None and not item.stitch.is_slip:
+        return _work(hook, Work(ONE, item.stitch, (_SAME,), item.span), after) if _stand_at(hook, foot) else None
     kind = item.stitch or registry().kind("slip_stitch")
     hook.make(kind, (foot,), item.span, role="join" if kind.is_slip else "")
     hook.last = foot
+
+
+def _stand_at(hook: Hook, foot: Place) -> bool:
+    """A standing stitch is worked where the yarn is joined, and uses that place."""
+    hook.last = foot
+    return True
 
 
 def _attach_place(hook: Hook, where: Where) -> Place:

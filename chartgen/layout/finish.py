@@ -224,7 +224,7 @@ def _beside_start(
         out = unit(complex(up[0] + up[-1]), out)
         at = complex((middles[0] + middles[-1]) / 2)
         if abs(complex(foot.base[0] - foot.base[-1])) < 0.3:
-            at = complex((heads[0] + heads[-1]) / 2)
+            at = complex((heads[0] + heads[-1]) / 2) - 0.25 * out
     count = len(plan.slot)
     length = min(0.62, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
     if plan.closed and len(heads) > 1:
@@ -276,8 +276,17 @@ def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex) ->
         canvas.put_chain(index, complex(point), complex(direction), out, length)
     for index in ring:
         if not canvas.fabric.stitches[index].kind.is_chain:
-            canvas.put_stitch(index, seat + 0.12 * out, [seat], out)
+            canvas.put_stitch(index, seat + 0.12 * out, _closed_in(canvas, index, seat), out)
             canvas.length[index] = 0.6
+
+
+def _closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
+    """Where a slip stitch goes in: the heads of its places, or `otherwise` where they have none yet."""
+    feet = []
+    for place in canvas.fabric.stitches[index].feet:
+        known = bool(place.stitches) and bool(canvas.placed[place.stitches[-1]])
+        feet.append(complex(canvas.head[place.stitches[-1]]) if known else otherwise)
+    return feet or [otherwise]
 
 
 def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
@@ -287,7 +296,9 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         back = complex(heads[-1]) - head if len(heads) > 1 else 0j
         gap = abs(back) if abs(back) > 0.1 else 1.0
         way = unit(back, -spin * 1j * out)
-        canvas.put_stitch(index, head + way * min(0.47, gap * 0.45) - 0.1 * out, [head], out)
+        fanned = len(plan.nodes) > 1 and plan.nodes[0].key is not None and plan.nodes[0].key == plan.nodes[-1].key
+        at = head + way * min(0.47, gap * 0.45) + (0.12 if fanned and plan.slot else -0.1) * out
+        canvas.put_stitch(index, at, _closed_in(canvas, index, head), out)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)

@@ -146,7 +146,7 @@ def _out_of_fans(up: Points, heads: Points, foot: Footing, begun: Start) -> Poin
 def _is_free(foot: Footing, frame: Straight | Side) -> bool:
     """Whether the row goes round a bend: some of it faces well away from the frame's up."""
     up = frame.up(np.zeros(len(foot.normal)))
-    return bool(np.any((foot.normal * np.conj(up)).real < 0.3))
+    return bool(np.any((foot.normal * np.conj(up)).real < SIZES.bend_from))
 
 
 def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:

@@ -164,7 +164,17 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
-    return point + out * (SIZES.chain_width / 2 + SIZES.space_clear), out
+    return point + out * (_half_chain(canvas, indices, point, out) + SIZES.space_clear), out
+
+
+def _half_chain(canvas: Canvas, indices: list[int], point: complex, out: complex) -> float:
+    """How far the ink of the nearest chain reaches from its centre in the direction `out`."""
+    nearest = indices[int(np.argmin(np.abs(canvas.head[indices] - point)))]
+    if not canvas.fabric.stitches[nearest].kind.is_chain:
+        return SIZES.chain_width / 2
+    lean = float(canvas.turn[nearest] - np.angle(out))
+    size = float(canvas.length[nearest])
+    return size * float(np.hypot(0.5 * np.cos(lean), SIZES.chain_width / 2 * np.sin(lean)))
 
 
 def _is_picot(canvas: Canvas, indices: list[int]) -> bool:

@@ -94,7 +94,7 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     gaps = begun.gaps[:-1] / scale
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += float(np.median(wishes - even))
-    most = 0.3 if np.any(begun.lengths[:-1] > 0) else 0.1 * float(np.mean(begun.heights)) + 0.6
+    most = 0.3 if np.any(begun.lengths[:-1] > 0) else 0.5 * float(np.mean(begun.heights)) + 0.6
     near = np.max(np.abs(even - wishes)) * scale <= most
     along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
@@ -105,7 +105,9 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
 def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
     """Evenly over the edge it stands on, where no stem then leans far; else over its feet."""
     total = float(gaps.sum())
-    wider = float(np.clip(float(np.ptp(wishes)) / total, 1.0, SIZES.gap_most)) if total > 0 else 1.0
+    wider = max(float(np.ptp(wishes)) / total, 1.0) if total > 0 else 1.0
+    if plan.row.form != "round":
+        wider = min(wider, SIZES.gap_most)
     even = np.concatenate([[0.0], np.cumsum(gaps)]) * wider
     even += float(np.mean(wishes) - np.mean(even))
     lean = float(np.max(np.abs(even - wishes)))

@@ -64,8 +64,10 @@ def plan_row(fabric: Fabric, row: Row) -> RowPlan:
     """Sort the stitches of a worked row into heads, chain runs and what stands off the line."""
     stitches = [fabric.stitches[i] for i in _own(fabric, row)]
     line = set(row.line)
-    joins = tuple(s.index for s in stitches if s.role == "join")
-    travels = tuple(s.index for s in stitches if s.role == "travel" and s.index not in line)
+    first = min((i for i in row.line if i in row.stitches), default=-1)
+    aside = [s for s in stitches if s.role in ("join", "travel") and s.index not in line]
+    joins = tuple(s.index for s in aside if s.role == "join" and s.index > first)
+    travels = tuple(s.index for s in aside if s.index not in joins)
     column, slot = _upright(stitches, line)
     start = _start(fabric, row, stitches, travels, column)
     builder = _LineBuilder(fabric, row, start, column)

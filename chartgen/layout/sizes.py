@@ -23,6 +23,7 @@ class LayoutSizes:
         fan_most: widest angle, from the normal, of a stitch in a fan.
         loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
+        bend_from: a row with a normal whose cosine to the figure's up is below this bends.
         foot_gap: between the feet of stitches in one space.
         start_drift: how far a joined round may slide off the common start, in stitches.
         start_angle: direction in which rounds start, radians.
@@ -48,6 +49,7 @@ class LayoutSizes:
     fan_most: float = 1.25
     loop_foot_gap: float = 0.65
     fan_from: int = 6
+    bend_from: float = 0.3
     foot_gap: float = 0.5
     start_drift: float = 0.25
     start_angle: float = 1.5707963267948966

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
 from chartgen.layout.chains import run_length
-from chartgen.layout.frames import Frame
+from chartgen.layout.frames import Frame, Straight
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
@@ -93,7 +93,8 @@ def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
     """Stems that stand lower than most of their row are drawn longer, so that rows stay level."""
     base = frame.level(foot.base)
     low = np.maximum(float(np.median(base)) - base - 0.5, 0.0)
-    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights)
+    extra = 0.3 if isinstance(frame, Straight) else 0.0
+    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights + extra)
     begun.heads += more * foot.normal
     begun.heights += more
 

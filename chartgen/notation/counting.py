@@ -7,7 +7,7 @@ from chartgen.notation.names import Names, plain
 from chartgen.notation.places import target
 from chartgen.notation.tree import Count, Counting, Number, Own, Target
 
-_LEADS = ("in all", "total", "you should have", "you have", "making", "there are", "for a total of")
+_LEADS = ("in all", "total", "you should have", "you have", "making", "working", "there are", "for a total of")
 _TRAILS = ("in all", "total", "made", "around", "across", "each", "left", "remain", "remaining", "now", "on each side")
 
 

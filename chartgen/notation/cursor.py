@@ -66,8 +66,12 @@ class Cursor:
 
     def skip_filler(self) -> None:
         filler = vocabulary()["filler"]
-        while self.peek().kind == "word" and self.peek().word in filler:
+        while self.peek().kind == "word" and (self.peek().word in filler or self._single()):
             self.at += 1
+
+    def _single(self) -> bool:
+        """"the single tr": a word, not the stitch "single crochet" or the old "single"."""
+        return self.peek().text == "single" and self.peek(-1).text == "the" and self.peek(1).text != "crochet"
 
     def span_from(self, start: int) -> Span:
         """From token `start` to the last token taken."""

@@ -14,7 +14,6 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain, take_loop
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.tree import (
-    ONE,
     Attach,
     Chain,
     Change,
@@ -31,7 +30,9 @@ from chartgen.notation.tree import (
     Made,
     Note,
     Number,
+    ONE,
     Own,
+    Repeat,
     Sign,
     Skip,
     Where,
@@ -39,7 +40,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.notation.words import Token, vocabulary
 from chartgen.problems import Problem, Span, near
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 
 _TO_DEFINE = {
     "cluster": "3 dc in same st, yo and draw through all loops", "cl": "dc3tog in same st",
@@ -112,7 +113,10 @@ class RowReader:
 
     def _sentence_of_counts(self, cursor: Cursor, read: Body) -> bool:
         """A last sentence that only counts: "… turn. 30 sts."""
-        if not read.items or cursor.peek().kind != "number" or cursor.peek(-1).word not in (".", "-", ")", "]"):
+        lead = cursor.peek().text in ("you", "making", "there", "total", "in")
+        if not read.items or not (lead or cursor.peek().kind == "number"):
+            return False
+        if not lead and cursor.peek(-1).word not in (".", "-", ")", "]"):
             return False
         rest = Cursor(_sentence(cursor), self.sizes)
         past = cursor.at + len(rest.tokens)
@@ -135,6 +139,9 @@ class RowReader:
         if repeats.times_ahead(cursor) or _place_ahead(cursor):
             read.items.append(self._worked_bracket(cursor, inner, read, start))
             return
+        if len(inner.tokens) > 3 and inner.tokens[-1].word == "times" and inner.tokens[-2].kind == "number":
+            read.items.append(self._counted_inside(inner, read, cursor.span_from(start)))
+            return
         self._said(inner, read, cursor.span_from(start), cursor)
 
     def _worked_bracket(self, cursor: Cursor, inner: Cursor, read: Body, start: int) -> Item:
@@ -146,6 +153,13 @@ class RowReader:
         cursor.take_any(*_INTO)
         places = wheres(cursor, self.names)
         return Group(items, places, cursor.span_from(start))
+
+    def _counted_inside(self, inner: Cursor, read: Body, span: Span) -> Item:
+        """"(3 ch, skip 2, 1 sc 5 times)": the count stands inside the bracket."""
+        times = Number((inner.tokens[-2].value,), inner.tokens[-2].span)
+        content = self.body(Cursor(inner.tokens[:-2], self.sizes))
+        read.problems.extend(content.problems)
+        return Repeat(tuple(content.items), times, span=span, times_span=times.span)
 
     def _said(self, inner: Cursor, read: Body, span: Span, outer: Cursor) -> None:
         """A bracket that says something: a count, what a chain counts as, a note."""
@@ -164,7 +178,7 @@ class RowReader:
         made = next((i for i, t in enumerate(inner.tokens) if t.text == "made"), None)
         if made is not None and 0 < made <= 4:
             name = " ".join(t.word or t.text for t in inner.tokens[:made] if t.word not in ("first", "the", "a") and t.kind == "word")
-            read.items.append(Made(plain(name), span))
+            read.items.append(Made(plain(name), span, " ".join(t.text for t in inner.tokens)))
             return
         if _closes(outer) or any(t.kind == "word" for t in inner.tokens):
             read.items.append(Note(" ".join(t.text for t in inner.tokens), span))
@@ -207,7 +221,23 @@ class RowReader:
         loop = loop or take_loop(cursor)
         if change := _change_after(cursor):
             return [self._change(cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
+        if (closed := self._next_together(cursor, stitch, start)) is not None:
+            return [closed]
         return [self._placed(cursor, stitch, count or ONE, start, loop, said=count is not None)]
+
+    def _next_together(self, cursor: Cursor, stitch, start: int) -> Item | None:
+        """"sc next 2 sts tog": a decrease."""
+        at = cursor.at
+        cursor.take("in")
+        if isinstance(stitch, StitchKind) and cursor.take("next"):
+            number = cursor.number()
+            cursor.take("st") or self.names.take(cursor)
+            if number is not None and cursor.take("together") and 2 <= number.values[0] <= 12:
+                kind = registry().made("together", stitch.base, number.values[0])
+                span = cursor.span_from(start)
+                return Work(ONE, kind, (Where("next", _ANY, n=number, span=span),), span)
+        cursor.at = at
+        return None
 
     def _names_stitch(self, cursor: Cursor, ahead: int) -> bool:
         cursor.at += ahead
@@ -245,17 +275,38 @@ class RowReader:
     def _placed(self, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool) -> Item:
         places: tuple[Where, ...] = ()
         evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
+        parted = self._parted(cursor)
         if _place_ahead(cursor):
-            cursor.take_any(*_INTO, "across", "along", "down", "up")
+            if not cursor.sees("between"):
+                cursor.take_any(*_INTO, "across", "along", "down", "up")
             places = wheres(cursor, self.names)
         elif (each := unsaid(cursor, self.names)) is not None:
             places = (each,)
         evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
         down = max((w.down for w in places), default=0)
         span = cursor.span_from(start)
+        if parted is not None and not isinstance(stitch, Own):
+            one = Work(ONE, stitch, (), span, loop)
+            many = [one, *(x for _ in range(count.values[0] - 1) for x in (parted, one))]
+            return Group(tuple(many), places or (Where("next", _ANY),), span)
         if isinstance(stitch, Own):
             return replace(stitch, count=count, where=places, span=span)
         return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+    def _parted(self, cursor: Cursor) -> Chain | None:
+        """"2 dc divided by 3 ch in next st": the chains between."""
+        start = cursor.at
+        if cursor.take_any("divided by", "separated by", "with"):
+            number = cursor.number()
+            if number is None and cursor.take("ch"):
+                cursor.take("-")
+                number = cursor.number()
+            elif number is not None and not cursor.take("ch"):
+                number = None
+            if number is not None and (cursor.take("between") or True):
+                return Chain(number, cursor.span_from(start))
+        cursor.at = start
+        return None
 
     def _change(self, cursor: Cursor, change: Change, count: Number | None, start: int) -> Item:
         places: tuple[Where, ...] = ()
@@ -282,21 +333,23 @@ class RowReader:
 
     def _skip(self, cursor: Cursor, read: Body) -> list[Item]:
         start = cursor.at
-        cursor.take("skip")
+        if not cursor.take_any("skip", "pass over", "pass"):
+            return []
         if _closes(cursor):
             return [Skip((Where("next", _ANY),), cursor.span_from(start))]
         cursor.skip_filler()
         if cursor.peek().kind == "number" and _closes(cursor, 1):
             return [Skip((Where("next", _ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
         places = wheres(cursor, self.names)
-        if cursor.take_any("behind it", "behind them"):
+        behind = bool(cursor.take_any("behind it", "behind them"))
+        if behind:
             pass
         elif cursor.take("behind"):
             wheres(cursor, self.names)
         if cursor.take_any("for", "count", "counts"):
             while not _closes(cursor):
                 cursor.next()
-        return [Skip(places, cursor.span_from(start))]
+        return [Skip(places, cursor.span_from(start), behind=behind)]
 
     def _join(self, cursor: Cursor, read: Body) -> list[Item]:
         start = cursor.at
@@ -316,7 +369,7 @@ class RowReader:
             elif cursor.take_any("in", "to", "at", "around"):
                 places = wheres(cursor, self.names)
                 place = places[0]
-            else:
+            elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
                 raise self._unknown(cursor)
         span = cursor.span_from(start)
         if isinstance(stitch, Own):
@@ -387,9 +440,10 @@ class RowReader:
         start = cursor.at
         if not cursor.take_any("fasten off", "finish off", "end off", "break off", "bind off", "break", "f / o", "fo", "tie off", "cut"):
             return None
+        colour = self._yarn(cursor)
         while not _closes(cursor):
             cursor.next()
-        return [Sign("off", cursor.span_from(start))]
+        return [Sign("off", cursor.span_from(start), colour)]
 
     def _working(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"working in back loops only", "working down other side of chain", "work in a spiral"."""
@@ -397,9 +451,19 @@ class RowReader:
         if found := self._work_even(cursor, read):
             return found
         cursor.take("working")
+        if cursor.sees("as") or cursor.sees("like"):
+            return self._like(cursor, read)
+        cursor.skip_filler()
+        if cursor.sees("ch") and not cursor.sees("ch", "in"):
+            return self._chain(cursor, read)
+        cursor.at = start
+        cursor.take("working")
         rest = [t.word for t in cursor.tokens[cursor.at :]]
         clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
         sign = _sign_of(clause)
+        if sign is None and clause[:1] and clause[0] in ("along", "down", "up", "across") and {"side", "edge", "ends"} & {t.text for t in cursor.tokens[cursor.at : cursor.at + len(clause)]}:
+            cursor.at += len(clause)
+            return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
         if sign is None and {"front", "behind", "back"} & set(clause) and "loop" not in clause:
             cursor.at += len(clause)
             return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
@@ -596,8 +660,25 @@ class RowReader:
         elif cursor.take_any("omitting", "but omit", "omit", "without"):
             dropping = True
             _rest_of_sentence(cursor)
+        chains = self._other_chains(cursor)
         times = repeats.times_word(cursor)
-        return [LikeRow(rows, times, ending, dropping, cursor.span_from(start))]
+        return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), chains=chains)]
+
+    def _other_chains(self, cursor: Cursor) -> Number | None:
+        """"but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
+        start = cursor.at
+        cursor.take("but")
+        if cursor.take_any("with", "having", "working"):
+            cursor.take("ch")
+            cursor.take("-")
+            number = cursor.number()
+            cursor.take("ch")
+            if number is not None:
+                while not _closes(cursor):
+                    cursor.next()
+                return number
+        cursor.at = start
+        return None
 
     def _prose(self, cursor: Cursor, start: int) -> list[Item]:
         while not cursor.done and cursor.peek().word not in (".", ";"):
@@ -644,6 +725,10 @@ class RowReader:
         if cursor.take("in"):
             found = self.names.take(cursor)
             stitch = found if isinstance(found, StitchKind) else None
+        until = repeats.until_measures(cursor)
+        rows = repeats.for_rows(cursor)
+        if until or rows:
+            return [LikeRow((), rows, span=cursor.span_from(start), until_cm=until, last=ONE)]
         while not _closes(cursor):
             cursor.next()
         return [Even(stitch, 0, cursor.span_from(start))]
@@ -815,6 +900,9 @@ _BY_WORD = {
     "pm": RowReader._marker,
     "at": RowReader._at_end,
     "even": RowReader._work_even,
+    "pass": RowReader._skip,
+    "alternate": RowReader._repeat,
+    "alternately": RowReader._repeat,
     "rotate": RowReader._working,
     "continue": RowReader._working,
     "begin": RowReader._starting,

@@ -115,6 +115,8 @@ def _next(cursor: Cursor, names: Names) -> Where:
     number = ONE if _hyphened(cursor) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
+    if _clause_ends(cursor):
+        return Where("next", Target("any"), n=number)
     return Where("next", target(cursor, names), n=number)
 
 
@@ -125,7 +127,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         raise Unreadable(cursor.peek(-1), '"every other" does not say which is skipped',
                          'write "*skip next st, … in next st; rep from *"')
     if cursor.take("next"):
-        return Where("next", *_number_and_target(cursor, names))
+        return replace(Where("next", *_number_and_target(cursor, names)), each=True)
     if cursor.peek().kind == "ordinal" and cursor.peek().value == 1:
         cursor.next()
         return Where("first", *_number_and_target(cursor, names))
@@ -136,7 +138,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         place = target(cursor, names)
         return Where("next", place, n=number) if number else Where("each", place, until="end")
     if cursor.peek().kind == "number" and not _hyphened(cursor):
-        return _counted(cursor, names)
+        return replace(_counted(cursor, names), each=True)
     if (ends := _row_ends(cursor)) is not None:
         return ends
     place = target(cursor, names)
@@ -197,10 +199,23 @@ def _top(cursor: Cursor, names: Names) -> Where:
     cursor.next()
     if not cursor.take("of"):
         raise Unreadable(cursor.peek(), f'"{cursor.peek(-1).text}" wants "of" and a stitch after it')
-    of = _chosen(cursor, names)
+    of = _chain_named(cursor) or _chosen(cursor, names)
     if cursor.take_any("just made", "made"):
         of = replace(of, which="made")
     return Where(which, Target("place"), of=of)
+
+
+def _chain_named(cursor: Cursor) -> Where | None:
+    """"top of 3 ch", "3rd of 5 ch": the beginning chain of that many."""
+    start = cursor.at
+    cursor.skip_filler()
+    cursor.take_any("first", "begin", "turn")
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word not in ("sp", "loop", "-"):
+        size = cursor.next().value
+        cursor.next()
+        return Where("this", Target("turning", size=size))
+    cursor.at = start
+    return None
 
 
 def _ordinal(cursor: Cursor, names: Names) -> Where:
@@ -232,7 +247,7 @@ def _ring(cursor: Cursor) -> bool:
     return bool(
         cursor.take_any(
             "ring", "adjustable ring", "magic ring", "magic loop", "magic circle", "mr",
-            "centre ring", "circle", "chain ring", "ch ring",
+            "centre ring", "circle", "chain ring", "ch ring", "mc",
         )
     )
 
@@ -422,7 +437,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = replace(place, part=part)
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
-            inner = where(cursor, names)
+            inner = _chain_named(cursor) or where(cursor, names)
             if place.which == "each":
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
@@ -449,7 +464,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.take("after") or cursor.take("before"):
             after = cursor.peek(-1).word == "after"
             other = target(cursor, names)
-            place = replace(place, of=Where("this", other), ordinal=1 if after else -1)
+            place = replace(place, of=Where("this", other), beyond=1 if after else -1)
         elif cursor.take("between"):
             _between_what(cursor, names)
             place = replace(place, between=place.target.kind == "space")
@@ -529,12 +544,12 @@ def _until(cursor: Cursor) -> bool:
         return True
     if token.word == "to" and (after.word in _TO or after.kind == "ordinal"):
         return True
-    return token.word in ("along", "up") or (token.word == "all" and after.word in ("around", "across"))
+    return token.word in ("along", "up") or (token.word == "all" and after.word in ("around", "across", "round"))
 
 
 def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
     cursor.take("all")
-    if cursor.take_any("around", "across", "along", "up"):
+    if cursor.take_any("around", "across", "along", "up", "round"):
         cursor.take_any("row", "round")
         if not (_until(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")

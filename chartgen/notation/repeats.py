@@ -182,12 +182,17 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
         cursor.take("times")
         whole = whole or bool(cursor.take_any("in all", "in total", "altogether"))
         return Times(number, unsure=0 if more or whole else -1, more=more, span=cursor.span_from(start))
-    if cursor.take_any("around", "across"):
+    if cursor.take_any("around", "across") or cursor.peek(-1).text == "all" and cursor.take("round"):
         cursor.take_any("row", "round")
         if cursor.take_any("ring"):
             pass
         if not (cursor.sees("to") or cursor.sees("until")):
             return Times(None, span=cursor.span_from(start))
+    if cursor.take_any("until there are", "until you have", "until there be"):
+        number = cursor.number() or ONE
+        target(cursor, reader.names)
+        cursor.take_any("in all", "made")
+        return Times(number, unsure=-1, span=cursor.span_from(start))
     if cursor.take("until"):
         cursor.skip_filler()
         cursor.take("last")
@@ -236,7 +241,12 @@ def where_last(reader: RowReader, cursor: Cursor) -> Where | None:
 def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """"rep from * …" folds the items since the star; "Rep Rows 2 and 3" names rows."""
     start = cursor.at
-    cursor.take("repeat")
+    if not cursor.take("repeat"):
+        cursor.next()
+        cursor.take("repeat")
+    if (last := _last_rows(cursor)) is not None:
+        times = times_word(cursor)
+        return [LikeRow((), times, span=cursor.span_from(start), until_cm=until_measures(cursor), last=last)]
     if cursor.take("from"):
         stars = cursor.peek()
         if not stars.text.startswith("*"):
@@ -261,7 +271,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         raise Unreadable(cursor.peek(), "it is not clear what is repeated",
                          'put * where the repeat begins and write "rep from * around"')
     times = times_word(cursor)
-    until = _until_measures(cursor)
+    until = until_measures(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until)]
 
 
@@ -269,7 +279,31 @@ _UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "in
           "inches": Fraction(127, 50)}
 
 
-def _until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
+def _last_rows(cursor: Cursor) -> Number | None:
+    """"the last 2 rows", "last row": how many."""
+    start = cursor.at
+    cursor.skip_filler()
+    if cursor.take_any("last", "previous", "above"):
+        number = cursor.number() or ONE
+        if cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
+
+
+def for_rows(cursor: Cursor) -> Number | None:
+    """"for 6 rows": how many."""
+    start = cursor.at
+    if cursor.take("for"):
+        number = cursor.number()
+        cursor.take("more")
+        if number and cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
+
+
+def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
     """"until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
     start = cursor.at
     cursor.take(",")
@@ -277,16 +311,27 @@ def _until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
         while cursor.peek().kind == "word" and cursor.peek().text not in ("is", "measures", "measure"):
             cursor.next()
         cursor.next()
-        number = cursor.number()
-        fraction = _decimal(cursor)
+        values = _lengths(cursor)
         unit = cursor.peek().text
-        if number and (unit in _UNITS or unit == '"'):
+        if values and (unit in _UNITS or unit == '"'):
             cursor.next()
             while not cursor.done and cursor.peek().word not in (".", ";", "(", "["):
                 cursor.next()
-            return tuple((v + fraction) * _UNITS.get(unit, _UNITS["in"]) for v in number.values)
+            return tuple(v * _UNITS.get(unit, _UNITS["in"]) for v in values)
     cursor.at = start
     return ()
+
+
+def _lengths(cursor: Cursor) -> list[Fraction]:
+    """"10.5 (12.5, 14)": one length, or one per size."""
+    values: list[Fraction] = []
+    while cursor.peek().kind == "number":
+        values.append(Fraction(cursor.next().value) + _decimal(cursor))
+        if not (len(values) == 1 and cursor.sizes > 1 and cursor.take_any("(", "[") or len(values) > 1 and cursor.take(",")):
+            break
+    if len(values) > 1:
+        cursor.take_any(")", "]")
+    return values
 
 
 def _decimal(cursor: Cursor) -> Fraction:
@@ -372,14 +417,26 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
 
 def _until_semicolon(cursor: Cursor) -> Cursor:
     start = cursor.at
-    while not cursor.done and cursor.peek().word not in (";", ".", "[", "(", "join", "turn"):
+    while not cursor.done and cursor.peek().word not in (";", ".", "join", "turn"):
+        if cursor.peek().word in ("(", "[", "{") and not _skip_worked_bracket(cursor):
+            break
         cursor.at += 1
-    if cursor.peek().word in ("(", "["):
-        pass
     end = cursor.at
     while end > start and cursor.tokens[end - 1].word in (",", "and"):
         end -= 1
     return Cursor(cursor.tokens[start:end], cursor.sizes)
+
+
+def _skip_worked_bracket(cursor: Cursor) -> bool:
+    """A bracket that is worked belongs to the ending; one that counts or explains does not."""
+    end = cursor.matching()
+    if end is None:
+        return False
+    after = Cursor(cursor.tokens[end + 1 :], cursor.sizes)
+    if times_ahead(after) or after.peek().word in ("in", "over", "around", "between", "under"):
+        cursor.at = end
+        return True
+    return False
 
 
 def row_numbers(cursor: Cursor) -> tuple[Number, ...]:

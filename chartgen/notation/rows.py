@@ -205,6 +205,12 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
 
 
 def _sizes_named(words: list[Token], sizes: tuple[str, ...]) -> tuple[int, ...]:
-    texts = [t.text for t in words]
-    joined = " ".join(texts)
-    return tuple(i for i, size in enumerate(sizes) if size.lower() in texts or size.lower() in joined.split(" and "))
+    said = f" {' '.join(t.text for t in words if t.word != '-')} "
+    names = {i: " ".join(t.text for t in tokens(size, 0) if t.word != "-") for i, size in enumerate(sizes)}
+    longest = sorted(names, key=lambda i: -len(names[i]))
+    found = []
+    for i in longest:
+        if f" {names[i]} " in said:
+            found.append(i)
+            said = said.replace(f" {names[i]} ", "  ")
+    return tuple(sorted(found))

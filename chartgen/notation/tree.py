@@ -70,6 +70,8 @@ class Where:
         row: number of an earlier row it lies in ("next skipped st of Rnd 2").
         part: plain name of the part it lies in ("18 sts of First leg").
         unworked: one of the stitches left unworked earlier.
+        each: "each of" was said.
+        beyond: 1 past the group `of` ("next dc after shell"), -1 before it.
         between: in the gap before the place, or between it and its neighbour.
     """
 
@@ -88,6 +90,8 @@ class Where:
     row: int | None = None
     part: str = ""
     unworked: bool = False
+    each: bool = False
+    beyond: int = 0
     span: Span = NO_SPAN
 
 
@@ -192,6 +196,7 @@ class Skip:
     where: tuple[Where, ...]
     span: Span = NO_SPAN
     counts_said: bool | None = None   # skipped foundation chains: do they count?
+    behind: bool = False              # "skip the st behind it"
 
 
 @dataclass(frozen=True)
@@ -265,6 +270,7 @@ class Sign:
 
     what: Literal["turn", "no turn", "spiral", "off", "far side", "adjustable ring", "no join"]
     span: Span = NO_SPAN
+    colour: str = ""    # the yarn fastened off, where it is named
 
 
 @dataclass(frozen=True)
@@ -273,6 +279,7 @@ class Made:
 
     name: str
     span: Span = NO_SPAN
+    text: str = ""      # as written
 
 
 @dataclass(frozen=True)
@@ -293,6 +300,8 @@ class LikeRow:
         ending: items that stand in place of the row's closing chain and turn.
         dropping: its closing chain and turn are left out.
         until_cm: "until piece measures …": per size.
+        last: "the last 2 rows": so many before this one, in place of `rows`.
+        chains: "but with ch 5": its chains between stitches have this many.
     """
 
     rows: tuple[Number, ...]
@@ -301,6 +310,8 @@ class LikeRow:
     dropping: bool = False
     span: Span = NO_SPAN
     until_cm: tuple[Fraction, ...] = ()
+    last: Number | None = None
+    chains: Number | None = None
 
 
 Item = Union[

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from chartgen.notation.tree import ONE, Number, Target, Where
-from chartgen.words.speaker import Noun, Speaker
+from chartgen.wording.speaker import Noun, Speaker
 
 # How each place is counted when there are several: one by one, or together ("over next 2 sts").
 _COUNTED = ("next", "first", "last")
@@ -57,7 +57,7 @@ class Places:
         if sayer:
             return sayer(self, where)
         if where.which in _COUNTED and not self.speaker.is_one(where.n):
-            way = "several" if together or self._one_by_one_is_odd(where) else "each"
+            way = "several" if together or self._one_by_one_is_odd(where) or where.which == "next" and not where.each else "each"
             return self.say(f"place.{where.which}.{way}", where, where.n)
         return self.say(f"place.{where.which}", where)
 
@@ -67,12 +67,13 @@ class Places:
 
     def say(self, frame: str, where: Where, n: Number = ONE, **fields: object) -> str:
         what = self.target(where.target, plural=not self.speaker.is_one(n))
+        if where.unworked:
+            what = Noun(self.speaker.say("target.unworked", n, what=what), what.gender)
         return self.speaker.say(frame, n, what=what, ordinal=self.speaker.ordinal(where.ordinal, what.gender), **fields)
 
     def _of(self, where: Where, said: str) -> str:
         assert where.of is not None
-        beside = where.of.which == "this" and where.ordinal in (1, -1) and where.which not in ("nth", "hook", "these")
-        frame = {1: "place.after", -1: "place.before"}[where.ordinal] if beside else "place.of"
+        frame = {1: "place.after", -1: "place.before"}.get(where.beyond, "place.of")
         return self.speaker.say(frame, place=said, of=self.where(where.of, together=True))
 
     def _until(self, where: Where, said: str) -> str:
@@ -93,6 +94,10 @@ class Places:
             said = speaker.say("place.between", place=said)
         if where.down:
             said = speaker.say("place.down", where.down, place=said)
+        if where.row is not None:
+            said = speaker.say("place.row", where.row, form=self.worked, place=said)
+        if where.part:
+            said = speaker.say("place.of", place=said, of=speaker.part(where.part))
         if where.post:
             said = speaker.say("place.post", place=said)
         if where.loop:

@@ -44,7 +44,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
-from chartgen.words.counts import row_counts
+from chartgen.wording.counts import row_counts
 
 _NEXT = Target("any")
 
@@ -149,7 +149,7 @@ class _Settler:
     def _settled(self, items: Iterable[Item], depth: int, in_place: bool = False) -> Iterable[Item]:
         items = list(items)
         for item, after in zip(items, [*items[1:], None], strict=True):
-            item = plain_numbers(item)
+            item = _one_by_one(plain_numbers(item))
             if isinstance(item, Chain):
                 yield self._chain(item, joins_in=isinstance(after, Held))
             elif isinstance(item, Work) and not item.where and not in_place:
@@ -187,7 +187,7 @@ class _Settler:
             one = replace(item, count=ONE, where=(Where("next", _NEXT, n=Number((item.stitch.legs,))),))
             yield one if set(item.count.values) == {1} else Repeat((one,), item.count)
         else:
-            yield replace(item, count=ONE, where=(Where("next", _NEXT, n=item.count),))
+            yield replace(item, count=ONE, where=(Where("next", _NEXT, n=item.count, each=item.count.values != (1,)),))
 
     def _spelt_out(self, item: Change | Even) -> Iterable[Item]:
         made = self.made.get(item.span, [])
@@ -197,7 +197,7 @@ class _Settler:
         if isinstance(item, Even):
             yield from _worked_even(item, kind)
         elif item.by > 0:
-            where = item.where or (Where("next", _NEXT, n=item.count),)
+            where = item.where or (Where("next", _NEXT, n=item.count, each=item.count.values != (1,)),)
             yield Work(Number((2,)), kind, where, item.span)
         else:
             where = item.where or (Where("next", _NEXT, n=Number((2,))),)
@@ -266,6 +266,14 @@ def rows_of(text: RowText, fabric: Fabric, part: PartText) -> list[Row]:
         r for r in fabric.worked_rows(part.piece, part.part)
         if r.words is not None and r.words.start == text.span.start
     ]
+
+
+def _one_by_one(item: Item) -> Item:
+    """"in next 2 dc" as "in each of next 2 dc", where it does not mean them together."""
+    if not isinstance(item, (Work, Own, Group)) or isinstance(item, Work) and item.stitch.bases == "apart":
+        return item
+    where = tuple(replace(w, each=True) if w.which == "next" and w.n.values != (1,) and w.of is None else w for w in item.where)
+    return replace(item, where=where)
 
 
 def _chains_in(items: Iterable[Item]) -> Iterable[Chain]:

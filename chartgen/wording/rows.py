@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from chartgen.notation.tree import Count, Note, Number, PartText, RowText, Target
-from chartgen.words.phrases import Phrases
-from chartgen.words.speaker import Speaker
+from chartgen.notation.tree import Count, Made, Note, Number, PartText, RowText, Target
+from chartgen.wording.phrases import Phrases
+from chartgen.wording.speaker import Speaker
 
 _SIDES = ("RS", "WS")
 _COUNTED = {"sts": "any", "ch": "chain", "stitch": "stitch", "space": "space", "group": "group"}
@@ -34,8 +34,7 @@ class Lines:
 
     speaker: Speaker
     sizes: tuple[str, ...] = ()
-    note: Callable[[Note], str] = lambda note: f"({note.text})"
-    longest: int = 3
+    note: Callable[[Note | Made], str] = lambda note: f"({note.text})"
 
     def part(self, part: PartText) -> list[Line]:
         return [
@@ -44,7 +43,7 @@ class Lines:
         ]
 
     def row(self, part: PartText, text: RowText) -> Line:
-        phrases = Phrases(self.speaker, part.worked, self.note, longest=self.longest)
+        phrases = Phrases(self.speaker, part.worked, self.note)
         words = sentences(phrases.items(text.items), self.speaker.language.frames["stop"])
         return Line(self._label(phrases, text), words, self._counts(phrases, text), text.first, text.last)
 

@@ -6,15 +6,15 @@ from chartgen.notation.names import plain
 from chartgen.notation.tree import Instructions, Own, Work
 from chartgen.read import Document
 from chartgen.stitches import registry
-from chartgen.words.notes import source_notes
-from chartgen.words.phrases import Phrases
-from chartgen.words.speaker import Speaker
+from chartgen.wording.notes import source_notes
+from chartgen.wording.phrases import Phrases
+from chartgen.wording.speaker import Speaker
 
 
 def definitions(document: Document, instructions: Instructions, speaker: Speaker) -> dict[str, str]:
     """Each stitch the pattern defines: {its name: how it is worked}."""
     said = {}
-    phrases = Phrases(speaker, "rounds", source_notes(document))
+    phrases = Phrases(speaker, "rounds", source_notes(document, speaker.language.terms, speaker.missing))
     for stitch in document.stitches:
         made = instructions.own[plain(str(stitch.name))]
         said[str(stitch.name)] = _definition(made, phrases)

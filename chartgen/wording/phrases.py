@@ -30,8 +30,8 @@ from chartgen.notation.tree import (
     Work,
 )
 from chartgen.stitches import StitchKind
-from chartgen.words.places import Places
-from chartgen.words.speaker import Speaker
+from chartgen.wording.places import Places
+from chartgen.wording.speaker import Speaker
 
 _ALL_AROUND = (Where("each", Target("any"), until="end"),)
 
@@ -42,17 +42,15 @@ class Phrases:
 
     Attributes:
         worked: "rounds" or "rows".
-        note: how a note of the pattern is said: its text, or "" to leave it out.
+        note: how words of the designer's are said: as they are, or "" to leave them out.
         stars: how many stars the next star repeat has; in_place: inside a place already.
-        longest: most items of a counted repeat that is put in brackets.
     """
 
     speaker: Speaker
     worked: str
-    note: Callable[[Note], str]
+    note: Callable[[Note | Made], str]
     stars: int = 1
     in_place: bool = False
-    longest: int = 3
 
     @property
     def places(self) -> Places:
@@ -180,6 +178,7 @@ class Phrases:
 
     def _skip(self, item: Skip) -> str:
         said = self.say("skip", place=self.places.all(item.where, "", together=True))
+        said = self.say("skip.behind", skip=said) if item.behind else said
         return self._said_of_skipped(said, item.counts_said)
 
     def _leave(self, item: Leave) -> str:
@@ -196,7 +195,11 @@ class Phrases:
         stitch = self.speaker.stitch(item.stitch) if item.stitch else ""
         place = self.places.anywhere(item.place) if item.place else ""
         frame = {(True, True): ".in", (True, False): ".with", (False, True): ".place", (False, False): ""}
-        return self.say(f"attach{frame[bool(stitch), bool(place)]}", colour=item.colour, stitch=stitch, place=place)
+        colour = item.colour or self.say("attach.yarn")
+        return self.say(f"attach{frame[bool(stitch), bool(place)]}", colour=colour, stitch=stitch, place=place)
+
+    def _sign(self, item: Sign) -> str:
+        return self.say("sign.off.colour", colour=item.colour) if item.colour else self.say(f"sign.{item.what}")
 
     def _loops(self, item: Loops) -> str:
         if not item.loop:
@@ -216,12 +219,13 @@ class Phrases:
             return True
         often = min(item.times.values) > 1
         deep = any(isinstance(i, (Repeat, Group)) for i in item.items)
-        return often and self.stars == 1 and (deep or len(item.items) > self.longest)
+        return often and self.stars == 1 and (deep or len(item.items) > self.speaker.style.longest)
 
     def _repeat(self, item: Repeat) -> str:
         if not self._starred(item):
             inner = replace(self, stars=1, in_place=self.in_place)
-            return self.say("repeat.bracket", items=inner.items(item.items), times=self._times(item, more=False))
+            before, after = self.speaker.style.repeats
+            return self.say("repeat.bracket", items=f"{before}{inner.items(item.items)}{after}", times=self._times(item, more=False))
         inside = any(isinstance(i, Repeat) and self._starred(i) and (i.mark is not None or i.ending) for i in item.items)
         stars = "*" * (2 if inside else 1)
         within = replace(self, stars=2)
@@ -255,13 +259,15 @@ class Phrases:
         return self.say("repeat.all")
 
     def _like(self, item: LikeRow) -> str:
-        rows = self.rows(item.rows)
-        ended = item.ending or item.dropping
+        rows = self.rows(item.rows) if item.last is None else self.say("like.last", item.last)
+        ended = item.ending or item.dropping or item.chains is not None
         said = self.say("like" if ended else "like.repeat", rows=rows)
         if item.ending:
             said = self.say("like.ending", like=said, items=self.items(item.ending))
         elif item.dropping:
             said = self.say("like.dropping", like=said)
+        if item.chains is not None:
+            said = self.say("like.chains", item.chains, like=said)
         if item.times is not None:
             words = self.speaker.language.raw["number_words"].get(item.times.of(0))
             times = f"{words} {self.speaker.times(item.times).split(' ', 1)[-1]}" if words else self.speaker.times(item.times)
@@ -271,10 +277,7 @@ class Phrases:
         return said
 
     def lengths(self, cm: Sequence[Any]) -> str:
-        from chartgen.units import in_sizes
-
-        shown = cm if self.speaker.size is None else [cm[self.speaker.size if len(cm) > 1 else 0]]
-        return self.speaker.decimal(f"{in_sizes([f'{float(v):g}' for v in shown])} cm")
+        return self.speaker.decimal(f"{self.speaker.in_sizes([f'{float(v):g}' for v in cm])} cm")
 
     def rows(self, numbers: Sequence[Number]) -> str:
         """"Rows 2 and 3", "Rnds 4-7"."""
@@ -327,7 +330,7 @@ _SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
     Loops: Phrases._loops,
     LikeRow: Phrases._like,
     Colour: lambda say, item: say.say("colour", colour=item.key),
-    Sign: lambda say, item: say.say(f"sign.{item.what}"),
-    Made: lambda say, item: say.say("made", what=say.speaker.own(item.name)),
+    Sign: Phrases._sign,
+    Made: lambda say, item: say.note(item) or say.say("made", what=say.speaker.own(item.name)),
     Note: lambda say, item: say.note(item),
 }

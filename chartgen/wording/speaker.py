@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 
 from chartgen.notation.tree import Number
 from chartgen.stitches import StitchKind
-from chartgen.units import in_sizes
-from chartgen.words.language import Language, Term
+from chartgen.wording.language import Language, Term
+from chartgen.wording.style import Style, style
 
 _TERM = re.compile(r"<([\w ]+)>")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
@@ -34,12 +34,16 @@ class Speaker:
 
     Attributes:
         size: index of the one size written for; None for every size in the trade's list.
+        style: the brackets of lists and repeats.
+        parts: names of parts by their plain form, as places name them.
         used: the terms said so far, by key.
         missing: words that the language has no term for, left as the pattern has them.
     """
 
     language: Language
     size: int | None = None
+    style: Style = field(default_factory=style)
+    parts: Mapping[str, str] = field(default_factory=dict)
     used: dict[str, Term] = field(default_factory=dict)
     missing: dict[str, None] = field(default_factory=dict)
 
@@ -89,6 +93,10 @@ class Speaker:
         form = self.language.raw["own"]["plural"] if plural else "{word}"
         return Noun(form.format(word=word))
 
+    def part(self, plain: str) -> str:
+        """The name of a part, as the pattern spells it."""
+        return self.parts.get(plain, plain)
+
     # ---- numbers
 
     def number(self, n: Number | int) -> str:
@@ -96,7 +104,16 @@ class Speaker:
             return str(n)
         if self.size is not None:
             return str(n.of(self.size))
-        return in_sizes([str(v) for v in n.values])
+        return self.in_sizes([str(v) for v in n.values])
+
+    def in_sizes(self, texts: Sequence[str]) -> str:
+        """One entry per size as the style lists them: "12 (14, 16)"; once where all agree."""
+        if self.size is not None and len(texts) > 1:
+            return texts[self.size]
+        if len(set(texts)) <= 1:
+            return texts[0] if texts else ""
+        before, after = self.style.sizes
+        return f"{texts[0]} {before}{', '.join(texts[1:])}{after}"
 
     def is_one(self, n: Number | int) -> bool:
         if isinstance(n, int):

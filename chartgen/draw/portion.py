@@ -1,0 +1,194 @@
+"""What of a piece a chart shows: all of it, or a part that can be read on a page.
+
+A portion is a fabric whose rows hold only the stitches shown, and a layout in which they
+have closed up. Stitches keep their index, number, row and places, so that every partial
+chart says of a stitch exactly what the whole chart says.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from chartgen.draw.attributes import slug
+from chartgen.draw.figures import figures
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.layout.placed import Floats, Layout, Run
+
+WHOLE = "whole"
+ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
+VIEW_OF_FORM = {"straight": "repeat", "strip": "strip"} | dict.fromkeys(ROUND_FORMS, "wedge")
+
+
+class NoSuchRows(ValueError):
+    """A view asks for rows that the pattern does not have; the text says which."""
+
+
+@dataclass(frozen=True)
+class Edge:
+    """Where a partial figure ends though the fabric goes on: (m, 2) chain lengths.
+
+    Attributes:
+        broken: torn across a strip, not cut along a line of the pattern.
+    """
+
+    run: int
+    points: Floats
+    broken: bool = False
+
+
+@dataclass(frozen=True)
+class Bracket:
+    """One repeat, from `low` to `high` chain lengths along x, or along y where `upright`."""
+
+    run: int
+    low: float
+    high: float
+    words: str
+    upright: bool = False
+
+
+@dataclass(frozen=True)
+class Portion:
+    """What is drawn.
+
+    Attributes:
+        view: as `data-view` says it.
+        strong: indices of the rows drawn at full strength; None for all.
+        notes: for a run, what is said above its figure.
+    """
+
+    view: str
+    fabric: Fabric
+    layout: Layout
+    strong: frozenset[int] | None = None
+    edges: tuple[Edge, ...] = ()
+    brackets: tuple[Bracket, ...] = ()
+    notes: tuple[tuple[int, str], ...] = ()
+
+
+def whole(fabric: Fabric, layout: Layout) -> Portion:
+    return Portion(WHOLE, fabric, layout)
+
+
+def only(fabric: Fabric, shown: Collection[int]) -> Fabric:
+    """The fabric with the stitches `shown` alone in its rows."""
+    def part(row: Row) -> Row:
+        stitches = tuple(i for i in row.stitches if i in shown)
+        return row if stitches == row.stitches else replace(
+            row, stitches=stitches, line=tuple(i for i in row.line if i in shown)
+        )
+
+    return replace(fabric, rows=tuple(part(row) for row in fabric.rows))
+
+
+def in_rows(fabric: Fabric, rows: Iterable[int]) -> set[int]:
+    """Every stitch of these rows."""
+    return {i for row in rows for i in fabric.rows[row].stitches}
+
+
+def runs_alone(fabric: Fabric, layout: Layout, forms: Collection[str]) -> list[int]:
+    """Runs of these forms that nothing else is joined to in their figure."""
+    return [
+        figure.runs[0] for figure in figures(fabric, layout)
+        if len(figure.runs) == 1 and layout.runs[figure.runs[0]].form in forms
+    ]
+
+
+def middles(fabric: Fabric, layout: Layout, stitches: Iterable[int]) -> dict[int, Floats]:
+    """Where each stitch belongs: its head, or the middle of the group it is worked in."""
+    stitches = list(stitches)
+    groups: dict[tuple[int, int], list[int]] = {}
+    for i in stitches:
+        if fabric.stitches[i].group is not None:
+            groups.setdefault((fabric.stitches[i].row, fabric.stitches[i].group), []).append(i)
+    found = {i: layout.head[i] for i in stitches}
+    for members in groups.values():
+        found |= dict.fromkeys(members, layout.head[members].mean(axis=0))
+    return found
+
+
+# ---- rows chosen by their numbers
+
+
+def chosen_rows(fabric: Fabric, layout: Layout, view: str) -> Portion:
+    """`rows:3-8`: those rows alone, on the row before, pale. NoSuchRows."""
+    rows = named_rows(fabric, view)
+    layout = _with_row_before(fabric, layout, rows)
+    notes = tuple((run, f"{_said(view)} only") for run in sorted({layout.run_of_row[r] for r in rows}))
+    return Portion(view, only(fabric, in_rows(fabric, rows)), layout, notes=notes)
+
+
+def one_row_strong(fabric: Fabric, layout: Layout, view: str) -> Portion:
+    """`row:5`: that row strong and the others pale. NoSuchRows."""
+    rows = named_rows(fabric, view)
+    notes = tuple((run, f"{_said(view)} strong") for run in sorted({layout.run_of_row[r] for r in rows}))
+    return Portion(view, fabric, layout, frozenset(rows), notes=notes)
+
+
+def named_rows(fabric: Fabric, view: str) -> set[int]:
+    """Indices of the rows that `rows:3-8`, `row:5` or `row:brim/5` names. NoSuchRows."""
+    _, _, words = view.partition(":")
+    part, _, numbers = words.rpartition("/")
+    first, _, last = numbers.partition("-")
+    low, high = int(first), int(last or first)
+    found = {
+        row.index for row in fabric.rows
+        if row.form in ("row", "round") and row.stitches and row.number.isdigit()
+        and low <= int(row.number) <= high and part in ("", _part_slug(fabric, row))
+    }
+    if not found:
+        raise NoSuchRows(f"there is no {_said(view)}; rows run {_rows_there_are(fabric)}")
+    return found
+
+
+def _part_slug(fabric: Fabric, row: Row) -> str:
+    return slug(fabric.pieces[row.piece].parts[row.part].name)
+
+
+def _rows_there_are(fabric: Fabric) -> str:
+    said = []
+    for piece in fabric.pieces:
+        for part in piece.parts:
+            numbers = [fabric.rows[r].number for r in part.rows if fabric.rows[r].form in ("row", "round")]
+            if numbers:
+                said.append(f"{numbers[0]}-{numbers[-1]} in {slug(part.name)}")
+    return ", ".join(said)
+
+
+def _said(view: str) -> str:
+    return view.replace(":", " ").replace("/", " ")
+
+
+def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:
+    """In each run, the row that the first of `rows` stands on as its pale edge."""
+    runs: list[Run] = []
+    pale = []
+    for run in layout.runs:
+        first = next((k for k, r in enumerate(run.rows) if r in rows), None)
+        if first is None:
+            runs.append(run)
+        elif first == 0:
+            runs.append(run)
+            pale += [copy for copy in layout.pale if fabric.stitches[copy[0]].row == run.pale_row]
+        else:
+            before = run.rows[first - 1]
+            runs.append(replace(run, pale_row=before))
+            pale += [
+                (i, layout.head[i], float(layout.angle[i]), layout.feet[i])
+                for i in fabric.rows[before].stitches
+            ]
+    return replace(layout, runs=tuple(runs), pale=tuple(pale))
+
+
+def shifted(layout: Layout, stitches: Collection[int], by: tuple[float, float]) -> Layout:
+    """The layout with these stitches moved by so many chain lengths."""
+    head = layout.head.copy()
+    numbers = sorted(stitches)
+    head[numbers] += np.array(by)
+    feet = list(layout.feet)
+    for i in numbers:
+        feet[i] = feet[i] + np.array(by)
+    return replace(layout, head=head, feet=tuple(feet))

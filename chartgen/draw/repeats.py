@@ -1,0 +1,320 @@
+"""The smallest piece that shows a pattern: where it repeats across and up, and what to leave out.
+
+What the text repeats is only the first guess: a stretch is left out when the stitches on
+both sides of it are of the same kinds, in the same places, so that what is left closes up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+
+from chartgen.draw.portion import Bracket, Edge, Portion, in_rows, middles, only, runs_alone, shifted
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.layout.placed import Floats, Layout
+
+_SHOWN = 2              # repeats kept each way
+_FEWEST = 6             # stitches kept across, where a repeat is but one or two
+_NEAR = 0.2             # chain lengths by which like stitches may differ in place
+_LOOKED_AT = 0.6        # of a repeat on each side of the cut, whose stitches must be alike
+_MOST_ROWS = 24         # rows in one repeat
+_LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
+_STRIP = 13.0           # chain lengths of a strip shown at least
+_CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
+
+
+@dataclass(frozen=True)
+class Across:
+    """A pattern that repeats along its rows.
+
+    Attributes:
+        width: of one repeat, chain lengths.  starts: x between repeats, ascending.
+        stitches: of the row below that one repeat uses.
+    """
+
+    width: float
+    starts: tuple[float, ...]
+    stitches: int
+
+
+def repeat_view(fabric: Fabric, layout: Layout) -> Portion | None:
+    """Panels with their edges and two repeats each way; None where none repeats."""
+    portion, reduced = Portion("repeat", fabric, layout), False
+    shown: set[int] = set()
+    for run in runs_alone(fabric, layout, ("straight",)):
+        shown |= in_rows(fabric, layout.runs[run].rows)
+        less = _less_wide(portion, run)
+        portion = _less_high(less or portion, run)
+        reduced |= portion.fabric is not fabric or less is not None
+    if not portion.brackets:
+        return None
+    left = {i for row in portion.fabric.rows for i in row.stitches} & shown
+    return Portion("repeat", only(portion.fabric, left), portion.layout, None, (), portion.brackets, portion.notes)
+
+
+def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
+    """Of each tube a repeat and a little more from where its rounds start; None for none."""
+    shown: set[int] = set()
+    edges, brackets, notes = [], [], []
+    pale = []
+    for run in runs_alone(fabric, layout, ("strip",)):
+        rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
+        cut = _strip_cut(fabric, layout, rows)
+        if cut is None:
+            continue
+        found, low, high = cut
+        way = middles(fabric, layout, in_rows(fabric, layout.runs[run].rows))
+        shown |= {i for i, at in way.items() if low <= at[0] <= high}
+        pale += [
+            copy for copy in layout.pale
+            if fabric.stitches[copy[0]].row == layout.runs[run].pale_row and low <= copy[1][0] <= high
+        ]
+        edges.append(_torn(layout, shown & set(way), run, low if _starts_right(layout, rows) else high))
+        brackets.append(_strip_bracket(found, run, low, high, _starts_right(layout, rows)))
+        times = round(_extent(layout, rows) / found.width)
+        notes.append((run, f"part of the rounds: rep {times} times around"))
+    if not shown:
+        return None
+    cut_layout = Layout(**{**layout.__dict__, "pale": tuple(pale)})
+    return Portion("strip", only(fabric, shown), cut_layout, None, tuple(edges), tuple(brackets), tuple(notes))
+
+
+# ---- across
+
+
+def across(fabric: Fabric, layout: Layout, rows: Sequence[Row]) -> Iterator[Across]:
+    """Ways in which rows may repeat across, the likeliest first."""
+    found = [way for row in rows if (way := _as_written(fabric, layout, row))]
+    found.sort(key=lambda way: -way.width)
+    yield from found
+    if not found:
+        yield from (way for row in rows if (way := _stitch_by_stitch(layout, row)))
+
+
+def _as_written(fabric: Fabric, layout: Layout, row: Row) -> Across | None:
+    """The row's own outermost repeat with most stitches."""
+    passes: dict[int, dict[int, list[int]]] = {}
+    for i in row.stitches:
+        if fabric.stitches[i].repeat:
+            number, turn = fabric.stitches[i].repeat[0]
+            passes.setdefault(number, {}).setdefault(turn, []).append(i)
+    if not passes:
+        return None
+    most = max(passes.values(), key=lambda turns: sum(len(s) for s in turns.values()))
+    if len(most) < 2:
+        return None
+    spans = sorted(
+        (float(layout.head[s, 0].min()), float(layout.head[s, 0].max())) for s in most.values()
+    )
+    starts = tuple((a[1] + b[0]) / 2 for a, b in zip(spans, spans[1:]))
+    steps = np.diff([low for low, _ in spans])
+    if len(steps) > 1 and float(np.ptp(steps)) > _NEAR * 2 or float(np.median(steps)) < 0.5:
+        return None
+    width = float(np.median(steps))
+    return Across(width, starts, _used(fabric, most))
+
+
+def _used(fabric: Fabric, passes: dict[int, list[int]]) -> int:
+    """Stitches of the row below from one repeat to the next, as a maker counts a multiple."""
+    firsts = []
+    for turn in sorted(passes):
+        below = [p.stitches[0] for i in passes[turn] for p in fabric.stitches[i].feet if p.stitches]
+        if below:
+            firsts.append(min(below) if turn else min(below))
+    steps = [abs(b - a) for a, b in zip(firsts, firsts[1:])]
+    return int(np.median(steps)) if steps else len(passes[min(passes)])
+
+
+def _stitch_by_stitch(layout: Layout, row: Row) -> Across | None:
+    xs = np.sort(layout.head[list(row.line), 0])
+    steps = np.diff(xs)
+    if len(steps) < 3 or float(np.ptp(steps[1:-1])) > _NEAR:
+        return None
+    return Across(float(np.median(steps)), tuple(((xs[1:] + xs[:-1]) / 2).tolist()), 1)
+
+
+def _kept(width: float) -> int:
+    return max(_SHOWN, ceil(_FEWEST / width))
+
+
+def _less_wide(portion: Portion, run: int) -> Portion | None:
+    """The run without the repeats beyond those shown; None where it would not close up."""
+    fabric, layout = portion.fabric, portion.layout
+    rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
+    for way in across(fabric, layout, rows):
+        kept = _kept(way.width)
+        for left_out in range(len(way.starts) + 1 - kept, 0, -1):
+            cut = way.starts[kept // 2 - 1]
+            gap = left_out * way.width
+            if _closes_up(fabric, layout, rows, cut, gap, way.width):
+                return _without_columns(portion, run, way, cut, gap)
+        if len(way.starts) + 1 <= kept and _closes_up(fabric, layout, rows, way.starts[0], 0.0, way.width):
+            return _bracketed(portion, run, way, way.starts[0] - way.width, True)
+    return None
+
+
+def _closes_up(
+    fabric: Fabric, layout: Layout, rows: Sequence[Row], cut: float, gap: float, width: float
+) -> bool:
+    """Whether in every row the stitches round `cut` are again there, `gap` further on."""
+    for row in rows:
+        way = middles(fabric, layout, row.stitches)
+        here, there = (
+            sorted(
+                (round(float(at[0]) - at_cut, 1), fabric.stitches[i].kind.id, i)
+                for i, at in way.items() if abs(at[0] - at_cut) < _LOOKED_AT * width
+            ) for at_cut in (cut, cut + gap)
+        )
+        if len(here) != len(there) or not here:
+            return False
+        ours = sorted((fabric.stitches[i].kind.id, *layout.head[i].round(2)) for _, _, i in here)
+        theirs = sorted((fabric.stitches[i].kind.id, *(layout.head[i] - (gap, 0.0)).round(2)) for _, _, i in there)
+        for (kind, x, y), (other, u, v) in zip(ours, theirs):
+            if kind != other or abs(x - u) > _NEAR or abs(y - v) > _NEAR:
+                return False
+    return True
+
+
+def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap: float) -> Portion:
+    fabric, layout = portion.fabric, portion.layout
+    stitches = in_rows(fabric, layout.runs[run].rows)
+    way = middles(fabric, layout, stitches)
+    gone = {i for i, at in way.items() if cut <= at[0] < cut + gap}
+    moved = {i for i, at in way.items() if at[0] >= cut}
+    every = {i for row in fabric.rows for i in row.stitches}
+    less = Portion(
+        portion.view, only(fabric, every - gone), shifted(layout, moved, (-gap, 0.0)), None,
+        (), portion.brackets, portion.notes,
+    )
+    rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
+    first = cut if _starts_right(layout, rows[1:]) else cut - found.width
+    return _bracketed(less, run, found, first, True)
+
+
+def _bracketed(portion: Portion, run: int, found: Across, low: float, across_: bool) -> Portion:
+    stitches = f"{found.stitches} st" + ("" if found.stitches == 1 else "s")
+    bracket = Bracket(run, low, low + found.width, f"rep: {stitches}")
+    return Portion(
+        portion.view, portion.fabric, portion.layout, None, (), (*portion.brackets, bracket), portion.notes
+    )
+
+
+# ---- up
+
+
+def _less_high(portion: Portion, run: int) -> Portion:
+    """The run without the rows beyond two repeats of them."""
+    fabric, layout = portion.fabric, portion.layout
+    rows = [fabric.rows[r] for r in layout.runs[run].rows]
+    start, period, length = rows_repeated(fabric, layout, rows)
+    if not period:
+        return portion
+    times = max(0, length // period - _SHOWN)
+    times -= times * period % 2         # neighbouring rows keep different inks
+    first = start + _SHOWN * period
+    gone, after = rows[first : first + times * period], rows[first:]
+    rise = _rise(layout, rows, start, period)
+    every = {i for row in fabric.rows for i in row.stitches}
+    moved = shifted(layout, in_rows(fabric, [row.index for row in after]), (0.0, -rise * times)) if times else layout
+    bracket = _row_bracket(layout, run, rows, start, period)
+    note = f"rows {gone[0].number}-{gone[-1].number}: as the rows bracketed" if gone else ""
+    return Portion(
+        portion.view, only(fabric, every - in_rows(fabric, [row.index for row in gone])), moved, None, (),
+        (*portion.brackets, bracket), (*portion.notes, *([(run, note)] if note else [])),
+    )
+
+
+def _row_bracket(layout: Layout, run: int, rows: Sequence[Row], start: int, period: int) -> Bracket:
+    """Round the repeat that the text writes out: from the foot of its first row to the top of its last."""
+    rise = _rise(layout, rows, start, period)
+    top = float(np.median(layout.head[list(rows[start + period - 1].line), 1]))
+    words = f"rep: {period} row" + ("" if period == 1 else "s")
+    return Bracket(run, top - rise, top, words, upright=True)
+
+
+def rows_repeated(fabric: Fabric, layout: Layout, rows: Sequence[Row]) -> tuple[int, int, int]:
+    """(first row, rows in a repeat, rows in all) of the longest stretch of rows that repeat."""
+    words = [_row_tokens(fabric, row) for row in rows]
+    best = (0, 0, 0)
+    for period in range(1, min(_MOST_ROWS, len(rows) // 2) + 1):
+        start = 0
+        while start + period < len(rows):
+            end = start
+            while end + period < len(rows) and words[end] and words[end] == words[end + period] and _above(
+                layout, rows[end], rows[end + period], _rise(layout, rows, start, period)
+            ):
+                end += 1
+            length = end - start + period if end > start else 0
+            if length >= _SHOWN * period and length > best[2] + (period - best[1] if best[1] else 0):
+                best = (start, period, length)
+            start = max(end, start + 1)
+    return best
+
+
+def _row_tokens(fabric: Fabric, row: Row) -> tuple[object, ...]:
+    if row.form not in ("row", "round") or not row.stitches:
+        return ()
+    stitches = [fabric.stitches[i] for i in row.stitches]
+    return (row.side, *((s.kind.id, s.kind.own, s.loop, s.role, s.colour, s.rows_down) for s in stitches))
+
+
+def _rise(layout: Layout, rows: Sequence[Row], start: int, period: int) -> float:
+    a, b = rows[start], rows[start + period]
+    if not a.stitches or not b.stitches:
+        return 0.0
+    return float(layout.head[b.stitches[0], 1] - layout.head[a.stitches[0], 1])
+
+
+def _above(layout: Layout, row: Row, later: Row, rise: float) -> bool:
+    off = layout.head[list(later.stitches)] - layout.head[list(row.stitches)] - (0.0, rise)
+    return bool(np.abs(off).max() < _NEAR)
+
+
+# ---- strips
+
+
+def _starts_right(layout: Layout, rows: Sequence[Row]) -> bool:
+    """Whether the first of these rows runs from the right to the left."""
+    line = next((row.line for row in rows if len(row.line) > 1), ())
+    return not line or bool(layout.head[line[0], 0] > layout.head[line[-1], 0])
+
+
+def _extent(layout: Layout, rows: Sequence[Row]) -> float:
+    xs = np.concatenate([layout.head[list(row.line), 0] for row in rows if row.line])
+    return float(np.ptp(xs)) + 1.0
+
+
+def _strip_cut(
+    fabric: Fabric, layout: Layout, rows: Sequence[Row]
+) -> tuple[Across, float, float] | None:
+    """How the strip repeats, and the x between which it is shown; None where all of it must be."""
+    found = next(across(fabric, layout, rows), None)
+    if found is None:
+        return None
+    long = max(_STRIP, _SHOWN * found.width + _LITTLE_MORE)
+    if long > 0.7 * _extent(layout, rows):
+        return None
+    xs = np.concatenate([layout.head[list(row.stitches), 0] for row in rows])
+    right = _starts_right(layout, rows)
+    cut = min(found.starts, key=lambda x: abs(x - (xs.max() - long if right else xs.min() + long)))
+    return (found, cut, float(xs.max()) + 1) if right else (found, float(xs.min()) - 1, cut)
+
+
+def _strip_bracket(found: Across, run: int, low: float, high: float, right: bool) -> Bracket:
+    inside = [x for x in found.starts if low <= x <= high]
+    first = (inside[-1] - found.width) if right else inside[0]
+    stitches = f"{found.stitches} st" + ("" if found.stitches == 1 else "s")
+    return Bracket(run, first, first + found.width, f"rep: {stitches}")
+
+
+def _torn(layout: Layout, stitches: set[int], run: int, cut: float) -> Edge:
+    """A torn line up the side where the strip goes on."""
+    heads = layout.head[sorted(stitches)]
+    outside = -1.0 if abs(heads[:, 0].min() - cut) < abs(heads[:, 0].max() - cut) else 1.0
+    x = (heads[:, 0].min() if outside < 0 else heads[:, 0].max()) + outside * _CLEAR
+    ys = np.arange(heads[:, 1].min() - 2.0, heads[:, 1].max() + 1.0, 0.6)
+    xs = x + np.where(np.arange(len(ys)) % 2, 0.18, -0.18) + outside * 0.2
+    return Edge(run, np.stack([xs, ys], axis=1), broken=True)

@@ -1,0 +1,151 @@
+"""One sector of a round piece: the stitches of the first 1/k of every round."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass
+from math import pi
+
+import numpy as np
+
+from chartgen.draw.portion import ROUND_FORMS, Edge, Portion, in_rows, middles, only, runs_alone
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.layout.placed import Floats, Layout
+
+_MOST = 12              # sectors, so that one is at least 30 degrees wide
+_AGREE = 0.6            # share of the rounds that must repeat as often
+_ALIKE = 0.9            # share of a round's stitches that must be as a sector before
+_CLEAR = 1.0            # chain lengths from the last stitches to the line beside them
+_NUMBERS = 3.0          # likewise at the start of the rounds, where their numbers stand
+_BEYOND = 1.5           # chain lengths that the lines go on outside the last round
+_MIDDLE = 1.5           # chain lengths round the middle that the lines leave out
+_BEND = 1.0             # chain lengths by which starts that wander may leave a smooth curve
+_AT_START = ("begin", "join", "travel")
+
+
+@dataclass(frozen=True)
+class _Round:
+    """A round about a centre: angle and radius at which it starts, and the way it runs."""
+
+    row: Row
+    start: float
+    low: float
+    high: float
+    turn: float
+
+
+def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
+    """A sector of every round figure that repeats round its middle; None where none does."""
+    shown: set[int] = set()
+    edges: list[Edge] = []
+    notes = []
+    for run in runs_alone(fabric, layout, ROUND_FORMS):
+        centre = np.array(layout.runs[run].centre)
+        every = [fabric.rows[r] for r in layout.runs[run].rows]
+        rows = [row for row in every if row.form == "round" and len(row.line) > 2]
+        k = sectors(fabric, rows)
+        if k < 2:
+            continue
+        rounds = [_round(layout, row, centre) for row in rows]
+        inside = _inside(fabric, layout, rounds, centre, k)
+        shown |= inside | in_rows(fabric, [row.index for row in every if row.form == "ring"])
+        edges += _borders(run, rounds, _ink(layout, inside), centre, k)
+        notes.append((run, f"1/{k} of the rounds: repeat {k} times around"))
+    if not shown:
+        return None
+    return Portion("wedge", only(fabric, shown), layout, None, tuple(edges), (), tuple(notes))
+
+
+def sectors(fabric: Fabric, rows: Sequence[Row]) -> int:
+    """The largest k up to 12 in which most of the rounds repeat; 1 where there is none."""
+    tokens = [_tokens(fabric, row) for row in rows]
+    for k in range(_MOST, 1, -1):
+        agree = sum(_repeats(words, k) for words in tokens)
+        if rows and agree >= _AGREE * len(rows) and _repeats(tokens[-1], k):
+            return k
+    return 1
+
+
+def _tokens(fabric: Fabric, row: Row) -> list[str]:
+    """The round's line as kinds, a chain that counts as what it stands for."""
+    line = [fabric.stitches[i] for i in row.line if fabric.stitches[i].row == row.index]
+    return [(s.stands_as or s.kind).id for s in line if s.role not in ("join", "travel")]
+
+
+def _repeats(tokens: Sequence[str], k: int) -> bool:
+    n = len(tokens)
+    if n < k or n % k:
+        return False
+    step = n // k
+    return sum(tokens[i] == tokens[(i + step) % n] for i in range(n)) >= _ALIKE * n
+
+
+def _ink(layout: Layout, stitches: Collection[int]) -> Floats:
+    """Heads and feet, (n, 2)."""
+    numbers = sorted(stitches)
+    return np.concatenate([layout.head[numbers], *(layout.feet[i] for i in numbers)])
+
+
+def _polar(layout: Layout, stitches: Sequence[int], centre: Floats) -> tuple[Floats, Floats]:
+    way = layout.head[list(stitches)] - centre
+    return np.arctan2(way[:, 1], way[:, 0]), np.hypot(*way.T)
+
+
+def _round(layout: Layout, row: Row, centre: Floats) -> _Round:
+    angles, radii = _polar(layout, row.line, centre)
+    along = np.unwrap(angles)
+    turn = 1.0 if along[-1] > along[0] else -1.0
+    gap = (angles[0] - angles[-1]) * turn % (2 * pi)
+    feet = [layout.feet[i] - centre for i in row.line if len(layout.feet[i])]
+    low = float(np.hypot(*np.concatenate(feet).T).mean()) if feet else float(radii.min())
+    return _Round(row, float(angles[0] - turn * gap / 2), low, float(radii.mean()), turn)
+
+
+def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Floats, k: int) -> set[int]:
+    """Stitches of the first k-th of each round, groups kept whole, with what starts and joins it."""
+    shown: set[int] = set()
+    for one in rounds:
+        for i, at in middles(fabric, layout, one.row.stitches).items():
+            x, y = at - centre
+            reach = max(float(np.hypot(x, y)), 0.5)
+            past = (np.arctan2(y, x) - one.start) * one.turn % (2 * pi)
+            if fabric.stitches[i].role in _AT_START or past < 2 * pi / k - 0.05 / reach:
+                shown.add(i)
+    return shown
+
+
+def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k: int) -> list[Edge]:
+    """The two sides of a sector, outside its stitches, from the middle outwards.
+
+    Straight rays that hold all of `ink`, (n, 2) heads and feet, unless the starts of the
+    rounds wander round the middle, as those of a spiral do: then a curve along them.
+    """
+    radii = np.array([(r.low + r.high) / 2 for r in rounds])
+    angles = np.unwrap(np.array([one.start for one in rounds]))
+    turn = rounds[-1].turn
+    bends = np.abs(np.diff(angles, 2)) * radii[1:-1]
+    wanders = np.ptp(angles) > pi / k and len(bends) and float(np.quantile(bends, 0.8)) < _BEND
+    if wanders:
+        sides = (angles, angles + turn * 2 * pi / k)
+    else:
+        radii = radii[[0, -1]]
+        sides = tuple(np.full(2, angle) for angle in _rays(rounds, ink, centre, k))
+    radii[-1] = max(radii[-1], rounds[-1].high) + _BEYOND
+    edges = []
+    for side, (at, clear) in zip((-1.0, 1.0), zip(sides, (_NUMBERS, _CLEAR))):
+        reach = np.maximum(radii, 1.2 * clear)
+        way = at + side * turn * np.arcsin(clear / reach)
+        points = np.stack([np.cos(way) * reach, np.sin(way) * reach], axis=1) + centre
+        edges.append(Edge(run, points))
+    return edges
+
+
+def _rays(rounds: Sequence[_Round], ink: Floats, centre: Floats, k: int) -> tuple[float, float]:
+    """Angles of the first and last ink of a sector, seen from the middle."""
+    turn, start = rounds[-1].turn, rounds[-1].start
+    away = ink - centre
+    away = away[np.hypot(*away.T) > _MIDDLE]
+    past = (np.arctan2(away[:, 1], away[:, 0]) - start) * turn
+    middle = pi / k
+    past = (past - middle + pi) % (2 * pi) - pi + middle
+    return start + turn * float(past.min()), start + turn * float(past.max())

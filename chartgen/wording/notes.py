@@ -1,0 +1,37 @@
+"""Notes of the pattern: free words, kept as the designer wrote them or left out."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+
+from chartgen.notation.tree import Made, Note
+from chartgen.read import Document
+from chartgen.stitches import registry
+
+
+def source_notes(document: Document, terms: str, left_out: dict[str, None] | None = None) -> Callable[[Note | Made], str]:
+    """Says a note just as it stands in the spec, brackets and capitals included.
+
+    Args:
+        terms: of the language written in; "" for one that is not English. A note that would
+            mean another stitch there, or in another language, is left out ("") and listed
+            in `left_out`: nothing is translated by machine.
+    """
+    text = document.source.text
+    told = {} if left_out is None else left_out
+
+    def say(note: Note | Made) -> str:
+        words = " ".join(text[note.span.start : note.span.end].split()).rstrip(".")
+        if not terms or terms != document.terms and _names_a_stitch(words, document.terms, terms):
+            told[words] = None
+            return ""
+        return words
+
+    return say
+
+
+def _names_a_stitch(words: str, terms: str, other: str) -> bool:
+    """Does a word name a stitch that is called otherwise in `other` terms?"""
+    known, there = registry().words(terms), registry().words(other)
+    return any(w in known and there.get(w) != known[w] for w in re.findall(r"[a-z]+(?:\d+[a-z]+)?", words.lower()))
