@@ -213,18 +213,39 @@ def judge(original: Compiled, slip: Slip, name: str) -> Verdict:
 
 def _unreported(original: Compiled, slipped: Compiled, slip: Slip) -> tuple[str, str]:
     if slip.kind == "written count":
-        return "contradicts", "a written count is wrong"
+        return ("nothing", "") if _counts_without_decreases(original, slip) else ("contradicts", "a written count is wrong")
     same = [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]
     if same and slip.kind == "skip number":
         return "contradicts", "the number skipped is not the number passed over"
     for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
         pairs = list(zip(before.rows, after.rows, strict=False))
-        sums = () if same else (_wrong_count, _wrong_stop)
+        sums = () if same or slip.kind == "ordinal" and not _said_to_count(original, before, slip) else (_wrong_count, _wrong_stop)
         why = next((w for one, other in pairs for s in sums if (w := s(original, before, one, after, other))), "")
         why = why or _not_there(original, before, slip)
         if why:
             return "contradicts", why
     return ("same", "") if same else ("nothing", "")
+
+
+def _counts_without_decreases(original: Compiled, slip: Slip) -> bool:
+    """"(52 sc)" for "(54 sc)" where 2 of the 54 are sc2tog: right too, if decreases are not called sc."""
+    for fabric in original.fabrics:
+        for row in fabric.rows:
+            if row.words and row.words.start <= slip.start < row.words.end and any(
+                    re.search(r"\dtog$", code) for code in row.counts) and int(slip.new) in row.counts.values():
+                return True
+    return False
+
+
+def _said_to_count(original: Compiled, fabric: Fabric, slip: Slip) -> bool:
+    """Is the chain whose nth ch is named said to count, so that its top is one certain ch?"""
+    for stitch in fabric.stitches:
+        if stitch.words and stitch.words.start <= slip.start < stitch.words.end:
+            for chain in (fabric.stitches[i] for p in stitch.feet for i in p.stitches):
+                made = sum(s.row == chain.row and s.words == chain.words for s in fabric.stitches)
+                if re.search(rf"\bch[ -]{made}\b[^.;:]*\bcounts? as", original.text, re.I):
+                    return True
+    return False
 
 
 def _right_in_itself(original: Compiled, slipped: Compiled, slip: Slip, line: int) -> bool:

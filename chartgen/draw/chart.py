@@ -11,7 +11,7 @@ from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.enlarge import enlarged
-from chartgen.draw.figures import Figure, Placed, arrange, figures, with_room
+from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.colourwork import yarn_areas
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
@@ -139,7 +139,8 @@ class _Chart:
         found = figures(self.fabric, self.layout)
         if self.portion.view != WHOLE:
             found = [f for f in found if self._shows(f)]
-        return [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        found = [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        return [around(f, [e.points for e in self.portion.edges if e.run in f.runs]) for f in found]
 
     def _shows(self, figure: Figure) -> bool:
         return any(

@@ -148,6 +148,15 @@ def with_room(figure: Figure, more: float) -> Figure:
     return replace(figure, margin=(beside + more, above + more))
 
 
+def around(figure: Figure, lines: Sequence[Floats]) -> Figure:
+    """The figure with its box grown to hold these lines, (m, 2) chain lengths each."""
+    if not lines:
+        return figure
+    points = np.concatenate([np.array(figure.box).reshape(2, 2), *lines])
+    (left, bottom), (right, top) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+    return replace(figure, box=(left, bottom, right, top))
+
+
 def arrange(
     found: Sequence[Figure], top: float, heading: float, widest: float = _WIDEST,
     words: Callable[[Figure], float] = lambda _: 0.0,

@@ -14,11 +14,11 @@ from chartgen.layout.placed import Floats, Layout
 
 _MOST = 12              # sectors, so that one is at least 30 degrees wide
 _AGREE = 0.6            # share of the rounds that must repeat as often
-_ALIKE = 0.9            # share of a round's stitches that must be as a sector before
+_ALIKE = 0.98           # share of a round's stitches that must be as a repeat before
 _CLEAR = 1.0            # chain lengths from the last stitches to the line beside them
 _NUMBERS = 3.0          # likewise at the start of the rounds, where their numbers stand
 _BEYOND = 1.5           # chain lengths that the lines go on outside the last round
-_MIDDLE = 1.5           # chain lengths round the middle that the lines leave out
+_MIDDLE, _OUTER = 1.5, 0.4  # chain lengths, and share of the radius, that rays leave out
 _BEND = 1.0             # chain lengths by which starts that wander may leave a smooth curve
 _AT_START = ("begin", "join", "travel")
 
@@ -58,10 +58,9 @@ def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
 
 def sectors(fabric: Fabric, rows: Sequence[Row]) -> int:
     """The largest k up to 12 in which most of the rounds repeat; 1 where there is none."""
-    tokens = [_tokens(fabric, row) for row in rows]
+    times = [_times(_tokens(fabric, row)) for row in rows]
     for k in range(_MOST, 1, -1):
-        agree = sum(_repeats(words, k) for words in tokens)
-        if rows and agree >= _AGREE * len(rows) and _repeats(tokens[-1], k):
+        if rows and sum(n % k == 0 for n in times if n) >= _AGREE * len(rows):
             return k
     return 1
 
@@ -72,12 +71,19 @@ def _tokens(fabric: Fabric, row: Row) -> list[str]:
     return [(s.stands_as or s.kind).id for s in line if s.role not in ("join", "travel")]
 
 
-def _repeats(tokens: Sequence[str], k: int) -> bool:
+def _times(tokens: Sequence[str]) -> int:
+    """How often a round repeats itself; 0 where it does not.
+
+    The first stitch may be a chain that stands for another, and the last repeat may be
+    finished otherwise, as a loop closed with a tall stitch is.
+    """
     n = len(tokens)
-    if n < k or n % k:
-        return False
-    step = n // k
-    return sum(tokens[i] == tokens[(i + step) % n] for i in range(n)) >= _ALIKE * n
+    for size in range(1, n // 2 + 1):
+        last = n if n % size == 0 else n - size
+        alike = sum(tokens[i] == tokens[i + size] for i in range(1, last - size))
+        if last > size + 1 and (n % size == 0 or n >= 3 * size) and alike >= _ALIKE * (last - size - 1):
+            return round(n / size)
+    return 0
 
 
 def _ink(layout: Layout, stitches: Collection[int]) -> Floats:
@@ -144,7 +150,8 @@ def _rays(rounds: Sequence[_Round], ink: Floats, centre: Floats, k: int) -> tupl
     """Angles of the first and last ink of a sector, seen from the middle."""
     turn, start = rounds[-1].turn, rounds[-1].start
     away = ink - centre
-    away = away[np.hypot(*away.T) > _MIDDLE]
+    reach = np.hypot(*away.T)
+    away = away[reach > max(_MIDDLE, _OUTER * reach.max())]
     past = (np.arctan2(away[:, 1], away[:, 0]) - start) * turn
     middle = pi / k
     past = (past - middle + pi) % (2 * pi) - pi + middle

@@ -112,7 +112,7 @@ def _passes_over(hook: Hook, where: Where, at: int) -> None:
         return
     what = "ch" if foundation else ("st" if len(passed) == 1 else "sts")
     raise Stuck("F321", f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {_the(hook, where)}", where.span,
-                f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {len(passed)} {what}"', hook.arithmetic())
+                f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {_so_many(len(passed), what)}"', hook.arithmetic())
 
 
 def _chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) -> Place:
@@ -121,6 +121,14 @@ def _chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int)
     if reached and hook.row_worked():
         _passes_over(hook, where, min(reached))
     return hook.chain_place(chain, ordinal)
+
+
+def _so_many(count: int, what: str) -> str:
+    return what if count == 1 else f"{count} {what}"
+
+
+def _one(hook: Hook, target: Target) -> str:
+    return hook.call(target).removesuffix("s")
 
 
 def _the(hook: Hook, where: Where) -> str:
@@ -163,13 +171,20 @@ def _short(hook: Hook, where: Where, done: int) -> Stuck:
     wanted, left = where.n.of(hook.size), _left(hook)
     what = hook.call(where.target)
     rows = hook.edge_name()
+    notes = hook.arithmetic()
+    if hook.walk.reserved:
+        notes.append(f"{hook.walk.reserved} at the end {'is' if hook.walk.reserved == 1 else 'are'} kept for what is worked there later in the row")
     if wanted > 1:
         message = f"{wanted} {what} are wanted here, but {rows} has only {done} left"
-    elif where.target.kind == "any" or left == 0:
-        message = f"there is no stitch left in {rows} to work into"
+    elif where.target.kind == "any" or left == 0 and _has_any(hook, where.target):
+        message = f"there is no {'stitch' if where.target.kind == 'any' else what} left in {rows} to work into"
     else:
-        message = f"{rows} has no {what} from here on"
-    return Stuck("F301", message, where.span, notes=hook.arithmetic())
+        message = f"{rows} has no {what} from here on" if _has_any(hook, where.target) else f"{rows} has no {what}; it has {hook.edge_kinds()}"
+    return Stuck("F301", message, where.span, notes=notes)
+
+
+def _has_any(hook: Hook, target: Target) -> bool:
+    return any(matches(hook.stitches[i], target) for i in hook.walk.edge.line)
 
 
 def _left(hook: Hook) -> int:
@@ -260,11 +275,27 @@ def _groups_named(hook: Hook, target: Target, start: int, end: int):
             if kind_of(stitches[line[at]]).legs > 1:
                 yield at, at + 1
         return
+    if target.name:
+        yield from _worked_as_one(hook, start, end)
+        return
     for first, past in groups(stitches, line, start, end):
         right_size = target.size is None or past - first == target.size
         right_kind = target.stitch is None or matches(stitches[line[first]], Target("stitch", target.stitch))
         if right_size and right_kind and (past - first > 1 or target.size == 1):
             yield first, past
+
+
+def _worked_as_one(hook: Hook, start: int, end: int):
+    """Stitches worked as one group in one place: what a pattern calls a shell or a fan
+    without defining it."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    at = start
+    while at < end:
+        group, first = stitches[line[at]].group, at
+        while at < end and stitches[line[at]].group == group:
+            at += 1
+        if group is not None and at - first > 1:
+            yield first, at
 
 
 def _by_name(hook: Hook, name: str, start: int, end: int):
@@ -364,7 +395,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
 def _not_passed(hook: Hook, where: Where, at: int) -> None:
     """"the last sc" must still be ahead; worked into already, it is "the same sc"."""
     if at < hook.walk.at and hook.last_work_span is not None:
-        raise Stuck("F304", f"the last {hook.call(where.target)} of {hook.edge_name()} has been worked into or passed already",
+        raise Stuck("F304", f"the last {_one(hook, where.target)} of {hook.edge_name()} has been worked into or passed already",
                     where.span, 'write "in same st" if it is worked into again', hook.arithmetic())
 
 
@@ -404,8 +435,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
     while (at := _next_at(hook, where.target, hook.walk.at, end)) is not None:
         found.append(_in(hook, at))
     if not found:
-        raise Stuck("F301", f"there is no {hook.call(where.target)} left in {hook.edge_name()} to work into",
-                    where.span, notes=hook.arithmetic())
+        raise _short(hook, where, 0)
     return found
 
 
@@ -545,7 +575,7 @@ def _nth(hook: Hook, where: Where) -> list[Place]:
         chain = hook.chain_meant(of)
         if chain is not None:
             if where.ordinal > len(chain):
-                raise Stuck("F307", f"that chain has only {len(chain)} ch, so there is no {where.ordinal}. ch", where.span)
+                raise Stuck("F307", f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}", where.span)
             return [_chain_place(hook, where, chain, where.ordinal)]
     if of is None:
         return _nth_ahead(hook, where)
@@ -582,7 +612,7 @@ def _centre(hook: Hook, where: Where) -> list[Place]:
     else:
         spots = [at for at in range(len(line)) if matches(hook.stitches[line[at]], where.target)]
     if not spots:
-        raise Stuck("F303", f"there is no {hook.call(where.target)} at the centre", where.span)
+        raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
     return [_in(hook, spots[(len(spots) - 1) // 2])]
 
 

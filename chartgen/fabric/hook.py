@@ -308,13 +308,24 @@ class Hook:
             return f"ch-{target.size}" if target.size else "turning chain"
         return {"any": "sts", "chain": "ch", "end": "row end"}.get(target.kind, "place")
 
+    def edge_kinds(self) -> str:
+        """What the edge has, in the pattern's terms: "20 sc and 4 ch"."""
+        found = Counter(
+            "ch" if is_open_chain(self.stitches[i]) else kind_of(self.stitches[i]).abbreviation(self.terms)
+            for i in self.walk.edge.line
+        )
+        return " and ".join(f"{n} {code}" for code, n in found.items()) or "no stitches"
+
     def edge_name(self) -> str:
         if self.edge_number == "0":
             return "the ring" if self.edge_form == "ring" else "the foundation chain"
         return f"{'Rnd' if self.worked == 'rounds' and self.edge_form == 'round' else 'Row'} {self.edge_number}"
 
     def row_name(self) -> str:
-        return f"{'Rnd' if self.worked == 'rounds' else 'Row'} {self.number}"
+        return self.row_name_of(self.number)
+
+    def row_name_of(self, number: str) -> str:
+        return f"{'Rnd' if self.worked == 'rounds' else 'Row'} {number}"
 
     def arithmetic(self) -> list[str]:
         edge = self.walk.edge
@@ -324,7 +335,9 @@ class Hook:
         if self.edge_number == "0":
             return [f"{self.edge_name()} has {len(places)} ch"] if places else []
         held = f"{tall} sts" + (f" and {chains} ch" if chains else "")
-        return [f"{self.edge_name()} left {held}; {self.walk.at} of these {len(places)} places are used up to here"]
+        if self.walk.at >= len(places):
+            return [f"{self.edge_name()} has {held}; all of them are used"]
+        return [f"{self.edge_name()} has {held}; {self.walk.at} of these {len(places)} are used before this"]
 
     def kind_at(self, at: int) -> StitchKind:
         return kind_of(self.stitches[self.walk.edge.line[at]])

@@ -127,7 +127,7 @@ class Planner:
         if last - first > _MOST_ROWS:
             raise _too_many(row)
         if last < first - 1:
-            raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "{last}-{first}"')
+            raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "Rows {last}-{first}"')
         return list(range(first, last + 1))
 
     def _followed(self, like: LikeRow, at: int) -> int:
@@ -146,7 +146,7 @@ class Planner:
             raise Stuck("F394", f"how many rows are {float(length):g} cm?", like.span,
                         "give a row gauge for this stitch, or say how many rows")
         last, height = found
-        self.said.append((f"{float(length):g} cm / {float(height):.2f} cm a row = {last} rows: worked to row {last}", like.span))
+        self.said.append((f"worked to row {last}, since {float(length):g} cm at {float(height):.2f} cm a row are {last} rows", like.span))
         return list(range(start, min(last, start + _MOST_ROWS) + 1))
 
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
@@ -154,7 +154,7 @@ class Planner:
             return list(row.items), ()
         number = self._followed(like, at)
         if number not in self.items_of:
-            known = f"the rows so far are {_spans(sorted(self.items_of))}" if self.items_of else ""
+            known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
         if like.chains is not None:
@@ -171,7 +171,7 @@ def _too_many(row: RowText) -> Stuck:
 
 
 def _spans(numbers: list[int]) -> str:
-    return f"{numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else str(numbers[0])
+    return f"rows so far are {numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else f"only row so far is {numbers[0]}"
 
 
 def with_chains(items: Sequence[Item], number: Number) -> list[Item]:

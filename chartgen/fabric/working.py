@@ -555,7 +555,8 @@ def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
     left = hook.walk.edge.limit - hook.walk.at
     if item.n is not None and item.n.of(hook.size) != left:
         said = item.n.of(hook.size)
-        raise Stuck("F313", f"{left} stitches are left here, not {said}", item.span, notes=hook.arithmetic())
+        raise Stuck("F313", f"{left} stitches are left here, not {said}", item.span,
+                    f'write "leave last {left} sts unworked"', hook.arithmetic())
     hook.left_said = True
 
 
@@ -590,7 +591,9 @@ def _join_place(hook: Hook, item: Join) -> Place | None:
         if own is not None:
             return Place("stitch", (own,))
         if item.place.target.kind == "stitch" and first is not None:
-            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span)
+            own_first = hook.stitches[first].stands_as or hook.stitches[first].kind
+            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span,
+                        f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"')
     if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
         named = _own_group(hook, item.place.of.target.name)
         if named is not None:

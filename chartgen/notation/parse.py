@@ -133,6 +133,7 @@ class RowReader:
         start, opener = cursor.at, cursor.peek()
         end = cursor.matching()
         if end is None:
+            self._counts_at_end(cursor, read)
             raise Unreadable(opener, f'the bracket "{opener.text}" is never closed',
                              f'write "{ {"(": ")", "[": "]", "{": "}"}[opener.word] }" where it ends', "N202")
         inner = cursor.inside(end)
@@ -143,6 +144,18 @@ class RowReader:
             read.items.append(self._counted_inside(inner, read, cursor.span_from(start)))
             return
         self._said(inner, read, cursor.span_from(start), cursor)
+
+    def _counts_at_end(self, cursor: Cursor, read: Body) -> None:
+        """A row whose bracket is left open still says its count at its end."""
+        tokens = cursor.tokens
+        while tokens and tokens[-1].word in (".", "turn", ","):
+            tokens = tokens[:-1]
+        opener = next((i for i in range(len(tokens) - 1, cursor.at, -1) if tokens[i].word in ("(", "[", "{")), None)
+        if opener is None or not tokens[-1].word in (")", "]", "}"):
+            return
+        found = counting.counts(Cursor(tokens[opener + 1 : -1], self.sizes), self.names)
+        if found:
+            _keep_counts(read, found, Span(tokens[opener].start, tokens[-1].end))
 
     def _worked_bracket(self, cursor: Cursor, inner: Cursor, read: Body, start: int) -> Item:
         content = self.body(inner)
@@ -259,7 +272,8 @@ class RowReader:
     def _unknown(self, cursor: Cursor) -> Unreadable:
         token = cursor.peek()
         if token.kind == "end":
-            return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row")
+            return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row",
+                              'say what is worked, for instance "sc in next st"')
         if token.word in _TO_DEFINE:
             return Unreadable(token, f'"{token.text}" is not defined in this pattern',
                               f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"')

@@ -366,6 +366,14 @@ def _group(cursor: Cursor, names: Names) -> Target | None:
         cursor.take("-")
         stitch = names.take(cursor)
         cursor.take("-")
+        kind, length = (None, 0)
+        if cursor.peek().word in _GROUP_WORDS and not isinstance(stitch, Own):
+            past, cursor.at = cursor.at, start
+            kind, length = names.at(cursor)
+            cursor.at = past
+        if kind is not None and length > 2 and not isinstance(kind, Own):
+            cursor.at = start
+            return None
         if cursor.peek().word in _GROUP_WORDS and not isinstance(stitch, Own):
             name = cursor.next().word
             return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)

@@ -221,7 +221,8 @@ def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
             cursor.take_any("row", "round", "rnd")
         return Times(None, span=cursor.span_from(start))
     if cursor.take_any("last", "within"):
-        if cursor.peek().kind != "number":
+        hyphened = cursor.peek(1).text == "-" and cursor.peek(1).tight
+        if cursor.peek().kind != "number" or hyphened:
             place = where_last(reader, cursor)
             return Times(None, until=place, span=cursor.span_from(start))
         left = cursor.number() or ONE
@@ -250,12 +251,13 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if cursor.take("from"):
         stars = cursor.peek()
         if not stars.text.startswith("*"):
+            read.marks.clear()
             raise Unreadable(stars, '"rep from" wants the * it goes back to', 'write "rep from *"')
         opened = _opened(read, len(stars.text))
         if opened is None:
             cursor.next()
             raise Unreadable(stars, f'there is no {stars.text} before this "rep from {stars.text}"',
-                             f'put {stars.text} where the repeat begins', "N203")
+                             f"put {stars.text} before the first stitch that is repeated", "N203")
         cursor.at = start
         repeat_from(reader, cursor, read, opened)
         return []
@@ -376,7 +378,7 @@ def _fold(
     if at_mark is None:
         mark = max(len(items) - 1, 0)
     if at_mark and not ends:
-        read.problems.append(Problem("N204", "error", "the end mark ** is not in the repeat", cursor.span_from(start),
+        read.problems.append(Problem("N204", "error", "the last repeat is to end at **, but there is no ** between * and \"rep from *\"", cursor.span_from(start),
                                      "put ** where the last repeat ends"))
     del read.items[opened.item :]
     read.marks = [m for m in read.marks if m.item < opened.item or (m.item == opened.item and m is not opened and m.stars > opened.stars and not m.end_mark)]
@@ -417,7 +419,7 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
 
 def _until_semicolon(cursor: Cursor) -> Cursor:
     start = cursor.at
-    while not cursor.done and cursor.peek().word not in (";", ".", "join", "turn"):
+    while not cursor.done and not _ending_over(cursor, start):
         if cursor.peek().word in ("(", "[", "{") and not _skip_worked_bracket(cursor):
             break
         cursor.at += 1
@@ -425,6 +427,17 @@ def _until_semicolon(cursor: Cursor) -> Cursor:
     while end > start and cursor.tokens[end - 1].word in (",", "and"):
         end -= 1
     return Cursor(cursor.tokens[start:end], cursor.sizes)
+
+
+def _ending_over(cursor: Cursor, start: int) -> bool:
+    """Does something new begin: a sentence, the join or turn, another repeat?"""
+    token, before = cursor.peek(), cursor.peek(-1)
+    if token.word in (";", "."):
+        return True
+    begins = cursor.at == start or before.word in (",", "and")
+    if token.word in ("join", "turn") and begins:
+        return not cursor.sees("turn", "ch")
+    return token.text.startswith("*") and begins
 
 
 def _skip_worked_bracket(cursor: Cursor) -> bool:

@@ -82,4 +82,5 @@ def worst(problems: Iterable[Problem]) -> Severity | None:
 
 def near(word: str, known: Iterable[str], most: int = 3) -> list[str]:
     """Known words that `word` may be a slip for, nearest first."""
-    return get_close_matches(word.lower(), sorted({k.lower() for k in known}), n=most, cutoff=0.6)
+    cutoff = 0.5 if len(word) <= 3 else 0.6
+    return get_close_matches(word.lower(), sorted({k.lower() for k in known}), n=most, cutoff=cutoff)

@@ -149,7 +149,7 @@ class _Settler:
     def _settled(self, items: Iterable[Item], depth: int, in_place: bool = False) -> Iterable[Item]:
         items = list(items)
         for item, after in zip(items, [*items[1:], None], strict=True):
-            item = _one_by_one(plain_numbers(item))
+            item = self._one_by_one(plain_numbers(item))
             if isinstance(item, Chain):
                 yield self._chain(item, joins_in=isinstance(after, Held))
             elif isinstance(item, Work) and not item.where and not in_place:
@@ -170,6 +170,14 @@ class _Settler:
         if isinstance(item, Join) and item.stitch is None and (item.ring or item.place):
             return replace(item, stitch=registry().kind("slip_stitch"))
         return item
+
+    def _one_by_one(self, item: Item) -> Item:
+        """"in next 2 dc" as "in each of next 2 dc", where it does not mean them together;
+        "7 sc over next 5 ch" as "7 sc in ch-5 sp", where it means the loop."""
+        if not isinstance(item, (Work, Own, Group)) or isinstance(item, Work) and item.stitch.bases == "apart":
+            return item
+        feet = {f.kind for s in self.made.get(item.span, []) for f in s.feet}
+        return replace(item, where=tuple(_each_of(w, in_space=feet == {"space"}) for w in item.where))
 
     def _joins(self, item: Item) -> bool:
         """A slip stitch that closes the round: a join, though not called so."""
@@ -268,12 +276,12 @@ def rows_of(text: RowText, fabric: Fabric, part: PartText) -> list[Row]:
     ]
 
 
-def _one_by_one(item: Item) -> Item:
-    """"in next 2 dc" as "in each of next 2 dc", where it does not mean them together."""
-    if not isinstance(item, (Work, Own, Group)) or isinstance(item, Work) and item.stitch.bases == "apart":
-        return item
-    where = tuple(replace(w, each=True) if w.which == "next" and w.n.values != (1,) and w.of is None else w for w in item.where)
-    return replace(item, where=where)
+def _each_of(where: Where, in_space: bool) -> Where:
+    if where.which != "next" or where.n.values == (1,) or where.of is not None:
+        return where
+    if where.target.kind == "chain" and in_space:
+        return replace(where, target=Target("space", size=where.n.of(0)), n=ONE)
+    return replace(where, each=True)
 
 
 def _chains_in(items: Iterable[Item]) -> Iterable[Chain]:
