@@ -7,7 +7,7 @@ chart says of a stitch exactly what the whole chart says.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -98,15 +98,26 @@ def runs_alone(fabric: Fabric, layout: Layout, forms: Collection[str]) -> list[i
 
 
 def middles(fabric: Fabric, layout: Layout, stitches: Iterable[int]) -> dict[int, Floats]:
-    """Where each stitch belongs: its head, or the middle of the group it is worked in."""
-    stitches = list(stitches)
-    groups: dict[tuple[int, int], list[int]] = {}
-    for i in stitches:
-        if fabric.stitches[i].group is not None:
-            groups.setdefault((fabric.stitches[i].row, fabric.stitches[i].group), []).append(i)
-    found = {i: layout.head[i] for i in stitches}
-    for members in groups.values():
+    """Where each stitch belongs: its head, or the middle of its group or of its loop of chains."""
+    found: dict[int, Floats] = {}
+    for members in _together(fabric, sorted(stitches)).values():
         found |= dict.fromkeys(members, layout.head[members].mean(axis=0))
+    return found
+
+
+def _together(fabric: Fabric, stitches: Sequence[int]) -> dict[tuple[object, ...], list[int]]:
+    """Stitches that are shown or left out as one; chains between two stitches are one loop."""
+    found: dict[tuple[object, ...], list[int]] = {}
+    loop = 0
+    for i in stitches:
+        stitch = fabric.stitches[i]
+        in_loop = stitch.kind.is_chain and not stitch.role
+        loop += not in_loop
+        if stitch.group is not None:
+            name: tuple[object, ...] = (stitch.row, "group", stitch.group)
+        else:
+            name = (stitch.row, "loop", loop) if in_loop else (stitch.row, "stitch", i)
+        found.setdefault(name, []).append(i)
     return found
 
 

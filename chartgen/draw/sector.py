@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import pi
 
 import numpy as np
@@ -20,6 +20,7 @@ _NUMBERS = 3.0          # likewise at the start of the rounds, where their numbe
 _BEYOND = 1.5           # chain lengths that the lines go on outside the last round
 _MIDDLE, _OUTER = 1.5, 0.4  # chain lengths, and share of the radius, that rays leave out
 _BEND = 1.0             # chain lengths by which starts that wander may leave a smooth curve
+_NEAR_START = 4.0       # chain lengths from the border within which a round's start is shown
 _AT_START = ("begin", "join", "travel")
 
 
@@ -47,6 +48,8 @@ def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
         if k < 2:
             continue
         rounds = [_round(layout, row, centre) for row in rows]
+        if not _in_line(rounds, k):
+            rounds = [replace(one, start=rounds[-1].start, turn=rounds[-1].turn) for one in rounds]
         inside = _inside(fabric, layout, rounds, centre, k)
         shown |= inside | in_rows(fabric, [row.index for row in every if row.form == "ring"])
         edges += _borders(run, rounds, _ink(layout, inside), centre, k)
@@ -107,6 +110,22 @@ def _round(layout: Layout, row: Row, centre: Floats) -> _Round:
     return _Round(row, float(angles[0] - turn * gap / 2), low, float(radii.mean()), turn)
 
 
+def _in_line(rounds: Sequence[_Round], k: int) -> bool:
+    """Whether the rounds start along one line, straight or curved; else one ray cuts them all."""
+    angles, radii = _starts(rounds)
+    return bool(np.ptp(angles) < pi / k) or _curved(angles, radii)
+
+
+def _starts(rounds: Sequence[_Round]) -> tuple[Floats, Floats]:
+    angles = np.unwrap(np.array([one.start for one in rounds]))
+    return angles, np.array([(one.low + one.high) / 2 for one in rounds])
+
+
+def _curved(angles: Floats, radii: Floats) -> bool:
+    bends = np.abs(np.diff(angles, 2)) * radii[1:-1]
+    return bool(len(bends)) and float(np.quantile(bends, 0.8)) < _BEND
+
+
 def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Floats, k: int) -> set[int]:
     """Stitches of the first k-th of each round, groups kept whole, with what starts and joins it."""
     shown: set[int] = set()
@@ -115,7 +134,8 @@ def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Fl
             x, y = at - centre
             reach = max(float(np.hypot(x, y)), 0.5)
             past = (np.arctan2(y, x) - one.start) * one.turn % (2 * pi)
-            if fabric.stitches[i].role in _AT_START or past < 2 * pi / k - 0.05 / reach:
+            at_start = fabric.stitches[i].role in _AT_START and min(past, 2 * pi - past) * reach < _NEAR_START
+            if at_start or past < 2 * pi / k - 0.05 / reach:
                 shown.add(i)
     return shown
 
@@ -126,12 +146,9 @@ def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k:
     Straight rays that hold all of `ink`, (n, 2) heads and feet, unless the starts of the
     rounds wander round the middle, as those of a spiral do: then a curve along them.
     """
-    radii = np.array([(r.low + r.high) / 2 for r in rounds])
-    angles = np.unwrap(np.array([one.start for one in rounds]))
+    angles, radii = _starts(rounds)
     turn = rounds[-1].turn
-    bends = np.abs(np.diff(angles, 2)) * radii[1:-1]
-    wanders = np.ptp(angles) > pi / k and len(bends) and float(np.quantile(bends, 0.8)) < _BEND
-    if wanders:
+    if np.ptp(angles) > pi / k and _curved(angles, radii):
         sides = (angles, angles + turn * 2 * pi / k)
     else:
         radii = radii[[0, -1]]

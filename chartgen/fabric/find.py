@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Stuck, Walk, groups, is_open_chain, kind_of, matches, runs
@@ -92,7 +93,9 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return _group_place(hook, *_next_group(hook, where, hook.walk.at))
     if target.kind == "place":
         return _same(hook, where)[0]
-    at = _next_at(hook, target, hook.walk.at, hook.walk.end)
+    at = _alone_at(hook, target, hook.walk.at, hook.walk.end) if where.alone else None
+    if at is None:
+        at = _next_at(hook, target, hook.walk.at, hook.walk.end)
     if at is None:
         raise _short(hook, where, done)
     _passes_over(hook, where, at)
@@ -159,6 +162,18 @@ def _next_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
             continue
         if matches(stitches[line[at]], target) or _top_at_hand(hook, target, at):
             return at
+    return None
+
+
+def _alone_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
+    """Position of the next such stitch that has no stitch like it beside it."""
+    line = hook.walk.edge.line
+    spot = _next_at(hook, target, start, end)
+    while spot is not None:
+        beside = [line[i] for i in (spot - 1, spot + 1) if 0 <= i < len(line)]
+        if not any(matches(hook.stitches[i], target) and not is_open_chain(hook.stitches[i]) for i in beside):
+            return spot
+        spot = _next_at(hook, target, spot + 1, end)
     return None
 
 
@@ -526,7 +541,8 @@ def _within(hook: Hook, of: Where) -> tuple[int, int]:
         return around[0] if around and target.kind in ("space", "turning") else (first, past)
     if target.kind in ("space", "turning"):
         found = [r for r in _all_spaces(hook, start, hook.walk.edge.limit) if _fits(target.size, r)]
-        if of.which in ("this", "first") and target.kind == "turning" and hook.walk.edge.begin:
+        begin = hook.walk.edge.begin
+        if of.which in ("this", "first") and target.kind == "turning" and begin and target.size in (None, len(begin)):
             return _stretch(hook, hook.walk.edge.begin)
         if not found:
             raise _no_space(hook, of, start)
@@ -690,7 +706,9 @@ def _this(hook: Hook, where: Where) -> list[Place]:
     loop = hook.walk.edge.loop
     if loop and matches(hook.stitches[loop[-1]], target) and not _all_spaces(hook, hook.walk.at, end):
         return [_in(hook, hook.walk.edge.line.index(loop[-1]))]
-    at = _next_at(hook, target, hook.walk.at, end)
+    at = _alone_at(hook, target, hook.walk.at, end) if where.alone else None
+    if at is None:
+        at = _next_at(hook, target, hook.walk.at, end)
     if at is None:
         at = _next_at(hook, target, hook.walk.at, len(hook.walk.edge.line))
     if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
@@ -730,6 +748,8 @@ def _this_of(hook: Hook, where: Where) -> list[Place]:
         return _last(hook, Where("last", where.target, span=where.span)) if of.which == "last" else [
             _this_space(hook, where)
         ]
+    if named and where.target.kind in ("any", "stitch"):
+        return _next(hook, replace(where, which="next", of=None))
     first, past = _within(hook, of)
     if of.which == "last":
         _not_passed(hook, where, past - 1)

@@ -252,7 +252,7 @@ class Hook:
             return None
         if under and size in (None, len(under)):
             return under
-        if own and size in (None, len(own)):
+        if self.worked == "rounds" and own and size in (None, len(own)):
             return own
         return None
 

@@ -448,7 +448,7 @@ def _one_own(hook: Hook, item: Own, spot: Place | None) -> None:
 
 def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, counted: bool) -> None:
     """Items worked as one group, in one place if `spot` is given."""
-    before = (hook.group, hook.group_name, hook.in_place)
+    before, last = (hook.group, hook.group_name, hook.in_place), hook.last
     hook.group, hook.group_name = hook.new_group(), name
     if spot is not None:
         hook.in_place = hook.last = spot
@@ -456,8 +456,7 @@ def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, 
         hook.groups_made[name] += 1
     do(hook, items)
     hook.group, hook.group_name, hook.in_place = before
-    if spot is not None:
-        hook.last = spot
+    hook.last = spot or last
 
 
 def _group(hook: Hook, item: Group, after: Sequence[Item]) -> None:

@@ -38,6 +38,7 @@ class Canvas:
         out: direction away from the earlier row.
         turn: angle of its axis.
         length: drawn length of a chain oval or width of a dot, in chain lengths.
+        first: the head's first place, before neighbours had their say.
         feet: places of the legs.
         placed: whether it has a place yet.
         curve: per row, points along the row's line.

@@ -174,7 +174,7 @@ def _half_chain(canvas: Canvas, indices: list[int], point: complex, out: complex
         return SIZES.chain_width / 2
     lean = float(canvas.turn[nearest] - np.angle(out))
     size = float(canvas.length[nearest])
-    return min(size * float(np.hypot(0.5 * np.cos(lean), SIZES.chain_width / 2 * np.sin(lean))), 1.0)
+    return size * float(np.hypot(0.5 * np.cos(lean), SIZES.chain_width / 2 * np.sin(lean)))
 
 
 def _is_picot(canvas: Canvas, indices: list[int]) -> bool:

@@ -29,7 +29,6 @@ class LayoutSizes:
         start_angle: direction in which rounds start, radians.
         loop_chains: from so many chains a run is a loop that stitches can stand all round.
         corners_most: more corners than this read as a circle.
-        circle_spread: heads within this share of the height lie on one circle or line.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
         figure_gap: between figures of one chart.
         more_room: share of height added where ink touches, per trial.
@@ -55,7 +54,6 @@ class LayoutSizes:
     start_angle: float = 1.5707963267948966
     loop_chains: int = 4
     corners_most: int = 8
-    circle_spread: float = 0.3
     strip_stretch: float = 1.8
     figure_gap: float = 4.0
     more_room: float = 0.12

@@ -50,8 +50,9 @@ def where(cursor: Cursor, names: Names) -> Where:
     between = bool(cursor.take_any("between", "sp between"))
     post = _post_before(cursor)
     free = any(t.text in ("unworked", "free", "unused") for t in cursor.tokens[cursor.at : cursor.at + 4])
+    alone = any(t.text == "single" for t in cursor.tokens[max(cursor.at - 1, 0) : cursor.at + 2])
     place = _chosen(cursor, names)
-    place = replace(place, unworked=True) if free else place
+    place = replace(place, unworked=free or place.unworked, alone=alone and place.target.kind == "stitch")
     place = _trailing(cursor, names, place)
     return replace(
         place, loop=loop or place.loop, between=between or place.between,
@@ -461,6 +462,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             _between_what(cursor, names)
+            place = replace(place, alone=place.target.kind == "stitch")
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
         elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
@@ -475,7 +477,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = replace(place, of=Where("this", other), beyond=1 if after else -1)
         elif cursor.take("between"):
             _between_what(cursor, names)
-            place = replace(place, between=place.target.kind == "space")
+            place = replace(place, between=place.target.kind == "space", alone=place.target.kind == "stitch")
         else:
             return place
 

@@ -71,6 +71,7 @@ class Where:
         part: plain name of the part it lies in ("18 sts of First leg").
         unworked: one of the stitches left unworked earlier.
         each: "each of" was said.
+        alone: a single stitch that stands between groups.
         beyond: 1 past the group `of` ("next dc after shell"), -1 before it.
         between: in the gap before the place, or between it and its neighbour.
     """
@@ -91,6 +92,7 @@ class Where:
     part: str = ""
     unworked: bool = False
     each: bool = False
+    alone: bool = False
     beyond: int = 0
     span: Span = NO_SPAN
 

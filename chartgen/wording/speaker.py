@@ -97,6 +97,22 @@ class Speaker:
         """The name of a part, as the pattern spells it."""
         return self.parts.get(plain, plain)
 
+    def page(self, frame: str, n: int = 1, /, **fields: object) -> str:
+        """A frame of the page outside the rows."""
+        text = _chosen(self.language.raw["page"][frame], n == 1, "", "")
+        return self.terms_in(text.format(**{"n": n, **fields}))
+
+    def prose(self, words: str) -> str:
+        """The designer's own words: as they are; in another language they are noted as missing."""
+        if not self.language.terms and words:
+            self.missing[words] = None
+        return words
+
+    def sentence(self, words: str) -> str:
+        """With a capital and a full stop."""
+        stop = self.language.frames["stop"]
+        return words[:1].upper() + words[1:] + ("" if words.endswith(stop) else stop)
+
     # ---- numbers
 
     def number(self, n: Number | int) -> str:

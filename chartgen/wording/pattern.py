@@ -1,0 +1,54 @@
+"""The whole written pattern: settled, said in a language, set in the order of a house style."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.fabric import Fabric
+from chartgen.measure import Measures
+from chartgen.notation.names import plain
+from chartgen.notation.tree import Instructions
+from chartgen.problems import Problem
+from chartgen.read import Document
+from chartgen.wording.language import Language, from_memory
+from chartgen.wording.page import Page, Section
+from chartgen.wording.sections import Sections
+from chartgen.wording.settle import settle
+from chartgen.wording.speaker import Speaker
+from chartgen.wording.style import Style, style
+
+# Written before the others, so that the abbreviations are just those used.
+_SPEAKING = ("instructions", "stitches", "gauge", "materials", "notes", "finished", "cautions", "equivalents")
+
+
+def write_pattern(
+    document: Document,
+    instructions: Instructions,
+    fabrics: Sequence[Fabric],
+    measures: Sequence[Measures],
+    cautions: Sequence[Problem],
+    language: Language,
+    house: Style | None = None,
+    size: int | None = None,
+) -> Page:
+    """The pattern as a page.
+
+    Args:
+        fabrics, measures: one per size, of a pattern without errors.
+        size: index of the one size to write for; None for all.
+    """
+    house = house or style()
+    parts = {plain(str(p.name)): str(p.name) for piece in document.pieces for p in piece.parts}
+    speaker = Speaker(language, size, house, parts)
+    sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions)
+    written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
+    headings = language.raw["page"]["headings"]
+    order = [*house.sections, "equivalents"]
+    return Page(
+        language.code,
+        speaker.prose(document.title),
+        sections.about(),
+        tuple(Section(key, headings[key], written[key]) for key in order if written[key]),
+        tuple(speaker.missing),
+        tuple((t.short, t.name) for t in from_memory(speaker.used.values()) if t.name or not language.terms),
+    )

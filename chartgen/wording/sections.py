@@ -1,0 +1,237 @@
+"""The sections of a written pattern, each from what the stages have established."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+
+from chartgen.measure import Kept, Measures
+from chartgen.notation.tree import Instructions, Item, Join, Repeat
+from chartgen.problems import Problem
+from chartgen.read import Document, Gauge, Yarn
+from chartgen.stitches import registry
+from chartgen.units import cm_text, inch_text
+from chartgen.wording.notes import source_notes
+from chartgen.wording.own import definitions
+from chartgen.wording.page import Block, Pairs, Paragraph, Rows, Subheading
+from chartgen.wording.rows import Lines
+from chartgen.wording.speaker import Speaker
+
+Found = Iterator[Block]
+
+
+@dataclass(frozen=True)
+class Sections:
+    """Writes the sections of one pattern.
+
+    Attributes:
+        instructions: settled.  measures: one per size; may be empty.
+        cautions: found for the pattern, every size merged.
+    """
+
+    speaker: Speaker
+    document: Document
+    instructions: Instructions
+    measures: Sequence[Measures]
+    cautions: Sequence[Problem]
+
+    def named(self, key: str) -> tuple[Block, ...]:
+        """The blocks of a section; none where there is nothing to say."""
+        return tuple({
+            "finished": self.finished, "materials": self.materials, "gauge": self.gauge,
+            "abbreviations": self.abbreviations, "stitches": self.stitches, "notes": self.notes,
+            "instructions": self.worked, "cautions": self.care, "equivalents": self.equivalents,
+        }[key]())  # fmt: skip
+
+    def say(self, frame: str, n: int = 1, /, **fields: object) -> str:
+        return self.speaker.page(frame, n, **fields)
+
+    # ---- before the instructions
+
+    def about(self) -> tuple[str, ...]:
+        """The lines under the title: version, terms, sizes."""
+        language, sizes = self.speaker.language, self.document.sizes
+        lines = [self.say("version", version=self.document.version)]
+        named = language.raw["page"]["terms names"].get(language.terms)
+        lines.append(self.say("terms", terms=named) if named else language.name)
+        if sizes and self.speaker.size is not None:
+            lines.append(self.say("one size", size=sizes[self.speaker.size]))
+        elif sizes:
+            lines.append(self.say("sizes", sizes=self.speaker.in_sizes(sizes)))
+        return tuple(lines)
+
+    def finished(self) -> Found:
+        """The computed size of each piece: what is promised of it, else its main dimensions."""
+        pairs = []
+        for piece in self.document.pieces:
+            said = list(self._dimensions(str(piece.name)))
+            if said:
+                pairs.append((str(piece.name), "; ".join(said)))
+        if pairs:
+            yield Pairs(tuple(pairs))
+
+    def _dimensions(self, piece: str) -> Iterator[str]:
+        promised = [k for k in self._kept(0) if k.piece == piece and k.computed_cm is not None]
+        for kept in promised:
+            values = [self._computed(i, kept) for i in range(len(self.measures))]
+            if None not in values:
+                where = f"{kept.part}, " if kept.part else ""
+                yield where + self._dimension(kept.name, [v for v in values if v is not None])
+
+    def _kept(self, size: int) -> Sequence[Kept]:
+        return self.measures[size].kept if size < len(self.measures) else ()
+
+    def _computed(self, size: int, promise: Kept) -> float | None:
+        same = (k for k in self._kept(size) if (k.piece, k.part, k.name) == (promise.piece, promise.part, promise.name))
+        return next((k.computed_cm for k in same), None)
+
+    def _dimension(self, name: str, cm: Sequence[float]) -> str:
+        said = self.speaker.language.raw["dimensions"].get(name, name)
+        return self.say("dimension", name=said, length=self.length([Fraction(v) for v in cm]))
+
+    def length(self, cm: Sequence[Fraction]) -> str:
+        """A length, one value or one per size, rounded once."""
+        said = self.speaker.decimal(self.speaker.in_sizes([cm_text(v) for v in cm]))
+        inches = self.speaker.in_sizes([inch_text(v) for v in cm])
+        return self.say("length", cm=said, **{"in": inches})
+
+    def materials(self) -> Found:
+        alone = len(self.document.yarn) == 1
+        pairs = [
+            (self.say("yarn.alone" if alone else "yarn", key=yarn.key), self._yarn(yarn)) for yarn in self.document.yarn
+        ]
+        if self.document.hook:
+            pairs.append((self.say("hook"), self._hook()))
+        if pairs:
+            yield Pairs(tuple(pairs))
+
+    def _yarn(self, yarn: Yarn) -> str:
+        said = [self.speaker.prose(yarn.name)] if yarn.name else []
+        names = self.speaker.language.raw["weights"]
+        if yarn.weight is not None:
+            said.append(self.say("yarn.weight", yarn.weight, name=names.get(yarn.weight, "")))
+        if yarn.ball:
+            said.append(self.say("yarn.ball", ball=yarn.ball))
+        return ", ".join(filter(None, said))
+
+    def _hook(self) -> str:
+        sizes = [hook.removesuffix("mm").strip() for hook in self.document.hook]
+        letters = [self.speaker.language.raw["hook_letters"].get(mm, "") for mm in sizes]
+        mm = self.speaker.decimal(self.speaker.in_sizes(sizes))
+        if all(letters):
+            return self.say("hook.size.letter", mm=mm, letter=self.speaker.in_sizes(letters))
+        return self.say("hook.size", mm=mm)
+
+    def gauge(self) -> Found:
+        said = [self._gauge(g, "") for g in self.document.gauge]
+        said += [self._gauge(g, str(p.name)) for piece in self.document.pieces for p in piece.parts for g in p.gauge]
+        for words in said:
+            yield Paragraph(words)
+
+    def _gauge(self, gauge: Gauge, part: str) -> str:
+        kind = registry().find(str(gauge.stitch), self.document.terms)
+        stitch = self.speaker.stitch(kind) if kind else self.speaker.prose(str(gauge.stitch))
+        fields = {
+            "stitch": stitch, "width": self.length([gauge.width_cm]), "height": self.length([gauge.height_cm]),
+            "sts": self._count("gauge.sts.count", gauge.stitches), "rows": self._count("gauge.rows.count", gauge.rows),
+        }  # fmt: skip
+        frame = {(True, True): "gauge.both", (True, False): "gauge", (False, True): "gauge.rows"}[
+            gauge.stitches is not None, gauge.rows is not None]
+        if frame == "gauge.both" and gauge.width_cm != gauge.height_cm:
+            frame = "gauge.two ways"
+        told = [self.say(frame, **fields)]
+        told += [self.say(key) for key, yes in _manner(gauge) if yes]
+        return (f"{part}: " if part else "") + ", ".join(told) + "."
+
+    def _count(self, frame: str, count: Fraction | None) -> str:
+        if count is None:
+            return ""
+        whole = int(count) if count.denominator == 1 else 2
+        said = self.speaker.decimal(f"{float(count):g}")
+        return self.say(frame, whole).replace(str(whole), said, 1)
+
+    def abbreviations(self) -> Found:
+        """Exactly the short forms the pattern uses."""
+        terms = sorted((t for t in self.speaker.used.values() if t.name), key=lambda t: t.short.lower())
+        if terms:
+            yield Pairs(tuple((_forms(t.short, t.plural), t.name) for t in terms))
+
+    def equivalents(self) -> Found:
+        pairs = tuple((str(one), str(other)) for one, other in self.speaker.language.raw.get("equivalents", ()))
+        if pairs:
+            yield Pairs(pairs)
+
+    def stitches(self) -> Found:
+        """How the pattern's own stitches are made, and those a family makes."""
+        pairs = [(name, self.speaker.sentence(words)) for name, words in definitions(self.document, self.instructions, self.speaker).items()]
+        pairs += self._families()
+        if pairs:
+            yield Pairs(tuple(pairs))
+
+    def _families(self) -> Iterator[tuple[str, str]]:
+        for term in sorted(self.speaker.used.values(), key=lambda t: t.short):
+            if not term.key.startswith("families."):
+                continue
+            family, base, legs = term.key.removeprefix("families.").split(":")
+            how = self.speaker.language.raw.get("how", {}).get(family)
+            if how is None:
+                self.speaker.missing[term.short] = None
+                continue
+            stitch = self.speaker.stitch(registry().kind(base), int(legs) > 1)
+            yield term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+
+    def notes(self) -> Found:
+        for note in self.document.notes:
+            if words := self.speaker.prose(str(note)):
+                yield Paragraph(words)
+        if self.document.sizes and self.speaker.size is None:
+            order = self.speaker.in_sizes(self.document.sizes)
+            yield Paragraph(self.say("sizes.how", list=order))
+        items = [item for part in self.instructions.parts for row in part.rows for item in _all(row.items)]
+        if any(isinstance(i, Join) and i.place is None and not i.ring for i in items):
+            yield Paragraph(self.say("note.join"))
+        if any(isinstance(i, Repeat) and i.times is not None for i in items):
+            yield Paragraph(self.say("note.times"))
+        yield Paragraph(self.say("note.counts"))
+
+    # ---- the instructions and after
+
+    def worked(self) -> Found:
+        notes = source_notes(self.document, self.speaker.language.terms, self.speaker.missing)
+        writer = Lines(self.speaker, self.document.sizes, notes)
+        before, after = self.speaker.style.counts
+        for text in self.instructions.parts:
+            piece = self.document.pieces[text.piece]
+            part = self.speaker.prose(str(piece.parts[text.part].name))
+            name = self.speaker.prose(str(piece.name))
+            if text.part == 0 and len(self.document.pieces) > 1:
+                yield Subheading(name)
+            if len(piece.parts) > 1 or part != name and len(self.document.pieces) == 1:
+                yield Subheading(part, 2)
+            yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
+
+    def care(self) -> Found:
+        for caution in self.cautions:
+            words = caution.message
+            if caution.help:
+                words = self.say("caution.help", message=words, help=caution.help)
+            yield Paragraph(self.speaker.sentence(self.speaker.prose(words)))
+
+
+def _manner(gauge: Gauge) -> Iterable[tuple[str, bool]]:
+    return (
+        ("gauge.in rounds", gauge.in_rounds is True), ("gauge.in rows", gauge.in_rounds is False),
+        ("gauge.blocked", gauge.blocked is True), ("gauge.unblocked", gauge.blocked is False),
+    )  # fmt: skip
+
+
+def _forms(short: str, plural: str) -> str:
+    return short if plural == short else f"{short}, {plural}"
+
+
+def _all(items: Iterable[Item]) -> Iterator[Item]:
+    for item in items:
+        yield item
+        yield from _all(getattr(item, "items", ()))
+        yield from _all(getattr(item, "ending", ()))
