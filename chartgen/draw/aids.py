@@ -17,6 +17,7 @@ from chartgen.draw.figures import Placed
 from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import (
     CLEAR,
+    CLOSEST,
     TIGHT,
     TIGHTEST,
     Frame,
@@ -70,8 +71,8 @@ class Aids:
         frame = self._frame(row)
         full = self._label_parts(row, frame.along)
         small = [replace(p, size=min(p.size, SIDE), bold=False) for p in full]
-        for parts, size, clear in ((full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST)):
-            wanted = _wanted(frame, width_of(parts), size, self._around(row))
+        for parts, size, clear in ((full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST), (small, SIDE, CLOSEST)):
+            wanted = _wanted(frame, width_of(parts), size, self._around(row), clear)
             if at := place(wanted, self.ink, clear):
                 return self._label(row, parts, at)
         return self._in_two(row, frame, full)
@@ -293,7 +294,8 @@ class Aids:
     def _row_middle(self, row: Row) -> Point:
         """Half-way up the row at its first stitch, an upright beginning chain taken whole."""
         stitches = self.art.fabric.stitches
-        begin = [s for s in self._begun_with(row) if s.kind.is_chain] or [stitches[row.stitches[0]]]
+        begin = [s for s in self._begun_with(row) if s.kind.is_chain and s.index in self._shown]
+        begin = begin or [stitches[row.stitches[0]]]
         points = [self._middle(s) for s in begin]
         return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
 
@@ -307,6 +309,10 @@ class Aids:
         while first and stitches[first - 1].off_line and stitches[first - 1].row == stitches[counted].row:
             first -= 1
         return list(stitches[first : counted + 1])
+
+    @cached_property
+    def _shown(self) -> frozenset[int]:
+        return frozenset(i for row in self.art.fabric.rows for i in row.stitches)
 
     @cached_property
     def _counted_chains(self) -> dict[int, list[int]]:
@@ -337,10 +343,13 @@ class Aids:
         return (x1 - x0) / length, (y1 - y0) / length
 
 
-def _wanted(frame: Frame, width: float, size: float, round_: bool) -> Wanted:
+def _wanted(frame: Frame, width: float, size: float, round_: bool, clear: float = CLEAR) -> Wanted:
     """Behind the start of the row, level with it; beside it where that is full."""
     half = width / 2
-    if round_:
+    if round_ and clear == CLOSEST:     # in the row's own band, wherever near its start a number fits
+        along, out = np.arange(-9.0 - half, 5.01, 0.1), np.arange(-1.2, 1.21, 0.1)
+        places = grid(frame, along, out, (-0.9 - half, 0.0))
+    elif round_:
         along, out = np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25)
         places = grid(frame, along, out, (-0.9 - half, 0.0))
     else:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from chartgen.draw.aids import Aids, note_above
@@ -18,6 +18,7 @@ from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, wa
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
+from chartgen.draw.lane import with_lanes
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
@@ -81,6 +82,8 @@ def draw_chart(
     Raises portion.NoSuchRows for a view of rows that are not there.
     """
     shown = portion(fabric, layout, options.view)
+    if shown.view not in _VIEW_WORDS:
+        shown = replace(shown, layout=with_lanes(shown.fabric, shown.layout))
     drawing = _Chart(document, fabric, shown, options, tuple(problems)).drawing()
     return enlarged(drawing, LARGE) if options.large else drawing
 

@@ -24,6 +24,7 @@ Floats = NDArray[np.float64]
 CLEAR = 0.4                 # mm from a label to the middle of a stroke
 TIGHT = 0.22                # likewise, where there is little room; half a stroke is 0.15
 TIGHTEST = 0.18             # and where a number stands in the cell between four stitches
+CLOSEST = 0.165            # where nothing else is left: the ink itself still keeps clear
 _BESIDE_LINE = 0.3          # mm to each side of a leader that count as passed over
 _A_WORD = 60                # points of ink that a word on a leader's way counts for
 _PIECES = 24                # a leader is looked at in so many pieces

@@ -18,7 +18,6 @@ _ALIKE = 0.98           # share of a round's stitches that must be as a repeat b
 _CLEAR = 1.0            # chain lengths from the last stitches to the line beside them
 _NUMBERS = 3.0          # likewise at the start of the rounds, where their numbers stand
 _BEYOND = 1.5           # chain lengths that the lines go on outside the last round
-_MIDDLE, _OUTER = 1.5, 0.4  # chain lengths, and share of the radius, that rays leave out
 _BEND = 1.0             # chain lengths by which starts that wander may leave a smooth curve
 _NEAR_START = 4.0       # chain lengths from the border within which a round's start is shown
 _AT_START = ("begin", "join", "travel")
@@ -87,6 +86,88 @@ def _times(tokens: Sequence[str]) -> int:
         if last > size + 1 and (n % size == 0 or n >= 3 * size) and alike >= _ALIKE * (last - size - 1):
             return round(n / size)
     return 0
+
+
+def _ink(layout: Layout, stitches: Collection[int]) -> Floats:
+    """Heads and feet, (n, 2)."""
+    numbers = sorted(stitches)
+    return np.concatenate([layout.head[numbers], *(layout.feet[i] for i in numbers)])
+
+
+def _polar(layout: Layout, stitches: Sequence[int], centre: Floats) -> tuple[Floats, Floats]:
+    way = layout.head[list(stitches)] - centre
+    return np.arctan2(way[:, 1], way[:, 0]), np.hypot(*way.T)
+
+
+def _round(layout: Layout, row: Row, centre: Floats) -> _Round:
+    angles, radii = _polar(layout, row.line, centre)
+    along = np.unwrap(angles)
+    turn = 1.0 if along[-1] > along[0] else -1.0
+    gap = (angles[0] - angles[-1]) * turn % (2 * pi)
+    feet = [layout.feet[i] - centre for i in row.line if len(layout.feet[i])]
+    low = float(np.hypot(*np.concatenate(feet).T).mean()) if feet else float(radii.min())
+    return _Round(row, float(angles[0] - turn * gap / 2), low, float(radii.mean()), turn)
+
+
+def _in_line(rounds: Sequence[_Round], k: int) -> bool:
+    """Whether the rounds start along one line, straight or curved; else one ray cuts them all."""
+    angles, radii = _starts(rounds)
+    return bool(np.ptp(angles) < pi / k) or _curved(angles, radii)
+
+
+def _starts(rounds: Sequence[_Round]) -> tuple[Floats, Floats]:
+    angles = np.unwrap(np.array([one.start for one in rounds]))
+    return angles, np.array([(one.low + one.high) / 2 for one in rounds])
+
+
+def _curved(angles: Floats, radii: Floats) -> bool:
+    bends = np.abs(np.diff(angles, 2)) * radii[1:-1]
+    return bool(len(bends)) and float(np.quantile(bends, 0.8)) < _BEND
+
+
+def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Floats, k: int) -> set[int]:
+    """Stitches of the first k-th of each round, groups kept whole, with what starts and joins it."""
+    shown: set[int] = set()
+    for one in rounds:
+        for i, at in middles(fabric, layout, one.row.stitches).items():
+            x, y = at - centre
+            reach = max(float(np.hypot(x, y)), 0.5)
+            past = (np.arctan2(y, x) - one.start) * one.turn % (2 * pi)
+            at_start = fabric.stitches[i].role in _AT_START and min(past, 2 * pi - past) * reach < _NEAR_START
+            if at_start or past < 2 * pi / k - 0.05 / reach:
+                shown.add(i)
+    return shown
+
+
+def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k: int) -> list[Edge]:
+    """The two sides of a sector, outside its stitches, from the middle outwards.
+
+    Straight rays that hold all of `ink`, (n, 2) heads and feet, unless the starts of the
+    rounds wander round the middle, as those of a spiral do: then a curve along them.
+    """
+    angles, radii = _starts(rounds)
+    last = rounds[-1]
+    clear = [_NUMBERS, _CLEAR]
+    if not (np.ptp(angles) > pi / k and _curved(angles, radii)):
+        angles, radii = np.full(2, last.start), radii[[0, -1]]
+        clear = [c + over for c, over in zip(clear, _over(last, ink - centre, k))]
+    radii[-1] = max(radii[-1], last.high) + _BEYOND
+    edges = []
+    for side, at, room in ((-1.0, angles, clear[0]), (1.0, angles + last.turn * 2 * pi / k, clear[1])):
+        reach = np.maximum(radii, 1.2 * room)
+        way = at + side * last.turn * np.arcsin(room / reach)
+        edges.append(Edge(run, np.stack([np.cos(way) * reach, np.sin(way) * reach], axis=1) + centre))
+    return edges
+
+
+def _over(last: _Round, away: Floats, k: int) -> tuple[float, float]:
+    """How far the ink of a sector stands out over its first and its last ray, chain lengths."""
+    reach = np.hypot(*away.T)
+    middle = pi / k
+    past = (np.arctan2(away[:, 1], away[:, 0]) - last.start) * last.turn - middle
+    past = np.clip((past + pi) % (2 * pi) - pi, -pi / 2 - middle, pi / 2 + middle)
+    before, after = reach * np.sin(-past - middle), reach * np.sin(past - middle)
+    return max(0.0, float(before.max())), max(0.0, float(after.max()))
 
 
 def _ink(layout: Layout, stitches: Collection[int]) -> Floats:

@@ -82,7 +82,8 @@ class Walk:
     """Where the hook is on the edge while a row is worked.
 
     `at` is the next free place; `reserved` places at the end are spoken for by words
-    that come later in the row ("last 2 sts", "top of turning ch").
+    that come later in the row ("last 2 sts", "top of turning ch"). `most_passed` is how many
+    stitches lay between two places worked into, at most.
     """
 
     edge: Edge
@@ -91,16 +92,17 @@ class Walk:
     side: Edge | None = None
     side_at: int = 0
     named_last: bool = False
+    most_passed: int = 0
 
     @property
     def end(self) -> int:
         return max(self.edge.limit - self.reserved, 0)
 
     def state(self) -> tuple:
-        return self.at, self.reserved, self.side, self.side_at, self.named_last, self.edge
+        return self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge
 
     def back_to(self, state: tuple) -> None:
-        self.at, self.reserved, self.side, self.side_at, self.named_last, self.edge = state
+        self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge = state
 
 
 @dataclass

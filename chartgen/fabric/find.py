@@ -47,6 +47,8 @@ def _in(hook: Hook, at: int) -> Place:
 
 
 def _space(hook: Hook, first: int, past: int) -> Place:
+    tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[hook.walk.at : first])
+    hook.walk.most_passed = max(hook.walk.most_passed, tall)
     hook.walk.at = max(hook.walk.at, past)
     hook.walk.named_last = True
     return Place("space", tuple(hook.walk.edge.line[first:past]))
@@ -105,22 +107,36 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
 def _passes_over(hook: Hook, where: Where, at: int) -> None:
     """Stitches of the row before that words jump over without a chain above them and without
     saying so. A shell or other group may be passed on the way to a named stitch."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    if hook.just_skipped and not hook.passing_said and at > hook.walk.at:
+        passed = [i for i in line[hook.walk.at : at] if i not in hook.walk.edge.optional
+                  and (hook.just_skipped == "chain" or not is_open_chain(stitches[i]))]
+        if passed:
+            raise _unsaid(hook, where, passed)
     if hook.stitches and hook.stitches[-1].kind.is_chain or hook.passing_said:
         return
-    line, stitches = hook.walk.edge.line, hook.stitches
     foundation = hook.edge_number == "0" and hook.edge_form == "foundation"
     passed = [i for i in line[hook.walk.at : at] if i not in hook.walk.edge.optional and stitches[i].group is None
               and i not in hook.walk.edge.begin and (foundation or not is_open_chain(stitches[i]))]
-    if not passed or hook.walk.edge.kind == "end":
-        return
-    what = "ch" if foundation else ("st" if len(passed) == 1 else "sts")
-    raise Stuck("F321", f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {_the(hook, where)}", where.span,
+    if passed and hook.walk.edge.kind != "end":
+        raise _unsaid(hook, where, passed)
+
+
+def _unsaid(hook: Hook, where: Where, passed: list[int]) -> Stuck:
+    chains = all(is_open_chain(hook.stitches[i]) or hook.stitches[i].role == "foundation" for i in passed)
+    what = "ch" if chains else ("st" if len(passed) == 1 else "sts")
+    return Stuck("F321", f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {_the(hook, where)}", where.span,
                 f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {_so_many(len(passed), what)}"', hook.arithmetic())
 
 
 def _chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) -> Place:
     line = hook.walk.edge.line
     reached = [line.index(i) for i in chain if i in line]
+    top = next((n for n, i in enumerate(chain, 1) if hook.stitches[i].counts_in is not None), 0)
+    if top > ordinal > 0:
+        kind = kind_of(hook.stitches[chain[top - 1]]).abbreviation(hook.terms)
+        raise Stuck("F325", f"ch-{len(chain)} stands for a {kind}, so its top is ch number {top}, not {ordinal}", where.span,
+                    f'write "in top of ch-{len(chain)}"')
     if reached and hook.row_worked():
         _passes_over(hook, where, min(reached))
     return hook.chain_place(chain, ordinal)
@@ -501,8 +517,24 @@ def _same(hook: Hook, where: Where) -> list[Place]:
         return [_same_as(hook, where)]
     if hook.last is None:
         raise Stuck("F306", "nothing has been worked yet that could be the same place", where.span)
+    _is_same(hook, where, hook.last)
     _pass_it(hook, hook.last)
     return [hook.last]
+
+
+def _is_same(hook: Hook, where: Where, place: Place) -> None:
+    """"same sc" must be a sc. ("Same sp" is also said of the base of a beginning chain.)"""
+    target = where.target
+    if place.kind == "stitch" and target.kind in ("stitch", "chain"):
+        stitch = hook.stitches[place.stitches[0]]
+        if matches(stitch, target) or target.kind == "chain" and stitch.kind.is_chain:
+            return
+        found = "ch" if is_open_chain(stitch) else kind_of(stitch).abbreviation(hook.terms)
+    elif place.kind in ("space", "ring") and target.kind in ("stitch", "chain"):
+        found = "sp" if place.kind == "space" else "ring"
+    else:
+        return
+    raise Stuck("F324", f"the same place is a {found}, not a {_one(hook, target)}", where.span, f'write "in same {found}", or name the place meant')
 
 
 def _pass_it(hook: Hook, place: Place) -> None:
@@ -523,7 +555,9 @@ def _same_as(hook: Hook, where: Where) -> Place:
     if not own:
         return hook.start_place()
     chosen = own[0] if other.which == "first" else own[-1]
-    return hook.stitches[chosen].feet[0]
+    place = hook.stitches[chosen].feet[0]
+    _is_same(hook, where, place)
+    return place
 
 
 # ---- places within places ---------------------------------------------------------------
@@ -659,6 +693,11 @@ def _top(hook: Hook, where: Where) -> list[Place]:
 
 
 def _base(hook: Hook, where: Where) -> list[Place]:
+    size = where.of.target.size if where.of is not None else None
+    line = hook.line or list(hook.begin)
+    made = {b - a for a, b in runs(hook.stitches, line, 0, len(line))} | {len(hook.begin)}
+    if size is not None and hook.row_worked() and size not in made:
+        raise Stuck("F307", f"this row has made no ch-{size}", where.span)
     return [hook.start_place()]
 
 

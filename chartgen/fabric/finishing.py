@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from chartgen.fabric.edge import Edge, Stuck, is_open_chain
+from chartgen.fabric.edge import Edge, Stuck, is_open_chain, runs
 from chartgen.fabric.fabric import Row, Stitch
 from chartgen.fabric.hook import Hook
 from chartgen.problems import Span
@@ -17,11 +17,12 @@ def left_over(hook: Hook) -> Stuck | None:
     edge = hook.walk.edge
     if hook.elsewhere and not hook.walk.at or hook.left_said or edge.ring is not None and not _works_ring_chains(hook):
         return None
-    rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional and i not in edge.begin[:-1]]
+    rest = [i for i in edge.line[hook.walk.at : edge.limit]
+            if i not in edge.optional and (i not in edge.begin or hook.stitches[i].counts_in is not None)]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
         tall = rest
-    if not tall or _passed_in_silence(hook):
+    if not tall or _passed_in_silence(hook, rest, len(tall)):
         return None
     count = len(tall)
     what = "ch" if hook.edge_number == "0" else ("st" if count == 1 else "sts")
@@ -42,10 +43,22 @@ def _works_ring_chains(hook: Hook) -> bool:
     )
 
 
-def _passed_in_silence(hook: Hook) -> bool:
+def _passed_in_silence(hook: Hook, rest: list[int], tall: int) -> bool:
+    """Under a round's closing chain, or before its join, as much may lie as lay between two
+    of its other places, but no chain space like those it has worked into."""
     if hook.worked != "rounds":
         return _ends_in_rising_chain(hook)
-    return hook.closed_chain_before_join() or hook.walk.named_last or bool(hook.last_loop)
+    if hook.last_loop:
+        return True
+    chains = hook.closing_chains()
+    if not chains and not hook.walk.named_last:
+        return False
+    return tall <= max(chains + 1, hook.walk.most_passed) and not _has_worked_space(hook, rest, chains)
+
+
+def _has_worked_space(hook: Hook, rest: list[int], chains: int) -> bool:
+    sizes = {len(f.stitches) for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"}
+    return any(b - a in sizes for a, b in runs(hook.stitches, rest, 0, len(rest)))
 
 
 def _ends_in_rising_chain(hook: Hook) -> bool:

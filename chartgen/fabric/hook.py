@@ -59,6 +59,7 @@ class Hook:
         self.optional: frozenset[int] = frozenset()
         self.these: tuple[Place, ...] = ()
         self.skipped: list[Place] = []
+        self.just_skipped = ""
         self.made: Counter[str] = Counter()
         self.groups_made: Counter[str] = Counter()
         self.path: tuple[tuple[int, int], ...] = ()
@@ -136,6 +137,7 @@ class Hook:
         if on_line and role not in ("join", "travel"):
             self.line.append(index)
         self.closed_with_chain = kind.base == "chain"
+        self.just_skipped = ""
         return index
 
     def change(self, index: int, **fields) -> None:
@@ -227,12 +229,15 @@ class Hook:
             for i in self.row_stitches() for foot in self.stitches[i].feet
         )
 
-    def closed_chain_before_join(self) -> bool:
-        """Was a chain the last thing made before the round's join?"""
+    def closing_chains(self) -> int:
+        """How many chains were made last before the round's join."""
+        count = 0
         for index in reversed(self.row_stitches()):
-            if self.stitches[index].role not in ("join", "travel"):
-                return self.stitches[index].kind.is_chain
-        return False
+            if self.stitches[index].kind.is_chain:
+                count += 1
+            elif self.stitches[index].role not in ("join", "travel"):
+                break
+        return count
 
     def chain_just_made(self) -> list[int]:
         """The chains that the last "ch n" of this row has made, if nothing came after them."""

@@ -230,7 +230,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     """"… ch 3, turn" at a row's end begins the next row. Returns what the last row leaves
     for the next part."""
     chain, turned = None, ""
-    for row, following in zip(unrolled, [*unrolled[1:], None], strict=True):
+    for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
         chain, turned, kept = _closing_chain(items)
         if chain is not None and row.number != "0":

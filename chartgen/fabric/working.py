@@ -547,6 +547,7 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
             hook.skipped = [p for p in places(hook, where) if p.kind == "stitch"] or hook.skipped
         finally:
             hook.passing_said = False
+        hook.just_skipped = where.target.kind
         hook.last = last
 
 

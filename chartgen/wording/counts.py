@@ -106,7 +106,11 @@ def _counted(row: Row, fabric: Fabric) -> Iterable[tuple[StitchKind, int]]:
 
 
 def _spaces(row: Row, fabric: Fabric) -> list[tuple[int, int]]:
-    return list(runs(fabric.stitches, row.line, 0, len(row.line)))
+    """Chain spaces on the row's line; a beginning chain that does not count is none."""
+    begin = [i for i in row.line if fabric.stitches[i].role == "begin" or i not in row.stitches]
+    counts = any(fabric.stitches[i].counts_in == row.index for i in begin)
+    line = row.line if counts else [i for i in row.line if i not in begin]
+    return list(runs(fabric.stitches, line, 0, len(line)))
 
 
 def _own_counts(row: Row, fabric: Fabric) -> Iterable[Count]:

@@ -117,7 +117,7 @@ def _over(base: Mapping[str, Any], changes: Mapping[str, Any], depth: int = 0) -
     """`base` with the entries of `changes` put over it, two levels deep."""
     return {
         key: _over(base[key], changes[key], depth + 1)
-        if depth < 1 and key in changes and isinstance(base.get(key), Mapping) and isinstance(changes[key], Mapping)
+        if depth < 1 and changes.get(key) and isinstance(base.get(key), Mapping)
         else changes.get(key, base.get(key))
         for key in [*base, *(k for k in changes if k not in base)]
     }

@@ -94,6 +94,8 @@ class Places:
             said = speaker.say("place.between", place=said)
         if where.down:
             said = speaker.say("place.down", where.down, place=said)
+        if where.alone:
+            said = speaker.say("place.alone", place=said)
         if where.row is not None:
             said = speaker.say("place.row", where.row, form=self.worked, place=said)
         if where.part:

@@ -14,6 +14,7 @@ from chartgen.wording.style import Style, style
 _TERM = re.compile(r"<([\w ]+)>")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
 _NAMED = {"chain": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
+          "groups": ("nouns", "group"),
           "space": ("nouns", "space"), "ring": ("nouns", "ring")}
 
 
@@ -63,7 +64,7 @@ class Speaker:
     def _named(self, match: re.Match[str]) -> str:
         key = match[1]
         table, name = _NAMED.get(key, ("terms_used", key))
-        plural = key == "stitches"
+        plural = key in ("stitches", "groups")
         return self.word(table, name, plural).text
 
     def word(self, table: str, key: str, plural: bool = False) -> Noun:
