@@ -3,6 +3,7 @@
     spec (YAML)    read/       document      title, gauge, sizes, pieces, rows of text
     document       notation/   instructions  a tree per row, words resolved, repeats kept
     instructions   fabric/     fabric        every stitch and what it is worked into, per size
+    instructions   wording/    the pattern in words, in any language there is a file for
     fabric         measure/    measures      dimensions from gauge, verdicts
     fabric         layout/     layout        a place in the plane for every stitch
     layout         draw/       drawing       signs, labels and lines on paper
@@ -16,7 +17,7 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-__all__ = ["build", "chart", "check", "compile_spec", "explain", "key", "schema", "schematic", "show"]
+__all__ = ["build", "chart", "check", "compile_spec", "explain", "key", "schema", "schematic", "show", "words"]
 
 
 def __getattr__(name: str) -> Any:

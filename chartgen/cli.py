@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 SPEC = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 FOLDER = click.Path(path_type=Path)
 FORMATS = ("svg", "png", "pdf")
-VIEWS = ("whole",)          # those that `draw` can draw
+PAGES = ("free", "a4", "letter")
 STAGES = ("document", "instructions", "fabric", "measures", "layout")
 
 
@@ -33,15 +33,35 @@ class Formats(click.ParamType[tuple[str, ...]]):
     """`svg,png`: one or more output formats."""
 
     name = "formats"
+    known = FORMATS
 
     def convert(self, value: Any, param: Any, ctx: Any) -> tuple[str, ...]:
         if isinstance(value, tuple):
             return value
         asked = tuple(dict.fromkeys(word.strip().lower() for word in value.split(",")))
         for word in asked:
-            if word not in FORMATS:
-                self.fail(f"{word!r} is not a format; choose from {', '.join(FORMATS)}", param, ctx)
+            if word not in self.known:
+                self.fail(f"{word!r} is not a format; choose from {', '.join(self.known)}", param, ctx)
         return asked
+
+
+class WordFormats(Formats):
+    """`md,txt`: one or more formats of the written pattern."""
+
+    known = ("md", "txt", "html")
+
+
+class View(click.ParamType[str]):
+    """`whole`, `repeat`, `wedge`, `strip`, `rows:3-8`, `row:5`, `row:brim/5`."""
+
+    name = "view"
+
+    def convert(self, value: Any, param: Any, ctx: Any) -> str:
+        from chartgen.sheets import is_view
+
+        if not is_view(value):
+            self.fail(f"{value!r} is not a view; write whole, repeat, wedge, strip, rows:3-8 or row:5", param, ctx)
+        return str(value)
 
 
 _ONE_OUTPUT = click.option(
@@ -52,11 +72,18 @@ _FORMAT = click.option(
 )
 
 
+_VIEW_HELP = "whole, repeat, wedge, strip, rows:3-8, or row:5 strong and the rest pale."
+
+
 def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
+        click.option("--page", type=click.Choice(PAGES), default="free", help="One sheet, or pages to join."),
+        click.option("--as-worked", is_flag=True, help="Loops and posts of WS rows as the hand works them."),
+        click.option("--yarn-colours", is_flag=True, help="Signs in the colour of their yarn."),
+        click.option("--large", is_flag=True, help="Large print: everything 2.8 times as large."),
         click.option("--mono", is_flag=True, help="Solid black, rows told apart by thickness."),
         click.option("--left-handed", is_flag=True, help="Redrawn for left-handed makers."),
-        click.option("--view", type=click.Choice(VIEWS), default="whole", help="How much is drawn."),
+        click.option("--view", type=View(), default="whole", help=_VIEW_HELP),
         _FORMAT,
         click.option("--size", help="One size of the pattern, as it is named there."),
     ):
@@ -141,6 +168,50 @@ def chart(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -> No
 def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -> None:
     """The measured schematic of SPEC, all sizes unless --size."""
     _one_drawing("schematic", spec, output, formats, asked)
+
+
+@main.command()
+@click.argument("spec", type=SPEC)
+@_ONE_OUTPUT
+@click.option("--terms", type=click.Choice(("US", "UK")), help="English in these terms.")
+@click.option("--language", default="", help="A language by its code: en-US, en-UK, …")
+@click.option("--size", help="One size of the pattern, as it is named there.")
+@click.option("--style", default="leaflet", show_default=True, help="A house style.")
+@click.option("--format", "formats", type=WordFormats(), default="md", help="md, txt, html; several with commas.")
+def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, formats: tuple[str, ...]) -> None:
+    """The written pattern of SPEC, in its own terms unless asked."""
+    from chartgen import pipeline
+    from chartgen.wording.editions import SETTERS, remarks
+
+    compiled = _compiled(spec)
+    _tell(compiled)
+    try:
+        page = pipeline.written(compiled, terms or "", language, size, style)
+    except pipeline.Refusal as refusal:
+        raise SystemExit(_refusal(refusal)) from None
+    if page is None:
+        raise SystemExit(1)
+    for remark in remarks(page):
+        click.echo(f"note: {remark}", err=True)
+    stem = ".".join((spec.stem, "words", page.language))
+    _exit([compiled.exit_code, _put_texts({form: SETTERS[form](page) for form in formats}, stem, output)])
+
+
+def _put_texts(texts: dict[str, str], stem: str, output: str) -> int:
+    """Puts written patterns, by format, in a folder, a file or standard output."""
+    from chartgen import pipeline
+
+    if output == "-":
+        if len(texts) > 1:
+            raise click.UsageError("standard output takes one format")
+        click.echo(next(iter(texts.values())), nl=False)
+        return 0
+    named = Path(output).suffix.removeprefix(".") in texts and not Path(output).is_dir()
+    files = {Path(output) if named else Path(output) / f"{stem}.{form}": text.encode() for form, text in texts.items()}
+    try:
+        return _say(pipeline.put({}, (), files))
+    except pipeline.Refusal as refusal:
+        return _refusal(refusal)
 
 
 @main.command()

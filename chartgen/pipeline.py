@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from chartgen.measure import Measures
     from chartgen.notation import Instructions
     from chartgen.read import Document
-
+    from chartgen.wording.page import Page
 
 
 class Refusal(Exception):
@@ -36,6 +36,14 @@ class Refusal(Exception):
 
 class UnknownSize(Refusal, ValueError):
     """A size was asked for that the pattern does not have."""
+
+
+class UnknownEdition(Refusal, ValueError):
+    """A language or a style was asked for that there is none of."""
+
+
+class UnknownRows(Refusal, ValueError):
+    """A view was asked for of rows that the pattern does not have."""
 
 
 class UnknownCode(Refusal, ValueError):
@@ -226,13 +234,16 @@ def drawings(
 
 @contextmanager
 def _symbols_at_fault() -> Iterator[None]:
-    """Turns a fault of a symbol file into a refusal that names the file."""
+    """Turns a fault of a symbol file, or rows that are not there, into a refusal that says so."""
+    from chartgen.draw.portion import NoSuchRows
     from chartgen.draw.symbols import SymbolFault
 
     try:
         yield
     except SymbolFault as fault:
         raise CannotDraw(fault.problem.message) from None
+    except NoSuchRows as fault:
+        raise UnknownRows(str(fault)) from None
 
 
 # ---- outputs
@@ -263,7 +274,7 @@ def write(
     Nothing is written for a spec that cannot be drawn; earlier outputs stay as they were.
     Raises UnknownSize and CannotWrite.
     """
-    drawn = drawings(compiled, OUTPUTS, asked, progress)
+    drawn = drawings(compiled, OUTPUTS, replace(asked, readable=True), progress)
     if not drawn:
         return Built()
     stem = compiled.path.stem
@@ -397,6 +408,48 @@ def shown(compiled: Compiled, stage: str, size: str | None = None) -> str:
     from chartgen.layout.lay_out import lay_out
 
     return text.layout_text(compiled.fabrics[index], lay_out(compiled.fabrics[index]))
+
+
+def words(
+    spec: str | Path,
+    *,
+    terms: str = "",
+    language: str = "",
+    size: str | None = None,
+    style: str = "leaflet",
+    form: str = "md",
+) -> str:
+    """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
+    from chartgen.wording.editions import SETTERS
+
+    page = written(compile_spec(spec), terms, language, size, style)
+    return SETTERS[form](page) if page else ""
+
+
+def written(
+    compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet"
+) -> Page | None:
+    """The written pattern, in the language or terms asked for, else in the pattern's own terms.
+
+    None where the pattern has faults that would make it untrue. Raises UnknownSize and
+    UnknownEdition.
+    """
+    from chartgen.wording import editions
+    from chartgen.wording.pattern import write_pattern
+
+    index = compiled.size_index(size)
+    document, instructions = compiled.document, compiled.instructions
+    if not compiled.drawable or document is None or instructions is None:
+        return None
+    try:
+        said_in = editions.language_for(language, terms, document.terms)
+        house = editions.style_named(style)
+    except editions.NoSuchEdition as fault:
+        raise UnknownEdition(str(fault)) from None
+    return write_pattern(
+        document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
+        said_in, house, None if size is None else index,
+    )  # fmt: skip
 
 
 def explain(code: str) -> str:

@@ -12,11 +12,19 @@ from chartgen.problems import Problem
 if TYPE_CHECKING:
     from chartgen.draw.drawing import Drawing
     from chartgen.fabric import Fabric
+    from chartgen.layout.placed import Layout
     from chartgen.measure import Measures
     from chartgen.read import Document
 
 OUTPUTS = ("chart", "key", "schematic")
+PARTIAL_VIEWS = ("repeat", "wedge", "strip")
+_ROWS = re.compile(r"rows:([\w-]+/)?\d+-\d+|row:([\w-]+/)?\d+")
 Progress = Callable[[str], object]
+
+
+def is_view(words: str) -> bool:
+    """Whether `words` name a view: whole, repeat, wedge, strip, rows:3-8, row:5, row:brim/5."""
+    return words in ("whole", *PARTIAL_VIEWS) or bool(_ROWS.fullmatch(words))
 
 
 @dataclass(frozen=True)
@@ -26,12 +34,21 @@ class Asked:
     Attributes:
         size: one size by name; None for every size.
         view: how much of a piece the chart shows.
+        yarn_colours: signs in the colour of their yarn.
+        as_worked: loops and posts of wrong-side rows as the hand works them.
+        page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
+        readable: beside a whole chart larger than a page, a view that can be read on one.
     """
 
     size: str | None = None
     view: str = "whole"
     left_handed: bool = False
     mono: bool = False
+    large: bool = False
+    yarn_colours: bool = False
+    as_worked: bool = False
+    page: str = "free"
+    readable: bool = False
 
 
 @dataclass(frozen=True)
@@ -52,7 +69,32 @@ class Sheets:
 
     def _charts(self) -> Iterator[tuple[str, Drawing]]:
         for index in self.sizes:
-            yield ".".join(("chart", *self._size_slug(index))), self._chart(index)
+            yield from self._charts_of(index, ".".join(("chart", *self._size_slug(index))))
+
+    def _charts_of(self, index: int, name: str) -> Iterator[tuple[str, Drawing]]:
+        """The view asked for and, where that is more than a page, one that can be read."""
+        from chartgen.draw.pages import fits_a_page
+        from chartgen.draw.view import readable_views
+        from chartgen.layout.lay_out import lay_out
+
+        fabric = self.fabrics[index]
+        self.progress(f"{self.stem}: chart {fabric.size or ''}".rstrip())
+        layout = lay_out(fabric, self.asked.left_handed)
+        drawing = self._chart(fabric, layout, self.asked.view)
+        yield from self._paged(".".join((name, *_view_slug(self.asked.view))), drawing)
+        if self.asked.readable and self.asked.view == "whole" and not fits_a_page(drawing):
+            for view in readable_views(fabric, layout):
+                yield from self._paged(f"{name}.{view}", self._chart(fabric, layout, view))
+
+    def _paged(self, name: str, drawing: Drawing) -> Iterator[tuple[str, Drawing]]:
+        """One sheet, or an overview and pages of the size asked for."""
+        from chartgen.draw.pages import PAPERS, on_pages
+
+        if self.asked.page not in PAPERS:
+            yield name, drawing
+            return
+        for ending, page in on_pages(drawing, PAPERS[self.asked.page]):
+            yield ".".join((name, *ending)), page
 
     def _size_slug(self, index: int) -> tuple[str, ...]:
         """The size as part of a file name; numbered where two sizes would be spelled alike."""
@@ -62,18 +104,15 @@ class Sheets:
         alike = slugs.count(slugs[index]) > 1
         return (f"{slugs[index]}-{index + 1}" if alike else slugs[index],)
 
-    def _chart(self, index: int) -> Drawing:
+    def _chart(self, fabric: Fabric, layout: Layout, view: str) -> Drawing:
         from chartgen.draw.chart import ChartOptions, draw_chart
-        from chartgen.layout.lay_out import lay_out
 
-        fabric = self.fabrics[index]
-        self.progress(f"{self.stem}: chart {fabric.size or ''}".rstrip())
-        layout = lay_out(fabric, self.asked.left_handed)
+        asked = self.asked
         options = ChartOptions(
-            view=self.asked.view, left_handed=self.asked.left_handed, mono=self.asked.mono
+            view=view, left_handed=asked.left_handed, mono=asked.mono, large=asked.large,
+            yarn_inks=asked.yarn_colours, worked=asked.as_worked,
         )
-        told = _of_size(self.findings, fabric.size)
-        return draw_chart(self.document, fabric, layout, options, told)
+        return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size))
 
     def _key(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.chartkey import draw_chart_key
@@ -99,3 +138,8 @@ def _of_size(problems: Iterable[Problem], size: str | None) -> tuple[Problem, ..
 
 def _slug(name: str) -> str:
     return re.sub(r"[^\w]+", "-", name.lower()).strip("-") or "size"
+
+
+def _view_slug(view: str) -> tuple[str, ...]:
+    """A view as part of a file name: `row:brim/5` is `row-brim-5`; nothing for the whole."""
+    return () if view == "whole" else (re.sub(r"[:/]", "-", view),)

@@ -1,8 +1,9 @@
 """The mistake finder's record: how many slips of the pen are found, and on which line.
 
-    python tests/mistakes.py [--missed] [--by-file]
+    python tests/mistakes.py [--missed] [--line] [--nothing] [--same] [--cases] [part of a name …]
 
-Takes patterns that are right (tests/corpus, specs), makes one slip at a time in one number
+Takes patterns that are right (tests/corpus, specs; with --cases the cases of tests/cases/fabric
+instead, which nothing was tuned on), makes one slip at a time in one number
 or one word, and asks whether a problem is reported and whether it stands on the line of the
 slip. A slip is one of three things:
 
@@ -412,21 +413,36 @@ def patterns() -> list[Path]:
     return [*sorted((TESTS / "corpus").glob("*.yaml")), *sorted((ROOT / "specs").glob("*.yaml"))]
 
 
-def record(paths: list[Path], every: int = 1) -> tuple[list[tuple[Path, Verdict]], list[tuple[Path, Problem]]]:
-    """A verdict for every `every`-th slip, and the alarms on the patterns as they are."""
+def texts(paths: list[Path]) -> list[tuple[str, str]]:
+    return [(path.stem, path.read_text("utf-8")) for path in paths]
+
+
+def case_texts() -> list[tuple[str, str]]:
+    """The cases that must have no fault."""
+    from casefiles import cases
+
+    return [(case.name, case.text) for case in cases("fabric") if case.problems is None and not case.fault]
+
+
+def record(
+    taken: list[tuple[str, str]], every: int = 1
+) -> tuple[list[tuple[str, Verdict]], list[tuple[str, Problem]]]:
+    """A verdict for every `every`-th slip, and the alarms on the patterns as they are.
+
+    `taken`: (name, text) of each pattern.
+    """
     verdicts, alarms, at = [], [], 0
-    for path in paths:
-        text = path.read_text("utf-8")
-        original = compiled(text, path.name)
-        alarms += [(path, p) for p in original.alarms]
-        for slip in slips(text, path.name):
+    for name, text in taken:
+        original = compiled(text, name)
+        alarms += [(name, p) for p in original.alarms]
+        for slip in slips(text, name):
             at += 1
             if at % every == 0:
-                verdicts.append((path, judge(original, slip, path.name)))
+                verdicts.append((name, judge(original, slip, name)))
     return verdicts, alarms
 
 
-def table(verdicts: list[tuple[Path, Verdict]]) -> str:
+def table(verdicts: list[tuple[str, Verdict]]) -> str:
     """The record by kind of slip. `line`: shown on the line of the slip, or, where that line is
     right in itself, on one that works into it; `own`: shown on the very line of the slip."""
     kinds = list(dict.fromkeys(v.slip.kind for _, v in verdicts))
@@ -448,27 +464,33 @@ def _share(part: int, whole: int) -> str:
     return f"{100 * part / whole:.1f}" if whole else "-"
 
 
-def _line(path: Path, verdict: Verdict) -> str:
-    words = path.read_text("utf-8").splitlines()[verdict.line - 1].strip()
+def _told(name: str, verdict: Verdict, text: str) -> str:
+    words = text.splitlines()[verdict.line - 1].strip()
     slip = verdict.slip
     shown = f"shown on {','.join(map(str, verdict.shown_on))} {'/'.join(verdict.codes)}" if verdict.found else verdict.why
-    return f"{path.stem}:{verdict.line} {slip.kind}: {slip.old} -> {slip.new} (at {slip.start}) | {shown}\n    {words}"
+    return f"{name}:{verdict.line} {slip.kind}: {slip.old} -> {slip.new} (at {slip.start}) | {shown}\n    {words}"
+
+
+WANTED = {
+    "--missed": lambda v: v.state == "contradicts" and not v.found,
+    "--line": lambda v: v.found and not v.right_line,
+    "--nothing": lambda v: v.state == "nothing",
+    "--same": lambda v: v.state == "same",
+}
 
 
 def main(arguments: list[str]) -> None:
     only = [a for a in arguments if not a.startswith("-")]
-    paths = [p for p in patterns() if not only or any(o in p.name for o in only)]
-    verdicts, alarms = record(paths)
+    every = case_texts() if "--cases" in arguments else texts(patterns())
+    taken = [(name, text) for name, text in every if not only or any(o in name for o in only)]
+    verdicts, alarms = record(taken)
     print(table(verdicts))
-    print(f"\nfalse alarms on the {len(paths)} patterns as they are: {len(alarms)}")
-    for path, problem in alarms:
-        print(f"  {path.name}: {problem.code} {problem.message}")
-    wanted = {"--missed": lambda v: v.state == "contradicts" and not v.found, "--line": lambda v: v.found and not v.right_line,
-              "--nothing": lambda v: v.state == "nothing", "--same": lambda v: v.state == "same"}
-    for flag, choose in wanted.items():
-        if flag in arguments:
-            print(f"\n{flag[2:]}:")
-            print("\n".join(_line(p, v) for p, v in verdicts if choose(v)))
+    print(f"\nfalse alarms on the {len(taken)} patterns as they are: {len(alarms)}")
+    for name, problem in alarms:
+        print(f"  {name}: {problem.code} {problem.message}")
+    for flag in [f for f in WANTED if f in arguments]:
+        print(f"\n{flag[2:]}:")
+        print("\n".join(_told(n, v, dict(taken)[n]) for n, v in verdicts if WANTED[flag](v)))
 
 
 if __name__ == "__main__":

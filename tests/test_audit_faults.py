@@ -25,7 +25,7 @@ def made(folder: Path) -> tuple[str, str]:
     spec = folder / "coaster.yaml"
     spec.write_text(COASTER, "utf-8")
     compiled = compile_spec(spec)
-    return drawings(compiled, ["chart"])["chart"], json.dumps(compiled.as_json())
+    return next(iter(drawings(compiled, ["chart"]).values())), json.dumps(compiled.as_json())
 
 
 @pytest.fixture(scope="module")

@@ -109,6 +109,14 @@ def test_a_mark_on_a_stitch_is_found() -> None:
     assert value(chart(stitch_, line((10, 40), (30, 40))), "marks") == 0
 
 
+def test_a_tint_hides_what_was_drawn_before_it() -> None:
+    """Under the stitch a coloured area is a background; over it, it is a blot."""
+    stitch_ = sc(1, (20, 50), "0:1")
+    tint = '<rect x="18" y="47" width="4" height="4" fill="#dddddd" stroke="none"/>'
+    assert value(chart(tint, stitch_), "marks") == 0
+    assert value(chart(stitch_, tint), "marks") == 1
+
+
 # ---- where feet stand
 
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass
 from typing import Any
 
 import yaml
@@ -12,17 +11,21 @@ import yaml
 from chartgen.fabric import Fabric
 from chartgen.fabric.work import work
 from chartgen.notation import parse
-from chartgen.notation.tree import Instructions, Number, Where
-from chartgen.problems import Problem, Span
+from chartgen.notation.tree import Instructions, Number
+from chartgen.problems import Problem
 from chartgen.read import Document
 from chartgen.read.reader import read_text
 from chartgen.stitches import StitchKind, registry
 from chartgen.wording.language import Language, language
-from chartgen.wording.own import definitions
 from chartgen.wording.notes import source_notes
+from chartgen.wording.own import definitions
 from chartgen.wording.rows import Line, Lines
 from chartgen.wording.settle import settle
+from chartgen.wording.page import Rows
+from chartgen.wording.pattern import part_names
+from chartgen.wording.plain import row_text
 from chartgen.wording.speaker import Speaker
+from chartgen.wording.style import style
 
 LANGUAGE = {"US": "en-US", "UK": "en-UK"}
 
@@ -55,34 +58,51 @@ def worked(text: str) -> Worked:
     return Worked(text, document, instructions, fabrics, told)
 
 
-def lines(pattern: Worked, said_in: Language, size: int | None = None) -> list[list[Line]]:
+def lines(pattern: Worked, said_in: Language, size: int | None = None, house: str = "leaflet") -> list[list[Line]]:
     """Every row written out, part by part."""
-    speaker = Speaker(said_in, size)
+    speaker = Speaker(said_in, size, style(house), part_names(pattern.document))
     writer = Lines(speaker, pattern.document.sizes, source_notes(pattern.document, said_in.terms))
     return [writer.part(part) for part in pattern.settled.parts]
 
 
-def as_text(line: Line) -> str:
-    counts = f" ({line.counts})" if line.counts else ""
-    return f"{line.label} {line.words}{counts}".strip()
+def as_text(line: Line, house: str = "leaflet") -> str:
+    before, after = style(house).counts
+    return row_text(line, Rows((line,), before, after, strong=True))
 
 
-def rewritten(pattern: Worked, terms: str) -> str:
-    """The spec with every row and every stitch of its own written out in `terms`."""
+def texts(pattern: Worked, terms: str = "US", size: int | None = None) -> list[str]:
+    """Every row as one line of text."""
+    return [as_text(line) for part in lines(pattern, language(LANGUAGE[terms]), size) for line in part]
+
+
+def rewritten(pattern: Worked, terms: str, house: str = "leaflet", size: int | None = None) -> str:
+    """The spec with every row and every stitch of its own written out in `terms`, for all
+    sizes or as a pattern of one."""
     said_in = language(LANGUAGE[terms])
     spec = yaml.load(pattern.text, yaml.BaseLoader)
     spec["terms"] = terms
     spec["gauge"] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in spec["gauge"].items()}
     if pattern.document.stitches:
         spec["stitches"] = definitions(pattern.document, pattern.instructions, Speaker(said_in))
-    written = iter(lines(pattern, said_in))
+    if size is not None:
+        spec = _of_one_size(spec, size)
+    written = iter(lines(pattern, said_in, size, house))
     for piece in spec["pieces"]:
         for part in piece["parts"]:
             worked_in = "rounds" if "rounds" in part else "rows"
-            part[worked_in] = _Block("".join(f"{as_text(line)}\n" for line in next(written)))
+            part[worked_in] = _Block("".join(f"{as_text(line, house)}\n" for line in next(written)))
             for key in {"gauge"} & set(part):
                 part[key] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in part[key].items()}
     return yaml.dump(spec, Dumper=_Dumper, sort_keys=False, allow_unicode=True, width=10_000)
+
+
+def _of_one_size(spec: dict[str, Any], size: int) -> dict[str, Any]:
+    """The head of a spec for one of its sizes; what it promises per size is left off."""
+    dropped = ("sizes", "measurements", "counts")
+    for key in ("for", "hook"):
+        if isinstance(spec.get(key), list):
+            spec[key] = spec[key][size]
+    return {k: v for k, v in spec.items() if k not in dropped}
 
 
 def _gauge_key(key: str, terms: str, into: str) -> str:
@@ -119,6 +139,7 @@ def bare(value: Any) -> Any:
 
 
 def tree(instructions: Instructions) -> Iterator[tuple[str, Any]]:
+    """Every row of the instructions, bare."""
     for part in instructions.parts:
         for row in part.rows:
             yield f"{part.piece}.{part.part}", bare(row)
@@ -141,9 +162,3 @@ def differences(one: Iterable[Any], other: Iterable[Any]) -> list[tuple[Any, Any
     a, b = list(one), list(other)
     found = [(x, y) for x, y in zip(a, b, strict=False) if x != y]
     return found + ([("length", (len(a), len(b)))] if len(a) != len(b) else [])
-
-
-def numbers_in(text: str) -> list[str]:
-    return re.findall(r"\d+", text)
-
-

@@ -7,7 +7,7 @@ transforms, inherited strokes. Coordinates come out in mm, y down, from the top 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from math import hypot
 from pathlib import Path
@@ -41,6 +41,7 @@ class Stroke:
         width: of the pen, mm; 0 where only the inside is inked.
         filled: the inside is inked too.
         symbol: id of the symbol it comes from, or "".
+        over: how many stitches were drawn before it, for lines beside the stitches.
     """
 
     points: Floats
@@ -49,6 +50,7 @@ class Stroke:
     filled: bool = False
     symbol: str = ""
     colour: str = ""
+    over: int = 0
 
     @cached_property
     def line(self) -> shapely.Geometry:
@@ -171,6 +173,11 @@ class Chart:
         return float(np.median(widths)) if widths else 0.3
 
     @property
+    def whole(self) -> bool:
+        """Does it show all rows as made? (A repeat or a wedge leaves stitches out by design.)"""
+        return self.attributes.get("data-view", "whole") == "whole"
+
+    @property
     def left_handed(self) -> bool:
         return any("left-handed" in w.text for w in self.words if "subtitle" in w.classes)
 
@@ -265,7 +272,8 @@ class _Reader:
             self.found.words.append(words_of(element, matrix, style, classes))
         elif "paper" not in classes:
             into = self.found.pale if "pale" in classes else self.found.rings if "ring" in classes else into
-            into += self._own_strokes(element, tag, matrix, style)
+            drawn = len(self.found.stitches)
+            into += [replace(s, over=drawn) for s in self._own_strokes(element, tag, matrix, style)]
             for child in element if tag in ("g", "svg", "a") else ():
                 self._walk(child, matrix, style, into)
 

@@ -114,6 +114,8 @@ def _misdrawn(stitch: Stitch, sign: Sign, name: str) -> str:
 
 def _missing_numbers(chart: Chart) -> Iterator[str]:
     """Rows whose order of working has a hole or a number twice."""
+    if not chart.whole:
+        return
     for key, stitches in chart.rows.items():
         worked = [s.n for s in stitches]
         if worked != list(range(1, len(worked) + 1)):

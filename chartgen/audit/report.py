@@ -71,7 +71,7 @@ class Audit:
 
     Attributes:
         parts: `piece/part`, with the number of stitches of each.
-        compared: False where no check report was at hand.
+        compared: False where no check report was at hand, and for a view of some of the rows.
     """
 
     name: str
@@ -118,7 +118,7 @@ def audit(file: Path | Chart, report: Mapping[str, Any] | None = None) -> Audit:
     for stitch in chart.stitches:
         name = "/".join(stitch.part)
         parts[name] = parts.get(name, 0) + 1
-    return Audit(chart.name, len(chart.stitches), parts, tuple(_measures(chart, report)), report is not None)
+    return Audit(chart.name, len(chart.stitches), parts, tuple(_measures(chart, report)), report is not None and chart.whole)
 
 
 def _report_beside(file: Path) -> Mapping[str, Any] | None:
@@ -144,7 +144,8 @@ def _measures(chart: Chart, report: Mapping[str, Any] | None) -> Iterator[Measur
 
 def _recounted(chart: Chart, report: Mapping[str, Any] | None) -> Iterator[Measure]:
     counted = recount(chart)
-    wrong = against_report(counted, report, chart.attributes.get("data-size")) if report is not None else []
+    compared = report is not None and chart.whole
+    wrong = against_report(counted, report, chart.attributes.get("data-size")) if compared else []
     yield Measure("misdrawn", "signs that are not what they say", _lines(counted.misdrawn), 0)
     yield Measure("recount", "rows whose signs differ from the report", _lines(wrong), 0)
 
@@ -167,7 +168,7 @@ def _stand(chart: Chart) -> Iterator[Measure]:
     tenth = _A_TENTH * chart.chain_length
     yield Measure("feet", "feet more than a tenth of a stitch off their place", _over(found.feet, tenth), 0)
     yield Measure("foot", "the worst of them, mm off", tuple(found.feet), tenth, "most")
-    yield Measure("lost", "feet whose place is not on the chart", _lines(found.lost), 0)
+    yield Measure("lost", "feet whose place is not on the chart", _lines(found.lost), 0 if chart.whole else None)
     yield Measure("adrift", "ink away from where its element says it is", _over(found.adrift, 0.02), 0)
     yield Measure("stretch", "longest stem over the median of its kind", tuple(found.stretch), 1.3, "most")
     yield Measure("squeeze", "shortest stem over the median of its kind", tuple(found.stretch[::-1]), 0.7, "least")

@@ -160,7 +160,10 @@ def _depth(a: shapely.Geometry, b: shapely.Geometry) -> float:
 
 
 def _marks_on_stitches(chart: Chart) -> list[tuple[float, str]]:
-    """Lines beside the stitches that lie on the ink of one: the worst stitch of each."""
+    """Lines beside the stitches that lie on the ink of one: the worst stitch of each.
+
+    A tint that was drawn before the stitch lies under it and hides nothing.
+    """
     strokes = [(s, stroke) for s in chart.stitches for stroke in s.strokes]
     if not strokes or not chart.other:
         return []
@@ -172,6 +175,7 @@ def _marks_on_stitches(chart: Chart) -> list[tuple[float, str]]:
     laps = pens[m] + half[s] - shapely.distance(marks[m], lines[s])
     worst: dict[int, tuple[float, str]] = {}
     for mark, stroke, lap in zip(m.tolist(), s.tolist(), laps.tolist()):
-        if lap > _HAIR:
+        tint = pens[mark] == 0 and chart.other[mark].over <= strokes[stroke][0].index
+        if lap > _HAIR and not tint:
             worst[mark] = max(worst.get(mark, (0.0, "")), (lap, strokes[stroke][0].name))
     return sorted(worst.values(), key=lambda entry: (-entry[0], entry[1]))

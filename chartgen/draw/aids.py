@@ -70,12 +70,17 @@ class Aids:
     def _at_start(self, row: Row) -> Group | None:
         frame = self._frame(row)
         full = self._label_parts(row, frame.along)
+        return self._where_it_starts(row, frame, full) or self._in_two(row, frame, full)
+
+    def _where_it_starts(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
         small = [replace(p, size=min(p.size, SIDE), bold=False) for p in full]
-        for parts, size, clear in ((full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST), (small, SIDE, CLOSEST)):
+        for parts, size, clear in (
+            (full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST), (small, SIDE, CLOSEST),
+        ):
             wanted = _wanted(frame, width_of(parts), size, self._around(row), clear)
             if at := place(wanted, self.ink, clear):
                 return self._label(row, parts, at)
-        return self._in_two(row, frame, full)
+        return None
 
     def _in_two(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
         """The number where the row starts and its yarn near by, where both together find no room."""
@@ -83,10 +88,9 @@ class Aids:
         number = [part for part in full if not part.swatch]
         if not yarn:
             return None
-        at = place(_wanted(frame, width_of(number), NUMBER, self._around(row)), self.ink, TIGHT)
-        if at is None:
+        label = self._where_it_starts(row, frame, number)
+        if label is None:
             return None
-        label = self._label(row, number, at)
         for parts in (yarn, [replace(part, swatch="") for part in yarn]):
             steps = grid(frame, np.arange(-9.0, 9.01, 0.3), np.arange(-4.0, 4.01, 0.3), (-3.0, 0.0))
             wanted = Wanted(width_of(parts), capital_height(SIDE), *steps)

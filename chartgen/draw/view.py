@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Iterator
 
 from chartgen.draw.figures import figures
 from chartgen.draw.portion import (
     VIEW_OF_FORM,
-    WHOLE,
     Portion,
     chosen_rows,
     one_row_strong,
@@ -24,19 +22,11 @@ _PARTS: dict[str, Callable[[Fabric, Layout], Portion | None]] = {
     "wedge": wedge_view,
     "strip": strip_view,
 }
-VIEWS = (WHOLE, *_PARTS)
-_ROWS = re.compile(r"rows:([\w-]+/)?\d+-\d+")
-_ROW = re.compile(r"row:([\w-]+/)?\d+")
 _LACKING = {
     "repeat": "no panel here repeats often enough to leave some out",
     "wedge": "no round piece here repeats around its middle",
     "strip": "no tube here is long enough to leave some out",
 }
-
-
-def is_view(words: str) -> bool:
-    """Whether `words` name a view: whole, repeat, wedge, strip, rows:3-8, row:5, row:brim/5."""
-    return words in VIEWS or bool(_ROWS.fullmatch(words) or _ROW.fullmatch(words))
 
 
 def portion(fabric: Fabric, layout: Layout, view: str) -> Portion:
@@ -53,14 +43,17 @@ def lacking(view: str) -> str:
     return f"the whole is drawn: {_LACKING[view]}"
 
 
-def readable_views(fabric: Fabric, layout: Layout, page: tuple[float, float]) -> Iterator[str]:
-    """Views that show less of the figures too large for `page` (mm), and of the largest in any case."""
+_PAGE = (190.0, 250.0)      # mm of A4 within its margins, less a heading
+
+
+def readable_views(fabric: Fabric, layout: Layout) -> Iterator[str]:
+    """Views that show less of the figures too large for a page, and of the largest in any case."""
     by_size = sorted(figures(fabric, layout), key=lambda figure: -figure.width * figure.height)
     seen: set[str] = set()
     for number, figure in enumerate(by_size):
         short, long = sorted((figure.width, figure.height))
         view = VIEW_OF_FORM.get(layout.runs[figure.runs[0]].form, "")
-        fits = short <= min(page) and long <= max(page)
+        fits = short <= _PAGE[0] and long <= _PAGE[1]
         if view in seen or (number and fits):
             continue
         seen.add(view)

@@ -103,7 +103,9 @@ def _standing(
 def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]) -> bool:
     """Could the chain be read either way? One chain never counts unless it is said; a chain
     lower than the row's stitch by more than one does not. Before "in same st" it may be either."""
-    if first is None or count < 2 or count < first.turning_chain - 1 or first.turning_chain < 2:
+    if first is None or count < 2 or first.turning_chain < 2:
+        return False
+    if not first.turning_chain - 1 <= count <= first.turning_chain:
         return False
     in_same = _starts_in_same(after) or _starts_in_first(hook, after)
     return not _closing_ordinal(count, after) and (not in_same or count == first.turning_chain)
@@ -290,7 +292,7 @@ def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bo
     said = getattr(item, "counts_said", None)
     if said is not None:
         return said
-    hook.begin_unsaid = skipped >= 2 and kind.turning_chain >= 2
+    hook.begin_unsaid = 2 <= skipped <= kind.turning_chain + 1 and kind.turning_chain >= 2
     several = isinstance(item, Work) and item.count.of(hook.size) > 1 or isinstance(item, (Group, Own))
     usual = kind.turning_chain > 1 and not several
     return usual != (hook.flip_begin and hook.begin_unsaid)

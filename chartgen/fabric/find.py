@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.fabric.edge import Stuck, Walk, groups, is_open_chain, kind_of, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.notation.tree import Target, Where
+from chartgen.problems import Span
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -113,13 +114,34 @@ def _passes_over(hook: Hook, where: Where, at: int) -> None:
                   and (hook.just_skipped == "chain" or not is_open_chain(stitches[i]))]
         if passed:
             raise _unsaid(hook, where, passed)
-    if hook.stitches and hook.stitches[-1].kind.is_chain or hook.passing_said:
+    if hook.passing_said:
         return
     foundation = hook.edge_number == "0" and hook.edge_form == "foundation"
-    passed = [i for i in line[hook.walk.at : at] if i not in hook.walk.edge.optional and stitches[i].group is None
+    between = line[hook.walk.at : at]
+    passed = [i for i in between if i not in hook.walk.edge.optional and not _whole_group(hook, i, between)
               and i not in hook.walk.edge.begin and (foundation or not is_open_chain(stitches[i]))]
+    over = hook.closing_chains()
+    if over and len(passed) <= over + 1:
+        return
     if passed and hook.walk.edge.kind != "end":
         raise _unsaid(hook, where, passed)
+
+
+def _whole_group(hook: Hook, index: int, between: list[int]) -> bool:
+    """Is this stitch of a shell that is passed as a whole, or whose middle was worked into?"""
+    group = hook.stitches[index].group
+    if group is None:
+        return False
+    return hook.walk.named_last or all(i in between for i in hook.walk.edge.line if hook.stitches[i].group == group)
+
+
+def pass_to_skipped(hook: Hook, where: Where, before: int, first: int) -> None:
+    """Going to what is skipped, too, passes over nothing unsaid."""
+    after, hook.walk.at = hook.walk.at, before
+    try:
+        _passes_over(hook, where, first)
+    finally:
+        hook.walk.at = after
 
 
 def _unsaid(hook: Hook, where: Where, passed: list[int]) -> Stuck:
@@ -419,7 +441,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if len(spots) < wanted:
         raise _short(hook, where, len(spots))
     _not_passed(hook, where, spots[0])
-    _passes_over(hook, where, min(spots))
+    if hook.row_worked():
+        _passes_over(hook, where, min(spots))
     return [_in(hook, at) for at in reversed(spots)]
 
 
@@ -473,10 +496,23 @@ def _each(hook: Hook, where: Where) -> list[Place]:
 def _each_end(hook: Hook, where: Where) -> int:
     end = hook.walk.end
     if where.until == "last" and where.n_left is not None:
+        check_left(hook, where.left, where.n_left.of(hook.size), where.span)
         return max(hook.walk.edge.limit - where.n_left.of(hook.size), hook.walk.at)
     if where.until == "target" and where.stop is not None:
         return position(hook, where.stop)
     return end
+
+
+def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:
+    """"to last 2 dc": the last two must be dc."""
+    line = hook.walk.edge.line
+    if left is None or left.kind != "stitch":
+        return
+    wrong = [i for i in line[max(len(line) - count, 0) :] if not matches(hook.stitches[i], left)]
+    if wrong:
+        found = kind_of(hook.stitches[wrong[0]]).abbreviation(hook.terms)
+        raise Stuck("F326", f"the last {_so_many(count, _one(hook, left))} of {hook.edge_name()} would be a {found}, not a {_one(hook, left)}"
+                    if count == 1 else f"the last {count} of {hook.edge_name()} are not all {hook.call(left)}: there is a {found}", span)
 
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
@@ -612,8 +648,9 @@ def _members(hook: Hook, where: Where, first: int, past: int, most: int | None =
         return [_group_place(hook, first, past)]
     line = hook.walk.edge.line
     found = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
-    if not found:
-        raise Stuck("F303", f"there is no {hook.call(where.target)} in that place", where.span)
+    if not found or most is not None and len(found) < most:
+        count = f"only {len(found)}" if found else "no"
+        raise Stuck("F303", f"there {'are' if len(found) > 1 else 'is'} {count} {hook.call(where.target)} in that place", where.span)
     return [_in(hook, at) for at in found[:most]]
 
 
@@ -634,7 +671,9 @@ def _nth(hook: Hook, where: Where) -> list[Place]:
     spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
     if where.ordinal > len(spots):
         raise Stuck("F307", f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}", where.span)
-    return [_in(hook, spots[where.ordinal - 1])]
+    place = _in(hook, spots[where.ordinal - 1])
+    hook.walk.named_last = True
+    return [place]
 
 
 def _nth_ahead(hook: Hook, where: Where) -> list[Place]:
@@ -663,7 +702,9 @@ def _centre(hook: Hook, where: Where) -> list[Place]:
         spots = [at for at in range(len(line)) if matches(hook.stitches[line[at]], where.target)]
     if not spots:
         raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
-    return [_in(hook, spots[(len(spots) - 1) // 2])]
+    place = _in(hook, spots[(len(spots) - 1) // 2])
+    hook.walk.named_last = where.of is not None
+    return [place]
 
 
 def _ring(hook: Hook, where: Where) -> list[Place]:

@@ -130,6 +130,9 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
 
 def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed: Callable) -> int:
     if item.n_left is not None:
+        from chartgen.fabric.find import check_left
+
+        check_left(hook, item.left, item.n_left.of(hook.size), item.times_span)
         return item.n_left.of(hook.size)
     if item.until is not None:
         from chartgen.fabric.find import position

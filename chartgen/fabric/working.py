@@ -8,7 +8,7 @@ from dataclasses import replace
 from chartgen.fabric import beginning, repeating, spreading
 from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
-from chartgen.fabric.find import each_of_several, places
+from chartgen.fabric.find import check_left, each_of_several, pass_to_skipped, places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.notation.tree import (
     ONE,
@@ -541,12 +541,17 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
     for where in item.where:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
-        last = hook.last
+        last, before = hook.last, hook.walk.at
         hook.passing_said = True
         try:
-            hook.skipped = [p for p in places(hook, where) if p.kind == "stitch"] or hook.skipped
+            found = places(hook, where)
         finally:
             hook.passing_said = False
+        line = hook.walk.edge.line
+        first = min((line.index(i) for p in found for i in p.stitches if i in line), default=before)
+        if first > before and hook.row_worked():
+            pass_to_skipped(hook, where, before, first)
+        hook.skipped = [p for p in found if p.kind == "stitch"] or hook.skipped
         hook.just_skipped = where.target.kind
         hook.last = last
 
@@ -557,6 +562,8 @@ def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
         said = item.n.of(hook.size)
         raise Stuck("F313", f"{left} stitches are left here, not {said}", item.span,
                     f'write "leave last {left} sts unworked"', hook.arithmetic())
+    if item.what is not None:
+        check_left(hook, item.what, left, item.span)
     hook.left_said = True
 
 

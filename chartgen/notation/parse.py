@@ -574,9 +574,11 @@ class RowReader:
         cursor.take_any("remaining", "last", "next", "rest")
         cursor.skip_filler()
         number = cursor.number()
+        stitch = self.names.take(cursor)
         while not _closes(cursor):
             cursor.next()
-        return [Leave(number, cursor.span_from(start))]
+        what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
+        return [Leave(number, cursor.span_from(start), what)]
 
     def _slip(self, cursor: Cursor, read: Body) -> list[Item] | None:
         """"sl st to form a ring": a join; any other slip stitch is a stitch."""

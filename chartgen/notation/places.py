@@ -586,7 +586,7 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
         kind = target(cursor, names)
         if kind.kind in ("space", "group"):
             return replace(place, until="target", stop=Where("last", kind))
-        return replace(place, until="last", n_left=number)
+        return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import target, where
-from chartgen.notation.tree import ONE, Item, LikeRow, Number, Repeat, Where
+from chartgen.notation.tree import ONE, Item, LikeRow, Number, Repeat, Target, Where
 from chartgen.notation.words import Token, vocabulary
 from chartgen.problems import Problem, Span
 
@@ -133,6 +133,7 @@ class Times:
     unsure: int = 0
     more: bool = False
     span: Span = Span(0, 0)
+    left: Target | None = None
 
 
 def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: int) -> Repeat:
@@ -145,7 +146,7 @@ def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: i
         total = Number(tuple(v + 1 for v in total.values), total.span)
     ending = _ending(reader, cursor, None)[0]
     return Repeat(items, total, times.n_left, times.until, 0, None, ending,
-                  cursor.span_from(start), times.span)
+                  cursor.span_from(start), times.span, times.left)
 
 
 def times_word(cursor: Cursor) -> Number | None:
@@ -230,7 +231,7 @@ def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
         cursor.take_any("of end", "of the end")
         if kind.kind in ("space", "group"):
             return Times(None, until=Where("last", kind, n=left), span=cursor.span_from(start))
-        return Times(None, left, span=cursor.span_from(start))
+        return Times(None, left, left=kind, span=cursor.span_from(start))
     return Times(None, until=where(cursor, reader.names), span=cursor.span_from(start))
 
 
@@ -384,7 +385,7 @@ def _fold(
     read.marks = [m for m in read.marks if m.item < opened.item or (m.item == opened.item and m is not opened and m.stars > opened.stars and not m.end_mark)]
     if items:
         span = Span(opened.token.start, cursor.peek(-1).end)
-        read.items.append(Repeat(items, total, times.n_left, times.until, unsure, mark, ending, span, times.span))
+        read.items.append(Repeat(items, total, times.n_left, times.until, unsure, mark, ending, span, times.span, times.left))
 
 
 def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool | None]:

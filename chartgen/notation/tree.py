@@ -63,7 +63,7 @@ class Where:
     Attributes:
         which: how it is chosen; `nth` takes the `ordinal`-th (of `of`, if given).
         n: how many places ("next 3 sts").
-        until: for `each`: "end", "last" (then `n_left` stay), "target" (up to `stop`).
+        until: for `each`: "end", "last" (then `n_left` stay, which are `left`), "target" (up to `stop`).
         of: the group, space or place it lies in.
         loop, post: "front", "back", "third" or "".
         down: worked into the row that many rows below.
@@ -82,6 +82,7 @@ class Where:
     ordinal: int = 0
     until: str = ""
     n_left: Number | None = None
+    left: Target | None = None
     stop: Where | None = None
     of: Where | None = None
     loop: str = ""
@@ -207,6 +208,7 @@ class Leave:
 
     n: Number | None
     span: Span = NO_SPAN
+    what: Target | None = None
 
 
 @dataclass(frozen=True)
@@ -215,7 +217,7 @@ class Repeat:
 
     Attributes:
         times: in all; None for "around", "across", "to end".
-        n_left: "to last n sts": stitches that stay.  until: up to this place.
+        n_left: "to last n sts": stitches that stay; `left` what they are.  until: up to this place.
         unsure: "n times" without "more" or "in all": what the other reading adds to `times`.
         mark: where in `items` the end mark ** stands, for the last pass.
         ending: items that replace the end of the last pass.
@@ -230,6 +232,7 @@ class Repeat:
     ending: tuple[Item, ...] = ()
     span: Span = NO_SPAN
     times_span: Span = NO_SPAN
+    left: Target | None = None
 
 
 @dataclass(frozen=True)

@@ -38,8 +38,7 @@ def write_pattern(
         size: index of the one size to write for; None for all.
     """
     house = house or style()
-    parts = {plain(str(p.name)): str(p.name) for piece in document.pieces for p in piece.parts}
-    speaker = Speaker(language, size, house, parts)
+    speaker = Speaker(language, size, house, part_names(document))
     sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
     headings = language.raw["page"]["headings"]
@@ -52,3 +51,8 @@ def write_pattern(
         tuple(speaker.missing),
         tuple((t.short, t.name) for t in from_memory(speaker.used.values()) if t.name or not language.terms),
     )
+
+
+def part_names(document: Document) -> dict[str, str]:
+    """The names of parts, by their plain form."""
+    return {plain(str(p.name)): str(p.name) for piece in document.pieces for p in piece.parts}

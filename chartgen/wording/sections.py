@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from chartgen.measure import Kept, Measures
+from chartgen.measure import Kept, Measures, Outline
+from chartgen.measure.measures import Figure
 from chartgen.notation.tree import Instructions, Item, Join, Repeat
 from chartgen.problems import Problem
 from chartgen.read import Document, Gauge, Yarn
@@ -64,14 +65,23 @@ class Sections:
     def finished(self) -> Found:
         """The computed size of each piece: what is promised of it, else its main dimensions."""
         pairs = []
-        for piece in self.document.pieces:
-            said = list(self._dimensions(str(piece.name)))
+        for at, piece in enumerate(self.document.pieces):
+            said = list(self._promised(str(piece.name))) or list(self._main(at))
             if said:
-                pairs.append((str(piece.name), "; ".join(said)))
+                pairs.append((self.speaker.prose(str(piece.name)), "; ".join(said)))
         if pairs:
             yield Pairs(tuple(pairs))
 
-    def _dimensions(self, piece: str) -> Iterator[str]:
+    def _main(self, piece: int) -> Iterator[str]:
+        """The dimensions by which a piece of its form is known, where they are established."""
+        pieces = [m.pieces[piece] for m in self.measures if piece < len(m.pieces)]
+        figures = pieces[0].figures if pieces else ()
+        for name in _MAIN[_form(figures[0])] if len(figures) == 1 else ():
+            values = [next((d.cm for d in p.dimensions if d.name == name), None) for p in pieces]
+            if None not in values:
+                yield self._dimension(name, [float(v) for v in values if v is not None])
+
+    def _promised(self, piece: str) -> Iterator[str]:
         promised = [k for k in self._kept(0) if k.piece == piece and k.computed_cm is not None]
         for kept in promised:
             values = [self._computed(i, kept) for i in range(len(self.measures))]
@@ -217,6 +227,16 @@ class Sections:
             if caution.help:
                 words = self.say("caution.help", message=words, help=caution.help)
             yield Paragraph(self.speaker.sentence(self.speaker.prose(words)))
+
+
+# By which dimensions a piece of each form is known: common practice, no source.
+_MAIN = {"disc": ("diameter",), "polygon": ("width",), "body": ("circumference", "depth"), "rows": ("width", "length")}
+
+
+def _form(figure: Figure) -> str:
+    if isinstance(figure, Outline):
+        return "rows"
+    return ("polygon" if figure.corners else "disc") if figure.form == "flat" else "body"
 
 
 def _manner(gauge: Gauge) -> Iterable[tuple[str, bool]]:
