@@ -77,7 +77,6 @@ _VIEW_HELP = "whole, repeat, wedge, strip, rows:3-8, or row:5 strong and the res
 
 def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
-        click.option("--page", type=click.Choice(PAGES), default="free", help="One sheet, or pages to join."),
         click.option("--as-worked", is_flag=True, help="Loops and posts of WS rows as the hand works them."),
         click.option("--yarn-colours", is_flag=True, help="Signs in the colour of their yarn."),
         click.option("--large", is_flag=True, help="Large print: everything 2.8 times as large."),
@@ -100,6 +99,7 @@ def main() -> None:
 @main.command()
 @click.argument("specs", metavar="SPEC...", nargs=-1, required=True, type=SPEC)
 @click.option("-o", "--output", type=FOLDER, default="out", show_default=True, help="Folder.")
+@click.option("--page", type=click.Choice(PAGES), default="free", help="One sheet, or pages to join.")
 @_drawing_options
 def build(specs: tuple[Path, ...], output: Path, formats: tuple[str, ...], **asked: Any) -> None:
     """Charts, key, schematic and check report of each SPEC."""

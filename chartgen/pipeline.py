@@ -339,11 +339,16 @@ def build(
     formats: Iterable[str] = ("svg",),
     size: str | None = None,
     view: str = "whole",
+    page: str = "free",
     left_handed: bool = False,
     mono: bool = False,
+    large: bool = False,
+    yarn_colours: bool = False,
+    as_worked: bool = False,
 ) -> Built:
     """Every output of `spec` in the folder `output`: the `build` command."""
-    return write(compile_spec(spec), Path(output), formats, Asked(size, view, left_handed, mono))
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, page)
+    return write(compile_spec(spec), Path(output), formats, asked)
 
 
 def check(spec: str | Path) -> dict[str, Any]:
@@ -358,9 +363,13 @@ def chart(
     view: str = "whole",
     left_handed: bool = False,
     mono: bool = False,
+    large: bool = False,
+    yarn_colours: bool = False,
+    as_worked: bool = False,
 ) -> str:
     """The chart of one size as SVG, the first unless `size` is given; "" for a faulty spec."""
-    return one_drawing(compile_spec(spec), "chart", Asked(size, view, left_handed, mono))[1]
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked)
+    return one_drawing(compile_spec(spec), "chart", asked)[1]
 
 
 def schematic(spec: str | Path, *, size: str | None = None) -> str:

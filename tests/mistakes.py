@@ -14,7 +14,8 @@ slip. A slip is one of three things:
   in a row that passes over none; a chain or a stitch named that is not there; a number to skip
   that is not the number passed over;
 * it says the same in other words, so that the very same stitches are made;
-* it contradicts nothing (a lace chain of 6 for 5), and no reader could find it.
+* it contradicts nothing (a lace chain of 6 for 5), and no reader could find it; nor could one
+  where a chain of two or more is not said to count and the slip agrees with the other reading.
 
 The kinds of slip are those that published corrections of patterns mend most (common practice,
 no source). Nothing is random: every place is tried, in order.
@@ -43,7 +44,7 @@ STITCH = r"sc|hdc|dc|tr|dtr|htr|trtr"
 UNITS = rf"{STITCH}|sts?|stitches|sps?|spaces?|loops?|shells?|groups?|picots?|clusters?|popcorns?|bobbles?|scallops?|leaves|bls?"
 # "(20 sc)", "(30 sc, 6 picots)", "(60 (66, 72) sts)", "[12]": a bracket that counts.
 COUNT = re.compile(
-    rf"[(\[]\s*(?=\d)(?P<what>(?:\d+(?:\s*\([\d, ]+\))?\s*(?:ch-\d+\s*|\d+-\w+\s*)?(?:(?:{UNITS}|[\w-]+s)\b)?[^()\[\],]*,?\s*)+)[)\]]"
+    rf"(?<!\d)(?<!\d )[(\[]\s*(?=\d)(?!\d+ times)(?P<what>(?:\d+(?:\s*\([\d, ]+\))?\s*(?:ch-\d+\s*|\d+-\w+\s*)?(?:(?:{UNITS}|[\w-]+s)\b)?[^()\[\],]*,?\s*)+)[)\]]"
     rf"(?!\s*(?:\d+\s*times|times|x\s*\d|twice|once|three times|in\b|around\b))", re.I)
 IN_COUNT = re.compile(r"(?:(?<=^)|(?<=, )|(?<=and ))\d+", re.I)
 MOST_ALIKE = 3     # of rows worded alike but for their numbers, so that no even pattern outweighs the rest
@@ -213,6 +214,8 @@ def judge(original: Compiled, slip: Slip, name: str) -> Verdict:
 
 
 def _unreported(original: Compiled, slipped: Compiled, slip: Slip) -> tuple[str, str]:
+    if _read_otherwise(original, slipped, slip):
+        return "nothing", "another reading of the beginning chain agrees"
     if slip.kind == "written count":
         return ("nothing", "") if _counts_without_decreases(original, slip) else ("contradicts", "a written count is wrong")
     same = [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]
@@ -221,11 +224,30 @@ def _unreported(original: Compiled, slipped: Compiled, slip: Slip) -> tuple[str,
     for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
         pairs = list(zip(before.rows, after.rows, strict=False))
         sums = () if same or slip.kind == "ordinal" and not _said_to_count(original, before, slip) else (_wrong_count, _wrong_stop)
-        why = next((w for one, other in pairs for s in sums if (w := s(original, before, one, after, other))), "")
+        chain = slip.kind == "chain number"
+        why = next((w for one, other in pairs for s in sums if (w := s(original, before, one, after, other, chain))), "")
         why = why or _not_there(original, before, slip)
         if why:
             return "contradicts", why
     return ("same", "") if same else ("nothing", "")
+
+
+def _read_otherwise(original: Compiled, slipped: Compiled, slip: Slip) -> bool:
+    """Is a chain of two or more, of which nothing is said, read the other way since the slip?"""
+    before, after = (sorted(p.message for p in c.problems if p.code == "F330") for c in (original, slipped))
+    start, end = (f(original.text, slip.start) for f in (_line_start, _line_end))
+    row = original.text[start:end]
+    open_chain = re.search(r"\bch ?[2-9]\b(?! ?\(counts?| ?\(does)|\b(?:3rd|4th|5th) ch from hook(?! \()", row, re.I)
+    return before != after and bool(open_chain)
+
+
+def _line_start(text: str, at: int) -> int:
+    return text.rfind("\n", 0, at) + 1
+
+
+def _line_end(text: str, at: int) -> int:
+    end = text.find("\n", at)
+    return end if end >= 0 else len(text)
 
 
 def _counts_without_decreases(original: Compiled, slip: Slip) -> bool:
@@ -266,10 +288,11 @@ def _shape(fabric: Fabric) -> list:
     return [(s.kind.id, s.row, s.feet, s.counts_in, s.role) for s in fabric.stitches]
 
 
-def _wrong_count(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row) -> str:
-    """A written count that held and holds no more, recounted stitch by stitch."""
+def _wrong_count(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row, chain: bool = False) -> str:
+    """A written count that held and holds no more, recounted stitch by stitch. `chain`: the slip
+    is in a chain, so that a beginning chain may count now that did not."""
     for number, unit in written(original.text, one):
-        was, now = recount(before, one, unit, one), recount(after, other, unit, one)
+        was, now = recount(before, one, unit, one), recount(after, other, unit, other if chain else one)
         if was == number and now != number:
             return f"row {one.number} says {number} {unit}, and makes {now}"
     return ""
@@ -333,7 +356,7 @@ def _spaces(fabric: Fabric, row: Row) -> list[list[int]]:
     return found
 
 
-def _wrong_stop(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row) -> str:
+def _wrong_stop(original: Compiled, before: Fabric, one: Row, after: Fabric, other: Row, chain: bool = False) -> str:
     """A row that stopped at the end of the row before and now stops short, or that passed
     over no stitch and now passes over some."""
     for unworked, what in ((_left, "stops {} before the end of the row before"), (_passed, "passes over {} without a word")):
@@ -435,6 +458,8 @@ def record(
     for name, text in taken:
         original = compiled(text, name)
         alarms += [(name, p) for p in original.alarms]
+        if original.alarms:
+            continue
         for slip in slips(text, name):
             at += 1
             if at % every == 0:

@@ -104,7 +104,7 @@ def each_place(sizes: int = 1) -> st.SearchStrategy[Where]:
     stop = st.one_of(TARGET.map(lambda t: Where("centre", t)), SPACE.map(lambda t: Where("last", t)))
     return st.one_of(
         TARGET.map(lambda t: Where("each", t, until="end")),
-        st.builds(lambda t, n: Where("each", t, until="last", n_left=n), TARGET, numbers(sizes)),
+        st.builds(lambda t, n, left: Where("each", t, until="last", n_left=n, left=left), TARGET, numbers(sizes), PLAIN),
         st.builds(lambda t, s: Where("each", t, until="target", stop=s), TARGET, stop),
         st.builds(lambda t, of: Where("each", t, until="of", of=_next(of)), PLAIN, SPACE),
     )
@@ -117,7 +117,7 @@ def places(sizes: int = 1) -> st.SearchStrategy[tuple[Where, ...]]:
     return st.one_of(
         st.just((Where("ring", Target("place")),)),
         one.map(lambda w: (w,)),
-        st.tuples(one_place(sizes), st.one_of(one_place(sizes), each_place(sizes))),
+        st.tuples(one_place(sizes), st.one_of(one_place(sizes).filter(lambda w: w.which not in NO_PLACE_BARE), each_place(sizes))),
         st.tuples(TARGET, TARGET).map(lambda ts: tuple(Where("each", t, until="end") for t in ts)),
     )
 
@@ -152,7 +152,7 @@ def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repea
     return st.one_of(
         st.builds(Repeat, body, numbers(sizes, 1, 9)),
         body.map(lambda i: Repeat(i, None)),
-        st.builds(lambda i, n: Repeat(i, None, n_left=n), body, numbers(sizes, 2, 9)),
+        st.builds(lambda i, n, left: Repeat(i, None, n_left=n, left=left), body, numbers(sizes, 2, 9), PLAIN),
         st.builds(lambda i, u: Repeat(i, None, until=u), body, last),
         st.builds(lambda i, m, t: Repeat(i, t, mark=1 + m % (len(i) - 1)),
                   st.lists(items, min_size=2, max_size=5).map(tuple), st.integers(0, 9),
@@ -176,7 +176,7 @@ def others(sizes: int = 1) -> st.SearchStrategy:
                          Leave(None), Attach("B", None, None), Attach(None, None, SLIP)]),
         st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),
         st.builds(lambda c, p, k: Attach(c, p, k), st.sampled_from(["A", "B", None]), place, st.one_of(st.just(SLIP), SIMPLE)),
-        numbers(sizes, 1, 40).map(Leave),
+        st.builds(lambda n, what: Leave(n, what=what), numbers(sizes, 1, 40), PLAIN),
         st.lists(works(sizes), min_size=1, max_size=2).map(lambda i: Held(tuple(i))),
         st.builds(lambda w, n, by: replace(w, change=n, by=by), works(sizes), numbers(sizes), st.sampled_from([1, -1])),
     )  # fmt: skip

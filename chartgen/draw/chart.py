@@ -10,7 +10,6 @@ from chartgen.draw.aids import Aids, note_above
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
-from chartgen.draw.enlarge import enlarged
 from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.colourwork import yarn_areas
@@ -24,6 +23,7 @@ from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
 from chartgen.draw.sheet import heading, small_print, symbols_of
 from chartgen.draw.symbols import MM, ellipse, path_data
+from chartgen.draw.transfer import enlarged
 from chartgen.draw.view import lacking, portion
 from chartgen.draw.viewmarks import BRACKET_ROOM, view_marks
 from chartgen.fabric.fabric import Fabric, Row

@@ -16,6 +16,7 @@ from chartgen.stitches import StitchKind, registry
 TYPE = 2.8                  # mm
 LINE = 4.0                  # mm from baseline to baseline
 _SIGN = 11.0                # mm for the sign, before its names
+SIGN_ROOM = _SIGN + 2.0     # mm from the left of an entry to its words
 _SHORT = 1.6                # mm between abbreviation and name
 _GAP = 2.2                  # mm between entries
 _MARGIN = 10.0
@@ -120,7 +121,7 @@ def _set(entry: Entry, x: float, y: float) -> Group:
     middle = y + entry.height / 2
     foot = middle + (entry.above - entry.below) / 2
     marks = tuple(shifted(mark, x + _SIGN / 2, foot) for mark in entry.marks)
-    left = x + _SIGN + 2 if entry.marks else x + 1
+    left = x + SIGN_ROOM if entry.marks else x + 1
     first = middle - LINE * (len(entry.words) - 1) / 2 + 0.36 * TYPE
     words = [
         label for i, pair in enumerate(entry.words) for label in _line(pair, left, first + i * LINE)
@@ -150,7 +151,7 @@ def widest(entries: Sequence[Entry]) -> float:
     """Width in mm that a column of these entries needs."""
     return max(
         (
-            (_SIGN + 2 if entry.marks else 1.0)
+            (SIGN_ROOM if entry.marks else 1.0)
             + text_width(bold, TYPE, True) + (_SHORT if bold else 0) + text_width(plain, TYPE)
             for entry in entries for bold, plain in entry.words
         ),

@@ -19,10 +19,11 @@ LINE_SPACING = 1.45
 
 def symbols_of(items: Sequence[Item]) -> tuple[Symbol, ...]:
     """Definitions of the symbols used anywhere in `items`, in the order of their names."""
-    return tuple(symbol(name) for name in sorted(_used(items)))
+    return tuple(symbol(name) for name in sorted(used_symbols(items)))
 
 
-def _used(items: Sequence[Item]) -> set[str]:
+def used_symbols(items: Sequence[Item]) -> set[str]:
+    """Names of the symbols used anywhere in `items`."""
     names: set[str] = set()
     for item in items:
         if isinstance(item, Stitch):
@@ -30,7 +31,7 @@ def _used(items: Sequence[Item]) -> set[str]:
         elif isinstance(item, UseSymbol):
             names.add(item.name)
         elif isinstance(item, Group):
-            names |= _used(item.children)
+            names |= used_symbols(item.children)
     return names
 
 

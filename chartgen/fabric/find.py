@@ -554,8 +554,19 @@ def _same(hook: Hook, where: Where) -> list[Place]:
     if hook.last is None:
         raise Stuck("F306", "nothing has been worked yet that could be the same place", where.span)
     _is_same(hook, where, hook.last)
+    if where.target.kind == "space" and (run := _run_of(hook, hook.last)) is not None:
+        return [_space(hook, *run)]
     _pass_it(hook, hook.last)
     return [hook.last]
+
+
+def _run_of(hook: Hook, place: Place) -> tuple[int, int] | None:
+    """The space that a chain just worked into is part of ("sl st in next 3 ch, sc in same sp")."""
+    line = hook.walk.edge.line
+    if place.kind != "stitch" or place.stitches[0] not in line or not is_open_chain(hook.stitches[place.stitches[0]]):
+        return None
+    at = line.index(place.stitches[0])
+    return next((r for r in _all_spaces(hook, 0, len(line)) if r[0] <= at < r[1]), None)
 
 
 def _is_same(hook: Hook, where: Where, place: Place) -> None:

@@ -90,9 +90,10 @@ def _start_here(hook: Hook, place: Place) -> None:
     spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
     if not spots or edge.loop:
         return
-    turned = edge.line[min(spots) :] + edge.line[: min(spots)]
+    first = next((a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots))
+    turned = edge.line[first:] + edge.line[:first]
     hook.walk.edge = replace(edge, line=turned, start=place.stitches)
-    hook.walk.at = 0
+    hook.walk.at = min(spots) - first
 
 
 def _foundation_stitches(hook: Hook, item: Work) -> None:

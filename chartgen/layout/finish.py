@@ -219,7 +219,7 @@ def _beside_start(
         return
     out = complex(up[0])
     middles = (heads + foot.base) / 2
-    at = complex(middles[0]) - spin * 1j * out * 0.78
+    at = complex(middles[0]) - spin * 1j * out * SIZES.beside
     if plan.closed and len(heads) > 1:
         out = unit(complex(up[0] + up[-1]), out)
         at = complex((middles[0] + middles[-1]) / 2)
@@ -293,18 +293,25 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        back = complex(heads[-1]) - head if len(heads) > 1 else 0j
-        gap = abs(back) if abs(back) > 0.1 else 1.0
-        way = unit(back, -spin * 1j * out)
-        fanned = len(plan.nodes) > 1 and plan.nodes[0].key is not None and plan.nodes[0].key == plan.nodes[-1].key
-        at = head + way * min(0.47, gap * 0.45) + (0.12 if fanned and plan.slot else -0.1) * out
-        canvas.put_stitch(index, at, _closed_in(canvas, index, head), out)
+        canvas.put_stitch(index, _join(plan, heads, out, spin), _closed_in(canvas, index, head), out)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)
         stand = footing(canvas, _alone(plan, node), spin)
         at = complex(stand.base[0] + 0.2 * stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
+
+
+def _join(plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
+    """Beside the first top, on the side of the last; over a beginning chain that stands there."""
+    head = complex(heads[0]) if len(heads) else 0j
+    if not plan.closed:
+        return head - spin * 1j * out * (SIZES.beside if plan.slot else 0.47)
+    back = complex(heads[-1]) - head if len(heads) > 1 else 0j
+    gap = abs(back) if abs(back) > 0.1 else 1.0
+    one_place = len(plan.nodes) > 1 and plan.nodes[0].key is not None and plan.nodes[0].key == plan.nodes[-1].key
+    rise = (0.12 if one_place else 0.02) if plan.slot else -0.1
+    return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
 
 
 def only_chains(canvas: Canvas, plan: RowPlan, spin: int) -> None:

@@ -17,9 +17,10 @@ from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
@@ -53,7 +54,8 @@ def _place_row(
         figure.spine = _spine(canvas, row, plans.get(number + 1))
     else:
         canvas.spin[number] = _spin(canvas, figure, row)
-        _grow_row(canvas, figure, plans[number], plans.get(number - 1), room.get(number, 1.0))
+        plan = unrolled(plans[number]) if figure.form == "strip" else plans[number]
+        _grow_row(canvas, figure, plan, plans.get(number - 1), room.get(number, 1.0))
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
@@ -92,6 +94,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
+    if plan.closed and np.any(begun.lengths > 0) and not deep:
+        foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
+        begun = start(plan, foot, spin, room, figure.pitch)
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
 
 

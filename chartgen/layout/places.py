@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,6 +17,20 @@ Stand = tuple[complex, complex]
 """A foot, and the way out at it."""
 
 
+@dataclass(frozen=True, slots=True)
+class Share:
+    """A leg's share of a place: which of how many, and how far along the place it moves."""
+
+    which: int = 0
+    count: int = 1
+    slide: float = 0.0
+
+    @property
+    def aside(self) -> float:
+        """How many shares it stands from the middle."""
+        return self.which - (self.count - 1) / 2
+
+
 @dataclass
 class Footing:
     """For each node of a row: its legs' feet, the point it rises from and the normal there."""
@@ -25,15 +40,18 @@ class Footing:
     normal: Points
 
 
-def footing(canvas: Canvas, plan: RowPlan, spin: int) -> Footing:
-    """Where each node of the row stands. Stitches in one space are spread along it."""
-    shares = _shares(plan)
+def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = ()) -> Footing:
+    """Where each node of the row stands. Stitches in one space are spread along it.
+
+    `slides`: for each node, how far along its space it is moved, in chains.
+    """
+    shares = _shares(plan, slides)
     feet: list[list[complex]] = []
     base = np.zeros(len(plan.nodes), dtype=np.complex128)
     normal = np.zeros(len(plan.nodes), dtype=np.complex128)
     for i, node in enumerate(plan.nodes):
         legs = [
-            _foot(canvas, place, *shares.get((i, leg), (0, 1)), spin)
+            _foot(canvas, place, shares.get((i, leg), Share()), spin)
             for leg, place in enumerate(node.places)
         ] or [(0j, 1j)]
         feet.append([foot for foot, _ in legs])
@@ -92,8 +110,8 @@ def _all_around(count: int, spin: int) -> Points:
     return np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (np.arange(count) + 0.5) / count))
 
 
-def _shares(plan: RowPlan) -> dict[tuple[int, int], tuple[int, int]]:
-    """(node, leg) -> (which, of how many) among the legs in one space or row end."""
+def _shares(plan: RowPlan, slides: Sequence[float]) -> dict[tuple[int, int], Share]:
+    """(node, leg) -> its share among the legs in one space or row end."""
     users: dict[Place, list[tuple[int, int]]] = {}
     for i, node in enumerate(plan.nodes):
         for leg, place in enumerate(node.places):
@@ -103,7 +121,7 @@ def _shares(plan: RowPlan) -> dict[tuple[int, int], tuple[int, int]]:
     for group in users.values():
         group = _from_the_start(group, len(plan.nodes)) if plan.closed else group
         for which, user in enumerate(group):
-            shares[user] = (which, len(group))
+            shares[user] = Share(which, len(group), slides[user[0]] if len(slides) else 0.0)
     return shares
 
 
@@ -116,28 +134,28 @@ def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int,
     return group
 
 
-def _foot(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
-    """Foot and normal for one leg: `which` of `count` legs in the same space."""
+def _foot(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
+    """Foot and normal for one leg."""
     if not place.stitches and place.kind != "ring":
         return 0j, 1j
-    return _FEET[place.kind](canvas, place, which, count, spin)
+    return _FEET[place.kind](canvas, place, share, spin)
 
 
-def _in_stitch(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _in_stitch(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     index = place.stitches[-1]
     if _is_picot(canvas, [index]):
-        return _on_picot(canvas, [index], which, count, spin)
+        return _on_picot(canvas, [index], share, spin)
     out = canvas.out[index] if canvas.out[index] else 1j
     return complex(canvas.head[index]), complex(-out if place.far_side else out)
 
 
-def _around_post(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _around_post(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     index = place.stitches[-1]
     head, root = canvas.head[index], canvas.root[index]
     return complex(root + 0.5 * (head - root)), complex(canvas.out[index])
 
 
-def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _between(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     one, other = place.stitches[0], place.stitches[-1]
     return (
         complex((canvas.head[one] + canvas.head[other]) / 2),
@@ -145,11 +163,11 @@ def _between(canvas: Canvas, place: Place, which: int, count: int, spin: int) ->
     )
 
 
-def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """Spread along the space, clear of its chains."""
     indices = list(place.stitches)
     if _is_picot(canvas, indices):
-        return _on_picot(canvas, indices, which, count, spin)
+        return _on_picot(canvas, indices, share, spin)
     points = canvas.head[indices]
     outs = canvas.out[indices] * (-1 if place.far_side else 1)
     points, outs = _with_closing_stem(canvas, indices, points, outs)
@@ -160,7 +178,7 @@ def _in_space(canvas: Canvas, place: Place, which: int, count: int, spin: int) -
         points = upward
     elif len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
         points, outs = points[::-1], outs[::-1]
-    offset = _share(which, count, len(indices))
+    offset = _from_middle(share, len(indices)) + share.slide
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
@@ -184,9 +202,7 @@ def _is_picot(canvas: Canvas, indices: list[int]) -> bool:
     return all(ringed) and all(s.role != "begin" for s in stitches)
 
 
-def _on_picot(
-    canvas: Canvas, indices: list[int], which: int, count: int, spin: int
-) -> Stand:
+def _on_picot(canvas: Canvas, indices: list[int], share: Share, spin: int) -> Stand:
     """On top of a picot's ring, whichever of its chains is named."""
     own = canvas.fabric.stitches[indices[0]]
     row = canvas.fabric.rows[own.row].stitches
@@ -195,7 +211,7 @@ def _on_picot(
     out = complex(canvas.out[ring[0]])
     middle = complex(np.mean(canvas.head[ring]))
     highest = float(np.max(((canvas.head[ring] - middle) * np.conj(out)).real))
-    aside = (which - (count - 1) / 2) * SIZES.foot_gap * spin * 1j * out
+    aside = share.aside * SIZES.foot_gap * spin * 1j * out
     return middle + out * (highest + SIZES.space_clear) + aside, out
 
 
@@ -219,13 +235,12 @@ def _climbs(canvas: Canvas, indices: list[int]) -> bool:
     return row.form == "row" and small and all(s.role == "begin" for s in stitches)
 
 
-def _share(which: int, count: int, chains: int) -> float:
+def _from_middle(share: Share, chains: int) -> float:
     """Distance from the middle of a space for one of its feet."""
-    if count < 2:
+    if share.count < 2:
         return 0.0
-    widest = SIZES.loop_foot_gap if chains >= 6 and count >= SIZES.fan_from else SIZES.foot_gap
-    gap = min(widest, max(chains - 0.2, 0.6) / count)
-    return (which - (count - 1) / 2) * gap
+    widest = SIZES.loop_foot_gap if chains >= 6 and share.count >= SIZES.fan_from else SIZES.foot_gap
+    return share.aside * min(widest, max(chains - 0.2, 0.6) / share.count)
 
 
 def _along(points: Points, outs: Points, offset: float, travel: complex) -> tuple[complex, complex]:
@@ -240,7 +255,7 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
     return complex(x) + (want - inside) * travel, out
 
 
-def _row_end(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _row_end(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """On the side of the stitch that ends a row, facing away from the row."""
     index = place.stitches[-1]
     head, root = complex(canvas.head[index]), complex(canvas.root[index])
@@ -249,7 +264,7 @@ def _row_end(canvas: Canvas, place: Place, which: int, count: int, spin: int) ->
     out = unit(stem) * 1j
     out = -out if (out * inward.conjugate()).real > 0 else out
     travel = spin * 1j * out
-    along = (which + 1) / (count + 1) if count > 1 else 0.5
+    along = (share.which + 1) / (share.count + 1)
     start, end = (root, head) if (stem * travel.conjugate()).real > 0 else (head, root)
     return start + along * (end - start) + 0.25 * out, out
 
@@ -260,12 +275,12 @@ def _inward(canvas: Canvas, index: int) -> complex:
     return complex(np.mean(canvas.head[others]) - canvas.head[index])
 
 
-def _in_ring(canvas: Canvas, place: Place, which: int, count: int, spin: int) -> Stand:
+def _in_ring(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """Round the ring, evenly; the row's form shifts them under their heads."""
     row = _ring_row(canvas, place)
     middle = complex(np.mean(canvas.curve[row])) if row is not None else 0j
-    radius = ring_foot_radius(canvas, row, count)
-    out = np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (which + 0.5) / count))
+    radius = ring_foot_radius(canvas, row, share.count)
+    out = np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (share.which + 0.5) / share.count))
     return middle + radius * complex(out), complex(out)
 
 

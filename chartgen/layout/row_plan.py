@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from chartgen.fabric import Fabric, Place, Row, Stitch
@@ -58,6 +58,11 @@ class RowPlan:
     travels: tuple[int, ...]
     closed: bool
     start: Place | None
+
+
+def unrolled(plan: RowPlan) -> RowPlan:
+    """The round cut open where it starts, as it lies on a strip."""
+    return replace(plan, closed=False)
 
 
 def plan_row(fabric: Fabric, row: Row) -> RowPlan:

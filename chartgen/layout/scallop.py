@@ -10,6 +10,7 @@ from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.slide import evened
 from chartgen.layout.spacing import drawn_in, spaced, spaced_around
 from chartgen.layout.start import Start
 
@@ -20,7 +21,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     """Heads about their places: apart as their ink needs, each stem at its length."""
     level = frame.level(begun.heads)
     scale = frame.scale(float(np.mean(level)))
-    wishes = frame.along(begun.heads)
+    wishes = evened(plan, begun, frame, frame.along(begun.heads))
     gaps = _least_gaps(begun, wishes, level, scale)
     if frame.turn is not None and plan.closed:
         along = spaced_around(wishes, gaps / scale, frame.turn)

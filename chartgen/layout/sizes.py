@@ -25,8 +25,12 @@ class LayoutSizes:
         fan_from: stitches in one place from which what stands on them follows the fan.
         bend_from: a row with a normal whose cosine to the figure's up is below this bends.
         foot_gap: between the feet of stitches in one space.
+        beside: from the first stitch to a beginning chain that stands beside it.
         start_drift: how far a joined round may slide off the common start, in stitches.
         start_angle: direction in which rounds start, radians.
+        lean_most: how far a head may stand from above its place for an even round, as a
+            share of its height.
+        slide_most: how far a foot may move from the middle of its loop, as a share of it.
         loop_chains: from so many chains a run is a loop that stitches can stand all round.
         corners_most: more corners than this read as a circle.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
@@ -50,8 +54,11 @@ class LayoutSizes:
     fan_from: int = 6
     bend_from: float = 0.3
     foot_gap: float = 0.5
+    beside: float = 0.78
     start_drift: float = 0.25
     start_angle: float = 1.5707963267948966
+    lean_most: float = 0.45
+    slide_most: float = 0.3
     loop_chains: int = 4
     corners_most: int = 8
     strip_stretch: float = 1.8

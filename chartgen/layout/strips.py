@@ -9,7 +9,7 @@ from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.places import Footing
 from chartgen.layout.placed import Floats
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.start import natural_gaps
 
 Pale = tuple[int, Floats, float, Floats]
@@ -20,7 +20,7 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
 
     The copy is where the strip grows; only the strip's own stitches are taken from it.
     """
-    sheet = canvas.copy()
+    sheet, plan = canvas.copy(), unrolled(plan)
     row = plan.row
     spin = canvas.spin[row.index]
     frame = Straight(spin)

@@ -182,7 +182,10 @@ class Phrases:
         return self._said_of_skipped(said, item.counts_said)
 
     def _leave(self, item: Leave) -> str:
-        return self.say("leave") if item.n is None else self.say("leave.some", item.n)
+        if item.n is None:
+            return self.say("leave")
+        what = self.places.target(item.what or Target("any"), not self.speaker.is_one(item.n))
+        return self.say("leave.some", item.n, what=what)
 
     def _join(self, item: Join) -> str:
         if item.stitch is None and not item.ring and item.place is None:
@@ -252,7 +255,7 @@ class Phrases:
         if item.times is not None:
             return self.speaker.times(item.times)
         if item.n_left is not None:
-            what = self.speaker.word("nouns", "stitch", not self.speaker.is_one(item.n_left))
+            what = self.places.target(item.left or Target("any"), not self.speaker.is_one(item.n_left))
             return self.say("repeat.left", item.n_left, what=what)
         if item.until is not None:
             return self.say("repeat.until", stop=self.places.where(item.until, together=True))

@@ -79,7 +79,7 @@ class Places:
     def _until(self, where: Where, said: str) -> str:
         endings: dict[str, Callable[[], str]] = {
             "end": lambda: self.speaker.say("place.end", form=self.worked, place=said),
-            "last": lambda: self._to(said, Where("last", Target("any"), n=where.n_left or ONE)),
+            "last": lambda: self._to(said, Where("last", where.left or Target("any"), n=where.n_left or ONE)),
             "target": lambda: self._to(said, where.stop),
         }
         return endings[where.until]() if where.until in endings else said

@@ -31,6 +31,7 @@ from chartgen.notation.tree import (
     Instructions,
     Item,
     Join,
+    Leave,
     LikeRow,
     Number,
     Own,
@@ -165,6 +166,8 @@ class _Settler:
         if isinstance(item, (Group, Held)):
             inside = in_place or isinstance(item, Group)
             return replace(item, items=tuple(self._settled(item.items, depth, inside)))
+        if isinstance(item, Leave) and item.n is not None:
+            return replace(item, what=item.what or _NEXT)
         if self._joins(item):
             return Join(item.where[0], False, item.stitch, item.span)
         if isinstance(item, Join) and item.stitch is None and (item.ring or item.place):
@@ -219,10 +222,8 @@ class _Settler:
         # A chain that ends a row to begin the next is said to count where it is not in an ending.
         ending = tuple(plain_numbers(item.ending))
         times = self._passes(item, depth) if item.unsure and item.times else item.times
-        n_left, until = item.n_left, item.until
-        if n_left is not None and set(n_left.values) == {1}:
-            n_left, until = None, Where("last", _NEXT)
-        return replace(item, items=inner, mark=mark, ending=ending, times=times, unsure=0, n_left=n_left, until=until)
+        settled = replace(item, items=inner, mark=mark, ending=ending, times=times, unsure=0)
+        return _to_last(settled)
 
     def _passes(self, item: Repeat, depth: int) -> Number | None:
         """How often a repeat was worked: the reading of "n times" that came out."""
@@ -274,6 +275,16 @@ def rows_of(text: RowText, fabric: Fabric, part: PartText) -> list[Row]:
         r for r in fabric.worked_rows(part.piece, part.part)
         if r.words is not None and r.words.start == text.span.start
     ]
+
+
+def _to_last(item: Repeat) -> Repeat:
+    """"to last 2 sts" names what is left; one left is "to last st"."""
+    if item.n_left is None:
+        return item
+    left = item.left or _NEXT
+    if item.n_left.values == (1,):
+        return replace(item, n_left=None, left=None, until=Where("last", left))
+    return replace(item, left=left)
 
 
 def _each_of(where: Where, in_space: bool) -> Where:

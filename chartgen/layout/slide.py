@@ -1,0 +1,60 @@
+"""Lace: rounds of loops stand evenly, and what is worked into a loop moves along it for that.
+
+"In the next loop" is anywhere along the loop. A draughtsman divides such a round evenly
+and lets each foot take hold of its loop where its stitch comes to stand.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.frames import Frame
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import Start
+
+Floats = NDArray[np.float64]
+
+
+def evened(plan: RowPlan, begun: Start, frame: Frame, wishes: Floats) -> Floats:
+    """The wishes of a round of loops divided as its chains are long, where no stem then leans far.
+
+    `wishes` are places along the frame; any other row keeps its own.
+    """
+    if frame.turn is None or not plan.closed or not np.any(begun.lengths > 0):
+        return wishes
+    even = np.concatenate([[0.0], np.cumsum(begun.gaps[:-1])]) * frame.turn / float(begun.gaps.sum())
+    even += float(np.mean(wishes - even))
+    scale = frame.scale(float(np.mean(frame.level(begun.heads))))
+    leans = np.abs(even - wishes) * scale
+    return even if np.all(leans <= _leeway(plan, begun)) else wishes
+
+
+def slides(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, spin: int) -> Floats:
+    """For each node, how far its foot moves along its loop to stand under its even place."""
+    wishes = frame.along(begun.heads)
+    even = evened(plan, begun, frame, wishes)
+    scale = frame.scale(float(np.mean(frame.level(foot.base))))
+    along = (even - wishes) * scale
+    reach = np.array([_reach(node) for node in plan.nodes])
+    shift = np.clip(along, -reach, reach)
+    for number in range(int(begun.group.max()) + 1):
+        own = begun.group == number
+        shift[own] = float(np.mean(shift[own]))
+    return np.where(np.abs(shift) < 1e-6, 0.0, shift)
+
+
+def _leeway(plan: RowPlan, begun: Start) -> Floats:
+    """How far each head may stand from above the middle of its place."""
+    reach = np.array([_reach(node) for node in plan.nodes])
+    return SIZES.lean_most * begun.heights + reach + 0.2
+
+
+def _reach(node: Node) -> float:
+    """How far a foot may move from the middle of its loop, in chains."""
+    if node.key is None or node.key.kind != "space":
+        return 0.0
+    chains = len(node.key.stitches)
+    return SIZES.slide_most * chains if chains >= 3 else 0.0
