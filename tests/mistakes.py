@@ -27,6 +27,7 @@ import re
 import sys
 from collections import Counter
 from collections.abc import Iterator
+from concurrent.futures import ProcessPoolExecutor
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -454,17 +455,30 @@ def record(
 
     `taken`: (name, text) of each pattern.
     """
-    verdicts, alarms, at = [], [], 0
-    for name, text in taken:
-        original = compiled(text, name)
-        alarms += [(name, p) for p in original.alarms]
-        if original.alarms:
-            continue
-        for slip in slips(text, name):
-            at += 1
-            if at % every == 0:
-                verdicts.append((name, judge(original, slip, name)))
+    verdicts, alarms = [], []
+    for (name, _), (judged, alarmed) in zip(taken, _each(taken, every), strict=True):
+        verdicts += [(name, verdict) for verdict in judged]
+        alarms += [(name, problem) for problem in alarmed]
     return verdicts, alarms
+
+
+def _each(taken: list[tuple[str, str]], every: int) -> Iterator[tuple[list[Verdict], list[Problem]]]:
+    """The record of each pattern, in order; the whole of it on all the processors there are."""
+    jobs = [(name, text, every) for name, text in taken]
+    if every > 1:
+        yield from map(_of_one, jobs)
+        return
+    with ProcessPoolExecutor() as workers:
+        yield from workers.map(_of_one, jobs)
+
+
+def _of_one(job: tuple[str, str, int]) -> tuple[list[Verdict], list[Problem]]:
+    """No slip is judged in a pattern that has an alarm as it is."""
+    name, text, every = job
+    original = compiled(text, name)
+    if original.alarms:
+        return [], original.alarms
+    return [judge(original, slip, name) for slip in list(slips(text, name))[every - 1::every]], []
 
 
 def table(verdicts: list[tuple[str, Verdict]]) -> str:

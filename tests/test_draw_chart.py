@@ -346,11 +346,11 @@ def test_legs_in_one_place_name_it_each() -> None:
     assert bobble.get("data-into") == "0:3 0:3 0:3"
 
 
-def test_a_view_that_is_not_made_is_said() -> None:
+def test_a_view_that_the_piece_does_not_have_is_said() -> None:
     """The drawing never claims to be a part of the piece when it is the whole."""
     drawing = chart(disc(1), options=ChartOptions(view="repeat"))
     text = to_svg(drawing)
-    assert 'data-view="whole"' in text and "a repeat view is not made yet" in text
+    assert 'data-view="whole"' in text and "the whole is drawn: no panel here repeats" in text
 
 
 def test_a_post_stitch_hooks_round_the_post_below_its_head() -> None:

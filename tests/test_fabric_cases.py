@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from casefiles import Case, cases
+from casefiles import Case, cases, known_faults
 from patterns import worked
 from chartgen.fabric import repeating
 from chartgen.fabric.fabric import Fabric
@@ -68,6 +68,7 @@ def test_every_case_says_what_right_looks_like() -> None:
     assert all(len(case.says.split()) >= 4 for case in ALL), [c.name for c in ALL if len(c.says.split()) < 4]
     assert len({case.name for case in ALL}) == len(ALL)
     assert all(case.counts or case.problems for case in ALL), [c.name for c in ALL if not (c.counts or c.problems)]
+    assert set(known_faults()) <= {case.name for case in ALL}
 
 
 def raised_in(folder: str) -> set[str]:

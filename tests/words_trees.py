@@ -157,7 +157,7 @@ def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repea
         st.builds(lambda i, m, t: Repeat(i, t, mark=1 + m % (len(i) - 1)),
                   st.lists(items, min_size=2, max_size=5).map(tuple), st.integers(0, 9),
                   st.one_of(st.none(), numbers(sizes, 2, 9))),
-        st.builds(lambda i, e: Repeat(i, None, ending=e), body, st.lists(works(sizes), min_size=1, max_size=2).map(tuple)),
+        st.builds(lambda i, e: Repeat(i, None, ending=e), body, st.lists(works(), min_size=1, max_size=2).map(tuple)),
     )  # fmt: skip
 
 
@@ -176,7 +176,7 @@ def others(sizes: int = 1) -> st.SearchStrategy:
                          Leave(None), Attach("B", None, None), Attach(None, None, SLIP)]),
         st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),
         st.builds(lambda c, p, k: Attach(c, p, k), st.sampled_from(["A", "B", None]), place, st.one_of(st.just(SLIP), SIMPLE)),
-        st.builds(lambda n, what: Leave(n, what=what), numbers(sizes, 1, 40), PLAIN),
+        st.builds(lambda n, k: Leave(n, what=k and Target("stitch", k)), numbers(sizes, 1, 40), st.one_of(st.none(), SIMPLE)),
         st.lists(works(sizes), min_size=1, max_size=2).map(lambda i: Held(tuple(i))),
         st.builds(lambda w, n, by: replace(w, change=n, by=by), works(sizes), numbers(sizes), st.sampled_from([1, -1])),
     )  # fmt: skip

@@ -23,7 +23,8 @@ class Inks:
 
 
 def inks(chart: Chart) -> Inks:
-    """Contrasts of the rows of `chart`. Rows told apart by stroke weight are left out of `between`."""
+    """Contrasts of the rows of `chart`. `between` leaves out rows told
+    apart by stroke weight, and views in which neighbouring rows may be missing."""
     between, on_paper = [], []
     before: tuple[str, str, float] | None = None
     for key, stitches in chart.rows.items():
@@ -32,7 +33,7 @@ def inks(chart: Chart) -> Inks:
             continue
         name = f"{'/'.join(key[:2])} {key[2]}"
         on_paper.append((contrast(colour, _WHITE), name))
-        if before and before[0] == key[0] and abs(before[2] - width) < 0.05:
+        if chart.whole and before and before[0] == key[0] and abs(before[2] - width) < 0.05:
             between.append((contrast(colour, before[1]), name))
         before = (key[0], colour, width)
     return Inks(sorted(between), sorted(on_paper))

@@ -49,7 +49,7 @@ def regular(chart: Chart) -> Regular:
         unevenness=_worst(entry for row in others for entry in _variation(row)),
         roundness=_worst((_roundness(row), row.name) for row in rows if row.is_disc),
         straightness=_worst((_straightness(row), row.name) for row in rows if row.is_straight),
-        symmetry=_worst(_symmetry(rows)),
+        symmetry=_worst(_symmetry(rows) if chart.whole else ()),
     )
 
 

@@ -41,6 +41,7 @@ _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
 _ARROW_LONG = 14.0      # mm
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
+_LEVEL = 9.0            # how much dearer it is to leave the level of a low row than to stand further back
 _CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
 
 
@@ -73,14 +74,22 @@ class Aids:
         return self._where_it_starts(row, frame, full) or self._in_two(row, frame, full)
 
     def _where_it_starts(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
-        small = [replace(p, size=min(p.size, SIDE), bold=False) for p in full]
+        less = [replace(p, size=min(p.size, SIDE)) for p in full]
+        small = [replace(p, bold=False) for p in less]
+        dense = self._around(row) and self._is_low(row)
         for parts, size, clear in (
-            (full, NUMBER, CLEAR), (full, NUMBER, TIGHT), (small, SIDE, TIGHTEST), (small, SIDE, CLOSEST),
+            *(((less, SIDE, TIGHTEST),) if dense else ((full, NUMBER, CLEAR), (full, NUMBER, TIGHT))),
+            (small, SIDE, TIGHTEST), (small, SIDE, CLOSEST),
         ):
-            wanted = _wanted(frame, width_of(parts), size, self._around(row), clear)
+            wanted = _wanted(frame, width_of(parts), size, self._around(row), clear, _LEVEL if dense else 2.0)
             if at := place(wanted, self.ink, clear):
                 return self._label(row, parts, at)
         return None
+
+    def _is_low(self, row: Row) -> bool:
+        """Whether numbers of the usual size cannot stand one above the other, row for row."""
+        first = self.art.fabric.stitches[(row.line or row.stitches)[0]]
+        return first.kind.height * MM < capital_height(NUMBER) + 2 * TIGHT
 
     def _in_two(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
         """The number where the row starts and its yarn near by, where both together find no room."""
@@ -339,7 +348,7 @@ class Aids:
         if len(path) < 2:
             return 1.0, 0.0
         around = self._around(row)
-        end = min(3, len(path) - 1) if around else max(1, (len(path) - 1) // 3)
+        end = min(max(1, len(path) // 8), 3) if around else max(1, (len(path) - 1) // 3)
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
         if not around and abs(x1 - x0) > 4 * abs(y1 - y0):
             y1 = y0                     # a level row, whatever stands at its ends
@@ -347,15 +356,17 @@ class Aids:
         return (x1 - x0) / length, (y1 - y0) / length
 
 
-def _wanted(frame: Frame, width: float, size: float, round_: bool, clear: float = CLEAR) -> Wanted:
+def _wanted(
+    frame: Frame, width: float, size: float, round_: bool, clear: float = CLEAR, level: float = 2.0
+) -> Wanted:
     """Behind the start of the row, level with it; beside it where that is full."""
     half = width / 2
     if round_ and clear == CLOSEST:     # in the row's own band, wherever near its start a number fits
         along, out = np.arange(-9.0 - half, 5.01, 0.1), np.arange(-1.2, 1.21, 0.1)
         places = grid(frame, along, out, (-0.9 - half, 0.0))
     elif round_:
-        along, out = np.arange(-5.0 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25)
-        places = grid(frame, along, out, (-0.9 - half, 0.0))
+        along, out = np.arange(-6.5 - half, 2.01, 0.25), np.arange(-2.5, 4.01, 0.25)
+        places = grid(frame, along, out, (-0.9 - half, 0.0), level)
     else:
         along, out = -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3)
         places = grid(frame, along, out, (-1.9 - half, 0.0))

@@ -149,12 +149,14 @@ class Frame:
         )
 
 
-def grid(frame: Frame, along: Sequence[float], out: Sequence[float], ideal: Point) -> tuple[Floats, Floats]:
-    """Places about a frame, and their costs: distance from `ideal`, twice that across the row."""
+def grid(
+    frame: Frame, along: Sequence[float], out: Sequence[float], ideal: Point, level: float = 2.0
+) -> tuple[Floats, Floats]:
+    """Places about a frame, and their costs: distance from `ideal`, `level` times that across the row."""
     a, o = (v.ravel() for v in np.meshgrid(np.array(along), np.array(out), indexing="ij"))
     vectors = np.array([frame.along, frame.out])
     places = np.array(frame.at) + np.stack([a, o], axis=1) @ vectors
-    return places, np.abs(a - ideal[0]) + 2 * np.abs(o - ideal[1])
+    return places, np.abs(a - ideal[0]) + level * np.abs(o - ideal[1])
 
 
 def leader(start: Point, ends: Floats, ink: Ink) -> int:

@@ -267,7 +267,7 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
     counts = _skipped_count(hook, item, kind, skipped)
     from_hook = list(line[:skipped])
     if counts and kind.turning_chain <= skipped:
-        _stand_skipped(hook, from_hook, registry().kind(kind.base))
+        _stand_skipped(hook, from_hook, registry().kind(kind.base), getattr(item, "chains_said", None) or 0)
     elif skipped >= 3 and not (isinstance(item, Work) and item.counts_said is False):
         upward = from_hook[::-1]
         hook.begin, hook.optional = tuple(upward), frozenset(upward)
@@ -298,11 +298,12 @@ def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bo
     return usual != (hook.flip_begin and hook.begin_unsaid)
 
 
-def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind) -> None:
+def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind, further: int) -> None:
     """Of the skipped chains some lie along the foundation, some stand upright, the rest
     make a space: 10 skipped before a tr are 3 along, 4 up, 3 across."""
     high = max(kind.turning_chain, 1)
-    along = (len(from_hook) - high + 1) // 2
+    rest = len(from_hook) - high
+    along = rest - further if further else (rest + 1) // 2
     upward = from_hook[: len(from_hook) - along][::-1]
     top = upward[high - 1]
     hook.change(top, counts_in=hook.row, stands_as=kind)

@@ -301,7 +301,8 @@ def _gap(hook: Hook, where: Where) -> Place:
     """Between two stitches (or groups): the gap before the next such place."""
     line = hook.walk.edge.line
     if where.target.kind == "group":
-        found = _group_gap(hook, hook.walk.at)
+        stood = hook.last is not None and hook.last.kind == "between" and hook.walk.at < len(line) and hook.last.stitches[-1] == line[hook.walk.at]
+        found = _group_gap(hook, hook.walk.at + stood)
         if found is not None:
             return found
     at = 0 if where.which == "first" else hook.walk.at
@@ -581,7 +582,7 @@ def _is_same(hook: Hook, where: Where, place: Place) -> None:
         found = "sp" if place.kind == "space" else "ring"
     else:
         return
-    raise Stuck("F324", f"the same place is a {found}, not a {_one(hook, target)}", where.span, f'write "in same {found}", or name the place meant')
+    raise Stuck("F324", f"the same place is {found}, not {_one(hook, target)}", where.span, f'write "in same {found}", or name the place meant')
 
 
 def _pass_it(hook: Hook, place: Place) -> None:
@@ -628,6 +629,10 @@ def _within(hook: Hook, of: Where) -> tuple[int, int]:
         if not found:
             raise _no_space(hook, of, start)
         return found[-1] if of.which == "last" else found[0]
+    if target.kind == "chain" and of.n.of(hook.size) > 1:
+        found = [r for r in _all_spaces(hook, start, hook.walk.edge.limit) if _fits(of.n.of(hook.size), r)]
+        if found:
+            return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
         spans = list(_groups_named(hook, target, start, hook.walk.edge.limit))
         if not spans:
@@ -731,6 +736,8 @@ def _top(hook: Hook, where: Where) -> list[Place]:
     assert of is not None
     if of.target.kind == "turning":
         chain = hook.chain_meant(of)
+        if chain is None:
+            _other_length(hook, of)
         if chain is not None:
             return [_chain_place(hook, where, chain, 0)]
     if of.which in ("last", "this") and of.target.kind == "stitch":
@@ -742,6 +749,13 @@ def _top(hook: Hook, where: Where) -> list[Place]:
         hook.walk.at = past
         return [Place("stitch", (hook.walk.edge.line[(first + past - 1) // 2],))]
     return places(hook, of)
+
+
+def _other_length(hook: Hook, of: Where) -> None:
+    """"top of ch-3" where the beginning chain has 2 ch."""
+    begin = hook.begin if hook.worked == "rounds" and hook.row_worked() else hook.walk.edge.begin
+    if begin and of.target.size is not None and len(begin) != of.target.size and of.which == "this":
+        raise Stuck("F327", f"the beginning chain has {len(begin)} ch, not {of.target.size}", of.span, f'write "top of ch-{len(begin)}"')
 
 
 def _base(hook: Hook, where: Where) -> list[Place]:

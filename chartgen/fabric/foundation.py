@@ -81,6 +81,7 @@ def found(hook: Hook, items: Sequence[Item], words: Span | None) -> tuple[str, E
             said(hook, item)
         elif isinstance(item, Chain):
             chain = hook.chains(item.count.of(hook.size), item.span, role="foundation")
+            hook.foundation = list(chain)
         elif isinstance(item, Join) or _is_ring(item):
             ring = True
     if ring and not chain:

@@ -33,6 +33,7 @@ class Hook:
         self.left: dict[int, list[int]] = {}
         self.part_edges: dict[str, Edge] = {}
         self.sides: list[list[int]] = []
+        self.foundation: list[int] = []
         self.groups = 0
         self.last_chain: tuple[int, ...] = ()
         self.chains_are_stitches = True
@@ -77,6 +78,7 @@ class Hook:
         self.fastened_off = False
         self.last = self.start_place() if (edge.start or edge.line) else None
         self.came_from: Place | None = None
+        self.at_before: int | None = None
         self.last_work_span: Span | None = None
         self.closed_with_chain = False
         self.row_done = False
@@ -175,19 +177,27 @@ class Hook:
     def _edge_named(self, where: Where) -> tuple[object, Edge | None]:
         if where.part:
             return where.part, self.part_edges.get(where.part)
-        if where.unworked and self.left:
+        if where.unworked and self.left and (where.row is None or where.row in self.left):
             number = where.row if where.row in self.left else max(self.left)
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
                 return None, None
             return ("left", number), Edge(list(self.left[number]), row=self.stitches[self.left[number][0]].row)
         if where.row is not None and str(where.row) != self.edge_number and where.row in self.edges:
-            return where.row, self.edges[where.row]
+            edge = self.edges[where.row]
+            if where.unworked:
+                return ("free", where.row), Edge(self.free_of(edge.line), row=edge.row)
+            return where.row, edge
         return None, None
 
     @property
     def progress(self) -> int:
         """How many places have been used so far, on whatever edge."""
         return self.walk.at + sum(w.at for w in self.elsewhere.values())
+
+    def free_of(self, line: list[int]) -> list[int]:
+        """The stitches of a line that no later stitch has been worked into."""
+        used = {i for s in self.stitches[line[0] if line else 0 :] for f in s.feet for i in f.stitches}
+        return [i for i in line if i not in used]
 
     def side_walk(self) -> Walk:
         """Along the row ends: down the side the row ended at, then up the other."""
@@ -340,9 +350,10 @@ class Hook:
         if self.edge_number == "0":
             return [f"{self.edge_name()} has {len(places)} ch"] if places else []
         held = f"{tall} sts" + (f" and {chains} ch" if chains else "")
-        if self.walk.at >= len(places):
+        used = self.walk.at if self.at_before is None else self.at_before
+        if used >= len(places):
             return [f"{self.edge_name()} has {held}; all of them are used"]
-        return [f"{self.edge_name()} has {held}; {self.walk.at} of these {len(places)} are used before this"]
+        return [f"{self.edge_name()} has {held}; {used} of these {len(places)} are used before this"]
 
     def kind_at(self, at: int) -> StitchKind:
         return kind_of(self.stitches[self.walk.edge.line[at]])

@@ -43,6 +43,7 @@ class _Worker:
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
         self.doubtful: Edge | None = None
+        self.broke_off = False
         self.broken = False
         self.side = "RS"
 
@@ -238,6 +239,7 @@ class _Worker:
         del self.problems[problems:]
 
     def _went_wrong(self, planned: Planned, stuck: Stuck, turned: bool) -> None:
+        self.broke_off = stuck.code not in ("F318", "F320")
         self.problems.append(self._problem(stuck, planned))
 
     def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
@@ -263,6 +265,8 @@ class _Worker:
             said = declared if declared is not None else _said(planned, self.size)
             if said is not None and said != row.stitch_count:
                 self.doubtful = assume(hook, row, self.edge, said)
+                if self.broke_off:
+                    self.edge, self.doubtful = self.doubtful, None
             elif hook.walk.at < hook.walk.edge.limit and said is None:
                 self.broken = True
 

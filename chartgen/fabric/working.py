@@ -68,8 +68,9 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
     if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
         hook.walk.at = 1  # the round's start lies in the first stitch already
-    hook.came_from = hook.last
+    hook.came_from, hook.at_before = hook.last, hook.walk.at
     found = _places_for(hook, item, after)
+    hook.at_before = None
     if item.evenly or item.change is not None:
         return spreading.spread(hook, item, found)
     if len(found) * item.count.of(hook.size) + len(hook.stitches) > MOST_STITCHES:
@@ -682,6 +683,11 @@ def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
 def _far_side(hook: Hook) -> None:
     """Along the other side of the foundation chain, back to where the row began."""
     edge = hook.walk.edge
+    if hook.edge_number != "0" and hook.foundation:
+        worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
+        hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
+        hook.walk.at = 0
+        return
     last = hook.last.stitches[0] if hook.last else edge.line[-1]
     used = [i for i in edge.line if hook.used(i)]
     past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]

@@ -9,6 +9,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Points
 from chartgen.layout.places import groups
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.start import closing_chains
 
 Floats = NDArray[np.float64]
 
@@ -21,8 +22,7 @@ def signature(fabric: Fabric, plan: RowPlan) -> list[tuple[object, ...]]:
             sizes[node] = (which, len(group))
     runs = [len(run) for run in plan.runs]
     if plan.closing is not None:
-        others = [r for r in runs[:-1] if r]
-        runs[-1] = max(others, key=others.count) if others else runs[-1] + 2
+        runs[-1] = closing_chains(plan)
     return [
         (round(node.height, 3), max(len(node.places), 1), sizes[i], runs[i])
         for i, node in enumerate(plan.nodes)

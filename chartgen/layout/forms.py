@@ -87,7 +87,9 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
         if first is not None and _both_sides(plans[first.index]):
             figure.form, figure.around = "oval", False
     elif _around_one_point(fabric, figure, plans[first.index]):
-        figure.form = "spiral" if all(r.ending in ("spiral", "") for r in worked[:2]) else "disc"
+        runs_on = all(r.ending in ("spiral", "") for r in worked[:2])
+        lace = any(any(plans[r.index].runs) for r in worked)
+        figure.form = "spiral" if runs_on and not lace else "disc"
     else:
         figure.form = "oval"
     return figure

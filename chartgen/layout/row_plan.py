@@ -240,6 +240,7 @@ class _LineBuilder:
         rings: list[tuple[int, ...]],
     ) -> RowPlan:
         closed = self.row.form == "round"
+        self._begin_in_the_same_loop()
         if closed and (self.lead or not self.nodes) and (self.start or self.nodes):
             self._start_in_air()
         return RowPlan(
@@ -247,6 +248,14 @@ class _LineBuilder:
             tuple(self.lead), self.closing, slot,
             tuple(self._seat(r) for r in rings), joins, travels, closed, self.start,
         )
+
+    def _begin_in_the_same_loop(self) -> None:
+        """A beginning chain on a loop's closing stitch stands in that loop, as what follows it does."""
+        if len(self.nodes) < 2 or not self.nodes[0].column or self.start is None:
+            return
+        loop = self.nodes[1].key
+        if loop is not None and loop.kind == "space" and set(self.start.stitches) & set(loop.stitches):
+            self.nodes[0] = replace(self.nodes[0], places=(loop,))
 
     def _start_in_air(self) -> None:
         """A round that begins with a loop hangs it from where the hook stands."""

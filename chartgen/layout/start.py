@@ -111,10 +111,19 @@ def natural_gaps(plan: RowPlan) -> Floats:
 
 
 def closing_chains(plan: RowPlan) -> int:
-    """Chains that the last loop of a round would have, were it closed with chains."""
-    others = [len(run) for run in plan.runs[:-1] if run]
-    usual = max(others, key=others.count) if others else len(plan.runs[-1]) + 2
-    return max(usual, len(plan.runs[-1]) + 1)
+    """Chains that the last loop of a round would have, were it closed with chains.
+
+    As many as the loop at its place in each repeat; as most loops have where none repeats.
+    """
+    runs = [len(run) for run in plan.runs]
+    least = runs[-1] + 1
+    for length in range(1, len(runs) // 2 + 1):
+        whole = len(runs) % length == 0 and runs[length:-1] == runs[:-length - 1]
+        if whole and runs[-1 - length] >= least:
+            return runs[-1 - length]
+    others = [run for run in runs[:-1] if run]
+    usual = max(others, key=others.count) if others else least + 1
+    return max(usual, least)
 
 
 def _length(plan: RowPlan, node: int) -> float:

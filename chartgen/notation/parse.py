@@ -94,6 +94,8 @@ class RowReader:
             return self._bracket(cursor, read)
         if self._sentence_of_counts(cursor, read):
             return None
+        if self._loop_for_bracket(cursor, read):
+            return None
         reader = _BY_WORD.get(token.word) if token.kind == "word" else None
         if reader:
             found = reader(self, cursor, read)
@@ -102,6 +104,18 @@ class RowReader:
                 return None
         read.items.extend(self._begun(read, self._worked(cursor)))
         return None
+
+    def _loop_for_bracket(self, cursor: Cursor, read: Body) -> bool:
+        """"FLO (sc 3, inc) x 3": the loop holds for all in the bracket."""
+        start = cursor.at
+        loop = take_loop(cursor)
+        if not loop or cursor.peek().word not in ("(", "["):
+            cursor.at = start
+            return False
+        read.items.append(Loops(loop, cursor.span_from(start)))
+        self._bracket(cursor, read)
+        read.items.append(Loops("", cursor.span_from(start)))
+        return True
 
     @staticmethod
     def _begun(read: Body, items: list[Item]) -> list[Item]:
@@ -183,8 +197,10 @@ class RowReader:
         inner.at = 0
         if len(inner.tokens) == 1 and inner.peek().word in ("right_side", "wrong_side"):
             return
+        while inner.tokens and inner.tokens[-1].word == ".":
+            inner.tokens.pop()
         found = counting.counts(inner, self.names)
-        if found and read.items:
+        if found and (read.items or read.problems):
             _keep_counts(read, found, span)
             return
         inner.at = 0
@@ -202,7 +218,7 @@ class RowReader:
         if isinstance(last, Chain) and last.said is None:
             read.items[-1] = replace(last, said=said)
         elif isinstance(last, Skip) or isinstance(last, Work) and any(w.which == "hook" for w in last.where):
-            read.items[-1] = replace(last, counts_said=said.counts)
+            read.items[-1] = replace(last, counts_said=said.counts, chains_said=said.chains if said.counts and isinstance(last, Work) else None) if isinstance(last, Work) else replace(last, counts_said=said.counts)
         else:
             read.items.append(said)
 
@@ -676,11 +692,11 @@ class RowReader:
         elif cursor.take_any("omitting", "but omit", "omit", "without"):
             dropping = True
             _rest_of_sentence(cursor)
-        chains = self._other_chains(cursor)
+        chains = self.other_chains(cursor)
         times = repeats.times_word(cursor)
         return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), chains=chains)]
 
-    def _other_chains(self, cursor: Cursor) -> Number | None:
+    def other_chains(self, cursor: Cursor) -> Number | None:
         """"but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
         start = cursor.at
         cursor.take("but")
@@ -730,6 +746,10 @@ class RowReader:
             return None
         while not _closes(cursor):
             cursor.next()
+        last = read.items[-1] if read.items else None
+        if isinstance(last, Work) and last.where and last.where[0].which == "each":
+            read.items.pop()
+            stitch = stitch or last.stitch
         return [Even(stitch if isinstance(stitch, StitchKind) else None, by * (number.values[0] if number else 1), cursor.span_from(start))]
 
     def _work_even(self, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -773,10 +793,14 @@ _ANY = Target("any")
 
 def _sign_of(clause: list[str]) -> Loops | Sign | None:
     words = set(clause)
+    if words & {"foundation"} and words & {"unused", "free", "unworked", "remaining"}:
+        return Sign("far side")
     if "loop" in words or "back_loop" in words or "front_loop" in words:
         if "both" in words:
             return Loops("")
         return Loops("back" if words & {"back", "back_loop"} else "front")
+    if words & {"ch", "foundation"} and words & {"unused", "free", "unworked", "remaining"} and "row" not in words:
+        return Sign("far side")
     if "side" in words and words & {"ch", "foundation"} and words & {"other", "opposite", "down", "along"}:
         return Sign("far side")
     if words & {"spiral", "continuous", "continuously", "spirally"}:

@@ -32,6 +32,8 @@ def _goes_on(cursor: Cursor) -> bool:
     ahead = cursor.peek(1)
     if ahead.word in ("in", "over", "each", "top"):
         return True
+    if ahead.word == "ch" and cursor.peek(2).text == "-":
+        return True
     return ahead.word in ("next", "last", "same") or ahead.kind == "ordinal"
 
 
@@ -116,6 +118,8 @@ def _next(cursor: Cursor, names: Names) -> Where:
     number = ONE if _hyphened(cursor) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
+    if cursor.take("skipped"):
+        return replace(Where("next", target(cursor, names), n=number), unworked=True)
     if _clause_ends(cursor):
         return Where("next", Target("any"), n=number)
     return Where("next", target(cursor, names), n=number)

@@ -111,7 +111,10 @@ def _times_word_ahead(cursor: Cursor) -> bool:
             while cursor.peek(i).word not in (")", "]") and cursor.peek(i).kind != "end":
                 i += 1
             i += 1
-        return cursor.peek(i).word in ("times", "more")
+        if cursor.peek(i).word == "more":
+            follows = cursor.peek(i + 1)
+            return follows.word in ("times", ",", ";", ".", "(", "[", "around") or follows.kind == "end"
+        return cursor.peek(i).word == "times"
     if token.word == "times" and after.kind == "number":
         return True
     if token.text == "*" and after.kind == "number" and cursor.peek(2).word in ("", "(", "[", "{", ".", ",", ";", ")"):
@@ -273,9 +276,10 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
                 return []
         raise Unreadable(cursor.peek(), "it is not clear what is repeated",
                          'put * where the repeat begins and write "rep from * around"')
+    chains = reader.other_chains(cursor)
     times = times_word(cursor)
     until = until_measures(cursor)
-    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until)]
+    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
 
 
 _UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "inch": Fraction(127, 50),

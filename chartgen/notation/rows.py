@@ -109,10 +109,18 @@ def _numbered(cursor: Cursor, header: Header) -> bool:
     if cursor.peek().kind == "ordinal":
         return _ordinals(cursor, header)
     worded = cursor.take_any("row", "round", "r")
-    bare = not worded and cursor.peek().kind == "number" and cursor.peek(1).text == "." 
+    bare = not worded and cursor.peek().kind == "number" and _bare_list(cursor)
     if not (worded or bare) or cursor.peek().kind != "number":
         return False
     return _numbers(cursor, header)
+
+
+def _bare_list(cursor: Cursor) -> bool:
+    """"4." or "2, 3, 4." at a line's start."""
+    ahead = 1
+    while cursor.peek(ahead).word == "," and cursor.peek(ahead + 1).kind == "number":
+        ahead += 2
+    return cursor.peek(ahead).text == "."
 
 
 def _next_rows(cursor: Cursor, header: Header) -> bool:

@@ -109,6 +109,7 @@ class Work:
     loop: str = ""
     down: int = 0
     counts_said: bool | None = None   # "(skipped ch count / do not count)" after it
+    chains_said: int | None = None    # "(skipped ch count as dc and ch 2)": the further chains
     evenly: bool = False              # `count` spread over the places
     change: Number | None = None      # "increasing 4 sts evenly": that many more (or fewer: `by`)
     by: int = 1

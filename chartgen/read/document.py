@@ -115,6 +115,94 @@ class NamedCount:
     values: tuple[int, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One term of a rule: `less 2.5 cm`, `half of BODY`, `around head`, `plus 10%`.
+
+    Attributes:
+        kind: `measure` of a body, `length` (cm), `count`, `name` of a count, or `percent`
+            of the term it follows.
+        share: what it is multiplied by, its sign included.
+        word: the measure or name; the words as written else.
+        values: per size, for a length (cm) or a count.
+        way: around, across or along, for a measure.
+    """
+
+    kind: Literal["measure", "length", "count", "name", "percent"]
+    share: Fraction
+    word: str
+    values: tuple[Fraction, ...] = ()
+    way: str = ""
+    span: Span | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CountRule:
+    """A named count that is worked out: `BODY: around head less 2.5 cm, multiple of 8`.
+
+    Attributes:
+        unit: what is counted; stitch: of which gauge, "" for the first given.
+        multiple, rest: the count is a multiple of `multiple` plus `rest`.
+        parity: "even", "odd" or "".  rounding: "nearest", "up" or "down".
+        ease_cm: the band that finished less body must fall in, where one is stated.
+    """
+
+    name: Text
+    words: Text
+    terms: tuple[Term, ...]
+    unit: Literal["sts", "rows"] = "sts"
+    stitch: str = ""
+    multiple: int = 1
+    rest: int = 0
+    parity: str = ""
+    least: int | None = None
+    most: int | None = None
+    rounding: str = "nearest"
+    ease_cm: tuple[Fraction, Fraction] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class OwnMeasure:
+    """A body measure the pattern sets itself; per size in cm, None keeps the table's cell."""
+
+    measure: Text
+    cm: tuple[Fraction | None, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Worn:
+    """How a piece or part meets the body: `Hat: around head, ease -6 to 0 cm`.
+
+    Attributes:
+        place: `Piece` or `Piece / Part`.
+        how: `around`, `across` or `along` a measure; `over`: it must pass over it.
+        stretch: the share it stretches by; opens: the words of an opening; opens_cm: what
+            the opening adds around, None where it is not said.
+    """
+
+    place: Text
+    how: str
+    measure: str
+    ease_cm: tuple[Fraction, Fraction] | None = None
+    stretch: Fraction = Fraction(0)
+    opens: str = ""
+    opens_cm: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Fits:
+    """The bodies a pattern is made for.
+
+    Attributes:
+        rows: `Table / row`, one for all sizes or one each; empty where only `own` is given.
+    """
+
+    rows: tuple[Text, ...] = ()
+    own: tuple[OwnMeasure, ...] = ()
+    worn: tuple[Worn, ...] = ()
+    span: Span | None = None
+
+
 @dataclass(frozen=True)
 class Document:
     """A spec as read. `sizes` is empty for a pattern of one size."""
@@ -135,6 +223,8 @@ class Document:
     terms_span: Span | None = None
     spans: dict[str, Span] = field(default_factory=dict)   # of the top-level keys
     counts: tuple[NamedCount, ...] = ()
+    rules: tuple[CountRule, ...] = ()           # counts still to be worked out, in order
+    fits: Fits | None = None
 
     def size_count(self) -> int:
         """How many sizes are worked: 1 for a pattern without sizes."""

@@ -8,9 +8,9 @@ from __future__ import annotations
 FORMAT = "1"
 TOP = (
     "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
-    "stitches", "pieces", "measurements", "counts", "notes",
+    "stitches", "pieces", "measurements", "counts", "fits", "notes",
 )
-RESERVED = ("item", "fits", "joins", "chart")       # to come; accepted and kept out of the way
+RESERVED = ("item", "joins", "chart")       # to come; accepted and kept out of the way
 REQUIRED = ("format", "title", "terms", "pieces")
 PIECE = ("name", "parts")
 PART = ("name", "rounds", "rows", "gauge")

@@ -6,9 +6,10 @@ import re
 from collections.abc import Iterator
 
 from chartgen.read import keys, values
-from chartgen.read.document import NamedCount, Piece, Promise, Text
+from chartgen.read.document import CountRule, NamedCount, Piece, Promise, Text
 from chartgen.read.nodes import Mapping, Node, Scalar
 from chartgen.read.reading import Reading, listed
+from chartgen.read.rules import is_rule, rule
 
 _WIDTH_AT = re.compile(r"width at (?:row|round|rnd) [0-9]{1,5}", re.IGNORECASE)
 _CAPITAL_WORD = re.compile(r"[A-Z][A-Z]+")
@@ -110,15 +111,23 @@ def _said_once(reading: Reading, made: list[Promise]) -> Iterator[Promise]:
                     f"twice; the first time in line {line}", promise.span, "keep one of the two")
 
 
-def named_counts(reading: Reading, node: Node | None) -> tuple[NamedCount, ...]:
+def named_counts(
+    reading: Reading, node: Node | None
+) -> tuple[tuple[NamedCount, ...], tuple[CountRule, ...]]:
+    """Counts given as numbers, and the rules of those to be worked out."""
     mapping = reading.mapping(node, "counts", "BODY: 72 (78, 84)")
-    made: list[NamedCount] = []
+    given: list[NamedCount] = []
+    worked_out: list[CountRule | None] = []
     for key, value in mapping.entries if mapping else ():
+        name = Text(key.value, key.span)
+        named = bool(_CAPITAL_WORD.fullmatch(key.value))
+        if isinstance(value, Scalar) and is_rule(value) and named:
+            worked_out.append(rule(reading, name, value))
+            continue
         numbers = values.counts_per_size(reading, value, key.value)
-        if not _CAPITAL_WORD.fullmatch(key.value):
+        if not named:
             reading.say("R218", f"`{key.value}` cannot name a count", key.span,
                         "write a word of two capitals or more, as in `BODY`")
         elif numbers:
-            made.append(NamedCount(Text(key.value, key.span), numbers))
-    return tuple(made)
-
+            given.append(NamedCount(name, numbers))
+    return tuple(given), tuple(made for made in worked_out if made)

@@ -13,6 +13,7 @@ import yaml
 from chartgen.problems import Problem, Source, Span
 from chartgen.read import keys, values
 from chartgen.read.document import Document, Text, Yarn
+from chartgen.read.fits import fits
 from chartgen.read.nodes import Lines, Mapping, Node, Scalar, Sequence, Stop
 from chartgen.read.pieces import gauges, own_stitches, pieces, written_names
 from chartgen.read.promises import named_counts, promises
@@ -149,6 +150,7 @@ class _SpecReader:
 
     def _small_keys(self, sizes: tuple[str, ...]) -> dict[str, Any]:
         terms = self._text("terms")
+        counts, rules = named_counts(self.reading, self.root.get("counts"))
         return {
             "title": str(self._text("title") or ""),
             "terms": (terms and self.reading.one_of(terms, keys.TERMS, "terms")) or "US",
@@ -159,7 +161,9 @@ class _SpecReader:
             "yarn": tuple(self._yarns()),
             "gauge": gauges(self.reading, self.root.get("gauge")),
             "stitches": own_stitches(self.reading, self.root.get("stitches")),
-            "counts": named_counts(self.reading, self.root.get("counts")),
+            "counts": counts,
+            "rules": rules,
+            "fits": fits(self.reading, self.root.get("fits")),
             "notes": tuple(self._notes(self.root.get("notes"))),
             "spans": {key.value: key.span for key, _ in self.root.entries},
         }

@@ -31,7 +31,6 @@ from chartgen.notation.tree import (
     Instructions,
     Item,
     Join,
-    Leave,
     LikeRow,
     Number,
     Own,
@@ -163,11 +162,11 @@ class _Settler:
     def _one(self, item: Item, depth: int, in_place: bool) -> Item:
         if isinstance(item, Repeat):
             return self._repeat(item, depth, in_place)
+        if isinstance(item, Group) and _single(item):
+            return replace(item.items[0], where=item.where)
         if isinstance(item, (Group, Held)):
             inside = in_place or isinstance(item, Group)
             return replace(item, items=tuple(self._settled(item.items, depth, inside)))
-        if isinstance(item, Leave) and item.n is not None:
-            return replace(item, what=item.what or _NEXT)
         if self._joins(item):
             return Join(item.where[0], False, item.stitch, item.span)
         if isinstance(item, Join) and item.stitch is None and (item.ring or item.place):
@@ -275,6 +274,12 @@ def rows_of(text: RowText, fabric: Fabric, part: PartText) -> list[Row]:
         r for r in fabric.worked_rows(part.piece, part.part)
         if r.words is not None and r.words.start == text.span.start
     ]
+
+
+def _single(group: Group) -> bool:
+    """"in next sp make 3 dc": one stitch in one place needs no brackets."""
+    inside = group.items[0] if len(group.items) == 1 else None
+    return isinstance(inside, Work) and not inside.where and bool(group.where) and not group.name
 
 
 def _to_last(item: Repeat) -> Repeat:

@@ -1,0 +1,250 @@
+"""Partial charts: what they leave out, that they close up, and what they say of themselves."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from math import atan2, pi
+from pathlib import Path
+
+import numpy as np
+import pytest
+from draw_samples import DC, SC, disc, document, panel
+from lxml import etree
+
+from chartgen.draw.chart import ChartOptions, draw_chart
+from chartgen.draw.inks import BLACK, PALE, PALE_TEXT, contrast
+from chartgen.draw.portion import NoSuchRows
+from chartgen.draw.repeats import rows_repeated
+from chartgen.draw.sector import sectors
+from chartgen.draw.view import portion, readable_views
+from chartgen.export.svg import to_svg
+from chartgen.fabric.fabric import Fabric
+from chartgen.layout.lay_out import lay_out
+from chartgen.layout.placed import Layout
+from chartgen.pipeline import compile_spec
+
+SPECS = Path(__file__).parent.parent / "specs"
+CORPUS = Path(__file__).parent / "corpus"
+
+
+def made(path: Path) -> tuple[object, Fabric, Layout]:
+    compiled = compile_spec(path)
+    return compiled.document, compiled.fabrics[0], lay_out(compiled.fabrics[0])
+
+
+def drawn(path: Path, view: str, **options: object) -> etree._Element:
+    document_, fabric, layout = made(path)
+    sheet = draw_chart(document_, fabric, layout, ChartOptions(view=view, **options))  # type: ignore[arg-type]
+    return etree.fromstring(to_svg(sheet).encode())
+
+
+def stitches(root: etree._Element) -> dict[tuple[str, str], etree._Element]:
+    found = root.xpath('//*[@class="stitch"]')
+    return {(s.get("data-row"), s.get("data-n")): s for s in found}
+
+
+def words(root: etree._Element) -> str:
+    return " ".join(root.xpath("//*[local-name()='text']/text()"))
+
+
+# ---- repeat
+
+
+def test_a_lace_panel_is_cut_to_two_repeats_each_way() -> None:
+    """The panel: foundation of 37 chains, a multiple of 6 plus 1, and rows 2-3 repeated.
+
+    Two repeats and the edge stitch: 2 x 6 + 1 = 13 of the chains worked into; rows 1 to 5.
+    """
+    root = drawn(SPECS / "fennel-panel.yaml", "repeat")
+    found = stitches(root)
+    assert root.get("data-view") == "repeat"
+    assert sum(1 for s in found.values() if s.get("data-row") == "0") in (13, 14)   # and a turning chain
+    assert {row for row, _ in found} == {"0", "1", "2", "3", "4", "5"}
+    assert "rep: 6 sts" in words(root) and "rep: 2 rows" in words(root)
+
+
+def test_a_partial_chart_keeps_numbers_and_places() -> None:
+    """All that is said of a stitch but where it stands on paper is as in the whole chart."""
+    whole, part = (stitches(drawn(SPECS / "fennel-panel.yaml", view)) for view in ("whole", "repeat"))
+    on_paper = {"data-x", "data-y", "data-foot"}
+    assert part.keys() < whole.keys()
+    for name, stitch in part.items():
+        ours, theirs = dict(stitch.attrib), dict(whole[name].attrib)
+        assert {k: v for k, v in ours.items() if k not in on_paper} == {
+            k: v for k, v in theirs.items() if k not in on_paper
+        }
+
+
+def test_what_is_left_closes_up() -> None:
+    """No gap between neighbours of a row is wider than the widest of the whole chart."""
+    def widest(view: str) -> float:
+        rows: dict[str, list[float]] = {}
+        for (row, _), s in stitches(drawn(SPECS / "fennel-panel.yaml", view)).items():
+            rows.setdefault(row, []).append(float(s.get("data-x")))
+        return max(float(np.diff(np.sort(xs)).max()) for xs in rows.values())
+
+    assert widest("repeat") <= widest("whole") + 0.05
+
+
+def test_rows_that_repeat() -> None:
+    """A plain panel of 9 rows turned at each end: its sides alternate, so two rows repeat."""
+    fabric, layout = panel(9)
+    start, period, length = rows_repeated(fabric, layout, list(fabric.rows))
+    assert (period, start + length) == (2, 10)
+
+
+def test_a_bracket_stands_round_one_repeat() -> None:
+    """6 stitches at 1.05 chain lengths of 2.2 mm: within a millimetre of 13.9 mm."""
+    root = drawn(SPECS / "fennel-panel.yaml", "repeat")
+    bracket = root.xpath('//*[@class="repeat"]/*[local-name()="path"]/@d')[0]
+    xs = [float(v) for v in re.findall(r"-?[\d.]+", bracket)][::2]
+    assert max(xs) - min(xs) == pytest.approx(6 * 1.05 * 2.2, abs=1.0)
+
+
+def test_every_other_row_keeps_its_ink() -> None:
+    """However many rows are left out, neighbours on paper still differ in ink."""
+    fabric, layout = panel(11)
+    part = portion(fabric, layout, "repeat")
+    left = [row.index for row in part.fabric.rows if row.stitches]
+    assert len(left) < 12 and all((b - a) % 2 for a, b in zip(left, left[1:]))
+
+
+# ---- wedge
+
+
+@pytest.mark.parametrize(("name", "k"), [
+    ("02-square-in-rounds", 4), ("03-popcorn-hexagon", 6), ("01-seven-wedge-tam", 7),
+])
+def test_sectors_of_published_motifs(name: str, k: int) -> None:
+    """As their names say: four sides, six sides, seven wedges."""
+    _, fabric, _ = made(CORPUS / f"{name}.yaml")
+    part = fabric.pieces[0].parts[0]
+    rows = [fabric.rows[r] for r in part.rows if fabric.rows[r].form == "round"]
+    assert sectors(fabric, rows) == k
+
+
+def test_a_wedge_holds_one_sector() -> None:
+    """12 stitches in round 1 and 12 more in each: with k = 12 round n keeps n, and its join."""
+    fabric, layout = disc(4, DC)
+    part = portion(fabric, layout, "wedge")
+    kept = [sum(1 for i in row.stitches if fabric.stitches[i].role != "join") for row in part.fabric.rows[1:]]
+    assert kept == [1, 2, 3, 4]
+    assert ("repeat 12 times around") in part.notes[0][1]
+
+
+def test_the_borders_of_a_wedge_cross_no_stitch() -> None:
+    """Every head and foot lies between the two lines, seen from the middle of the piece."""
+    _, fabric, layout = made(SPECS / "borage-square.yaml")
+    part = portion(fabric, layout, "wedge")
+    shown = sorted(i for row in part.fabric.rows for i in row.stitches if row.form == "round")
+    (first, last), centre = part.edges, np.array(layout.runs[0].centre)
+    for line, side in ((first.points, 1.0), (last.points, -1.0)):
+        (x0, y0), (x1, y1) = line[0] - centre, line[-1] - centre
+        turn = 1.0 if (last.points[-1][0] * first.points[-1][1] - last.points[-1][1] * first.points[-1][0]) < 0 else -1.0
+        for x, y in layout.head[shown] - centre:
+            assert side * turn * ((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) > 0
+
+
+# ---- strip
+
+
+def test_a_tube_is_shown_in_part_and_says_so() -> None:
+    root = drawn(SPECS / "thyme-hat.yaml", "strip")
+    said = words(root)
+    assert root.get("data-view") == "strip" and "continue in rounds" in said
+    assert re.search(r"rep \d+ times around", said) and "rep: 2 sts" in said
+    whole = stitches(drawn(SPECS / "thyme-hat.yaml", "whole"))
+    assert len(stitches(root)) < len(whole) / 3
+    assert root.xpath('//*[@class="torn-edge"]')
+
+
+# ---- rows
+
+
+def test_chosen_rows_stand_on_the_row_before() -> None:
+    fabric, layout = panel(6)
+    sheet = draw_chart(document(), fabric, layout, ChartOptions(view="rows:3-4"))
+    root = etree.fromstring(to_svg(sheet).encode())
+    assert {row for row, _ in stitches(root)} == {"3", "4"}
+    pale = root.xpath('//*[@class="pale"]')[0]
+    assert len(pale) > len(fabric.rows[2].stitches) and pale.get("stroke") == PALE
+    assert root.get("data-view") == "rows:3-4"
+
+
+@pytest.mark.parametrize("mono", [False, True])
+def test_one_row_strong_and_the_rest_pale(mono: bool) -> None:
+    """Row cards: every stitch is there; one row is thick; no line is thinner than 0.25 mm.
+
+    Pale lines 3:1 on paper (WCAG 2.2, 1.4.11); the strong row 3:1 against them. In mono all
+    is black and only thickness differs, at least twofold.
+    """
+    fabric, layout = panel(4)
+    sheet = draw_chart(document(), fabric, layout, ChartOptions(view="row:3", mono=mono))
+    root = etree.fromstring(to_svg(sheet).encode())
+    rows = {g[1].get("data-row"): (g.get("stroke"), float(g.get("stroke-width"))) for g in root.xpath('//*[@class="row"]')}
+    strong, pale = rows.pop("3"), set(rows.values())
+    assert len(stitches(root)) == len(fabric.stitches) and len(pale) == 1
+    ink, width = pale.pop()
+    assert width >= 0.25 and strong[1] >= 2 * width
+    assert ink == strong[0] == BLACK if mono else contrast(ink, "#ffffff") >= 3 and contrast(ink, strong[0]) >= 3
+    assert contrast(PALE_TEXT, "#ffffff") >= 4.5
+
+
+def test_rows_that_are_not_there() -> None:
+    with pytest.raises(NoSuchRows, match="there is no row 9; rows run 1-4 in scarf"):
+        portion(*panel(4), "row:9")
+    assert portion(*panel(4), "row:scarf/2").strong == {2}
+    with pytest.raises(NoSuchRows):
+        portion(*panel(4), "row:brim/2")
+
+
+# ---- the view chosen
+
+
+def test_the_view_that_can_be_read() -> None:
+    """A panel its repeat, a round piece its wedge, a tube its strip."""
+    assert list(readable_views(*panel(12, 40))) == ["repeat"]
+    assert list(readable_views(*disc(9))) == ["wedge"]
+    assert "strip" in list(readable_views(*made(SPECS / "thyme-hat.yaml")[1:]))
+
+
+# ---- row numbers of dense spirals
+
+
+def spiral(rounds: int) -> tuple[Fabric, Layout]:
+    fabric, layout = disc(rounds, SC)
+    joins = {s.index for s in fabric.stitches if s.role == "join"}
+    rows = tuple(
+        replace(r, ending="spiral", stitches=tuple(i for i in r.stitches if i not in joins)) for r in fabric.rows
+    )
+    return replace(fabric, rows=rows), replace(layout, runs=(replace(layout.runs[0], form="spiral"),))
+
+
+def test_numbers_of_a_dense_spiral_need_no_lines() -> None:
+    """Twenty rounds of single crochet: each number stands in the lane, within 8 mm of its round's start."""
+    fabric, layout = spiral(20)
+    root = etree.fromstring(to_svg(draw_chart(document(), fabric, layout)).encode())
+    assert not root.xpath('//*[@class="leader"]')
+    labels = {g.get("data-row"): g for g in root.xpath('//*[@class="row-label"]')}
+    assert list(labels) == [str(n) for n in range(1, 21)]
+    for row, group in labels.items():
+        first = stitches(root)[row, "1"]
+        text = next(t for t in group if t.text == row)
+        away = np.hypot(float(text.get("x")) - float(first.get("data-x")), float(text.get("y")) - float(first.get("data-y")))
+        assert away < 8.0, row
+    assert min(float(t.get("font-size")) for g in labels.values() for t in g if t.get("font-size")) >= 2.5
+
+
+def test_a_lane_keeps_rounds_round_and_even() -> None:
+    """Opening moves stitches round the middle only, and each round's gaps stay alike."""
+    from chartgen.draw.lane import with_lanes
+
+    fabric, layout = spiral(12)
+    opened = with_lanes(fabric, layout)
+    assert not np.allclose(opened.head, layout.head)
+    assert np.hypot(*opened.head.T) == pytest.approx(np.hypot(*layout.head.T))
+    for row in fabric.rows[1:]:
+        angles = np.unwrap([atan2(y, x) for x, y in opened.head[list(row.line)]])
+        gaps = np.diff(angles)
+        assert np.ptp(gaps) < 1e-9 and 2 * pi - np.ptp(angles) >= gaps[0] - 1e-9

@@ -1,0 +1,144 @@
+"""One fixed phrasing for each thing, whatever way the designer wrote it."""
+
+from __future__ import annotations
+
+from dataclasses import fields
+
+import pytest
+from patterns import spec
+from written import texts, worked
+
+from chartgen.notation import tree
+
+SIZES = "sizes: [small, medium]\n"
+YARNS = 'yarn:\n  A: {name: sage, colour: "#7a8f5a"}\n  B: {name: chalk, colour: "#f4f1e8"}\n'
+
+
+def said(words: str, worked_in: str = "rounds", terms: str = "US", head: str = "") -> list[str]:
+    found = worked(spec(words, worked_in, "US", head))
+    assert found.errors == []
+    return texts(found, terms)
+
+
+RING = "Make an adjustable ring.\n"
+ROUND_1 = RING + "Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)\n"
+
+
+@pytest.mark.parametrize(
+    ("written", "fixed"),
+    [
+        ("Rnd 2: Ch 1, sc in same st, 11 sc; join.", "sc in same st, sc in each of next 11 sts; join. (12 sc)"),
+        ("Rnd 2: Ch 1, sc in same st, sc in next 11 sts; join.", "sc in same st, sc in each of next 11 sts; join. (12 sc)"),
+        ("Rnd 2: Ch 1, *2 sc in next st; rep from * around; join.", "*2 sc in next st; rep from * around; join. (24 sc)"),
+        ("Rnd 2: Ch 1, [sc, sc inc] 6 times; join.", "[sc in next st, 2 sc in next st] 6 times; join. (18 sc)"),
+        ("Rnd 2: Ch 1, (1 sc, sc2tog) x 4; join.", "[sc in next st, sc2tog over next 2 sts] 4 times; join. (4 sc, 4 sc2tog)"),
+        ("Rnd 2: Ch 1, *sc in next 2 sts, skip 1; rep from * 3 more times; join.",
+         "[sc in each of next 2 sts, skip next st] 4 times; join. (8 sc)"),
+        ("Rnd 2: Ch 1, in each st around make 2 sc; sl st in first sc to join.", "2 sc in each st around; join with sl st in first sc. (24 sc)"),
+        ("Rnd 2: Sc around; join.", "Sc in each st around; join. (12 sc)"),
+        ("Rnd 2: Ch 1, working in BLO, sc in ea st around; join.", "working in back loops only, sc in each st around; join. (12 sc)"),
+    ],
+)  # fmt: skip
+def test_one_way_to_say_it(written: str, fixed: str) -> None:
+    assert said(ROUND_1 + written)[2].endswith(fixed)
+
+
+def test_no_stitch_stands_bare() -> None:
+    """"2 dc" never says where: outside a group in brackets every stitch has its place."""
+    rows = said(ROUND_1 + "Rnd 2: Ch 3 (counts as dc), 3 dc, *2 dc in next st, dc; rep from * around; join.")
+    assert rows[2] == (
+        "Rnd 2: Ch 3 (counts as dc), dc in each of next 3 sts, *2 dc in next st, dc in next st; rep from * around; join. (16 dc)"
+    )
+
+
+def test_a_beginning_chain_is_said_to_count_once_and_where_that_changes() -> None:
+    rows = said(ROUND_1 + """Rnd 2: Ch 3, dc in each st around; join.
+Rnd 3: Ch 3, dc in each st around; join.
+Rnd 4: Ch 1, sc in each st around; join.
+Rnd 5: Ch 3 (does not count as a st), dc in each st around; join. (12 dc)""")
+    said_of = [row.split(",")[0].split(": ")[1] for row in rows[1:]]
+    assert said_of == [
+        "Ch 1 (does not count as a st here or throughout)", "Ch 3 (counts as dc here and throughout)", "Ch 3", "Ch 1",
+        "Ch 3 (does not count as a st)",
+    ]  # fmt: skip
+
+
+def test_turns_sides_and_counts_are_said_each_row() -> None:
+    """Rows worked flat say which side faces and that the work is turned, though the designer did not."""
+    rows = said("Ch 11.\nRow 1: Sc in 2nd ch from hook and in each ch across.\nRow 2: Sc in each st across.\nRows 3-5: Sc in each st across.", "rows")
+    assert rows == [
+        "Ch 11.",
+        "Row 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (10 sc)",
+        "Row 2 (WS): Sc in each st across, turn. (10 sc)",
+        "Rows 3-5: Sc in each st across. (10 sc)",
+    ]
+
+
+def test_a_side_named_by_the_designer_is_kept() -> None:
+    rows = said("Ch 11.\nRow 1 (WS): Sc in 2nd ch from hook and in each ch across.\nRow 2: Sc in each st across.", "rows")
+    assert [r[:10] for r in rows[1:]] == ["Row 1 (WS)", "Row 2 (RS)"]
+
+
+def test_numbers_per_size_are_listed_as_the_trade_does() -> None:
+    rows = said(RING + "Rnd 1: 6 (8) sc in ring.\nRnds 2-4 (5): Sc in each st around.", head=SIZES)
+    assert rows[1:] == ["Rnd 1: 6 (8) sc in ring. (6 (8) sc)", "Rnds 2-4 (5): Sc in each st around. (6 (8) sc)"]
+
+
+def test_a_row_of_one_size_says_so() -> None:
+    rows = said(RING + "Rnd 1: 6 sc in ring.\nRnd 2 (size medium): 2 sc in each st around.", head=SIZES)
+    assert rows[2] == "Rnd 2 (size medium): 2 sc in each st around. (12 sc)"
+
+
+def test_n_times_is_settled_by_the_count() -> None:
+    """"rep from * 6 times" may be 6 or 7 in all; 12 stitches of two each show that it is 6."""
+    rows = said(ROUND_1 + "Rnd 2: Ch 1, *sc in next st, 2 sc in next st; rep from * 6 times; join. (18 sc)")
+    assert "[sc in next st, 2 sc in next st] 6 times" in rows[2]
+
+
+def test_repeated_rows_stay_repeated_with_the_count_of_the_last() -> None:
+    rows = said("""Ch 7.
+Row 1: Sc in 2nd ch from hook and in each ch across. (6 sc)
+Row 2: Ch 1, turn, 2 sc in first st, sc in each st across. (7 sc)
+Row 3: Ch 1, turn, sc in each st across. (7 sc)
+Rows 4-7: Rep Rows 2 and 3.""", "rows")
+    assert rows[4] == "Rows 4-7: Rep Rows 2 and 3. (9 sc at end of Row 7)"
+
+
+def test_colours_by_their_letter() -> None:
+    rows = said("With A, ch 4, join with sl st to form a ring.\nRnd 1: Ch 1, 6 sc in ring; join. Fasten off A.\n"
+                "Rnd 2: Join chalk with sl st in any sc, ch 1, sc in each st around; join. Fasten off.", head=YARNS)
+    assert rows[0] == "With A, ch 4; join with sl st to form a ring."
+    assert rows[1].endswith("join. Fasten off A. (6 sc)")
+    assert rows[2].startswith("Rnd 2: Join B with sl st in any sc, ch 1")
+
+
+def test_uk_words_throughout() -> None:
+    """miss, ss, htr and yrh, not only the stitch names. "yrh" and "miss": Shawls book, Interweave,
+    2015, and the table of ruleofthejewel.blog, 2023; "htr", "ss": conversion table (PDF)."""
+    rows = said(ROUND_1 + "Rnd 2: Ch 2, *hdc in next st, skip next st; rep from * around; join with sl st in first hdc. (6 hdc)", terms="UK")
+    assert rows[2] == (
+        "Rnd 2: Ch 2 (does not count as a st), *htr in next st, miss next st; rep from * around; join with ss in first htr. (6 htr)"
+    )
+
+
+NODES = {
+    "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
+    "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond between span",
+    "Work": "count stitch where span loop down counts_said evenly change by", "Own": "count name items where span closed",
+    "Chain": "count span said", "Group": "items where span name", "Held": "items span", "Leave": "n span what",
+    "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
+    "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
+    "Loops": "loop span", "Sign": "what span colour", "Made": "name span text", "Note": "text span",
+    "LikeRow": "rows times ending dropping span until_cm last chains", "Change": "count by stitch where span",
+    "Even": "stitch by span",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("node", NODES)
+def test_every_field_of_a_node_is_written(node: str) -> None:
+    """A field that is new in the tree must be put into words, or the words lose what it says."""
+    assert {f.name for f in fields(getattr(tree, node))} == set(NODES[node].split())
+
+
+def test_every_node_is_written() -> None:
+    assert {c.__name__ for c in tree.Item.__args__} <= set(NODES)
