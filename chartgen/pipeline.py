@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from chartgen.measure import Measures
     from chartgen.notation import Instructions
     from chartgen.read import Document
+    from chartgen.sizing.counted import Sized
     from chartgen.wording.page import Page
 
 
@@ -75,7 +76,8 @@ class Compiled:
         document: None where there is no pattern to work with.
         fabrics, measures: one per size; `measures` is empty where counting failed.
         faults: what is wrong in reading and counting, every size merged.
-        findings: missed measurements and cautions, every size merged.
+        findings: missed measurements, cautions and checks across sizes, every size merged.
+        sized: how the named counts were worked out, and for which bodies; None without either.
     """
 
     path: Path
@@ -86,6 +88,7 @@ class Compiled:
     measures: tuple[Measures, ...] = ()
     faults: tuple[Problem, ...] = ()
     findings: tuple[Problem, ...] = ()
+    sized: Sized | None = None
 
     @property
     def problems(self) -> tuple[Problem, ...]:
@@ -121,7 +124,12 @@ class Compiled:
         from chartgen.problems import render
 
         problems = [render.as_json(problem, self.source) for problem in self.problems]
-        return report.as_json(str(self.path), self.fabrics, self.measures, problems)
+        made = report.as_json(str(self.path), self.fabrics, self.measures, problems)
+        if self.sized is not None:
+            from chartgen.sizing.report import as_json
+
+            made["sizing"] = as_json(self.sized)
+        return made
 
     def as_text(self, arithmetic: bool = False) -> str:
         """The check report as a page of text; empty where nothing could be read."""
@@ -131,7 +139,16 @@ class Compiled:
         if self.document is None:
             return ""
         lines = [line for m in self.measures for line in shown(m)] if arithmetic else []
-        return report.as_text(self.document, self.fabrics, self.measures, self.cautions, lines)
+        text = report.as_text(self.document, self.fabrics, self.measures, self.cautions, lines)
+        return text + self._sizing_text()
+
+    def _sizing_text(self) -> str:
+        if self.sized is None:
+            return ""
+        from chartgen.sizing.across import three_figures
+        from chartgen.sizing.report import as_text
+
+        return as_text(self.sized, three_figures(self.sized, self.measures))
 
     def problems_text(self, plain: bool = False, colour: bool = False) -> str:
         """Problems for people, without the cautions, which the report holds."""
@@ -170,9 +187,30 @@ def compile_spec(spec: str | Path) -> Compiled:
     document, read_problems = read(path)
     if document is None:
         return Compiled(path, _source(path), faults=tuple(read_problems))
+    document, sized = _sized(document)
     instructions = parse(document)
-    written = (*read_problems, *instructions.problems)
-    return _worked(Compiled(path, document.source, document, instructions, faults=written))
+    written = (*read_problems, *(sized.problems if sized else ()), *instructions.problems)
+    return _worked(Compiled(path, document.source, document, instructions, faults=written, sized=sized))
+
+
+def _sized(document: Document) -> tuple[Document, Sized | None]:
+    """The document with its counts worked out, where it has any to work out or names a body."""
+    if not document.rules and document.fits is None and not document.counts:
+        return document, None
+    from chartgen.sizing.counted import settle
+
+    sized = settle(document)
+    return sized.document, sized
+
+
+def _across(compiled: Compiled, fabrics: tuple[Fabric, ...], measures: tuple[Measures, ...]) -> list[Problem]:
+    """Checks across sizes; none for a pattern of one size that names no body."""
+    if compiled.sized is None and len(fabrics) < 2:
+        return []
+    from chartgen.sizing.across import across
+    from chartgen.sizing.counted import Sized
+
+    return across(compiled.sized or Sized(compiled.document), fabrics, measures)
 
 
 def _worked(compiled: Compiled) -> Compiled:
@@ -190,7 +228,8 @@ def _worked(compiled: Compiled) -> Compiled:
     missed = merge_sizes([m.problems for m in measures], sizes) if counted else ()
     return Compiled(
         compiled.path, compiled.source, document, compiled.instructions, fabrics, measures,
-        faults, (*missed, *cautions(document, fabrics)),
+        faults, (*missed, *cautions(document, fabrics), *(_across(compiled, fabrics, measures) if counted else ())),
+        compiled.sized,
     )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ import pytest
 from chartgen.problems.codes import explanation, explanations
 
 ROOT = Path(__file__).resolve().parent.parent
-STAGES = {"R", "N", "F", "M", "S", "L", "E"}
+STAGES = {"R", "N", "F", "M", "S", "G", "L", "E"}
 
 
 def raised_in(folder: str) -> set[str]:

@@ -58,10 +58,11 @@ def worked(text: str) -> Worked:
     return Worked(text, document, instructions, fabrics, told)
 
 
-def lines(pattern: Worked, said_in: Language, size: int | None = None, house: str = "leaflet") -> list[list[Line]]:
-    """Every row written out, part by part."""
+def lines(pattern: Worked, said_in: Language, size: int | None = None, house: str = "leaflet", notes: bool = True) -> list[list[Line]]:
+    """Every row written out, part by part; with the designer's notes, unless they are left off."""
     speaker = Speaker(said_in, size, style(house), part_names(pattern.document))
-    writer = Lines(speaker, pattern.document.sizes, source_notes(pattern.document, said_in.terms))
+    told = source_notes(pattern.document, said_in.terms if notes else "")
+    writer = Lines(speaker, pattern.document.sizes, told)
     return [writer.part(part) for part in pattern.settled.parts]
 
 

@@ -16,7 +16,7 @@ from chartgen.draw.figures import figures
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
 
-_WIDTH = 4.4            # chain lengths: two numbers side by side, of two digits each
+_WIDTH = 3.6            # chain lengths: two numbers side by side, of two digits each
 _FROM, _FULL = 2.0, 7.0     # chain lengths from the middle: where the lane begins, is at its width
 _DENSE = 1.45           # chain lengths from round to round, below which numbers find no room
 _FEWEST = 5             # rounds; the first few have room without a lane

@@ -7,7 +7,19 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
-from chartgen.draw.drawing import Attributes, Drawing, Group, Item, Label, Path, Stitch, Symbol, UseSymbol, number
+from chartgen.draw.drawing import (
+    PEN,
+    Attributes,
+    Drawing,
+    Group,
+    Item,
+    Label,
+    Path,
+    Stitch,
+    Symbol,
+    UseSymbol,
+    number,
+)
 from chartgen.draw.shapes import Box, label_box
 
 _NUMBER = re.compile(r"-?\d+(?:\.\d+)?")
@@ -18,8 +30,13 @@ def enlarged(drawing: Drawing, times: float) -> Drawing:
     transfer = Transfer(times)
     return replace(
         drawing, width=drawing.width * times, height=drawing.height * times,
-        items=transfer.items(drawing.items), symbols=tuple(transfer.symbol(s) for s in drawing.symbols),
+        items=tuple(_in_pen(item, PEN * times) for item in transfer.items(drawing.items)), symbols=tuple(transfer.symbol(s) for s in drawing.symbols),
     )
+
+
+def _in_pen(item: Item, width: float) -> Item:
+    """An item that drew with the sheet's own pen, in one as much thicker."""
+    return replace(item, width=width) if isinstance(item, (Group, Path)) and item.width is None else item
 
 
 @dataclass(frozen=True)

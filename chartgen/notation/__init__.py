@@ -7,7 +7,6 @@
 
 from __future__ import annotations
 
-
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches

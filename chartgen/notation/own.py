@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, plain
 from chartgen.notation.parse import RowReader

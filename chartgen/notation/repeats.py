@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
+from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import target, where
 from chartgen.notation.tree import ONE, Item, LikeRow, Number, Repeat, Target, Where
@@ -276,7 +277,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
                 return []
         raise Unreadable(cursor.peek(), "it is not clear what is repeated",
                          'put * where the repeat begins and write "rep from * around"')
-    chains = reader.other_chains(cursor)
+    chains = other_chains(cursor)
     times = times_word(cursor)
     until = until_measures(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
@@ -284,6 +285,23 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 _UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "inch": Fraction(127, 50),
           "inches": Fraction(127, 50)}
+
+
+def other_chains(cursor: Cursor) -> Number | None:
+    """"but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
+    start = cursor.at
+    cursor.take("but")
+    if cursor.take_any("with", "having", "working"):
+        cursor.take("ch")
+        cursor.take("-")
+        number = cursor.number()
+        cursor.take("ch")
+        if number is not None:
+            while not closes(cursor):
+                cursor.next()
+            return number
+    cursor.at = start
+    return None
 
 
 def _last_rows(cursor: Cursor) -> Number | None:

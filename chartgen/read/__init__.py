@@ -2,18 +2,23 @@
 
 from chartgen.read.document import (
     Block,
+    CountRule,
     Document,
+    Fits,
     Gauge,
     NamedCount,
+    OwnMeasure,
     OwnStitch,
     Part,
     Piece,
     Promise,
+    Term,
     Text,
+    Worn,
     Yarn,
 )
 
 __all__ = [
-    "Block", "Document", "Gauge", "NamedCount", "OwnStitch", "Part", "Piece", "Promise", "Text",
-    "Yarn",
+    "Block", "CountRule", "Document", "Fits", "Gauge", "NamedCount", "OwnMeasure", "OwnStitch", "Part",
+    "Piece", "Promise", "Term", "Text", "Worn", "Yarn",
 ]

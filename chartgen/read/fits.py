@@ -5,7 +5,7 @@
     fits:
       table: adult survey
       rows: woman (man)
-      head: 56 (-) cm                          # a dash keeps the table's cell
+      head: 56 (table) cm                      # `table`, or a dash, keeps the table's cell
       worn:
         Hat: around head, ease -6 to 0 cm
         Hat / Rib: over head, stretches 10%
@@ -30,7 +30,7 @@ _STRETCH = re.compile(r"stretches\s+(?P<n>[\d.]+)\s*%", re.IGNORECASE)
 _OPENS = re.compile(r"opens(?:\s+(?P<length>\d.*))?(?:\s+with\s+.*)?", re.IGNORECASE)
 _EXAMPLE = "fits: WHO head, 12 months (24 months, 60 months)"
 _WORN_EXAMPLE = "Hat: around head, ease -6 to 0 cm"
-_DASHES = ("-", "–", "—")
+_TABLES_CELL = ("-", "–", "—", "table")
 
 
 def fits(reading: Reading, node: Node | None) -> Fits | None:
@@ -97,7 +97,7 @@ def _own(reading: Reading, key: Scalar, node: Node) -> OwnMeasure | None:
     cells = [_cell(word.strip(), unit) for word in words] if unit else []
     if not cells or "" in cells:
         reading.say("R222", f"the measure `{key.value}` is not understood: `{text}`", text.span,
-                    "write a length for each size, or a dash to keep the table's: `56 (-, 58) cm`")
+                    "write a length for each size, or `table` to keep the table's: `56 (table, 58) cm`")
         return None
     if not reading.fits_sizes(len(cells), key.value, text.span):
         return None
@@ -106,7 +106,7 @@ def _own(reading: Reading, key: Scalar, node: Node) -> OwnMeasure | None:
 
 def _cell(word: str, unit: str | None) -> Fraction | str | None:
     """A length in cm, None for a dash, "" for anything else."""
-    if word in _DASHES:
+    if word in _TABLES_CELL:
         return None
     value = number(word)
     return "" if not value or unit is None else to_cm(value, unit)

@@ -97,7 +97,7 @@ class Sections:
         return next((k.computed_cm for k in same), None)
 
     def _dimension(self, name: str, cm: Sequence[float]) -> str:
-        said = self.speaker.language.raw["dimensions"].get(name, name)
+        said = self.speaker.language.raw["dimensions"].get(name) or self.speaker.prose(name)
         return self.say("dimension", name=said, length=self.length([Fraction(v) for v in cm]))
 
     def length(self, cm: Sequence[Fraction]) -> str:
@@ -215,10 +215,11 @@ class Sections:
             piece = self.document.pieces[text.piece]
             part = self.speaker.prose(str(piece.parts[text.part].name))
             name = self.speaker.prose(str(piece.name))
-            if text.part == 0 and len(self.document.pieces) > 1:
+            several = len(self.document.pieces) > 1
+            if text.part == 0 and several:
                 yield Subheading(name)
-            if len(piece.parts) > 1 or part != name and len(self.document.pieces) == 1:
-                yield Subheading(part, 2)
+            if len(piece.parts) > 1:
+                yield Subheading(part, 2 if several else 1)
             yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
 
     def care(self) -> Found:

@@ -1,0 +1,75 @@
+"""Looking ahead: what the next words of a clause are about to say."""
+
+from __future__ import annotations
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names
+from chartgen.notation.words import Token
+
+INTO = ("in", "over", "around", "between", "under", "behind")
+
+
+def closes(cursor: Cursor, ahead: int = 0) -> bool:
+    token = cursor.peek(ahead)
+    return token.kind == "end" or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]") or token.text.startswith("*")
+
+
+def place_ahead(cursor: Cursor) -> bool:
+    token = cursor.peek()
+    if token.word == "across" and (cursor.peek(1).word in ("first", "next", "each", "last") or edge_ahead(cursor, 1)):
+        return True
+    if token.word in ("along", "down", "up", "over") and edge_ahead(cursor, 1):
+        return True
+    if token.word not in INTO or token.kind != "word":
+        return False
+    if token.word == "around" and closes(cursor, 1):
+        return False
+    return True
+
+
+def edge_ahead(cursor: Cursor, ahead: int) -> bool:
+    """Do the next words name a side of the piece ("left side edge", "row ends")?"""
+    words = [cursor.peek(i).text for i in range(ahead, ahead + 4)]
+    return any(w in ("edge", "edges", "side", "sides", "ends") for w in words) or words[:2] in (["row", "end"], ["each", "row"])
+
+
+def sentence(cursor: Cursor) -> list[Token]:
+    """The words from here to the next full stop."""
+    rest = cursor.tokens[cursor.at :]
+    return rest[: next((i for i, t in enumerate(rest) if t.word == "."), len(rest))]
+
+
+def only_closes(rest: list[Token]) -> bool:
+    """Does nothing follow but "Turn." or "Fasten off."?"""
+    closing = (".", ",", ";", "turn", "fasten", "off", "break", "yarn", "do", "not", "ch", "join")
+    return all(t.word in closing or t.kind == "number" for t in rest)
+
+
+def rest_of_sentence(cursor: Cursor) -> Cursor:
+    start = cursor.at
+    while not cursor.done and cursor.peek().word not in (".", "(", "["):
+        cursor.at += 1
+    return Cursor(cursor.tokens[start : cursor.at], cursor.sizes)
+
+
+def name_has_number(cursor: Cursor, names: Names) -> bool:
+    """"5-dc bobble", "3 dc tog": the number belongs to the name."""
+    if cursor.peek().kind != "number":
+        return False
+    return names.at(cursor)[1] > 1
+
+
+def times_after_number(cursor: Cursor) -> bool:
+    return cursor.peek(1).word in ("times", "more")
+
+
+def change_after(cursor: Cursor) -> int:
+    if cursor.take("increase"):
+        return 1
+    if cursor.take("decrease"):
+        return -1
+    return 0
+
+
+def prose_clause(clause: list[str]) -> bool:
+    return bool(set(clause) & {"ends", "end", "tail", "even", "evenly", "pattern"})

@@ -1,0 +1,97 @@
+"""Joins, slip stitches and yarns: "join with sl st in top of ch-3", "with B", "join A in any sp"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.places import wheres
+from chartgen.notation.signs import marker, yarn
+from chartgen.notation.stitch_words import unknown
+from chartgen.notation.tree import ONE, Attach, Colour, Item, Join, Own, Work
+from chartgen.stitches import StitchKind
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+
+def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    cursor.take("join")
+    colour = yarn(reader, cursor)
+    stitch, place, ring = None, None, False
+    anew = bool(cursor.take("yarn")) or bool(colour)
+    while not closes(cursor):
+        if cursor.take_any("with", "by", "round"):
+            cursor.skip_filler()
+            colour = colour or yarn(reader, cursor)
+            stitch = reader.names.take(cursor) or stitch
+        elif cursor.take_any("to form", "form", "in a ring", "in ring", "for ring", "into ring"):
+            cursor.skip_filler()
+            cursor.take("ring")
+            ring = True
+        elif cursor.take_any("in", "to", "at", "around"):
+            places = wheres(cursor, reader.names)
+            place = places[0]
+        elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
+            raise unknown(reader, cursor)
+    span = cursor.span_from(start)
+    if isinstance(stitch, Own):
+        stitch = stitch.closed
+    if anew or colour:
+        return [Attach(colour or None, place, stitch, span)]
+    return [Join(place, ring, stitch, span)]
+
+
+
+
+def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    if any(t.word == "facing" for t in cursor.tokens[start : start + 6]):
+        return marker(reader, cursor, read)
+    cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
+    key = yarn(reader, cursor)
+    if not key:
+        cursor.at = start
+        if cursor.sees("with") and cursor.peek(1).kind == "word":
+            raise Unreadable(cursor.peek(1), f'"{cursor.peek(1).text}" is no yarn of this pattern',
+                             "the yarns are " + ", ".join(sorted(set(reader.yarns.values()))) if reader.yarns else 'list the yarns under "yarn:"')
+        return None
+    if cursor.take("in"):
+        cursor.take("last")
+        cursor.skip_filler()
+        reader.names.take(cursor)
+        cursor.take("st")
+    return [Colour(key, cursor.span_from(start))]
+
+
+def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"sl st to form a ring": a join; any other slip stitch is a stitch."""
+    start = cursor.at
+    found = reader.names.take(cursor)
+    if not (found and not isinstance(found, Own) and found.is_slip):
+        cursor.at = start
+        return None
+    if cursor.take_any("to form", "together", "to join", "to make", "to close"):
+        joined = cursor.peek(-1).word in ("join", "close")
+        while not closes(cursor):
+            cursor.next()
+        return [Join(None, not joined, None, cursor.span_from(start))]
+    if cursor.take_any("to", "across to", "over to"):
+        return [slipped(reader, cursor, found, start)]
+    if cursor.take_any("in", "around"):
+        return [slipped(reader, cursor, found, start)]
+    cursor.at = start
+    return None
+
+
+def slipped(reader: RowReader, cursor: Cursor, slip: StitchKind, start: int) -> Item:
+    """A slip stitch in a place; "to form a ring" after it makes it a join."""
+    places = wheres(cursor, reader.names)
+    if cursor.take_any("to form", "forming", "to make"):
+        while not closes(cursor):
+            cursor.next()
+        return Join(places[0], True, None, cursor.span_from(start))
+    cursor.take_any("to join", "to close")
+    return Work(ONE, slip, places, cursor.span_from(start))

@@ -1,0 +1,258 @@
+"""What is done between stitches: turn, skip, leave, fasten off, loops, rings, notes that are kept."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes, prose_clause
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.likeness import like
+from chartgen.notation.names import take_loop
+from chartgen.notation.places import wheres
+from chartgen.notation.stitch_words import chain, place_first, work_even, worked
+from chartgen.notation.tree import (
+    ONE,
+    Held,
+    Item,
+    Leave,
+    Loops,
+    Note,
+    Sign,
+    Skip,
+    Target,
+    Where,
+)
+from chartgen.stitches import StitchKind
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+ANY = Target("any")
+_ENDS = (",", ";", ".", ":", "end")
+
+
+def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    if not cursor.take_any("skip", "pass over", "pass"):
+        return []
+    if closes(cursor):
+        return [Skip((Where("next", ANY),), cursor.span_from(start))]
+    cursor.skip_filler()
+    if cursor.peek().kind == "number" and closes(cursor, 1):
+        return [Skip((Where("next", ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
+    places = wheres(cursor, reader.names)
+    behind = bool(cursor.take_any("behind it", "behind them"))
+    if behind:
+        pass
+    elif cursor.take("behind"):
+        wheres(cursor, reader.names)
+    if cursor.take_any("for", "count", "counts"):
+        while not closes(cursor):
+            cursor.next()
+    return [Skip(places, cursor.span_from(start), behind=behind)]
+
+
+def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    token = cursor.next()
+    if cursor.take("ch"):
+        cursor.at -= 1
+    return [Sign("turn", token.span)]
+
+
+def without(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    cursor.next()
+    cursor.take_any("turn", "increase", "decrease", "join")
+    word = cursor.peek(-1).word
+    while not closes(cursor):
+        cursor.next()
+    span = cursor.span_from(start)
+    what = {"turn": "no turn", "join": "no join"}.get(word)
+    return [Sign(what, span)] if what else [Note("", span)]
+
+
+def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    cursor.next()
+    cursor.take("not")
+    what = {"turn": "no turn", "join": "no join"}.get(cursor.peek().word)
+    if what is None:
+        return prose(reader, cursor, start)
+    cursor.next()
+    more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
+    return [Sign(what, cursor.span_from(start)), *more]
+
+
+def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    if not cursor.take_any("fasten off", "finish off", "end off", "break off", "bind off", "break", "f / o", "fo", "tie off", "cut"):
+        return None
+    colour = yarn(reader, cursor)
+    while not closes(cursor):
+        cursor.next()
+    return [Sign("off", cursor.span_from(start), colour)]
+
+
+def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"working in back loops only", "working down other side of chain", "work in a spiral"."""
+    start = cursor.at
+    if found := work_even(reader, cursor, read):
+        return found
+    cursor.take("working")
+    if cursor.sees("as") or cursor.sees("like"):
+        return like(reader, cursor, read)
+    cursor.skip_filler()
+    if cursor.sees("ch") and not cursor.sees("ch", "in"):
+        return chain(reader, cursor, read)
+    cursor.at = start
+    cursor.take("working")
+    rest = [t.word for t in cursor.tokens[cursor.at :]]
+    clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
+    sign = sign_of(clause)
+    if sign is None and clause[:1] and clause[0] in ("along", "down", "up", "across") and {"side", "edge", "ends"} & {t.text for t in cursor.tokens[cursor.at : cursor.at + len(clause)]}:
+        cursor.at += len(clause)
+        return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
+    if sign is None and {"front", "behind", "back"} & set(clause) and "loop" not in clause:
+        cursor.at += len(clause)
+        return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
+    if sign is None:
+        cursor.at = start + 1
+        if cursor.take_any("last", "first") or not prose_clause(clause):
+            return worked(reader, cursor) if cursor.peek(-1).word in ("last", "first") else None
+        return prose(reader, cursor, start)
+    cursor.at += len(clause)
+    span = cursor.span_from(start)
+    return [replace(sign, span=span)]
+
+
+def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"in back loops only," as a clause of its own; "in next sp make …"."""
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    if cursor.take_any("both loop", "both"):
+        if closes(cursor):
+            return [Loops("", cursor.span_from(start))]
+    loop = take_loop(cursor)
+    if loop and closes(cursor):
+        return [Loops(loop, cursor.span_from(start))]
+    cursor.at = start
+    return place_first(reader, cursor, read)
+
+
+def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    cursor.take_any("remaining", "last", "next", "rest")
+    cursor.skip_filler()
+    number = cursor.number()
+    stitch = reader.names.take(cursor)
+    while not closes(cursor):
+        cursor.next()
+    what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
+    return [Leave(number, cursor.span_from(start), what)]
+
+
+def make_ring(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    cursor.take_any("working", "form", "begin with", "start with", "with")
+    cursor.skip_filler()
+    if not cursor.take_any("adjustable ring", "magic ring", "magic loop", "magic circle", "mr", "adjustable loop"):
+        cursor.at = start
+        return None
+    return [Sign("adjustable ring", cursor.span_from(start))]
+
+
+def spiral(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    while not closes(cursor):
+        cursor.next()
+    return [Sign("spiral", cursor.span_from(start))]
+
+
+def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"holding back the last loop of each tr": what follows is closed to one top."""
+    start = cursor.at
+    while not closes(cursor):
+        cursor.next()
+    words = [t.word for t in cursor.tokens[start : cursor.at]]
+    if "unworked" in words:
+        cursor.at = start
+        return leave(reader, cursor, read)
+    if "loop" not in words:
+        return [Note(" ".join(words), cursor.span_from(start))]
+    read.held = len(read.items)
+    return []
+
+
+def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"yo and draw through all loops on hook": closes what was held back."""
+    start = cursor.at
+    while not closes(cursor):
+        cursor.next()
+    span = cursor.span_from(start)
+    if read.held is None:
+        return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
+    held = tuple(read.items[read.held :])
+    del read.items[read.held :]
+    read.held = None
+    return [Held(held, span)] if held else []
+
+
+def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
+    while not cursor.done and cursor.peek().word not in (".", ";"):
+        cursor.next()
+    span = cursor.span_from(start)
+    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
+
+
+def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    return prose(reader, cursor, cursor.at)
+
+
+def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """"place marker" ends at the next comma; the row goes on after it."""
+    start = cursor.at
+    while not closes(cursor):
+        cursor.next()
+    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
+
+
+def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"At end of last row, do not turn": kept as a note."""
+    if cursor.sees("at", "end") or cursor.sees("at", "the", "end"):
+        return prose(reader, cursor, cursor.at)
+    return None
+
+
+def sign_of(clause: list[str]) -> Loops | Sign | None:
+    words = set(clause)
+    if words & {"foundation"} and words & {"unused", "free", "unworked", "remaining"}:
+        return Sign("far side")
+    if "loop" in words or "back_loop" in words or "front_loop" in words:
+        if "both" in words:
+            return Loops("")
+        return Loops("back" if words & {"back", "back_loop"} else "front")
+    if words & {"ch", "foundation"} and words & {"unused", "free", "unworked", "remaining"} and "row" not in words:
+        return Sign("far side")
+    if "side" in words and words & {"ch", "foundation"} and words & {"other", "opposite", "down", "along"}:
+        return Sign("far side")
+    if words & {"spiral", "continuous", "continuously", "spirally"}:
+        return Sign("spiral")
+    if words & {"ring", "loop"} and words & {"adjustable", "magic"}:
+        return Sign("adjustable ring")
+    return None
+
+
+def yarn(reader: RowReader, cursor: Cursor) -> str:
+    """A yarn of the pattern by key or name ("A", "colour B", "sage"), or ""."""
+    start = cursor.at
+    cursor.take_any("colour", "yarn", "new colour")
+    key = reader.yarns.get(cursor.peek().text, "")
+    if key and cursor.peek().kind == "word":
+        cursor.next()
+        return key
+    cursor.at = start
+    return ""

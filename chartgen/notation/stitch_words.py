@@ -1,0 +1,310 @@
+"""What is worked: stitches with their number and place, chains, increases, "work even"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation import counting, repeats
+from chartgen.notation.ahead import (
+    INTO,
+    change_after,
+    closes,
+    name_has_number,
+    place_ahead,
+    times_after_number,
+)
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.names import take_loop
+from chartgen.notation.places import unsaid, wheres
+from chartgen.notation.tree import (
+    ONE,
+    Chain,
+    Change,
+    Even,
+    Group,
+    Item,
+    LikeRow,
+    Number,
+    Own,
+    Target,
+    Where,
+    Work,
+)
+from chartgen.problems import near
+from chartgen.stitches import StitchKind, registry
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+ANY = Target("any")
+_TO_DEFINE = {
+    "cluster": "3 dc in same st, yo and draw through all loops", "cl": "dc3tog in same st",
+    "shell": "5 dc in same st", "fan": "(3 dc, ch 1, 3 dc) in same st", "v": "(dc, ch 1, dc) in same st",
+    "picot": "ch 3, sl st in first of these 3 ch", "scallop": "5 dc in same st",
+}
+
+
+def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
+    """[number] stitch [place]; or "in next sp make …" with the place first."""
+    start = cursor.at
+    cursor.skip_filler()
+    loop = take_loop(cursor)
+    if cursor.sees("last") and names_stitch(reader, cursor, 1):
+        cursor.take("last")
+    count = None if name_has_number(cursor, reader.names) else cursor.number()
+    cursor.take("-")
+    cursor.skip_filler()
+    loop = loop or take_loop(cursor)
+    cursor.take_any("long", "spike", "complete", "standing")
+    if cursor.sees("ch") and count is not None:
+        cursor.take("ch")
+        return [Chain(count, cursor.span_from(start))]
+    stitch = stitch_named(reader, cursor, count)
+    if isinstance(stitch, Change):
+        return [changed(reader, cursor, stitch, count, start)]
+    loop = loop or take_loop(cursor)
+    if count is None and cursor.peek().kind == "number" and not times_after_number(cursor):
+        count = cursor.number()
+    if count is None:
+        count = repeats.times_word(cursor)
+    loop = loop or take_loop(cursor)
+    if change := change_after(cursor):
+        return [changed(reader, cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
+    if (closed := next_together(reader, cursor, stitch, start)) is not None:
+        return [closed]
+    return [placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)]
+
+
+def next_together(reader: RowReader, cursor: Cursor, stitch, start: int) -> Item | None:
+    """"sc next 2 sts tog": a decrease."""
+    at = cursor.at
+    cursor.take("in")
+    if isinstance(stitch, StitchKind) and cursor.take("next"):
+        number = cursor.number()
+        cursor.take("st") or reader.names.take(cursor)
+        if number is not None and cursor.take("together") and 2 <= number.values[0] <= 12:
+            kind = registry().made("together", stitch.base, number.values[0])
+            span = cursor.span_from(start)
+            return Work(ONE, kind, (Where("next", ANY, n=number, span=span),), span)
+    cursor.at = at
+    return None
+
+
+def names_stitch(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
+    cursor.at += ahead
+    found = reader.names.at(cursor)[0]
+    cursor.at -= ahead
+    return found is not None
+
+
+def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
+    if change := change_after(cursor):
+        return Change(ONE, change, None)
+    if cursor.sees("st") and count is not None:
+        raise Unreadable(cursor.peek(), f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
+                         'name the stitch: "dc in each of next 3 sts"')
+    found = reader.names.take(cursor)
+    if found is None:
+        raise unknown(reader, cursor)
+    return found
+
+
+def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
+    token = cursor.peek()
+    if token.kind == "end":
+        return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row",
+                          'say what is worked, for instance "sc in next st"')
+    if token.word in _TO_DEFINE:
+        return Unreadable(token, f'"{token.text}" is not defined in this pattern',
+                          f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"')
+    if other := reader.names.other_terms(token.text):
+        return Unreadable(token, f'"{token.text}" is no stitch in {reader.names.terms} terms; it is one in {other} terms',
+                          f'if the rows are written in {other} terms, say "terms: {other}"', "N206")
+    close = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
+    hint = f'perhaps "{close[0]}"' if close else (
+        'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
+    )
+    return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', hint, "N201")
+
+
+def placed(reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool) -> Item:
+    places: tuple[Where, ...] = ()
+    evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
+    parted = chains_between(reader, cursor)
+    if place_ahead(cursor):
+        if not cursor.sees("between"):
+            cursor.take_any(*INTO, "across", "along", "down", "up")
+        places = wheres(cursor, reader.names)
+    elif (each := unsaid(cursor, reader.names)) is not None:
+        places = (each,)
+    evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
+    down = max((w.down for w in places), default=0)
+    span = cursor.span_from(start)
+    if parted is not None and not isinstance(stitch, Own):
+        one = Work(ONE, stitch, (), span, loop)
+        many = [one, *(x for _ in range(count.values[0] - 1) for x in (parted, one))]
+        return Group(tuple(many), places or (Where("next", ANY),), span)
+    if isinstance(stitch, Own):
+        return replace(stitch, count=count, where=places, span=span)
+    return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
+    """"2 dc divided by 3 ch in next st": the chains between."""
+    start = cursor.at
+    if cursor.take_any("divided by", "separated by", "with"):
+        number = cursor.number()
+        if number is None and cursor.take("ch"):
+            cursor.take("-")
+            number = cursor.number()
+        elif number is not None and not cursor.take("ch"):
+            number = None
+        if number is not None and (cursor.take("between") or True):
+            return Chain(number, cursor.span_from(start))
+    cursor.at = start
+    return None
+
+
+def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | None, start: int) -> Item:
+    places: tuple[Where, ...] = ()
+    if place_ahead(cursor):
+        cursor.take_any(*INTO)
+        places = wheres(cursor, reader.names)
+    count = count or repeats.times_word(cursor)
+    return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
+
+
+def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    start = cursor.at
+    cursor.take("ch")
+    cursor.take_any("of", "a", "-")
+    count = cursor.number()
+    if count is None:
+        if closes(cursor):
+            return [Chain(ONE, cursor.span_from(start))]
+        cursor.at = start
+        return None
+    cursor.take_any("ch", "st")
+    return [Chain(count, cursor.span_from(start))]
+
+
+def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
+    start = cursor.at
+    cursor.next()
+    if cursor.sees("ch"):
+        return chain(reader, cursor, read)
+    if cursor.take_any("in", "with"):
+        read.start = wheres(cursor, reader.names)[0]
+        return []
+    cursor.at = start
+    return None
+
+
+def evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"…, increasing 4 sts evenly across": changes what the words before it work."""
+    start = cursor.at
+    if found := ends_changed(reader, cursor, read):
+        return found
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    cursor.take("more")
+    cursor.take("st")
+    last = read.items[-1] if read.items else None
+    if number is None or not cursor.take_any("evenly spaced", "evenly") or not isinstance(last, Work):
+        cursor.at = start
+        return None
+    cursor.take_any("across", "around", "spaced")
+    read.items[-1] = replace(last, change=number, by=by, span=last.span.to(cursor.span_from(start)))
+    return []
+
+
+def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    cursor.next()
+    places = wheres(cursor, reader.names)
+    last = read.items[-1] if read.items else None
+    if closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":":
+        read.items[-1] = replace(last, where=(*last.where, *places))
+        return []
+    cursor.take_any("working", ",", ":")
+    cursor.take("working")
+    items = list_in_place(reader, cursor, read)
+    return [Group(tuple(items), places, cursor.span_from(start))]
+
+
+def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """"tr, ch 3 and tr": up to "and X", or to the end of the clause."""
+    if cursor.peek().word in ("(", "["):
+        end = cursor.matching()
+        if end is not None:
+            content = reader.body(cursor.inside(end))
+            read.problems.extend(content.problems)
+            return content.items
+    items: list[Item] = []
+    last = False
+    while not cursor.done and not last:
+        items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
+        if cursor.sees(",", "and"):
+            cursor.take(",")
+        last = cursor.take("and")
+        if last:
+            items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
+        elif not cursor.take(","):
+            break
+    return items
+
+
+def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    stitch = None if cursor.take("st") else reader.names.take(cursor)
+    both = cursor.take_any("at each end", "each end", "at both ends", "at both end", "at begin and end", "at the begin and end", "at each side")
+    if not both or number is None and stitch is None:
+        cursor.at = start
+        return None
+    while not closes(cursor):
+        cursor.next()
+    last = read.items[-1] if read.items else None
+    if isinstance(last, Work) and last.where and last.where[0].which == "each":
+        read.items.pop()
+        stitch = stitch or last.stitch
+    return [Even(stitch if isinstance(stitch, StitchKind) else None, by * (number.values[0] if number else 1), cursor.span_from(start))]
+
+
+def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"work even", "work even in sc"."""
+    start = cursor.at
+    if not cursor.take_any("working even", "even"):
+        return None
+    stitch = None
+    if cursor.take("in"):
+        found = reader.names.take(cursor)
+        stitch = found if isinstance(found, StitchKind) else None
+    until = repeats.until_measures(cursor)
+    rows = repeats.for_rows(cursor)
+    if until or rows:
+        return [LikeRow((), rows, span=cursor.span_from(start), until_cm=until, last=ONE)]
+    while not closes(cursor):
+        cursor.next()
+    return [Even(stitch, 0, cursor.span_from(start))]
+
+
+def chain_note(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """"Ch 3 counts as dc throughout." as a sentence."""
+    start = cursor.at
+    rest = Cursor(cursor.tokens[start:], reader.sizes)
+    sentence = next((i for i, t in enumerate(rest.tokens) if t.word in (".", ";")), len(rest.tokens))
+    rest.tokens = rest.tokens[:sentence]
+    if not any(t.word in ("counts", "count") for t in rest.tokens):
+        return chain(reader, cursor, read)
+    if any(t.word in (",", "(", "[") for t in rest.tokens[:4]):
+        return chain(reader, cursor, read)
+    said = counting.counting(rest, reader.names)
+    if said is None:
+        return chain(reader, cursor, read)
+    cursor.at = start + sentence
+    return [said]

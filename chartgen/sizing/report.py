@@ -1,0 +1,163 @@
+"""Counts, the three figures and the bodies, as text and as JSON values.
+
+To fit, finished and ease are always three figures, each with its name.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from fractions import Fraction
+from typing import Any
+
+from chartgen.read import Worn
+from chartgen.sizing.body import MEMORY, Cell, Table, measure_named
+from chartgen.sizing.chosen import Body, changes, from_memory
+from chartgen.sizing.counted import Sized, Worked, WorkedCount
+from chartgen.units import in_sizes
+
+
+def cm(value: Fraction | float | None) -> str:
+    """A length to the millimetre; a dash where there is none."""
+    if value is None:
+        return "-"
+    words = f"{float(value):.1f}".removesuffix(".0")
+    return "0" if words == "-0" else words
+
+
+def cms(values: Iterable[Fraction | float | None]) -> str:
+    """`45.5 (51.5, 57) cm`."""
+    return f"{in_sizes([cm(value) for value in values])} cm"
+
+
+Figures = Iterable[tuple[Worn, list[tuple[Body, Fraction, Fraction]]]]
+
+
+def as_text(sized: Sized, worn: Figures = ()) -> str:
+    """The sections of the check report about sizes; "" where there is nothing to tell.
+
+    Args:
+        worn: for each place worn, the body, to fit and finished (cm) of every size.
+    """
+    blocks = [_section("Counts", _counts(sized)), _section("Bodies", _bodies(sized)), _section("Worn", _worn(worn))]
+    return "".join(f"\n{block}\n" for block in blocks if block)
+
+
+def _section(heading: str, lines: Iterable[str]) -> str:
+    inside = [f"  {line}" for line in lines]
+    return "\n".join([heading, *inside]) if inside else ""
+
+
+def _counts(sized: Sized) -> Iterator[str]:
+    worked = {str(one.rule.name): one for one in sized.counts}
+    for count in sized.document.counts:
+        name = str(count.name)
+        one = worked.get(name)
+        yield f"{name}: {in_sizes([str(v) for v in count.values])}" + (f" {one.rule.unit}" if one else "")
+        yield from _how(one) if one else ()
+
+
+def _how(one: WorkedCount) -> Iterator[str]:
+    if one.measure:
+        yield f"  to fit {cms(w.to_fit_cm for w in one.sizes)} ({one.way} the {one.measure})"
+    if one.unit and any(w.target_cm is not None for w in one.sizes):
+        yield f"  finished {cms(w.finished_cm for w in one.sizes)}"
+    if one.measure:
+        yield f"  ease {cms(w.ease_cm for w in one.sizes)}"
+    if one.unit and one.allowed.step > 1:
+        yield f"  one step of {one.allowed.step} {one.rule.unit} is {cm(one.repeat_cm)} cm"
+    same = len({w.how for w in one.sizes}) == 1
+    for w in one.sizes[:1] if same else one.sizes:
+        yield f"  {'' if same or not w.size else f'{w.size}: '}{w.how}"
+
+
+def _worn(figures: Figures) -> Iterator[str]:
+    for worn, sizes in figures:
+        if sizes:
+            yield f"{worn.place}, {worn.how} the {measure_named(worn.measure)}"
+            yield f"  to fit {cms(to_fit for _, to_fit, _ in sizes)}"
+            yield f"  finished {cms(finished for _, _, finished in sizes)}"
+            yield f"  ease {cms(finished - to_fit for _, to_fit, finished in sizes)}"
+
+
+def used_measures(sized: Sized) -> set[str]:
+    return {one.measure for one in sized.counts if one.measure} | {
+        measure_named(worn.measure) for worn in (sized.document.fits.worn if sized.document.fits else ())}
+
+
+def _bodies(sized: Sized) -> Iterator[str]:
+    rows = dict.fromkeys(b.row for b in sized.bodies if b.row)
+    for row in rows:
+        body = next(b for b in sized.bodies if b.row == row)
+        sizes = ", ".join(b.size for b in sized.bodies if b.row == row and b.size)
+        yield f"{sizes + ': ' if sizes else ''}{row} ({body.table.edition if body.table else ''})"
+    yield from (f"changed: {words}" for words in changes(sized.bodies))
+    yield from from_memory(sized.bodies, used_measures(sized))
+
+
+def as_json(sized: Sized) -> dict[str, Any]:
+    """Named counts, the three figures of each, and the pattern's own cells."""
+    return {
+        "counts": {str(c.name): list(c.values) for c in sized.document.counts},
+        "figures": [_figure(one, w) for one in sized.counts for w in one.sizes],
+        "changed": list(changes(sized.bodies)),
+        "from_memory": from_memory(sized.bodies, used_measures(sized)),
+    }
+
+
+def _figure(one: WorkedCount, worked: Worked) -> dict[str, Any]:
+    lengths = {name: None if value is None else float(value) for name, value in (
+        ("to_fit_cm", worked.to_fit_cm), ("finished_cm", worked.finished_cm), ("ease_cm", worked.ease_cm))}
+    return {"name": str(one.rule.name), "size": worked.size, "count": worked.count, "measure": one.measure or None,
+            **lengths, "how": worked.how}
+
+
+# ---- the tables themselves
+
+
+def tables_text(tables: Iterable[Table]) -> str:
+    """All tables, a line each."""
+    found = list(tables)
+    wide = max(len(t.name) for t in found)
+    return "".join(f"{t.name.ljust(wide)}  {_about(t)}\n" for t in found)
+
+
+def _about(table: Table) -> str:
+    memory = f"; {table.from_memory} of {_cells(table)} cells from memory" if table.from_memory else ""
+    return f"{table.kind}, {len(table.rows)} rows: {', '.join(table.measures[:4])}{' …' if table.measures[4:] else ''}{memory}"
+
+
+def _cells(table: Table) -> int:
+    return sum(len(cells) for cells in table.rows.values())
+
+
+def table_text(table: Table, inches: bool = False) -> str:
+    """One table: a line for each row, a column for each measure, marks and sources below."""
+    head = ["", *table.measures]
+    rows = [[row, *(_cell(cells.get(m), inches) for m in table.measures)] for row, cells in table.rows.items()]
+    widths = [max(len(line[i]) for line in (head, *rows)) for i in range(len(head))]
+    lines = ["  ".join(word.ljust(w) for word, w in zip(line, widths, strict=True)).rstrip() for line in (head, *rows)]
+    unit = "inches" if inches else "cm"
+    return "\n".join([f"{table.name}, {unit} ({table.kind}; edition {table.edition})", table.says, "", *lines, "",
+                      *_marks(table), *_sources(table)]) + "\n"
+
+
+_MARKS = {MEMORY: "*", "secondary": "+", "derived": "=", "read": ""}
+
+
+def _cell(cell: Cell | None, inches: bool) -> str:
+    if cell is None:
+        return "-"
+    ends = [cell.cm] if cell.to_cm is None else [cell.cm, cell.to_cm]
+    return "-".join(f"{float(end / Fraction(254, 100) if inches else end):.4g}" for end in ends) + _MARKS[cell.confidence]
+
+
+def _marks(table: Table) -> Iterator[str]:
+    said = {cell.confidence for cells in table.rows.values() for cell in cells.values()}
+    meaning = {MEMORY: "from memory: compare with the published page before print",
+               "secondary": "seen in a page that repeats the table", "derived": "computed from the table"}
+    yield from (f"{_MARKS[word]} {meaning[word]}" for word in meaning if word in said)
+
+
+def _sources(table: Table) -> Iterator[str]:
+    sources = dict.fromkeys(cell.source for cells in table.rows.values() for cell in cells.values())
+    yield from (f"Source: {source}" for source in sources)

@@ -1,0 +1,111 @@
+"""Sample charts drawn by two renderers that share no code: cairosvg and librsvg's rsvg-convert.
+
+Pictures are compared by the largest difference of 8 x 8 block means (0-255), which a lost
+stitch raises to 35 and more while two renderers of the same chart stay under 5 at 150 dpi.
+Words are compared in blocks of 5 mm, since renderers hint letters differently. A failing
+pair is written beside the test's other files, with its difference.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import shutil
+import subprocess
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+
+from chartgen.export.raster import to_png
+from chartgen.pipeline import chart
+
+ROOT = Path(__file__).parent.parent
+RSVG = shutil.which("rsvg-convert")
+DPI = 150
+MOST_INK, MOST_WORDS = 12.0, 12.0       # grey levels; without words 2.2-4.7 was measured, of words 5.6-6.5
+needs_rsvg = pytest.mark.skipif(
+    RSVG is None, reason="the second renderer is not installed: apt-get install librsvg2-bin",
+)
+Grey = NDArray[np.float64]
+
+CHARTS = [
+    ("specs/fennel-panel.yaml", {}),
+    ("specs/borage-square.yaml", {"view": "wedge"}),
+    ("specs/sorrel-coaster.yaml", {"mono": True}),
+    ("specs/thyme-hat.yaml", {"view": "strip", "left_handed": True}),
+    ("tests/corpus/13-ribbed-slipper.yaml", {"view": "row:3"}),
+    ("tests/corpus/11-star-in-two-colours.yaml", {"yarn_colours": True}),
+]
+
+
+def grey(png: bytes) -> Grey:
+    from PIL import Image
+
+    return np.asarray(Image.open(io.BytesIO(png)).convert("L"), float)
+
+
+def with_cairo(svg: str) -> Grey:
+    pytest.importorskip("cairosvg", exc_type=ImportError)
+    return grey(to_png(svg, DPI))
+
+
+def with_rsvg(svg: str, like: Grey) -> Grey:
+    height, width = (str(side) for side in like.shape)
+    done = subprocess.run(
+        [str(RSVG), "-w", width, "-h", height], input=svg.encode(), capture_output=True, check=True,
+    )
+    return grey(done.stdout)
+
+
+def blocks(picture: Grey, side: int) -> Grey:
+    height, width = (length // side * side for length in picture.shape)
+    return picture[:height, :width].reshape(height // side, side, width // side, side).mean(axis=(1, 3))
+
+
+def block_max(a: Grey, b: Grey, side: int = 8) -> float:
+    return float(np.abs(blocks(a, side) - blocks(b, side)).max())
+
+
+def without_words(svg: str) -> str:
+    return re.sub(r"<text.*?</text>", "", svg)
+
+
+def words_alone(svg: str) -> str:
+    return re.sub(r'<g class="stitch".*?</g>', "", svg, flags=re.DOTALL)
+
+
+def agree(svg: str, side: int, most: float, folder: Path) -> None:
+    from PIL import Image
+
+    ours = with_cairo(svg)
+    theirs = with_rsvg(svg, ours)
+    found = block_max(ours, theirs, side)
+    if found > most:
+        path = folder / "cairosvg-rsvg-difference.png"
+        Image.fromarray(np.hstack([ours, theirs, 255 - np.abs(ours - theirs)]).astype(np.uint8)).save(path)
+        pytest.fail(f"the renderers differ by {found:.1f} grey levels, {most:g} allowed: see {path}")
+
+
+@needs_rsvg
+@pytest.mark.parametrize(("spec", "options"), CHARTS, ids=[f"{Path(s).stem} {o}" for s, o in CHARTS])
+def test_two_renderers_agree(spec: str, options: dict[str, object], tmp_path: Path) -> None:
+    svg = chart(ROOT / spec, **options)     # type: ignore[arg-type]
+    agree(without_words(svg), 8, MOST_INK, tmp_path)
+    agree(words_alone(svg), 32, MOST_WORDS, tmp_path)
+
+
+def test_a_lost_stitch_would_be_noticed() -> None:
+    """The measure itself: the chart less its last stitch differs by more than is allowed."""
+    svg = without_words(chart(ROOT / "specs/borage-square.yaml"))
+    less = re.sub(r'(.*)<g class="stitch".*?</g>', r"\1", svg, count=1, flags=re.DOTALL)
+    assert block_max(with_cairo(svg), with_cairo(less)) > 2 * MOST_INK
+
+
+@needs_rsvg
+def test_a_lost_number_would_be_noticed() -> None:
+    svg = words_alone(chart(ROOT / "specs/borage-square.yaml"))
+    less = re.sub(r'(class="row-label".*?)<text.*?</text>', r"\1", svg, count=1, flags=re.DOTALL)
+    assert less != svg
+    assert block_max(with_cairo(svg), with_cairo(less), 8) > MOST_WORDS

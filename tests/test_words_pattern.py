@@ -1,0 +1,156 @@
+"""The whole written pattern: its sections, its formats, its house styles, its command."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from subprocess import CompletedProcess
+
+import pytest
+from lxml import html as parser
+
+import chartgen as program
+from chartgen.pipeline import UnknownEdition, UnknownSize, compile_spec, written
+from chartgen.wording.html import to_html
+from chartgen.wording.markdown import to_markdown
+from chartgen.wording.page import Page
+from chartgen.wording.plain import to_text
+from chartgen.wording.style import style, styles
+
+Run = Callable[..., CompletedProcess[str]]
+ROOT = Path(__file__).resolve().parent.parent
+HAT = ROOT / "specs" / "thyme-hat.yaml"
+SPECS = sorted((ROOT / "specs").glob("*.yaml"))
+
+
+def page(path: Path = HAT, **asked: str) -> Page:
+    found = written(compile_spec(path), **asked)
+    assert found is not None
+    return found
+
+
+def test_terms_version_and_sizes_stand_under_the_title() -> None:
+    assert page().about == ("Version 1", "Written in US crochet terms.", "Sizes: child (adult, large).")
+    assert page(terms="UK", size="adult").about == ("Version 1", "Written in UK crochet terms.", "Size adult.")
+
+
+def test_finished_sizes_are_the_computed_ones() -> None:
+    """64 (72, 80) sts at 14 to 10 cm: 45.71 (51.43, 57.14) cm, to the half 45.5 (51.5, 57);
+    in inches of 2.54 cm 18.00 (20.25, 22.50)."""
+    text = to_text(page())
+    assert "Hat: circumference 45.5 (51.5, 57) cm / 18 (20 ¼, 22 ½) in" in text
+    assert "Hat: circumference 51.5 cm / 20 ¼ in" in to_text(page(size="adult"))
+
+
+def test_gauge_is_complete() -> None:
+    """Stitches, rows, in which stitch, over what, how worked, whether blocked."""
+    text = to_text(page())
+    assert "14 sts and 10.5 rows of hdc = 10 cm / 4 in, worked in rounds, after blocking." in text
+    assert "14 sts and 8.5 rows of fptr = 10 cm / 4 in" in to_text(page(terms="UK"))
+
+
+def test_materials() -> None:
+    """Weight 4 is medium: Standard Yarn Weight System, Crochet World, October 2018, page 64; a
+    5 mm hook is H-8: hook chart of matifs.com."""
+    text = to_text(page())
+    assert "Yarn A: thyme green, weight 4 (medium), ball of 100 g = 170 m" in text
+    assert "Hook: 5 mm (H-8), or the size that gives the gauge" in text
+    assert "Hook: 5 mm, or the size that gives the tension" in to_text(page(terms="UK"))
+
+
+@pytest.mark.parametrize("house", styles())
+def test_sections_stand_in_the_order_of_the_house(house: str) -> None:
+    found = [s.key for s in page(ROOT / "specs" / "sorrel-coaster.yaml", style=house).sections]
+    assert found == [key for key in style(house).sections if key in found] and len(found) >= 7
+
+
+def test_switching_the_house_changes_dress_only() -> None:
+    """Same words and numbers of each row; other brackets, other counts, other order."""
+    leaflet, book = (to_text(page(style=s)) for s in ("leaflet", "book"))
+    assert "Rnds 9 (10, 11)-16 (18, 19): Ch 2, hdc in each st around; join. (64 (72, 80) hdc)" in leaflet
+    assert "Rnds 9 [10, 11]-16 [18, 19]: Ch 2, hdc in each st around; join. — 64 [72, 80] hdc." in book
+
+
+def test_one_size_has_no_lists() -> None:
+    text = to_text(page(size="adult"))
+    assert "(adult" not in text and "Rnds 10-18: Ch 2, hdc in each st around; join. (72 hdc)" in text
+    assert "Rnd 10 (size large)" not in text and "Rnd 9: Ch 2, *hdc" in text
+
+
+def test_special_stitches_are_defined() -> None:
+    square = to_text(page(ROOT / "tests" / "corpus" / "03-popcorn-hexagon.yaml", terms="UK"))
+    assert "popcorn: 5 tr in same st, drop loop from hook, insert hook in top of first of these 5 tr" in square
+    assert "fpdc: Work dc around the post of the stitch" in to_text(page())
+
+
+def test_a_note_that_would_mean_another_stitch_is_left_out_and_listed(tmp_path: Path) -> None:
+    """"this makes the dc sit higher" is wrong in UK terms, and is not translated by machine."""
+    spec = tmp_path / "note.yaml"
+    spec.write_text(
+        HAT.read_text("utf-8").replace("8 hdc in ring;", "8 hdc in ring (this makes the dc sit higher);"), "utf-8")
+    found = page(spec, terms="UK")
+    assert "sit higher" not in to_text(found) and found.missing == ("(this makes the dc sit higher)",)
+    assert "(this makes the dc sit higher)" in to_text(page(spec)) and page(spec).missing == ()
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_the_formats_say_the_same(path: Path) -> None:
+    """HTML read by a parser, Markdown with its escapes undone: the words of the plain text."""
+    found = page(path)
+    plain = _words(to_text(found).lower())
+    document = parser.document_fromstring(to_html(found))
+    [document.head.drop_tree()]
+    for line in document.iter("br", "dt", "dd", "p", "h1", "h2", "h3", "h4"):
+        line.tail = " " + (line.tail or "")
+    assert _words(document.text_content().lower()) == plain
+    assert _words(to_markdown(found).replace("\\", "").replace("**", "").replace("#", "").lower()) == plain
+
+
+def _words(text: str) -> list[str]:
+    return [w for w in text.replace(":", " ").split() if w.strip("-")]
+
+
+def test_html_is_one_file_that_asks_for_nothing() -> None:
+    document = parser.document_fromstring(to_html(page()))
+    assert document.get("lang") == "en-US" and document.findtext(".//title") == "Thyme hat"
+    assert not document.xpath("//script|//link|//img|//@src|//@href")
+
+
+def test_markdown_keeps_the_stars_of_repeats() -> None:
+    assert r"\*hdc in next st, 2 hdc in next st; rep from \* around; join. **(24 hdc)**" in to_markdown(page())
+
+
+# ---- the command
+
+
+def test_the_command_writes_each_format(chartgen: Run, tmp_path: Path) -> None:
+    done = chartgen("words", HAT, "--terms", "UK", "--format", "md,txt,html", "-o", tmp_path / "w")
+    assert done.returncode == 0 and len(done.stdout.split()) == 3
+    assert {p.name for p in (tmp_path / "w").iterdir()} == {f"thyme-hat.words.en-UK.{f}" for f in ("md", "txt", "html")}
+
+
+def test_the_command_and_the_function_agree(chartgen: Run) -> None:
+    assert chartgen("words", HAT, "--format", "txt", "-o", "-").stdout == program.words(HAT, form="txt")
+
+
+def test_a_faulty_pattern_is_not_written(chartgen: Run, tmp_path: Path) -> None:
+    spec = tmp_path / "hat.yaml"
+    spec.write_text(HAT.read_text("utf-8").replace("(24 hdc)", "(25 hdc)"), "utf-8")
+    done = chartgen("words", spec, "-o", tmp_path / "w")
+    assert done.returncode == 1 and not (tmp_path / "w").exists()
+    assert program.words(spec) == ""
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [({"language": "xx"}, "no language 'xx'; choose from"), ({"style": "xx"}, "no style 'xx'; choose from book, leaflet"),
+     ({"language": "en-US", "terms": "UK"}, "en-US is not in UK terms")],
+)  # fmt: skip
+def test_an_edition_there_is_none_of_is_refused(asked: dict[str, str], said: str) -> None:
+    with pytest.raises(UnknownEdition, match=said):
+        page(**asked)
+
+
+def test_an_unknown_size_is_refused() -> None:
+    with pytest.raises(UnknownSize, match="no size 'xl'"):
+        page(size="xl")
