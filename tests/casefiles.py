@@ -20,7 +20,8 @@ must fail, so that it is taken off the list as soon as it does not.
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
+import sys
+from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
@@ -41,7 +42,6 @@ class Case:
     colours: dict[str, dict[str, int]]
     problems: str | None
     fault: str = ""
-    keys: dict[str, str] = field(default_factory=dict)
 
 
 def cases(folder: str) -> list[Case]:
@@ -64,7 +64,7 @@ def _case(stem: str, block: str) -> Case:
     problems = parts["problems"].strip("\n") + "\n" if "problems" in parts else None
     name = f"{stem}: {name.strip()}"
     return Case(name, says, _spec(parts["rows"], keys), counts,
-                {row: kinds for row, kinds in _lines(parts.get("colours", ""), _kinds)}, problems, known_faults().get(name, ""), keys)
+                {row: kinds for row, kinds in _lines(parts.get("colours", ""), _kinds)}, problems, known_faults().get(name, ""))
 
 
 @cache
@@ -114,12 +114,32 @@ def _kinds(said: str) -> dict[str, int]:
     return {kind: int(n) for n, _, kind in (item.strip().partition(" ") for item in said.split(",") if item.strip())}
 
 
-def renew(case: Case, path: Path, text: str) -> None:
-    """Write the messages as they are now into a case, for its author to read through."""
+def renew(case: Case, text: str) -> None:
+    """Write these messages into a case, for its author to read through."""
+    stem, _, name = case.name.partition(": ")
+    path = next(path for folder in ("fabric", "notation") if (path := CASES / folder / f"{stem}.txt").exists())
     block = path.read_text("utf-8")
-    name = case.name.partition(": ")[2]
-    start = block.index(f"=== {name}\n")
-    at = block.index("--- problems\n", start) + len("--- problems\n")
+    at = block.index("--- problems\n", block.index(f"=== {name}\n")) + len("--- problems\n")
     following = [i for mark in ("\n=== ", "\n--- ") if (i := block.find(mark, at - 1)) >= 0]
-    end = min(following, default=len(block))
-    path.write_text(block[:at] + text.rstrip("\n") + "\n" + block[end + 1 if following else end:], "utf-8")
+    end = min(following) + 1 if following else len(block)
+    path.write_text(block[:at] + text.rstrip("\n") + "\n" + block[end:], "utf-8")
+
+
+def main(parts: list[str]) -> None:
+    """`python tests/casefiles.py [part of a name …]`: the messages of cases as they are now,
+    shown where they have changed and written into the case."""
+    from chartgen.problems import Source
+    from chartgen.problems.render import render_text
+    from test_fabric_cases import compiled
+
+    for case in [*cases("fabric"), *cases("notation")]:
+        if case.problems is None or case.fault or parts and not any(p in case.name for p in parts):
+            continue
+        text = render_text(compiled(case.text)[1], Source("case.yaml", case.text))
+        if text != case.problems:
+            print(f"=== {case.name}\n{text}")
+            renew(case, text)
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])

@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable
@@ -281,3 +282,67 @@ def test_colour_on_a_terminal_unless_refused(
     wrong = spec(WRONG_COUNT)
     assert "\x1b[1;31m" in on_terminal("check", wrong, NO_COLOR="")
     assert "\x1b" not in on_terminal("check", wrong, NO_COLOR="1")
+
+
+# ---- views, pages and editions
+
+
+def test_a_view_by_name(chartgen: Run, spec: Callable[..., Path], tmp_path: Path) -> None:
+    """`--view row:2` names its file and says itself what it is."""
+    done = chartgen("build", spec(), "--view", "row:2")
+    assert done.returncode == 0
+    text = (tmp_path / "out/coaster.chart.row-2.svg").read_text("utf-8")
+    assert 'data-view="row:2"' in text and not (tmp_path / "out/coaster.chart.svg").exists()
+
+
+@pytest.mark.parametrize(("view", "said"), [
+    ("row:77", "there is no row 77; rows run 1-"), ("rows:", "is not a view"), ("half", "is not a view"),
+])
+def test_views_that_are_not_there(chartgen: Run, spec: Callable[..., Path], tmp_path: Path, view: str, said: str) -> None:
+    """Exit 2, nothing written, and the message says what there is."""
+    done = chartgen("build", spec(), "--view", view)
+    assert done.returncode == 2 and said in done.stderr
+    assert not (tmp_path / "out").exists()
+
+
+LONG = """
+format: 1
+title: Dill runner
+terms: US
+hook: 4 mm
+gauge: {dc: 16 sts and 9 rows = 10 cm, in rows}
+pieces:
+  - name: Runner
+    parts:
+      - name: Runner
+        rows: |
+          Ch 203.
+          Row 1 (RS): Dc in 4th ch from hook (first 3 ch count as dc) and in each ch across; turn. (201 dc)
+          Rows 2-6: Ch 3 (counts as dc), dc in next st and in each st across; turn. (201 dc)
+"""
+
+
+def test_a_chart_larger_than_a_page_has_a_view_that_is_not(chartgen: Run, tmp_path: Path) -> None:
+    """201 stitches of 2.3 mm are 46 cm: the repeat is written beside the whole, and fits A4."""
+    (tmp_path / "runner.yaml").write_text(LONG, "utf-8")
+    assert chartgen("build", "runner.yaml").returncode == 0
+    names = sorted(p.name for p in (tmp_path / "out").glob("*.chart.*"))
+    assert names == ["runner.chart.repeat.svg", "runner.chart.svg"]
+    sizes = [
+        [float(n) for n in re.findall(r'(?:width|height)="([\d.]+)mm"', (tmp_path / "out" / name).read_text("utf-8"))]
+        for name in names
+    ]
+    assert max(sizes[0]) <= 297 and min(sizes[0]) <= 210 and max(sizes[1]) > 460
+
+
+def test_a_chart_on_pages(chartgen: Run, tmp_path: Path) -> None:
+    (tmp_path / "runner.yaml").write_text(LONG, "utf-8")
+    assert chartgen("build", "runner.yaml", "--page", "a4").returncode == 0
+    names = sorted(p.name for p in (tmp_path / "out").glob("runner.chart.*"))
+    assert names == ["runner.chart.overview.svg", "runner.chart.page-1.svg", "runner.chart.page-2.svg", "runner.chart.repeat.svg"]
+
+
+@pytest.mark.parametrize("option", ["--large", "--yarn-colours", "--as-worked", "--mono", "--left-handed"])
+def test_editions_are_drawn(chartgen: Run, spec: Callable[..., Path], tmp_path: Path, option: str) -> None:
+    assert chartgen("chart", spec(), option, "-o", "one.svg").returncode == 0
+    assert 'class="stitch"' in (tmp_path / "one.svg").read_text("utf-8")

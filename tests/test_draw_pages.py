@@ -117,7 +117,7 @@ def test_enlarging_keeps_the_drawing_true() -> None:
     for a, b in zip(ours, theirs):
         assert float(a.get("data-x")) == pytest.approx(LARGE * float(b.get("data-x")), abs=0.01)
         assert a.get("data-into") == b.get("data-into") and a.get("data-row") == b.get("data-row")
-    pens = [[float(w) for w in root.xpath('//*[@id="sheet.body"]//@stroke-width')] for root in (large, small)]
+    pens = [[float(w) for w in root.xpath('//*[@id="sheet.body"]/descendant::*/@stroke-width')] for root in (large, small)]
     assert min(pens[0]) == pytest.approx(LARGE * min(pens[1]), abs=0.01)
     assert all(g.get("stroke-width") for g in large.xpath('//*[@id="sheet.body"]/*[local-name()="g"]'))
 

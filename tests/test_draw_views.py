@@ -248,3 +248,22 @@ def test_a_lane_keeps_rounds_round_and_even() -> None:
         angles = np.unwrap([atan2(y, x) for x, y in opened.head[list(row.line)]])
         gaps = np.diff(angles)
         assert np.ptp(gaps) < 1e-9 and 2 * pi - np.ptp(angles) >= gaps[0] - 1e-9
+
+
+@pytest.mark.parametrize("name", ["borage-square", "calendula-hexagon", "mint-mandala"])
+def test_the_arrow_of_a_wedge_runs_as_the_whole_chart_does(name: str) -> None:
+    """Anticlockwise for right-handed makers, however little of a round is shown."""
+    def turn(view: str) -> float:
+        root = drawn(SPECS / f"{name}.yaml", view)
+        [arrow] = root.xpath('//*[@class="direction"][local-name()="g"]/*/@d')
+        points = np.array([float(v) for v in re.findall(r"-?[\d.]+", arrow)]).reshape(-1, 2)[:25]
+        way = np.diff(points, axis=0)
+        return float(np.sign((way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0]).sum()))
+
+    assert turn("wedge") == turn("whole") == -1.0
+
+
+def test_a_panel_that_does_not_repeat_has_no_repeat() -> None:
+    """A filet heart: blank meshes at its edges are alike, and yet nothing can be left out."""
+    root = drawn(SPECS / "lovage-filet.yaml", "repeat")
+    assert root.get("data-view") == "whole" and not root.xpath('//*[@class="repeat"]')

@@ -8,13 +8,12 @@ from functools import cached_property
 from math import atan2, cos, degrees, hypot, sin
 
 import numpy as np
-from shapely.geometry import LinearRing, LineString, MultiPoint, Polygon
+from shapely.geometry import LinearRing, LineString, MultiPoint
 from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.attributes import is_turned_over
-from chartgen.draw.drawing import Group, Label, Path, Point, UseSymbol, line
+from chartgen.draw.drawing import Group, Path, Point, UseSymbol, line
 from chartgen.draw.figures import Placed
-from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import (
     CLEAR,
     CLOSEST,
@@ -28,6 +27,7 @@ from chartgen.draw.labels import (
     leader,
     place,
 )
+from chartgen.draw.pointers import outline_arrow, pointing, round_about, to_edge
 from chartgen.draw.portion import ROUND_FORMS
 from chartgen.draw.rowlabel import NUMBER, SIDE, THIN, LabelPart, set_out, width_of
 from chartgen.draw.rows import RowArt
@@ -37,8 +37,6 @@ from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout, Run
 
 _OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
-_ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
-_ARROW_LONG = 14.0      # mm
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
 _LEVEL = 9.0            # how much dearer it is to leave the level of a low row than to stand further back
@@ -54,6 +52,7 @@ class Aids:
     placed: Sequence[Placed]
     ink: Ink
     colours: dict[str, str]         # hex or SVG name of each yarn, where there are two or more
+    rows: tuple[Row, ...]           # of the whole fabric, where a part of it is drawn
 
     def row_labels(self) -> Iterator[Group]:
         """Each row's number in the row's ink, with direction, side and yarn where they matter.
@@ -166,7 +165,7 @@ class Aids:
         goal = gaps[leader(at, gaps, self.ink)]
         dx, dy = goal[0] - at[0], goal[1] - at[1]
         length = hypot(dx, dy) or 1.0
-        skip = _to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length) / length
+        skip = to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length) / length
         path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
         self.ink.take(LineString(path))
         return Path(line(path), THIN, classes="leader")
@@ -193,9 +192,14 @@ class Aids:
             turned_over = _TURNED_OVER if self._turned_over(row) else ""
             parts.append(LabelPart(row.side + turned_over, SIDE, ink))
         parts += self._yarn_part(row, ink)
-        if row.form == "row" or self._turned_rounds(self._run(row)):
+        if row.form == "row" or self._turned_rounds(self._run(row)) or self._begins_strip(row):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
+
+    def _begins_strip(self, row: Row) -> bool:
+        """Whether this is the first round of a strip, whose number says the way of them all."""
+        run = self._run(row)
+        return run.form == "strip" and row.index == next(r for r in run.rows if self.art.fabric.rows[r].stitches)
 
     def turn_marks(self) -> Iterator[UseSymbol]:
         """The bent arrow at the end of each round after which the work is turned."""
@@ -256,10 +260,10 @@ class Aids:
         """A pointer with its tip near one of `goals`: (point, the way one would come from)."""
         for clear in (TIGHT, TIGHTEST, 0.0):
             for goal, way in goals:
-                if at := place(_round_about(goal, way, length), self.ink, clear):
-                    return _pointing(name, at, goal, length, classes)
+                if at := place(round_about(goal, way, length), self.ink, clear):
+                    return pointing(name, at, goal, length, classes)
         (x, y), (ux, uy) = goals[0]
-        return _pointing(name, (x + ux * length, y + uy * length), (x, y), length, classes)
+        return pointing(name, (x + ux * length, y + uy * length), (x, y), length, classes)
 
     def direction(self, row: Row) -> Group:
         """An arrow along the outside of a round piece, the way its rounds run."""
@@ -272,7 +276,7 @@ class Aids:
         x, y = outline.interpolate(seam_at).coords[0]
         ahead = outline.interpolate((seam_at + 1.0) % outline.length).coords[0]
         onward = np.dot(np.subtract(ahead, (x, y)), self._along_at(frame, (x - cx, y - cy)))
-        arrow, area = _outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
+        arrow, area = outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
         self.ink.take(area)
         return arrow
 
@@ -301,8 +305,15 @@ class Aids:
         cx, cy = self._figure(row).paper_centre(self.layout)
         length = hypot(at[0] - cx, at[1] - cy) or 1.0
         out = ((at[0] - cx) / length, (at[1] - cy) / length)
-        turn = 1.0 if out[0] * along[1] - out[1] * along[0] > 0 else -1.0
+        turn = self._way_round(row, (cx, cy))
         return Frame(at, (-out[1] * turn, out[0] * turn), out)
+
+    def _way_round(self, row: Row, centre: Point) -> float:
+        """1 for a round that runs clockwise on paper, -1 for one that runs the other way."""
+        whole = self.rows[row.index]
+        heads = np.array([self.art.paper.head[i] for i in whole.line or whole.stitches]) - centre
+        angles = np.unwrap(np.arctan2(heads[:, 1], heads[:, 0]))
+        return 1.0 if angles[-1] >= angles[0] else -1.0
 
     def _row_middle(self, row: Row) -> Point:
         """Half-way up the row at its first stitch, an upright beginning chain taken whole."""
@@ -371,45 +382,3 @@ def _wanted(
         along, out = -half - np.arange(1.6, 9.0, 0.4), np.arange(-2.4, 2.41, 0.3)
         places = grid(frame, along, out, (-1.9 - half, 0.0))
     return Wanted(width, capital_height(size), *places)
-
-
-def _round_about(goal: Point, way: Point, length: float) -> Wanted:
-    """Places round a point, those on the side `way` first."""
-    turns = np.radians(np.arange(-180.0, 180.0, 10.0)) + atan2(way[1], way[0])
-    steps = np.arange(0.8, 2.6, 0.2) + length / 2
-    away, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
-    places = np.array(goal) + np.stack([np.cos(turn) * away, np.sin(turn) * away], axis=1)
-    off = np.abs(np.angle(np.exp(1j * (turn - turns[len(turns) // 2]))))
-    return Wanted(length * 1.1, length * 1.1, places, 2 * away + 1.2 * off)
-
-
-def _to_edge(across: float, down: float, ux: float, uy: float) -> float:
-    """From the middle of a box of these half sides to its edge, along a unit vector."""
-    return min(across / max(abs(ux), 1e-9), down / max(abs(uy), 1e-9))
-
-
-def _pointing(name: str, at: Point, goal: Point, length: float, classes: str) -> UseSymbol:
-    """A pointer whose middle is `at`, its tip towards `goal`."""
-    away = hypot(at[0] - goal[0], at[1] - goal[1]) or 1.0
-    ux, uy = (at[0] - goal[0]) / away, (at[1] - goal[1]) / away
-    tip = (float(at[0] - ux * length / 2), float(at[1] - uy * length / 2))
-    return UseSymbol(f"{name}.mark", *tip, degrees(atan2(uy, ux)), classes=classes)
-
-
-def _outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:
-    """An arrow along a closed outline from a little past `start`, and the area it takes."""
-    steps = start + way * np.linspace(_ARROW_SKIP, _ARROW_SKIP + _ARROW_LONG, 25)
-    points = [outline.interpolate(step % outline.length).coords[0] for step in steps]
-    (x, y), (bx, by) = points[-1], points[-3]
-    length = hypot(x - bx, y - by) or 1.0
-    ux, uy = (x - bx) / length, (y - by) / length
-    barb = 0.8
-    left = (x - barb * (ux - uy), y - barb * (uy + ux))
-    right = (x - barb * (ux + uy), y - barb * (uy - ux))
-    path = Path(line(points) + " " + line((left, (x, y), right)), 0.3)
-    return Group((path,), classes="direction", ink=TEXT), LineString(points).buffer(barb, quad_segs=1)
-
-
-def note_above(figure: Placed, words: str) -> Label:
-    """Words above a figure, such as `continue in rounds`."""
-    return Label(words, figure.left + 1, figure.top - 2.0, SIDE, ink=TEXT, classes="note")

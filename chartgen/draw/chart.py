@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from chartgen.draw.aids import Aids, note_above
+from chartgen.draw.aids import Aids
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
@@ -18,6 +18,7 @@ from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
+from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
@@ -236,7 +237,7 @@ class _Chart:
         yield Group(view, id="layer.view")
         ink = Ink(ink_spots((*rows, *rings, *view, *self._pale(art, placed))))
         yarns = self._yarns()
-        aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {})
+        aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {}, self.whole.rows)
         yield Group(tuple(self._headings(placed)), id="layer.headings")
         directions = tuple(self._directions(aids, placed))
         starts = tuple(self._starts(aids))

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 from chartgen.draw.drawing import Group, Item, Path, Stitch, UseSymbol
 from chartgen.draw.symbols import Command, parse_path, symbol
 
-_STEP = 0.6         # mm between points
+_STEP = 0.4         # mm between points
 _PLAIN = 4          # words in the path data of one straight line
 
 Floats = NDArray[np.float64]

@@ -19,7 +19,8 @@ from chartgen.layout.placed import Floats, Layout, Run
 
 WHOLE = "whole"
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
-VIEW_OF_FORM = {"straight": "repeat", "strip": "strip"} | dict.fromkeys(ROUND_FORMS, "wedge")
+ABOUT_A_POINT = ("disc", "polygon", "spiral")
+VIEW_OF_FORM = {"straight": "repeat", "strip": "strip"} | dict.fromkeys(ABOUT_A_POINT, "wedge")
 
 
 class NoSuchRows(ValueError):

@@ -14,12 +14,13 @@ import numpy as np
 
 from chartgen.draw.portion import Bracket, Edge, Portion, in_rows, middles, only, runs_alone, shifted
 from chartgen.fabric.fabric import Fabric, Row
-from chartgen.layout.placed import Floats, Layout
+from chartgen.layout.placed import Layout
 
 _SHOWN = 2              # repeats kept each way
 _FEWEST = 6             # stitches kept across, where a repeat is but one or two
 _NEAR = 0.2             # chain lengths by which like stitches may differ in place
 _LOOKED_AT = 0.6        # of a repeat on each side of the cut, whose stitches must be alike
+_HALF = 0.8             # likewise round the middle of a repeat, so that just it is looked at
 _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
@@ -146,13 +147,14 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     for way in across(fabric, layout, rows):
         kept = _kept(way.width)
-        for left_out in range(len(way.starts) + 1 - kept, 0, -1):
-            cut = way.starts[kept // 2 - 1]
-            gap = left_out * way.width
-            if _closes_up(fabric, layout, rows, cut, gap, way.width):
-                return _without_columns(portion, run, way, cut, gap)
-        if len(way.starts) + 1 <= kept and _closes_up(fabric, layout, rows, way.starts[0], 0.0, way.width):
-            return _bracketed(portion, run, way, way.starts[0] - way.width, True)
+        most = len(way.starts) + 1 - kept
+        cut = way.starts[min(len(way.starts), max(1, kept // 2)) - 1]
+        alike = [_closes_up(fabric, layout, rows, cut, n * way.width, way.width) for n in range(1, most + 1)]
+        left_out = next((n - 1 for n, same in enumerate(alike, 1) if not same), most)
+        if left_out > 0:
+            return _without_columns(portion, run, way, cut, left_out * way.width)
+        if most <= 0 and _closes_up(fabric, layout, rows, cut - way.width / 2, way.width, _HALF * way.width):
+            return _bracketed(portion, run, way, cut - way.width)
     return None
 
 
@@ -191,10 +193,11 @@ def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap:
     )
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     first = cut if _starts_right(layout, rows[1:]) else cut - found.width
-    return _bracketed(less, run, found, first, True)
+    return _bracketed(less, run, found, first)
 
 
-def _bracketed(portion: Portion, run: int, found: Across, low: float, across_: bool) -> Portion:
+def _bracketed(portion: Portion, run: int, found: Across, low: float) -> Portion:
+    """With a bracket round one repeat, that begins at `low`."""
     stitches = f"{found.stitches} st" + ("" if found.stitches == 1 else "s")
     bracket = Bracket(run, low, low + found.width, f"rep: {stitches}")
     return Portion(

@@ -8,7 +8,7 @@ from math import pi
 
 import numpy as np
 
-from chartgen.draw.portion import ROUND_FORMS, Edge, Portion, in_rows, middles, only, runs_alone
+from chartgen.draw.portion import ABOUT_A_POINT, Edge, Portion, in_rows, middles, only, runs_alone
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
 
@@ -39,7 +39,7 @@ def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
     shown: set[int] = set()
     edges: list[Edge] = []
     notes = []
-    for run in runs_alone(fabric, layout, ROUND_FORMS):
+    for run in runs_alone(fabric, layout, ABOUT_A_POINT):
         centre = np.array(layout.runs[run].centre)
         every = [fabric.rows[r] for r in layout.runs[run].rows]
         rows = [row for row in every if row.form == "round" and len(row.line) > 2]

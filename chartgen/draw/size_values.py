@@ -171,7 +171,7 @@ def _dimensions(m: Measures, piece: int, figure: int, part: int | None) -> dict[
     shape: Figure = m.pieces[piece].figures[figure]
     if part is not None and part not in shape.parts:
         return {}
-    return {d.name: d for d in of_figure(shape, part)[0]}
+    return {d.name: d for d in of_figure(shape, part, m.pieces[piece].name)[0]}
 
 
 def _part_of(m: Measures, piece: int, figure: int) -> str | None:

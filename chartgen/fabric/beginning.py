@@ -12,7 +12,6 @@ from collections.abc import Iterator, Sequence
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import (
     ONE,
-
     Chain,
     Change,
     Colour,

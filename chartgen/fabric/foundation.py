@@ -8,7 +8,17 @@ from chartgen.fabric.beginning import said
 from chartgen.fabric.edge import Edge
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Join, Note, Sign, Work
+from chartgen.notation.tree import (
+    Attach,
+    Chain,
+    Colour,
+    Counting,
+    Item,
+    Join,
+    Note,
+    Sign,
+    Work,
+)
 from chartgen.problems import Span
 
 _LEADS = (Colour, Note, Counting)

@@ -11,15 +11,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from chartgen.fabric.claims import claimed
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
+from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Item, Repeat, Work
 
 _TAKE_BACK = 3
 _FINAL = ("F390", "F316", "F317")
 _MOST_TRIES = 300
-
-
 
 
 @dataclass
@@ -97,8 +97,7 @@ def _alike(one: Item, other: Item | None) -> bool:
 
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
-    from chartgen.fabric.working import claimed
-
+    
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after, claimed)
     outer = hook.path
@@ -130,8 +129,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
 
 def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed: Callable) -> int:
     if item.n_left is not None:
-        from chartgen.fabric.find import check_left
-
+        
         check_left(hook, item.left, item.n_left.of(hook.size), item.times_span)
         return item.n_left.of(hook.size)
     if item.until is not None:

@@ -9,7 +9,12 @@ from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
 from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row
 from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
-from chartgen.fabric.foundation import found, grows_at_once, needs_foundation, split_foundation
+from chartgen.fabric.foundation import (
+    found,
+    grows_at_once,
+    needs_foundation,
+    split_foundation,
+)
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.lengths import gauge_heights
 from chartgen.fabric.plan import Planned, Planner
@@ -21,7 +26,6 @@ from chartgen.notation.names import plain
 from chartgen.notation.tree import Chain, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
-
 
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 

@@ -6,10 +6,24 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.fabric import beginning, repeating, spreading
-from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
+from chartgen.fabric.claims import claimed, top_claimed, with_reserve
+from chartgen.fabric.edge import Stuck, matches, runs
 from chartgen.fabric.fabric import Place
-from chartgen.fabric.find import check_left, each_of_several, pass_to_skipped, places
+from chartgen.fabric.find import places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
+from chartgen.fabric.joining import (
+    attach,
+    close_loop,
+    close_picot,
+    far_side,
+    join,
+    joins_here,
+    start_here,
+    travel,
+    travels,
+)
+from chartgen.fabric.passing import check_left, pass_to_skipped
+from chartgen.fabric.resolving import resolve
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -53,10 +67,10 @@ def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
 
 
 def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
-    if item.stitch.is_slip and _joins_here(hook, item, after):
-        return _join(hook, Join(item.where[0], span=item.span), after)
+    if item.stitch.is_slip and joins_here(hook, item, after):
+        return join(hook, Join(item.where[0], span=item.span), after)
     if item.stitch.is_slip and hook.ending == "join" and hook.line and item.where:
-        return _travel(hook, item)
+        return travel(hook, item)
     if item.stitch.is_chain:
         hook.chains(item.count.of(hook.size), item.span)
         return None
@@ -65,7 +79,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.own_chain:
         return _foundation_stitches(hook, item)
     _skipped_before(hook, item)
-    role = "travel" if item.stitch.is_slip and _travels(hook, after) else ""
+    role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
     if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
         hook.walk.at = 1  # the round's start lies in the first stitch already
     hook.came_from, hook.at_before = hook.last, hook.walk.at
@@ -81,20 +95,8 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     for place_set in found:
         _in_one_place(hook, item, place_set, role, after)
     if role and hook.worked == "rounds":
-        _start_here(hook, found[-1][0])
+        start_here(hook, found[-1][0])
     return None
-
-
-def _start_here(hook: Hook, place: Place) -> None:
-    """Slip stitches that travel move the round's start: what was passed comes last now."""
-    edge = hook.walk.edge
-    spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
-    if not spots or edge.loop:
-        return
-    first = next((a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots))
-    turned = edge.line[first:] + edge.line[:first]
-    hook.walk.edge = replace(edge, line=turned, start=place.stitches)
-    hook.walk.at = min(spots) - first
 
 
 def _foundation_stitches(hook: Hook, item: Work) -> None:
@@ -132,7 +134,7 @@ def _places_for(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Pla
     legs = item.stitch.legs if item.stitch.bases == "apart" else 1
     if not item.where:
         return _places_unsaid(hook, item, legs)
-    hook.top_is_spoken_for = _top_claimed(after)
+    hook.top_is_spoken_for = top_claimed(after)
     with_reserve(hook, item.where, after)
     found = resolve(hook, _as_loop(hook, item), after)
     hook.walk.reserved = 0
@@ -181,7 +183,7 @@ def _plain_run(hook: Hook, item: Work, found: list[tuple[Place, ...]], after: Se
         make(kind, feet, span, loop=loop or feet[0].loop)
     hook.last, hook.last_work_span = found[-1][0], span
     if hook.worked == "rounds":
-        _close_loop(hook, hook.last, after)
+        close_loop(hook, hook.last, after)
 
 
 def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, after: Sequence[Item]) -> None:
@@ -204,9 +206,9 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
     hook.these = feet if len(feet) > 1 else hook.these
     hook.last_work_span = item.span
     if kind.is_slip:
-        _close_picot(hook, feet[0])
+        close_picot(hook, feet[0])
     elif hook.worked == "rounds":
-        _close_loop(hook, feet[0], after)
+        close_loop(hook, feet[0], after)
 
 
 def _rows_down(hook: Hook, foot: Place) -> int:
@@ -227,158 +229,10 @@ def _group_for(hook: Hook, times: int, same: bool) -> int | None:
     return hook.new_group() if times > 1 else None
 
 
-def resolve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item] = ()) -> list[Place]:
-    """All places that `wheres` name, in order."""
-    if len(wheres) > 1 and all(w.which == "each" for w in wheres):
-        return each_of_several(hook, wheres)
-    found: list[Place] = []
-    for i, where in enumerate(wheres):
-        hook.top_is_spoken_for = hook.top_is_spoken_for or any(_claims_top(w) for w in wheres[i + 1 :])
-        hook.taking_top = _claims_top(where)
-        found.extend(places(hook, where))
-        hook.last = found[-1] if found else hook.last
-    hook.taking_top = False
-    if len(wheres) > 1 or len(found) > 1:
-        hook.these = tuple(found)
-    return found
-
-
 # ---- what later words claim ----------------------------------------------------------------
 
 
-def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -> None:
-    """"in each st across, 2 dc in last st": the last stitch is left for the later words."""
-    reserve = claimed(hook, after)
-    for where in wheres[1:]:
-        reserve = max(reserve, _claim(hook, where))
-    hook.walk.reserved = reserve if wheres[0].which in ("each", "next") else 0
-
-
-def claimed(hook: Hook, items: Sequence[Item]) -> int:
-    """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
-    most, top = 0, 0
-    for item in items:
-        if isinstance(item, (Join, Sign)):
-            break
-        for where in getattr(item, "where", ()):
-            if _claims_top(where):
-                top = _top_at_end(hook)
-            else:
-                most = max(most, _claim(hook, where))
-        if isinstance(item, Repeat):
-            break
-    return most + top
-
-
-def _claim(hook: Hook, where: Where) -> int:
-    if _claims_top(where):
-        return _top_at_end(hook)
-    if where.which == "last" and where.target.kind in ("any", "stitch", "chain") and where.of is None:
-        return where.n.of(hook.size)
-    return 0
-
-
-def _claims_top(where: Where) -> bool:
-    of = where.of
-    named = where.target.kind == "turning" and where.which in ("this", "last")
-    return named or bool(where.which in ("top", "nth") and of is not None and of.target.kind == "turning" and of.which in ("this", "last"))
-
-
-def _top_claimed(after: Sequence[Item]) -> bool:
-    return any(_claims_top(w) for item in after for w in getattr(item, "where", ()))
-
-
-def _top_at_end(hook: Hook) -> int:
-    edge = hook.walk.edge
-    if hook.worked == "rounds":
-        return 0
-    spots = [at for at, i in enumerate(edge.line) if i in edge.begin and i not in edge.optional]
-    return len(edge.line) - min(spots) if spots and max(spots) >= len(edge.line) - 1 else 0
-
-
 # ---- slip stitches, picots, loops ------------------------------------------------------------
-
-
-def _joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
-    """A slip stitch that ends a round in its own first stitch."""
-    if hook.worked != "rounds" or not item.where or not hook.row_worked() or hook.in_place is not None:
-        return False
-    where = item.where[0]
-    if where.which not in ("first", "top", "nth", "this") or any(_stitchy(i) for i in after):
-        return False
-    if where.which == "nth" and (where.of is None or where.of.target.kind != "turning"):
-        return False
-    if where.which == "this" and where.target.kind not in ("turning", "join"):
-        return False
-    return hook.closing() or where.which in ("top", "nth", "first")
-
-
-def _stitchy(item: Item) -> bool:
-    return isinstance(item, (Work, Own, Change, Chain, Group, Held, Repeat))
-
-
-def _travels(hook: Hook, after: Sequence[Item]) -> bool:
-    """Slip stitches at a row's start that only carry the hook to where it begins, or that
-    follow the round's join."""
-    if hook.ending == "join":
-        return True
-    if hook.row_worked() or hook.begin or hook.path:
-        return False
-    return any(_stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
-
-
-def _travel(hook: Hook, item: Work) -> None:
-    """Slip stitches after the join carry the round's start along the round just made."""
-    from chartgen.fabric.finishing import edge_after
-
-    around = hook.walk
-    hook.walk = hook.travel or Walk(edge_after(hook), at=1)
-    try:
-        for place in resolve(hook, item.where):
-            for _ in range(item.count.of(hook.size)):
-                hook.make(item.stitch, (place,), item.span, role="travel")
-        hook.travel = hook.walk
-    finally:
-        hook.walk = around
-
-
-def _close_picot(hook: Hook, foot: Place) -> None:
-    """A slip stitch into this row's own stitch closes a picot: it stands off the line."""
-    if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
-        return
-    made = range(foot.stitches[0], len(hook.stitches))
-    loop = [i for i in made if hook.stitches[i].kind.is_chain or hook.stitches[i].kind.is_slip]
-    if not any(hook.stitches[i].kind.is_chain for i in loop):
-        return
-    group = hook.group if hook.group_name == "picot" else hook.new_group()
-    for index in loop:
-        hook.change(index, off_line=True, group=group, group_name=hook.group_name or "picot")
-    gone = set(loop)
-    while hook.line and hook.line[-1] in gone:
-        hook.line.pop()
-    if not hook.group_name:
-        hook.groups_made["picot"] += 1
-
-
-def _close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
-    """A tall stitch that ends a round in its first stitch stands for the end of the last loop."""
-    if any(_stitchy(i) or isinstance(i, Join) for i in after) or hook.path and _in_repeat(hook):
-        return
-    own = foot.kind == "stitch" and (foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop)
-    if not own or len(hook.line) < 2:
-        return
-    loop = [hook.line[-1]]
-    for index in reversed(hook.line[:-1]):
-        if not hook.stitches[index].kind.is_chain:
-            break
-        loop.append(index)
-    if len(loop) > 1:
-        hook.last_loop = tuple(reversed(loop))
-        hook.ending = "join"
-
-
-def _in_repeat(hook: Hook) -> bool:
-    return hook.in_place is not None
 
 
 # ---- other items -------------------------------------------------------------------------------
@@ -573,85 +427,6 @@ def _repeat(hook: Hook, item: Repeat, after: Sequence[Item]) -> None:
     repeating.repeat(hook, item, after, do)
 
 
-def _join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
-    if item.stitch is not None and not item.stitch.is_slip:
-        first = hook.own_first(Target("any"))
-        foot = _join_place(hook, item) or Place("stitch", (first or hook.first_index,))
-        hook.make(item.stitch, (foot,), item.span)
-        _close_loop(hook, foot, after)
-        hook.ending = "join"
-        return
-    foot = _join_place(hook, item)
-    if foot is None:
-        raise Stuck("F314", "there is nothing to join to yet", item.span)
-    hook.make(registry().kind("slip_stitch"), (foot,), item.span, role="join")
-    hook.ending = "join"
-    if foot.stitches and foot.stitches[0] in hook.line:
-        hook.start_line = hook.line.index(foot.stitches[0])
-
-
-def _join_place(hook: Hook, item: Join) -> Place | None:
-    first = hook.own_first(Target("any"))
-    onward = item.place is not None and item.place.which == "next" and hook.closing()
-    if item.place is None or item.place.which == "same" or onward:
-        return Place("stitch", (first,)) if first is not None else None
-    if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch"):
-        own = hook.own_first(item.place.target)
-        if own is not None:
-            return Place("stitch", (own,))
-        if item.place.target.kind == "stitch" and first is not None:
-            own_first = hook.stitches[first].stands_as or hook.stitches[first].kind
-            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span,
-                        f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"')
-    if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
-        named = _own_group(hook, item.place.of.target.name)
-        if named is not None:
-            return Place("stitch", (named,))
-    before = hook.walk.state()
-    found = places(hook, item.place)[0]
-    hook.walk.back_to(before)
-    if hook.worked == "rounds" and found.stitches and found.stitches[0] < hook.first_index and item.place.which == "top" and first is not None:
-        return Place("stitch", (first,))
-    return found
-
-
-def _own_group(hook: Hook, name: str) -> int | None:
-    """This round's first stitch of a named group, or its first cluster."""
-    return next((i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None)
-
-
-def _attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
-    """Yarn joined anew: the row starts there."""
-    hook.colour = item.colour or hook.colour
-    if item.place is None and item.stitch is None:
-        return
-    hook.attaching = True
-    foot = hook.start_place() if item.place is None else _attach_place(hook, item.place)
-    hook.attaching = False
-    if item.stitch is not None and not item.stitch.is_slip:
-        return _work(hook, Work(ONE, item.stitch, (_SAME,), item.span), after) if _stand_at(hook, foot) else None
-    kind = item.stitch or registry().kind("slip_stitch")
-    hook.make(kind, (foot,), item.span, role="join" if kind.is_slip else "")
-    hook.last = foot
-
-
-def _stand_at(hook: Hook, foot: Place) -> bool:
-    """A standing stitch is worked where the yarn is joined, and uses that place."""
-    hook.last = foot
-    return True
-
-
-def _attach_place(hook: Hook, where: Where) -> Place:
-    if hook.worked != "rounds" or where.which == "same":
-        found = places(hook, where)[0]
-        spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches]
-        hook.walk.at = min(spots, default=hook.walk.at)
-        return found
-    found = places(hook, where)[0]
-    _start_here(hook, found)
-    return found
-
-
 def _colour(hook: Hook, item: Colour, after: Sequence[Item]) -> None:
     hook.colour = item.key
 
@@ -672,28 +447,12 @@ def _made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
 
 def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
     if item.what == "far side":
-        _far_side(hook)
+        far_side(hook)
     elif item.what == "turn":
         hook.turn_after = True
     elif item.what in ("off", "spiral"):
         hook.ending = hook.ending or item.what
         hook.fastened_off = hook.fastened_off or item.what == "off"
-
-
-def _far_side(hook: Hook) -> None:
-    """Along the other side of the foundation chain, back to where the row began."""
-    edge = hook.walk.edge
-    if hook.edge_number != "0" and hook.foundation:
-        worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
-        hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
-        hook.walk.at = 0
-        return
-    last = hook.last.stitches[0] if hook.last else edge.line[-1]
-    used = [i for i in edge.line if hook.used(i)]
-    past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]
-    far = past[::-1]
-    hook.walk.edge = Edge(far, far_side=True, row=edge.row)
-    hook.walk.at = 0
 
 
 def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
@@ -702,7 +461,7 @@ def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
 
 _DOERS = {
     Work: _work, Own: _own, Change: _change, Even: _even, Chain: _chain, Group: _group, Held: _held,
-    Skip: _skip, Leave: _leave, Repeat: _repeat, Join: _join, Attach: _attach, Colour: _colour,
+    Skip: _skip, Leave: _leave, Repeat: _repeat, Join: join, Attach: attach, Colour: _colour,
     Loops: _loops, Counting: _counting, Made: _made, Sign: _sign, Note: _nothing, LikeRow: _nothing,
 }
 

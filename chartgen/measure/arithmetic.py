@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chartgen.measure.measures import Kept, Measures, PieceMeasures, Revolution, Round
+from chartgen.measure.measures import Joined, Kept, Measures, PieceMeasures, Revolution, Round
 
 
 def arithmetic(measures: Measures) -> list[str]:
@@ -17,6 +17,7 @@ def arithmetic(measures: Measures) -> list[str]:
     for piece in measures.pieces:
         lines += _piece(piece)
     lines += [_kept(kept) for kept in measures.kept]
+    lines += [_joined(joined) for joined in measures.joined]
     return lines if measures.size is None else [f"{measures.size}: {line}" for line in lines]
 
 
@@ -49,3 +50,9 @@ def _kept(kept: Kept) -> str:
     verdict = "kept" if kept.ok else "missed"
     return (f"{whose}: {kept.name}: {kept.computed_cm:.2f} cm computed, {kept.promised_cm:g} cm "
             f"promised, {kept.difference_cm:+.2f} cm, {kept.tolerance_cm:g} cm allowed: {verdict}")
+
+
+def _joined(joined: Joined) -> str:
+    verdict = "meet" if joined.ok else "do not meet"
+    return (f"joined: {joined.one} {joined.one_cm:.2f} cm, {joined.other} {joined.other_cm:.2f} cm, "
+            f"{joined.one_cm - joined.other_cm:+.2f} cm, {joined.allowed_cm:.2g} cm allowed: they {verdict} ({joined.how})")

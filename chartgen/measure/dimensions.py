@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import pi
 
 from chartgen.measure.flatness import around
+from chartgen.measure.garment import of_garment
 from chartgen.measure.measures import Dimension, Figure, Outline, Revolution, Round, Swath
 from chartgen.measure.widths import heights_how
 
@@ -190,11 +191,18 @@ def _length(figure: Outline, swaths: Sequence[Swath]) -> Dimension:
     return _depth("length", way[::-1] + below)
 
 
-def of_figure(figure: Figure, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
-    """The dimensions of a figure, or of its rows in one part."""
+def of_figure(
+    figure: Figure, part: int | None = None, piece: str = ""
+) -> tuple[list[Dimension], list[Unknown]]:
+    """The dimensions of a figure, or of its rows in one part.
+
+    Args:
+        piece: what the piece is called; a sleeve has a cap where a body has an armhole.
+    """
     if isinstance(figure, Revolution):
         return of_revolution(figure, part)
-    return of_outline(figure, part)
+    made, unknown = of_outline(figure, part)
+    return made + (of_garment(figure, piece) if part is None else []), unknown
 
 
 def at_row(figure: Figure, number: str, part: int | None = None) -> Dimension | None:

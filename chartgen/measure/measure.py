@@ -7,7 +7,11 @@ from collections.abc import Iterable, Sequence
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.dimensions import Unknown, of_figure
 from chartgen.measure.figures import figures
+from chartgen.measure.doubts import fixed_after_length, gauge_doubts
+from chartgen.measure.edgings import edgings_that_pull
 from chartgen.measure.gauge import GaugeBook
+from chartgen.measure.items import lacking
+from chartgen.measure.joins import joined
 from chartgen.measure.measures import (
     Dimension,
     Figure,
@@ -42,8 +46,13 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]
     notes = list(dict.fromkeys(note for book in every for note in book.notes()))
-    found = [*_gauge_problems(document, notes, every), *problems, *_lying(document, fabric, pieces)]
-    return Measures(fabric.size, pieces, kept, tuple(notes), of_size(found, fabric.size))
+    sewn, unlike = joined(document, pieces)
+    found = [
+        *_gauge_problems(document, notes, every), *gauge_doubts(document), *problems, *unlike,
+        *lacking(document, pieces), *edgings_that_pull(document, fabric, books),
+        *fixed_after_length(document, fabric), *_lying(document, fabric, pieces),
+    ]
+    return Measures(fabric.size, pieces, kept, tuple(notes), of_size(found, fabric.size), sewn)
 
 
 def _rests(document: Document, size: int) -> bool:
@@ -56,21 +65,21 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
     shapes = figures(fabric, index, books, rests)
     info = fabric.pieces[index]
     parts = tuple(
-        PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], q))
+        PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], info.name, q))
         for q, part in enumerate(info.parts)
     )
-    dimensions, unknown = _gathered(shapes)
+    dimensions, unknown = _gathered(shapes, info.name)
     return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown)
 
 
 def _gathered(
-    shapes: Iterable[Figure], q: int | None = None
+    shapes: Iterable[Figure], name: str, q: int | None = None
 ) -> tuple[tuple[Dimension, ...], tuple[Unknown, ...]]:
     """The dimensions of several figures; the first to have a name keeps it."""
     made: dict[str, Dimension] = {}
     unknown: dict[str, str] = {}
     for shape in shapes:
-        found, missing = of_figure(shape, q)
+        found, missing = of_figure(shape, q, name)
         for dimension in found:
             made.setdefault(dimension.name, dimension)
         unknown |= {name: why for name, why in missing if name not in made}

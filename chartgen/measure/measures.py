@@ -197,6 +197,25 @@ class Kept:
         return None if self.computed_cm is None else self.computed_cm - self.promised_cm
 
 
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Edges that are joined, beside each other.
+
+    Attributes:
+        one, other: the edges of each side in words ("Front armhole and Back armhole").
+        one_cm, other_cm: their length in all.  edges: (piece, edge) of both sides.
+    """
+
+    one: str
+    other: str
+    one_cm: float
+    other_cm: float
+    allowed_cm: float
+    ok: bool
+    how: str
+    edges: tuple[tuple[str, str], ...]
+
+
 @dataclass(frozen=True)
 class Measures:
     """Everything measured, for one size (`size` is None in a pattern without sizes)."""
@@ -206,3 +225,4 @@ class Measures:
     kept: tuple[Kept, ...] = ()
     notes: tuple[str, ...] = ()
     problems: tuple[Problem, ...] = field(default=())
+    joined: tuple[Joined, ...] = ()

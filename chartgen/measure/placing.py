@@ -128,9 +128,10 @@ def at_start(fabric: Fabric, row: Row, placed: Placed) -> Ground:
 
 
 def _joined_at(fabric: Fabric, row: Row, ground: Ground) -> list[Point]:
-    """Where a beginning chain stands that was brought there by slip stitches or a new yarn."""
-    before = []
-    for index in row.stitches:
+    """Where a beginning chain that counts stands, brought there by slip stitches or a new yarn."""
+    before: list[Point | None] = []
+    counted = any(fabric.stitches[i].stands_as for i in row.line[:1])
+    for index in row.stitches if counted else ():
         stitch = fabric.stitches[index]
         if stitch.role not in ("join", "travel"):
             break

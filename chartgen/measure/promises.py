@@ -10,6 +10,7 @@ from fractions import Fraction
 from chartgen.measure.dimensions import at_row
 from chartgen.measure.measures import Dimension, Kept, PartMeasures, PieceMeasures
 from chartgen.problems import Problem, near
+from chartgen.read import keys
 from chartgen.read.document import Document, Promise
 from chartgen.units import PRINTED
 
@@ -31,6 +32,7 @@ WORDS: dict[str, str] = {
     "width laid flat": "width laid flat",
     "lower edge": "lower edge",
     "upper edge": "upper edge",
+    **{name: name for name in keys.GARMENT},
 }
 _INSTEAD = {"height": ("length",), "length": ("depth",), "depth": ("length",)}
 """Where a piece has no such dimension, the one that is meant."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain
-from chartgen.notation.places import target
+from chartgen.notation.targets import target
 from chartgen.notation.tree import Count, Counting, Number, Own, Target
 
 _LEADS = ("in all", "total", "you should have", "you have", "making", "working", "there are", "for a total of")

@@ -44,8 +44,6 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return [Join(place, ring, stitch, span)]
 
 
-
-
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     if any(t.word == "facing" for t in cursor.tokens[start : start + 6]):

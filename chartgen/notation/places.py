@@ -5,16 +5,19 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.names import Names, plain, take_loop
-from chartgen.notation.tree import ONE, Number, Own, Target, Where
-from chartgen.problems import near
+from chartgen.notation.names import Names, take_loop
+from chartgen.notation.targets import (
+    chain_named,
+    hyphened,
+    ring_named,
+    row_ends,
+    target,
+    target_ahead,
+)
+from chartgen.notation.tree import ONE, Number, Target, Where
 
 PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behind", "across", "of")
 _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
-_GROUP_WORDS = (
-    "group", "shell", "cluster", "fan", "v", "scallop", "petal", "picot", "leaf", "corner",
-    "mesh", "point", "cl", "pair", "loop", "bl",
-)
 
 
 def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
@@ -87,16 +90,16 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return chooser(cursor, names)
     if token.kind == "ordinal":
         return _ordinal(cursor, names)
-    if token.kind == "number" and not _hyphened(cursor):
+    if token.kind == "number" and not hyphened(cursor):
         return _counted(cursor, names)
-    if _ring(cursor):
+    if ring_named(cursor):
         return Where("ring", Target("place"))
     if cursor.take("skipped"):
-        kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+        kind = target(cursor, names) if target_ahead(cursor, names) else Target("any")
         return Where("skipped", kind)
     if cursor.sees("unworked"):
         return replace(Where("next", target(cursor, names)), unworked=True)
-    if (ends := _row_ends(cursor)) is not None:
+    if (ends := row_ends(cursor)) is not None:
         return ends
     return Where("this", target(cursor, names))
 
@@ -106,16 +109,12 @@ def _counted(cursor: Cursor, names: Names) -> Where:
     return Where("next", target(cursor, names), n=number)
 
 
-def _hyphened(cursor: Cursor) -> bool:
-    return cursor.peek(1).text == "-" and cursor.peek(1).tight
-
-
 def _next(cursor: Cursor, names: Names) -> Where:
     cursor.take("next")
     cursor.skip_filler()
     if cursor.sees("between"):
         return Where("next", Target("space"))
-    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
     if cursor.take("skipped"):
@@ -142,9 +141,9 @@ def _each(cursor: Cursor, names: Names) -> Where:
         number = cursor.number()
         place = target(cursor, names)
         return Where("next", place, n=number) if number else Where("each", place, until="end")
-    if cursor.peek().kind == "number" and not _hyphened(cursor):
+    if cursor.peek().kind == "number" and not hyphened(cursor):
         return replace(_counted(cursor, names), each=True)
-    if (ends := _row_ends(cursor)) is not None:
+    if (ends := row_ends(cursor)) is not None:
         return ends
     place = target(cursor, names)
     if cursor.take("in", "ring"):
@@ -154,14 +153,14 @@ def _each(cursor: Cursor, names: Names) -> Where:
 
 def _number_and_target(cursor: Cursor, names: Names) -> tuple[Target, Number]:
     cursor.skip_filler()
-    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) else cursor.number() or ONE
     return target(cursor, names), number
 
 
 def _same(cursor: Cursor, names: Names) -> Where:
     cursor.take("same")
     cursor.skip_filler()
-    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("place")
+    kind = target(cursor, names) if target_ahead(cursor, names) else Target("place")
     place = Where("same", kind)
     if cursor.take("as"):
         cursor.skip_filler()
@@ -174,7 +173,7 @@ def _same(cursor: Cursor, names: Names) -> Where:
 def _first(cursor: Cursor, names: Names) -> Where:
     cursor.next()
     cursor.skip_filler()
-    number = ONE if _hyphened(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) else cursor.number() or ONE
     if cursor.take("these"):
         return _of_these(cursor, names, 1)
     return Where("first", target(cursor, names), n=number)
@@ -195,7 +194,7 @@ def _remaining(cursor: Cursor, names: Names) -> Where:
 def _centre(cursor: Cursor, names: Names) -> Where:
     cursor.take("centre")
     cursor.skip_filler()
-    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    kind = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     return Where("centre", kind)
 
 
@@ -204,23 +203,10 @@ def _top(cursor: Cursor, names: Names) -> Where:
     cursor.next()
     if not cursor.take("of"):
         raise Unreadable(cursor.peek(), f'"{cursor.peek(-1).text}" wants "of" and a stitch after it')
-    of = _chain_named(cursor) or _chosen(cursor, names)
+    of = chain_named(cursor) or _chosen(cursor, names)
     if cursor.take_any("just made", "made"):
         of = replace(of, which="made")
     return Where(which, Target("place"), of=of)
-
-
-def _chain_named(cursor: Cursor) -> Where | None:
-    """"top of 3 ch", "3rd of 5 ch": the beginning chain of that many."""
-    start = cursor.at
-    cursor.skip_filler()
-    cursor.take_any("first", "begin", "turn")
-    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word not in ("sp", "loop", "-"):
-        size = cursor.next().value
-        cursor.next()
-        return Where("this", Target("turning", size=size))
-    cursor.at = start
-    return None
 
 
 def _ordinal(cursor: Cursor, names: Names) -> Where:
@@ -230,7 +216,7 @@ def _ordinal(cursor: Cursor, names: Names) -> Where:
     cursor.skip_filler()
     if cursor.take("these"):
         return _of_these(cursor, names, value)
-    place = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    place = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     if cursor.take_any("from hook", "from the hook", "from your hook"):
         return Where("hook", place, ordinal=value)
     return Where("nth", place, ordinal=value)
@@ -238,7 +224,7 @@ def _ordinal(cursor: Cursor, names: Names) -> Where:
 
 def _of_these(cursor: Cursor, names: Names, value: int) -> Where:
     number = cursor.number() or ONE
-    kind = target(cursor, names) if _target_ahead(cursor, names) else Target("any")
+    kind = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     return Where("these", kind, n=number, ordinal=value)
 
 
@@ -248,166 +234,6 @@ _CHOOSERS = {
 }
 
 
-def _ring(cursor: Cursor) -> bool:
-    return bool(
-        cursor.take_any(
-            "ring", "adjustable ring", "magic ring", "magic loop", "magic circle", "mr",
-            "centre ring", "circle", "chain ring", "ch ring", "mc",
-        )
-    )
-
-
-def _target_ahead(cursor: Cursor, names: Names) -> bool:
-    start = cursor.at
-    try:
-        target(cursor, names)
-    except Unreadable:
-        return False
-    finally:
-        cursor.at = start
-    return True
-
-
-_SIDES = ("side", "left", "right", "short", "long", "row", "rows", "first", "second", "other", "next", "each",
-          "armhole", "neck", "front", "back", "outer", "same", "remaining")
-_EDGES = ("edge", "edges", "side", "sides", "end", "ends")
-
-
-def _row_ends(cursor: Cursor) -> Where | None:
-    """"row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
-    start = cursor.at
-    cursor.skip_filler()
-    if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
-        return Where("ends", Target("end"))
-    words = 0
-    while cursor.peek().text in _SIDES or cursor.peek().text == "-":
-        words += cursor.peek().text in ("side", "row", "rows")
-        cursor.next()
-    bare = cursor.peek().text in ("end", "ends") and not words
-    if cursor.peek().text in _EDGES and not bare or words and cursor.peek(-1).text in ("side", "sides"):
-        if cursor.peek().text in _EDGES:
-            cursor.next()
-        if cursor.take("of"):
-            cursor.skip_filler()
-            cursor.take_any("row", "piece", "square", "panel", "work")
-        return Where("ends", Target("end"))
-    cursor.at = start
-    return None
-
-
-def target(cursor: Cursor, names: Names) -> Target:
-    """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
-    cursor.skip_filler()
-    cursor.take("unworked")
-    for reader in (_turning, _space, _group, _simple, _stitch):
-        found = reader(cursor, names)
-        if found:
-            return found
-    token = cursor.peek()
-    raise Unreadable(token, *_unknown(token.text, names))
-
-
-def _unknown(text: str, names: Names) -> tuple[str, str]:
-    if not text:
-        return "a place is missing here: into which stitch?", 'write for instance "in next st"'
-    close = near(text, [*names.known, "st", "sts", "sp", "ch", "loop", "ring", "next", "each"])
-    hint = f'perhaps "{close[0]}"' if close else ""
-    return f'"{text}" is no stitch or place that is known here', hint
-
-
-def _turning(cursor: Cursor, names: Names) -> Target | None:
-    start = cursor.at
-    if cursor.take_any("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch",
-                       "starting ch", "end ch", "first turning ch"):
-        size = _size_after(cursor)
-        return Target("turning", size=size)
-    ahead = 2 if cursor.sees("ch", "-") else 1
-    if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not _space_word(cursor, ahead + 1):
-        size = cursor.peek(ahead).value
-        cursor.at += ahead + 1
-        return Target("turning", size=size)
-    cursor.at = start
-    return None
-
-
-def _size_after(cursor: Cursor) -> int | None:
-    cursor.take("-")
-    if cursor.peek().kind == "number":
-        return cursor.next().value
-    return None
-
-
-def _space_word(cursor: Cursor, ahead: int) -> bool:
-    while cursor.peek(ahead).text == "-":
-        ahead += 1
-    return cursor.peek(ahead).word in ("sp", "loop")
-
-
-def _space(cursor: Cursor, names: Names) -> Target | None:
-    start = cursor.at
-    if cursor.take("ch"):
-        cursor.take("-")
-        size = cursor.next().value if cursor.peek().kind == "number" else None
-        cursor.take("-")
-        if cursor.take_any("sp", "loop"):
-            return Target("space", size=size)
-        cursor.at = start
-    if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):
-        size = cursor.next().value
-        cursor.at += 2
-        cursor.take("-")
-        if cursor.take_any("sp", "loop"):
-            return Target("space", size=size)
-        cursor.at = start
-    if cursor.take_any("sp", "loop"):
-        return Target("space")
-    return None
-
-
-def _group(cursor: Cursor, names: Names) -> Target | None:
-    start = cursor.at
-    if cursor.peek().kind == "number" and _hyphened(cursor):
-        size = cursor.next().value
-        cursor.take("-")
-        stitch = names.take(cursor)
-        cursor.take("-")
-        kind, length = (None, 0)
-        if cursor.peek().word in _GROUP_WORDS and not isinstance(stitch, Own):
-            past, cursor.at = cursor.at, start
-            kind, length = names.at(cursor)
-            cursor.at = past
-        if kind is not None and length > 2 and not isinstance(kind, Own):
-            cursor.at = start
-            return None
-        if cursor.peek().word in _GROUP_WORDS and not isinstance(stitch, Own):
-            name = cursor.next().word
-            return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)
-        cursor.at = start
-    found, length = names.at(cursor)
-    if isinstance(found, Own) and not found.closed:
-        cursor.at += length
-        return Target("group", name=plain(found.name))
-    if found is not None:
-        if cursor.peek(length).word == "group":
-            cursor.at += length + 1
-            return Target("group", stitch=found if not isinstance(found, Own) else None)
-        return None
-    return _plain_group(cursor)
-
-
-def _plain_group(cursor: Cursor) -> Target | None:
-    if cursor.peek().word not in _GROUP_WORDS:
-        return None
-    name = cursor.next().word
-    if name == "v":
-        cursor.take("-")
-        cursor.take("st")
-        name = "v st"
-    else:
-        cursor.take("st")
-    return Target("group", name="" if name == "group" else name)
-
-
 def unsaid(cursor: Cursor, names: Names) -> Where | None:
     """"sc around", "sc across to last 2 sts", "sc to end": each stitch, though none is named."""
     if not _until(cursor):
@@ -415,29 +241,6 @@ def unsaid(cursor: Cursor, names: Names) -> Where | None:
     start = cursor.at
     place = _read_until(cursor, names, Where("each", Target("any")))
     return replace(place, span=cursor.span_from(start))
-
-
-def _simple(cursor: Cursor, names: Names) -> Target | None:
-    if cursor.take("place"):
-        return Target("place")
-    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "row", "edge"):
-        return Target("end")
-    if cursor.take_any("join", "sl st join"):
-        return Target("join")
-    if cursor.take("st"):
-        return Target("any")
-    if cursor.sees("ch"):
-        cursor.take("ch")
-        cursor.take("st")
-        return Target("chain")
-    return None
-
-
-def _stitch(cursor: Cursor, names: Names) -> Target | None:
-    found = names.take(cursor)
-    if isinstance(found, Own):
-        return Target("stitch", stitch=found.closed)
-    return Target("stitch", stitch=found) if found else None
 
 
 def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
@@ -450,7 +253,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = replace(place, part=part)
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
-            inner = _chain_named(cursor) or where(cursor, names)
+            inner = chain_named(cursor) or where(cursor, names)
             if place.which == "each":
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
@@ -584,7 +387,7 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
         cursor.take_any("of end", "of the end")
         return replace(place, until="last", n_left=number)
     if cursor.take("last"):
-        if _hyphened(cursor):
+        if hyphened(cursor):
             return replace(place, until="target", stop=Where("last", target(cursor, names)))
         number = cursor.number() or ONE
         kind = target(cursor, names)

@@ -4,8 +4,10 @@ from chartgen.read.document import (
     Block,
     CountRule,
     Document,
+    EdgeName,
     Fits,
     Gauge,
+    Join,
     NamedCount,
     OwnMeasure,
     OwnStitch,
@@ -19,6 +21,6 @@ from chartgen.read.document import (
 )
 
 __all__ = [
-    "Block", "CountRule", "Document", "Fits", "Gauge", "NamedCount", "OwnMeasure", "OwnStitch", "Part",
+    "Block", "CountRule", "Document", "EdgeName", "Fits", "Gauge", "Join", "NamedCount", "OwnMeasure", "OwnStitch", "Part",
     "Piece", "Promise", "Term", "Text", "Worn", "Yarn",
 ]

@@ -203,6 +203,31 @@ class Fits:
     span: Span | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class EdgeName:
+    """An edge of a piece, as in `Front / shoulder`; `edge` in lower case."""
+
+    piece: str
+    edge: str
+
+    def __str__(self) -> str:
+        return f"{self.piece} {self.edge}"
+
+
+@dataclass(frozen=True, slots=True)
+class Join:
+    """Edges that are joined: `one` all together meet `other` all together.
+
+    Attributes:
+        tolerance_cm: by how much their lengths may differ; None where not said.
+    """
+
+    one: tuple[EdgeName, ...]
+    other: tuple[EdgeName, ...]
+    tolerance_cm: Fraction | None
+    span: Span
+
+
 @dataclass(frozen=True)
 class Document:
     """A spec as read. `sizes` is empty for a pattern of one size."""
@@ -225,6 +250,8 @@ class Document:
     counts: tuple[NamedCount, ...] = ()
     rules: tuple[CountRule, ...] = ()           # counts still to be worked out, in order
     fits: Fits | None = None
+    item: Text | None = None                    # the kind of item, as written
+    joins: tuple[Join, ...] = ()
 
     def size_count(self) -> int:
         """How many sizes are worked: 1 for a pattern without sizes."""

@@ -8,9 +8,9 @@ from __future__ import annotations
 FORMAT = "1"
 TOP = (
     "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
-    "stitches", "pieces", "measurements", "counts", "fits", "notes",
+    "stitches", "pieces", "measurements", "counts", "fits", "item", "joins", "notes",
 )
-RESERVED = ("item", "joins", "chart")       # to come; accepted and kept out of the way
+RESERVED = ("chart",)       # to come; accepted and kept out of the way
 REQUIRED = ("format", "title", "terms", "pieces")
 PIECE = ("name", "parts")
 PART = ("name", "rounds", "rows", "gauge")
@@ -18,7 +18,15 @@ YARN = ("name", "colour", "weight", "ball")
 
 TERMS = ("US", "UK", "old")
 WEARERS = ("baby", "child", "adult", "toy", "home")
-DIMENSIONS = ("circumference", "diameter", "depth", "height", "width", "length")
+GARMENT = (
+    "hem width", "width at underarm", "length to underarm", "armhole depth", "shoulder width",
+    "width at shoulders", "neck width", "neck depth", "upper arm", "cuff width", "cap height",
+    "armhole edge", "cap edge", "neck edge",
+)
+HAND = ("cuff to thumb", "thumb to tip", "thumb around", "thumb length")
+SHAPED = ("widest circumference", "width laid flat", "side", "lower edge", "upper edge")
+PLAIN = ("circumference", "diameter", "depth", "height", "width", "length")
+DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *HAND)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.

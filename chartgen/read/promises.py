@@ -94,7 +94,8 @@ def _dimension(reading: Reading, key: Scalar) -> str | None:
     known = (*keys.DIMENSIONS, "width at Row 12")
     close = reading.nearest(word, known)
     reading.say("R217", f"`{key.value}` is not a measurement", key.span, close,
-                notes=(f"measurements are {listed(known, 'and')}",))
+                notes=(f"measurements are {listed((*keys.PLAIN, 'width at Row 12'), 'and')}",
+                       f"of shaped pieces also {listed((*keys.SHAPED, *keys.GARMENT, *keys.HAND), 'and')}"))
     return None
 
 

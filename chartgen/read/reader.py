@@ -12,6 +12,7 @@ import yaml
 
 from chartgen.problems import Problem, Source, Span
 from chartgen.read import keys, values
+from chartgen.read.assembly import item, joins
 from chartgen.read.document import Document, Text, Yarn
 from chartgen.read.fits import fits
 from chartgen.read.nodes import Lines, Mapping, Node, Scalar, Sequence, Stop
@@ -146,7 +147,8 @@ class _SpecReader:
         if not found:
             return None
         return Document(source=self.reading.source, sizes=sizes, pieces=found,
-                        measurements=promised, **rest)
+                        measurements=promised,
+                        joins=joins(self.reading, self.root.get("joins"), found), **rest)
 
     def _small_keys(self, sizes: tuple[str, ...]) -> dict[str, Any]:
         terms = self._text("terms")
@@ -164,6 +166,7 @@ class _SpecReader:
             "counts": counts,
             "rules": rules,
             "fits": fits(self.reading, self.root.get("fits")),
+            "item": item(self.reading, self.root.get("item")),
             "notes": tuple(self._notes(self.root.get("notes"))),
             "spans": {key.value: key.span for key, _ in self.root.entries},
         }

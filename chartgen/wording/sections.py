@@ -174,7 +174,8 @@ class Sections:
 
     def stitches(self) -> Found:
         """How the pattern's own stitches are made, and those a family makes."""
-        pairs = [(name, self.speaker.sentence(words)) for name, words in definitions(self.document, self.instructions, self.speaker).items()]
+        made = definitions(self.document, self.instructions, self.speaker)
+        pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
         pairs += self._families()
         if pairs:
             yield Pairs(tuple(pairs))

@@ -55,7 +55,13 @@ class Speaker:
         gender = what.gender if isinstance(what, Noun) else ""
         text = _chosen(self.language.frames[frame], self.is_one(n), form, gender)
         filled = text.format(n=self.number(n), **fields)
-        return self.terms_in(filled)
+        return self._contracted(self.terms_in(filled))
+
+    def _contracted(self, text: str) -> str:
+        """"de el" as "del", where the language draws such words together."""
+        for apart, together in self.language.raw.get("contractions", {}).items():
+            text = re.sub(rf"(?<!\w){apart}(?!\w)", together, text)
+        return text
 
     def terms_in(self, text: str) -> str:
         """`text` with the terms it names in <angle brackets>."""
@@ -63,7 +69,8 @@ class Speaker:
 
     def _named(self, match: re.Match[str]) -> str:
         key = match[1]
-        table, name = _NAMED.get(key, ("terms_used", key))
+        table = "stitches" if key in self.language.tables["stitches"] else "terms_used"
+        table, name = _NAMED.get(key, (table, key))
         plural = key in ("stitches", "groups")
         return self.word(table, name, plural).text
 
@@ -164,7 +171,7 @@ def _chosen(frame: str | Mapping[str, str], one: bool, form: str, gender: str) -
     if isinstance(frame, str):
         return frame
     number = "one" if one else "other"
-    for key in (form, f"{number}.{gender}", number, gender, "other"):
+    for key in (form, f"{number}.{gender}", gender, number, "other"):
         if key and key in frame:
             chosen = frame[key]
             return _chosen(chosen, one, form, gender)

@@ -1,0 +1,64 @@
+"""What later words of a row claim at its end: "2 dc in last st", "top of turning ch"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.fabric.hook import Hook
+from chartgen.notation.tree import (
+    Item,
+    Join,
+    Repeat,
+    Sign,
+    Where,
+)
+
+
+def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -> None:
+    """"in each st across, 2 dc in last st": the last stitch is left for the later words."""
+    reserve = claimed(hook, after)
+    for where in wheres[1:]:
+        reserve = max(reserve, claim(hook, where))
+    hook.walk.reserved = reserve if wheres[0].which in ("each", "next") else 0
+
+
+def claimed(hook: Hook, items: Sequence[Item]) -> int:
+    """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
+    most, top = 0, 0
+    for item in items:
+        if isinstance(item, (Join, Sign)):
+            break
+        for where in getattr(item, "where", ()):
+            if claims_top(where):
+                top = top_at_end(hook)
+            else:
+                most = max(most, claim(hook, where))
+        if isinstance(item, Repeat):
+            break
+    return most + top
+
+
+def claim(hook: Hook, where: Where) -> int:
+    if claims_top(where):
+        return top_at_end(hook)
+    if where.which == "last" and where.target.kind in ("any", "stitch", "chain") and where.of is None:
+        return where.n.of(hook.size)
+    return 0
+
+
+def claims_top(where: Where) -> bool:
+    of = where.of
+    named = where.target.kind == "turning" and where.which in ("this", "last")
+    return named or bool(where.which in ("top", "nth") and of is not None and of.target.kind == "turning" and of.which in ("this", "last"))
+
+
+def top_claimed(after: Sequence[Item]) -> bool:
+    return any(claims_top(w) for item in after for w in getattr(item, "where", ()))
+
+
+def top_at_end(hook: Hook) -> int:
+    edge = hook.walk.edge
+    if hook.worked == "rounds":
+        return 0
+    spots = [at for at, i in enumerate(edge.line) if i in edge.begin and i not in edge.optional]
+    return len(edge.line) - min(spots) if spots and max(spots) >= len(edge.line) - 1 else 0

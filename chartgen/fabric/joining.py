@@ -1,0 +1,220 @@
+"""Joins, slip stitches that travel, picots, closing loops, yarn joined anew, the free side of a chain."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chartgen.fabric.edge import Edge, Stuck, Walk, runs
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.find import places
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.resolving import resolve
+from chartgen.notation.tree import (
+    ONE,
+    Attach,
+    Chain,
+    Change,
+    Group,
+    Held,
+    Item,
+    Join,
+    Own,
+    Repeat,
+    Target,
+    Where,
+    Work,
+)
+from chartgen.stitches import registry
+
+
+def start_here(hook: Hook, place: Place) -> None:
+    """Slip stitches that travel move the round's start: what was passed comes last now."""
+    edge = hook.walk.edge
+    spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
+    if not spots or edge.loop:
+        return
+    first = next((a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots))
+    turned = edge.line[first:] + edge.line[:first]
+    hook.walk.edge = replace(edge, line=turned, start=place.stitches)
+    hook.walk.at = min(spots) - first
+
+
+def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
+    """A slip stitch that ends a round in its own first stitch."""
+    if hook.worked != "rounds" or not item.where or not hook.row_worked() or hook.in_place is not None:
+        return False
+    where = item.where[0]
+    if where.which not in ("first", "top", "nth", "this") or any(stitchy(i) for i in after):
+        return False
+    if where.which == "nth" and (where.of is None or where.of.target.kind != "turning"):
+        return False
+    if where.which == "this" and where.target.kind not in ("turning", "join"):
+        return False
+    return hook.closing() or where.which in ("top", "nth", "first")
+
+
+def stitchy(item: Item) -> bool:
+    return isinstance(item, (Work, Own, Change, Chain, Group, Held, Repeat))
+
+
+def travels(hook: Hook, after: Sequence[Item]) -> bool:
+    """Slip stitches at a row's start that only carry the hook to where it begins, or that
+    follow the round's join."""
+    if hook.ending == "join":
+        return True
+    if hook.row_worked() or hook.begin or hook.path:
+        return False
+    return any(stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
+
+
+def travel(hook: Hook, item: Work) -> None:
+    """Slip stitches after the join carry the round's start along the round just made."""
+    from chartgen.fabric.finishing import edge_after
+
+    around = hook.walk
+    hook.walk = hook.travel or Walk(edge_after(hook), at=1)
+    try:
+        for place in resolve(hook, item.where):
+            for _ in range(item.count.of(hook.size)):
+                hook.make(item.stitch, (place,), item.span, role="travel")
+        hook.travel = hook.walk
+    finally:
+        hook.walk = around
+
+
+def close_picot(hook: Hook, foot: Place) -> None:
+    """A slip stitch into this row's own stitch closes a picot: it stands off the line."""
+    if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
+        return
+    made = range(foot.stitches[0], len(hook.stitches))
+    loop = [i for i in made if hook.stitches[i].kind.is_chain or hook.stitches[i].kind.is_slip]
+    if not any(hook.stitches[i].kind.is_chain for i in loop):
+        return
+    group = hook.group if hook.group_name == "picot" else hook.new_group()
+    for index in loop:
+        hook.change(index, off_line=True, group=group, group_name=hook.group_name or "picot")
+    gone = set(loop)
+    while hook.line and hook.line[-1] in gone:
+        hook.line.pop()
+    if not hook.group_name:
+        hook.groups_made["picot"] += 1
+
+
+def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
+    """A tall stitch that ends a round in its first stitch stands for the end of the last loop."""
+    if any(stitchy(i) or isinstance(i, Join) for i in after) or hook.path and in_repeat(hook):
+        return
+    own = foot.kind == "stitch" and (foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop)
+    if not own or len(hook.line) < 2:
+        return
+    loop = [hook.line[-1]]
+    for index in reversed(hook.line[:-1]):
+        if not hook.stitches[index].kind.is_chain:
+            break
+        loop.append(index)
+    if len(loop) > 1:
+        hook.last_loop = tuple(reversed(loop))
+        hook.ending = "join"
+
+
+def in_repeat(hook: Hook) -> bool:
+    return hook.in_place is not None
+
+
+def join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
+    if item.stitch is not None and not item.stitch.is_slip:
+        first = hook.own_first(Target("any"))
+        foot = join_place(hook, item) or Place("stitch", (first or hook.first_index,))
+        hook.make(item.stitch, (foot,), item.span)
+        close_loop(hook, foot, after)
+        hook.ending = "join"
+        return
+    foot = join_place(hook, item)
+    if foot is None:
+        raise Stuck("F314", "there is nothing to join to yet", item.span)
+    hook.make(registry().kind("slip_stitch"), (foot,), item.span, role="join")
+    hook.ending = "join"
+    if foot.stitches and foot.stitches[0] in hook.line:
+        hook.start_line = hook.line.index(foot.stitches[0])
+
+
+def join_place(hook: Hook, item: Join) -> Place | None:
+    first = hook.own_first(Target("any"))
+    onward = item.place is not None and item.place.which == "next" and hook.closing()
+    if item.place is None or item.place.which == "same" or onward:
+        return Place("stitch", (first,)) if first is not None else None
+    if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch"):
+        own = hook.own_first(item.place.target)
+        if own is not None:
+            return Place("stitch", (own,))
+        if item.place.target.kind == "stitch" and first is not None:
+            own_first = hook.stitches[first].stands_as or hook.stitches[first].kind
+            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span,
+                        f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"')
+    if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
+        named = own_group(hook, item.place.of.target.name)
+        if named is not None:
+            return Place("stitch", (named,))
+    before = hook.walk.state()
+    found = places(hook, item.place)[0]
+    hook.walk.back_to(before)
+    if hook.worked == "rounds" and found.stitches and found.stitches[0] < hook.first_index and item.place.which == "top" and first is not None:
+        return Place("stitch", (first,))
+    return found
+
+
+def own_group(hook: Hook, name: str) -> int | None:
+    """This round's first stitch of a named group, or its first cluster."""
+    return next((i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None)
+
+
+def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
+    """Yarn joined anew: the row starts there."""
+    hook.colour = item.colour or hook.colour
+    if item.place is None and item.stitch is None:
+        return
+    hook.attaching = True
+    foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
+    hook.attaching = False
+    if item.stitch is not None and not item.stitch.is_slip:
+        hook.last = foot
+        return _standing(hook, item, after)
+    kind = item.stitch or registry().kind("slip_stitch")
+    hook.make(kind, (foot,), item.span, role="join" if kind.is_slip else "")
+    hook.last = foot
+
+
+def _standing(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
+    """A standing stitch is worked where the yarn is joined, and uses that place."""
+    from chartgen.fabric.working import do
+
+    assert item.stitch is not None
+    do(hook, [Work(ONE, item.stitch, (Where("same", Target("place")),), item.span)], after)
+
+
+def attach_place(hook: Hook, where: Where) -> Place:
+    if hook.worked != "rounds" or where.which == "same":
+        found = places(hook, where)[0]
+        spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches]
+        hook.walk.at = min(spots, default=hook.walk.at)
+        return found
+    found = places(hook, where)[0]
+    start_here(hook, found)
+    return found
+
+
+def far_side(hook: Hook) -> None:
+    """Along the other side of the foundation chain, back to where the row began."""
+    edge = hook.walk.edge
+    if hook.edge_number != "0" and hook.foundation:
+        worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
+        hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
+        hook.walk.at = 0
+        return
+    last = hook.last.stitches[0] if hook.last else edge.line[-1]
+    used = [i for i in edge.line if hook.used(i)]
+    past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]
+    far = past[::-1]
+    hook.walk.edge = Edge(far, far_side=True, row=edge.row)
+    hook.walk.at = 0

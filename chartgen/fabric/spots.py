@@ -1,0 +1,227 @@
+"""Spots on an edge: single places, spaces, groups and gaps, and moving the hook past them."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from chartgen.fabric.edge import (
+    Stuck,
+    groups,
+    is_open_chain,
+    kind_of,
+    matches,
+    runs,
+)
+from chartgen.fabric.fabric import Place
+from chartgen.notation.tree import Target, Where
+
+if TYPE_CHECKING:
+    from chartgen.fabric.hook import Hook
+
+
+def take(hook: Hook, at: int) -> Place:
+    """The place at position `at` of the edge; the hook stands past it then."""
+    edge = hook.walk.edge
+    hook.walk.at = max(hook.walk.at, at + 1)
+    hook.walk.named_last = False
+    return Place("end" if edge.kind == "end" else "stitch", (edge.line[at],), far_side=edge.far_side)
+
+
+def take_space(hook: Hook, first: int, past: int) -> Place:
+    tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[hook.walk.at : first])
+    hook.walk.most_passed = max(hook.walk.most_passed, tall)
+    hook.walk.at = max(hook.walk.at, past)
+    hook.walk.named_last = True
+    return Place("space", tuple(hook.walk.edge.line[first:past]))
+
+
+def all_alike(hook: Hook, target: Target) -> bool:
+    """Does every place of the edge answer to "st"?"""
+    return target.kind == "any" and hook.chains_are_stitches and not hook.walk.edge.optional and hook.walk.side is None
+
+
+def stretch_of(hook: Hook, start: int, end: int) -> list[Place]:
+    """All places of the edge from `start` up to `end`, one after another."""
+    edge = hook.walk.edge
+    kind = "end" if edge.kind == "end" else "stitch"
+    hook.walk.at = max(hook.walk.at, end)
+    hook.walk.named_last = False
+    return [Place(kind, (i,), "", edge.far_side) for i in edge.line[start:end]]
+
+
+def next_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
+    """Position of the next place that answers to the target; what lies between is passed over."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    for at in range(start, end):
+        if line[at] in hook.walk.edge.optional and target.kind != "chain":
+            continue
+        if target.kind == "any" and not hook.chains_are_stitches and is_open_chain(stitches[line[at]]):
+            continue
+        if matches(stitches[line[at]], target) or top_at_hand(hook, target, at):
+            return at
+    return None
+
+
+def alone_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
+    """Position of the next such stitch that has no stitch like it beside it."""
+    line = hook.walk.edge.line
+    spot = next_at(hook, target, start, end)
+    while spot is not None:
+        beside = [line[i] for i in (spot - 1, spot + 1) if 0 <= i < len(line)]
+        if not any(matches(hook.stitches[i], target) and not is_open_chain(hook.stitches[i]) for i in beside):
+            return spot
+        spot = next_at(hook, target, spot + 1, end)
+    return None
+
+
+def top_at_hand(hook: Hook, target: Target, at: int) -> bool:
+    """"next ch" may be the very top of a counting chain, if the hook is just before it."""
+    return target.kind == "chain" and at == hook.walk.at and hook.stitches[hook.walk.edge.line[at]].kind.is_chain
+
+
+def too_few(hook: Hook, where: Where, done: int) -> Stuck:
+    wanted, left = where.n.of(hook.size), places_left(hook)
+    what = hook.call(where.target)
+    rows = hook.edge_name()
+    notes = hook.arithmetic()
+    if hook.walk.reserved:
+        notes.append(f"{hook.walk.reserved} at the end {'is' if hook.walk.reserved == 1 else 'are'} kept for what is worked there later in the row")
+    if wanted > 1:
+        message = f"{wanted} {what} are wanted here, but {rows} has only {done} left"
+    elif where.target.kind == "any" or left == 0 and has_any(hook, where.target):
+        message = f"there is no {'stitch' if where.target.kind == 'any' else what} left in {rows} to work into"
+    else:
+        message = f"{rows} has no {what} from here on" if has_any(hook, where.target) else f"{rows} has no {what}; it has {hook.edge_kinds()}"
+    return Stuck("F301", message, where.span, notes=notes)
+
+
+def has_any(hook: Hook, target: Target) -> bool:
+    return any(matches(hook.stitches[i], target) for i in hook.walk.edge.line)
+
+
+def places_left(hook: Hook) -> int:
+    return max(hook.walk.end - hook.walk.at, 0)
+
+
+def all_spaces(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
+    return list(runs(hook.stitches, hook.walk.edge.line, start, end))
+
+
+def right_size(size: int | None, run: tuple[int, int]) -> bool:
+    return size is None or run[1] - run[0] == size
+
+
+def inside_run(hook: Hook, at: int) -> bool:
+    """Is the hook in the middle of a run of chains it has already worked into?"""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    return is_open_chain(stitches[line[at]]) and is_open_chain(stitches[line[at - 1]]) and hook.used(line[at - 1])
+
+
+def group_gap(hook: Hook, start: int) -> Place | None:
+    """The gap between two groups where no chain lies between them."""
+    line = hook.walk.edge.line
+    for at in range(max(start, 1), min(hook.walk.end, len(line))):
+        one, other = hook.stitches[line[at - 1]], hook.stitches[line[at]]
+        if one.group is not None and other.group is not None and one.group != other.group:
+            hook.walk.at = at
+            hook.walk.named_last = True
+            return Place("between", (line[at - 1], line[at]))
+    return None
+
+
+def no_space(hook: Hook, where: Where, start: int) -> Stuck:
+    wanted = f"ch-{where.target.size} sp" if where.target.size else "space"
+    sizes = sorted({b - a for a, b in all_spaces(hook, 0, hook.walk.edge.limit)})
+    notes = [f"{hook.edge_name()} has spaces of " + " and ".join(f"{n} ch" for n in sizes)] if sizes else [
+        f"{hook.edge_name()} has no chain spaces"
+    ]
+    return Stuck("F302", f"{hook.edge_name()} has no {wanted} from here on", where.span, notes=notes)
+
+
+def take_gap(hook: Hook, where: Where) -> Place:
+    """Between two stitches (or groups): the gap before the next such place."""
+    line = hook.walk.edge.line
+    if where.target.kind == "group":
+        stood = hook.last is not None and hook.last.kind == "between" and hook.walk.at < len(line) and hook.last.stitches[-1] == line[hook.walk.at]
+        found = group_gap(hook, hook.walk.at + stood)
+        if found is not None:
+            return found
+    at = 0 if where.which == "first" else hook.walk.at
+    if at + 1 >= len(line):
+        raise too_few(hook, where, 0)
+    hook.walk.at = len(line) if at + 2 == len(line) else at + 1
+    hook.walk.named_last = True
+    return Place("between", (line[at], line[at + 1]))
+
+
+def groups_named(hook: Hook, target: Target, start: int, end: int):
+    line, stitches = hook.walk.edge.line, hook.stitches
+    if target.name and any(stitches[i].group_name == target.name for i in line):
+        yield from by_name(hook, target.name, start, end)
+        return
+    if target.name in ("cluster", "cl", "bobble"):
+        for at in range(start, end):
+            if kind_of(stitches[line[at]]).legs > 1:
+                yield at, at + 1
+        return
+    if target.name:
+        yield from worked_as_one(hook, start, end)
+        return
+    for first, past in groups(stitches, line, start, end):
+        right_size = target.size is None or past - first == target.size
+        right_kind = target.stitch is None or matches(stitches[line[first]], Target("stitch", target.stitch))
+        if right_size and right_kind and (past - first > 1 or target.size == 1):
+            yield first, past
+
+
+def worked_as_one(hook: Hook, start: int, end: int):
+    """Stitches worked as one group in one place: what a pattern calls a shell or a fan
+    without defining it."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    at = start
+    while at < end:
+        group, first = stitches[line[at]].group, at
+        while at < end and stitches[line[at]].group == group:
+            at += 1
+        if group is not None and at - first > 1:
+            yield first, at
+
+
+def by_name(hook: Hook, name: str, start: int, end: int):
+    line, stitches = hook.walk.edge.line, hook.stitches
+    at = start
+    while at < end:
+        group = stitches[line[at]].group
+        if stitches[line[at]].group_name != name:
+            at += 1
+            continue
+        first = at
+        while at < end and stitches[line[at]].group == group:
+            at += 1
+        yield first, at
+
+
+def group_place(hook: Hook, first: int, past: int) -> Place:
+    """"in next shell": its chain space if it has one in the middle, else its middle stitch."""
+    inner = [r for r in all_spaces(hook, first, past) if r[0] > first and r[1] < past]
+    hook.walk.at = past
+    hook.walk.named_last = True
+    if inner:
+        middle = inner[len(inner) // 2]
+        return Place("space", tuple(hook.walk.edge.line[middle[0] : middle[1]]))
+    return Place("stitch", (hook.walk.edge.line[(first + past - 1) // 2],))
+
+
+def begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
+    """The beginning chain at the edge's end as a loop ("ch-4 loop of last shell")."""
+    edge = hook.walk.edge
+    spots = [i for i, s in enumerate(edge.line) if s in edge.begin]
+    if spots and (size is None or size == len(edge.begin)):
+        return [(spots[0], spots[-1] + 1)]
+    return []
+
+
+def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
+    for span in groups_named(hook, where.target, start, hook.walk.end):
+        return span
+    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span)

@@ -1,0 +1,307 @@
+"""Places within places: "2nd ch of next ch-2", "top of ch-3", "ch-2 sp of next shell"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.fabric.edge import (
+    Stuck,
+    kind_of,
+    matches,
+    runs,
+)
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.passing import not_passed, passes_over
+from chartgen.fabric.spots import (
+    all_spaces,
+    alone_at,
+    begin_loop,
+    group_place,
+    groups_named,
+    next_at,
+    next_group,
+    no_space,
+    right_size,
+    take,
+    take_gap,
+    take_space,
+    too_few,
+)
+from chartgen.notation.tree import Where
+
+if TYPE_CHECKING:
+    from chartgen.fabric.hook import Hook
+
+
+def _as_chosen(hook: Hook, where: Where) -> list[Place]:
+    """A place whose own words say how it is chosen."""
+    from chartgen.fabric.find import places
+
+    return places(hook, where)
+
+
+def chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) -> Place:
+    line = hook.walk.edge.line
+    reached = [line.index(i) for i in chain if i in line]
+    top = next((n for n, i in enumerate(chain, 1) if hook.stitches[i].counts_in is not None), 0)
+    if top > ordinal > 0:
+        kind = kind_of(hook.stitches[chain[top - 1]]).abbreviation(hook.terms)
+        raise Stuck("F325", f"ch-{len(chain)} stands for a {kind}, so its top is ch number {top}, not {ordinal}", where.span,
+                    f'write "in top of ch-{len(chain)}"')
+    if reached and hook.row_worked():
+        passes_over(hook, where, min(reached))
+    return hook.chain_place(chain, ordinal)
+
+
+def within(hook: Hook, of: Where) -> tuple[int, int]:
+    """The stretch of the edge that "of …" names, as (first, past last)."""
+    target = of.target
+    start = 0 if of.which == "last" else hook.walk.at
+    if of.which == "same" and hook.last is not None:
+        first, past = stretch(hook, hook.last.stitches)
+        around = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if r[0] <= first < r[1]]
+        if around and target.kind in ("space", "turning") and not right_size(target.size, around[0]):
+            raise Stuck("F302", f"the space just worked has {around[0][1] - around[0][0]} ch, not {target.size}", of.span)
+        return around[0] if around and target.kind in ("space", "turning") else (first, past)
+    if target.kind in ("space", "turning"):
+        found = [r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(target.size, r)]
+        begin = hook.walk.edge.begin
+        if of.which in ("this", "first") and target.kind == "turning" and begin and target.size in (None, len(begin)):
+            return stretch(hook, hook.walk.edge.begin)
+        if not found:
+            raise no_space(hook, of, start)
+        return found[-1] if of.which == "last" else found[0]
+    if target.kind == "chain" and of.n.of(hook.size) > 1:
+        found = [r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(of.n.of(hook.size), r)]
+        if found:
+            return found[-1] if of.which == "last" else found[0]
+    if target.kind == "group":
+        spans = list(groups_named(hook, target, start, hook.walk.edge.limit))
+        if not spans:
+            raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+        return spans[-1] if of.which == "last" else spans[0]
+    if target.kind == "stitch":
+        at = next_at(hook, target, start, hook.walk.edge.limit)
+        if at is not None:
+            return at, at + 1
+    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+
+
+def stretch(hook: Hook, indices: tuple[int, ...]) -> tuple[int, int]:
+    line = hook.walk.edge.line
+    spots = [line.index(i) for i in indices if i in line]
+    if not spots:
+        raise Stuck("F303", "that place is not on the edge being worked", None)
+    return min(spots), max(spots) + 1
+
+
+def members(hook: Hook, where: Where, first: int, past: int, most: int | None = None) -> list[Place]:
+    """What the target names within a stretch of the edge, the first `most` of them."""
+    if where.target.kind == "space":
+        spaces = [r for r in all_spaces(hook, first, past) if right_size(where.target.size, r)][:most]
+        if not spaces:
+            raise no_space(hook, where, first)
+        return [take_space(hook, *r) for r in spaces]
+    if where.target.kind == "place":
+        return [group_place(hook, first, past)]
+    line = hook.walk.edge.line
+    found = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+    if not found or most is not None and len(found) < most:
+        count = f"only {len(found)}" if found else "no"
+        raise Stuck("F303", f"there {'are' if len(found) > 1 else 'is'} {count} {hook.call(where.target)} in that place", where.span)
+    return [take(hook, at) for at in found[:most]]
+
+
+def nth(hook: Hook, where: Where) -> list[Place]:
+    of = where.of
+    if where.beyond:
+        return [after(hook, where)]
+    if of is not None and of.target.kind == "turning":
+        chain = hook.chain_meant(of)
+        if chain is not None:
+            if where.ordinal > len(chain):
+                raise Stuck("F307", f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}", where.span)
+            return [chain_place(hook, where, chain, where.ordinal)]
+    if of is None:
+        return nth_ahead(hook, where)
+    first, past = within(hook, of)
+    line = hook.walk.edge.line
+    spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+    if where.ordinal > len(spots):
+        raise Stuck("F307", f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}", where.span)
+    place = take(hook, spots[where.ordinal - 1])
+    hook.walk.named_last = True
+    return [place]
+
+
+def nth_ahead(hook: Hook, where: Where) -> list[Place]:
+    at, line = hook.walk.at, hook.walk.edge.line
+    for _ in range(where.ordinal):
+        spot = next_at(hook, where.target, at, hook.walk.edge.limit)
+        if spot is None:
+            raise too_few(hook, where, 0)
+        at = spot + 1
+    del line
+    return [take(hook, at - 1)]
+
+
+def centre(hook: Hook, where: Where) -> list[Place]:
+    line = hook.walk.edge.line
+    if where.of is not None:
+        first, past = within(hook, where.of)
+        spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+        if not spots and where.target.kind == "any":
+            spots = list(range(first, past))
+    else:
+        spots = [at for at in range(len(line)) if matches(hook.stitches[line[at]], where.target)]
+    if not spots:
+        raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
+    place = take(hook, spots[(len(spots) - 1) // 2])
+    hook.walk.named_last = where.of is not None
+    return [place]
+
+
+def top(hook: Hook, where: Where) -> list[Place]:
+    of = where.of
+    assert of is not None
+    if of.target.kind == "turning":
+        chain = hook.chain_meant(of)
+        if chain is None:
+            other_length(hook, of)
+        if chain is not None:
+            return [chain_place(hook, where, chain, 0)]
+    if of.which in ("last", "this") and of.target.kind == "stitch":
+        own = [i for i in hook.row_stitches() if matches(hook.stitches[i], of.target)]
+        if own and (of.which == "last" or hook.closing()):
+            return [Place("stitch", (own[-1] if of.which == "last" else own[0],))]
+    if of.target.kind == "group":
+        first, past = within(hook, of)
+        hook.walk.at = past
+        return [Place("stitch", (hook.walk.edge.line[(first + past - 1) // 2],))]
+    return _as_chosen(hook, of)
+
+
+def other_length(hook: Hook, of: Where) -> None:
+    """"top of ch-3" where the beginning chain has 2 ch."""
+    begin = hook.begin if hook.worked == "rounds" and hook.row_worked() else hook.walk.edge.begin
+    if begin and of.target.size is not None and len(begin) != of.target.size and of.which == "this":
+        raise Stuck("F327", f"the beginning chain has {len(begin)} ch, not {of.target.size}", of.span, f'write "top of ch-{len(begin)}"')
+
+
+def base(hook: Hook, where: Where) -> list[Place]:
+    size = where.of.target.size if where.of is not None else None
+    line = hook.line or list(hook.begin)
+    made = {b - a for a, b in runs(hook.stitches, line, 0, len(line))} | {len(hook.begin)}
+    if size is not None and hook.row_worked() and size not in made:
+        raise Stuck("F307", f"this row has made no ch-{size}", where.span)
+    return [hook.start_place()]
+
+
+def these(hook: Hook, where: Where) -> list[Place]:
+    if where.target.kind == "chain":
+        chain = hook.chain_just_made()
+        if where.ordinal > len(chain):
+            raise Stuck("F307", f"only {len(chain)} ch have just been made", where.span)
+        return [Place("stitch", (chain[where.ordinal - 1],))]
+    if where.ordinal > len(hook.these):
+        raise Stuck("F306", "it is not clear which places are meant", where.span)
+    return [hook.these[where.ordinal - 1]]
+
+
+def turning(hook: Hook, where: Where) -> Place:
+    """"in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
+    chain = hook.chain_meant(where)
+    if chain is not None:
+        return chain_place(hook, where, chain, 0)
+    for run in all_spaces(hook, hook.walk.at, hook.walk.end):
+        if right_size(where.target.size, run):
+            return take_space(hook, *run)
+    raise no_space(hook, where, hook.walk.at)
+
+
+def this(hook: Hook, where: Where) -> list[Place]:
+    target = where.target
+    if where.of is not None and where.beyond:
+        return [after(hook, where)]
+    if where.of is not None:
+        return this_of(hook, where)
+    if target.kind == "turning":
+        return [turning(hook, where)]
+    if target.kind == "space":
+        return [this_space(hook, where)]
+    if target.kind == "group":
+        return [group_place(hook, *next_group(hook, where, hook.walk.at))]
+    if target.kind == "join":
+        return [hook.start_place()]
+    if target.kind == "place":
+        return _as_chosen(hook, replace(where, which="same"))
+    if where.between:
+        return [take_gap(hook, where)]
+    end = hook.walk.edge.limit
+    loop = hook.walk.edge.loop
+    if loop and matches(hook.stitches[loop[-1]], target) and not all_spaces(hook, hook.walk.at, end):
+        return [take(hook, hook.walk.edge.line.index(loop[-1]))]
+    at = alone_at(hook, target, hook.walk.at, end) if where.alone else None
+    if at is None:
+        at = next_at(hook, target, hook.walk.at, end)
+    if at is None:
+        at = next_at(hook, target, hook.walk.at, len(hook.walk.edge.line))
+    if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
+        return [Place("stitch", (chain[0],))]
+    if at is None:
+        raise too_few(hook, where, 0)
+    return [take(hook, at)]
+
+
+def after(hook: Hook, where: Where) -> Place:
+    """"next dc after shell": the place just past (or before) a group."""
+    assert where.of is not None
+    first, past = within_here(hook, where.of)
+    at = next_at(hook, where.target, past, hook.walk.edge.limit)
+    if at is None:
+        raise too_few(hook, where, 0)
+    return take(hook, at)
+
+
+def within_here(hook: Hook, of: Where) -> tuple[int, int]:
+    """The named group the hook is in, or the next one."""
+    line = hook.walk.edge.line
+    for first, past in groups_named(hook, of.target, 0, hook.walk.edge.limit):
+        if past > hook.walk.at - 1 and (first <= hook.walk.at):
+            return first, max(past, hook.walk.at)
+    del line
+    return within(hook, of)
+
+
+def this_of(hook: Hook, where: Where) -> list[Place]:
+    assert where.of is not None
+    of = where.of
+    named = of.target.kind == "group" and not any(
+        hook.stitches[i].group_name == of.target.name for i in hook.walk.edge.line
+    )
+    if where.target.kind == "space" and named:
+        return _as_chosen(hook, Where("last", where.target, span=where.span)) if of.which == "last" else [
+            this_space(hook, where)
+        ]
+    if named and where.target.kind in ("any", "stitch"):
+        return _as_chosen(hook, replace(where, which="next", of=None))
+    first, past = within(hook, of)
+    if of.which == "last":
+        not_passed(hook, where, past - 1)
+    found = members(hook, where, first, past, where.n.of(hook.size))
+    hook.walk.at = max(hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at)
+    return found
+
+
+def this_space(hook: Hook, where: Where) -> Place:
+    target = where.target
+    if hook.walk.edge.loop and hook.walk.at == 0 and not hook.row_worked():
+        if target.size is None:
+            return Place("space", hook.walk.edge.loop)
+    for run in all_spaces(hook, hook.walk.at, hook.walk.end):
+        if right_size(target.size, run):
+            return take_space(hook, *run)
+    for run in begin_loop(hook, target.size):
+        return take_space(hook, *run)
+    raise no_space(hook, where, hook.walk.at)

@@ -1,0 +1,161 @@
+"""Times, rows and lengths in words: "three times", "Rows 2 and 3", "until piece measures 10 cm"."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.tree import ONE, Number
+from chartgen.notation.words import vocabulary
+
+if TYPE_CHECKING:
+    pass
+
+
+def times_word(cursor: Cursor) -> Number | None:
+    """"three times", "twice", "x 6", "6 times", or None."""
+    start = cursor.at
+    cursor.take(",")
+    token = cursor.peek()
+    known = vocabulary()["times"]
+    if token.word in known:
+        cursor.next()
+        return Number((known[token.word],), token.span)
+    if cursor.take("times") or cursor.peek().text == "*" and cursor.peek(1).kind == "number" and cursor.take("*"):
+        number = cursor.number()
+        if number:
+            return number
+    number = cursor.number()
+    if number and (cursor.sees("times") or cursor.sees("more", "times")):
+        cursor.take("more")
+        cursor.take("times")
+        return number
+    cursor.at = start
+    return None
+
+
+def number_more(cursor: Cursor) -> Number | None:
+    start = cursor.at
+    number = cursor.number()
+    if number and cursor.take_any("more", "times more"):
+        return number
+    cursor.at = start
+    return None
+
+
+UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "inch": Fraction(127, 50),
+          "inches": Fraction(127, 50)}
+
+
+def other_chains(cursor: Cursor) -> Number | None:
+    """"but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
+    start = cursor.at
+    cursor.take("but")
+    if cursor.take_any("with", "having", "working"):
+        cursor.take("ch")
+        cursor.take("-")
+        number = cursor.number()
+        cursor.take("ch")
+        if number is not None:
+            while not closes(cursor):
+                cursor.next()
+            return number
+    cursor.at = start
+    return None
+
+
+def last_rows(cursor: Cursor) -> Number | None:
+    """"the last 2 rows", "last row": how many."""
+    start = cursor.at
+    cursor.skip_filler()
+    if cursor.take_any("last", "previous", "above"):
+        number = cursor.number() or ONE
+        if cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
+
+
+def for_rows(cursor: Cursor) -> Number | None:
+    """"for 6 rows": how many."""
+    start = cursor.at
+    if cursor.take("for"):
+        number = cursor.number()
+        cursor.take("more")
+        if number and cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
+
+
+def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
+    """"until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.take("until"):
+        while cursor.peek().kind == "word" and cursor.peek().text not in ("is", "measures", "measure"):
+            cursor.next()
+        cursor.next()
+        values = lengths(cursor)
+        unit = cursor.peek().text
+        if values and (unit in UNITS or unit == '"'):
+            cursor.next()
+            while not cursor.done and cursor.peek().word not in (".", ";", "(", "["):
+                cursor.next()
+            return tuple(v * UNITS.get(unit, UNITS["in"]) for v in values)
+    cursor.at = start
+    return ()
+
+
+def lengths(cursor: Cursor) -> list[Fraction]:
+    """"10.5 (12.5, 14)": one length, or one per size."""
+    values: list[Fraction] = []
+    while cursor.peek().kind == "number":
+        values.append(Fraction(cursor.next().value) + decimal(cursor))
+        if not (len(values) == 1 and cursor.sizes > 1 and cursor.take_any("(", "[") or len(values) > 1 and cursor.take(",")):
+            break
+    if len(values) > 1:
+        cursor.take_any(")", "]")
+    return values
+
+
+def decimal(cursor: Cursor) -> Fraction:
+    if cursor.sees(".") and cursor.peek(1).kind == "number" and cursor.peek(1).tight:
+        cursor.next()
+        digits = cursor.next().text
+        return Fraction(int(digits), 10 ** len(digits))
+    return Fraction(0)
+
+
+def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
+    """"Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn."""
+    start = cursor.at
+    cursor.skip_filler()
+    cursor.take_any("last", "previous")
+    worded = bool(cursor.take_any("row", "round"))
+    found: list[Number] = []
+    while True:
+        token = cursor.peek()
+        if token.kind == "ordinal":
+            cursor.next()
+            number: Number | None = Number((token.value,), token.span)
+        else:
+            number = cursor.number() if worded or token.kind == "number" else None
+        if number is None:
+            break
+        found.append(number)
+        if cursor.take_any("to", "-"):
+            token = cursor.peek()
+            last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
+            if last:
+                low, high = number.values[0], last.values[0]
+                found.extend(Number((v,), last.span) for v in range(low + 1, high + 1))
+        if not cursor.take_any("and", ",", "&"):
+            break
+    worded = bool(cursor.take_any("row", "round")) or worded
+    if not worded or not found:
+        cursor.at = start
+        return ()
+    return tuple(found)

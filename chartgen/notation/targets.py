@@ -1,0 +1,215 @@
+"""What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group", "row ends"."""
+
+from __future__ import annotations
+
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.names import Names, plain
+from chartgen.notation.tree import Own, Target, Where
+from chartgen.problems import near
+
+GROUP_WORDS = (
+    "group", "shell", "cluster", "fan", "v", "scallop", "petal", "picot", "leaf", "corner",
+    "mesh", "point", "cl", "pair", "loop", "bl",
+)
+
+
+def hyphened(cursor: Cursor) -> bool:
+    return cursor.peek(1).text == "-" and cursor.peek(1).tight
+
+
+def chain_named(cursor: Cursor) -> Where | None:
+    """"top of 3 ch", "3rd of 5 ch": the beginning chain of that many."""
+    start = cursor.at
+    cursor.skip_filler()
+    cursor.take_any("first", "begin", "turn")
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word not in ("sp", "loop", "-"):
+        size = cursor.next().value
+        cursor.next()
+        return Where("this", Target("turning", size=size))
+    cursor.at = start
+    return None
+
+
+def ring_named(cursor: Cursor) -> bool:
+    return bool(
+        cursor.take_any(
+            "ring", "adjustable ring", "magic ring", "magic loop", "magic circle", "mr",
+            "centre ring", "circle", "chain ring", "ch ring", "mc",
+        )
+    )
+
+
+def target_ahead(cursor: Cursor, names: Names) -> bool:
+    start = cursor.at
+    try:
+        target(cursor, names)
+    except Unreadable:
+        return False
+    finally:
+        cursor.at = start
+    return True
+
+
+SIDES = ("side", "left", "right", "short", "long", "row", "rows", "first", "second", "other", "next", "each",
+          "armhole", "neck", "front", "back", "outer", "same", "remaining")
+
+
+EDGES = ("edge", "edges", "side", "sides", "end", "ends")
+
+
+def row_ends(cursor: Cursor) -> Where | None:
+    """"row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
+    start = cursor.at
+    cursor.skip_filler()
+    if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
+        return Where("ends", Target("end"))
+    words = 0
+    while cursor.peek().text in SIDES or cursor.peek().text == "-":
+        words += cursor.peek().text in ("side", "row", "rows")
+        cursor.next()
+    bare = cursor.peek().text in ("end", "ends") and not words
+    if cursor.peek().text in EDGES and not bare or words and cursor.peek(-1).text in ("side", "sides"):
+        if cursor.peek().text in EDGES:
+            cursor.next()
+        if cursor.take("of"):
+            cursor.skip_filler()
+            cursor.take_any("row", "piece", "square", "panel", "work")
+        return Where("ends", Target("end"))
+    cursor.at = start
+    return None
+
+
+def target(cursor: Cursor, names: Names) -> Target:
+    """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
+    cursor.skip_filler()
+    cursor.take("unworked")
+    for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
+        found = reader(cursor, names)
+        if found:
+            return found
+    token = cursor.peek()
+    raise Unreadable(token, *unknown_place(token.text, names))
+
+
+def unknown_place(text: str, names: Names) -> tuple[str, str]:
+    if not text:
+        return "a place is missing here: into which stitch?", 'write for instance "in next st"'
+    close = near(text, [*names.known, "st", "sts", "sp", "ch", "loop", "ring", "next", "each"])
+    hint = f'perhaps "{close[0]}"' if close else ""
+    return f'"{text}" is no stitch or place that is known here', hint
+
+
+def turning_target(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.take_any("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch",
+                       "starting ch", "end ch", "first turning ch"):
+        size = size_after(cursor)
+        return Target("turning", size=size)
+    ahead = 2 if cursor.sees("ch", "-") else 1
+    if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not space_word(cursor, ahead + 1):
+        size = cursor.peek(ahead).value
+        cursor.at += ahead + 1
+        return Target("turning", size=size)
+    cursor.at = start
+    return None
+
+
+def size_after(cursor: Cursor) -> int | None:
+    cursor.take("-")
+    if cursor.peek().kind == "number":
+        return cursor.next().value
+    return None
+
+
+def space_word(cursor: Cursor, ahead: int) -> bool:
+    while cursor.peek(ahead).text == "-":
+        ahead += 1
+    return cursor.peek(ahead).word in ("sp", "loop")
+
+
+def space_target(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.take("ch"):
+        cursor.take("-")
+        size = cursor.next().value if cursor.peek().kind == "number" else None
+        cursor.take("-")
+        if cursor.take_any("sp", "loop"):
+            return Target("space", size=size)
+        cursor.at = start
+    if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):
+        size = cursor.next().value
+        cursor.at += 2
+        cursor.take("-")
+        if cursor.take_any("sp", "loop"):
+            return Target("space", size=size)
+        cursor.at = start
+    if cursor.take_any("sp", "loop"):
+        return Target("space")
+    return None
+
+
+def group_target(cursor: Cursor, names: Names) -> Target | None:
+    start = cursor.at
+    if cursor.peek().kind == "number" and hyphened(cursor):
+        size = cursor.next().value
+        cursor.take("-")
+        stitch = names.take(cursor)
+        cursor.take("-")
+        kind, length = (None, 0)
+        if cursor.peek().word in GROUP_WORDS and not isinstance(stitch, Own):
+            past, cursor.at = cursor.at, start
+            kind, length = names.at(cursor)
+            cursor.at = past
+        if kind is not None and length > 2 and not isinstance(kind, Own):
+            cursor.at = start
+            return None
+        if cursor.peek().word in GROUP_WORDS and not isinstance(stitch, Own):
+            name = cursor.next().word
+            return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)
+        cursor.at = start
+    found, length = names.at(cursor)
+    if isinstance(found, Own) and not found.closed:
+        cursor.at += length
+        return Target("group", name=plain(found.name))
+    if found is not None:
+        if cursor.peek(length).word == "group":
+            cursor.at += length + 1
+            return Target("group", stitch=found if not isinstance(found, Own) else None)
+        return None
+    return plain_group(cursor)
+
+
+def plain_group(cursor: Cursor) -> Target | None:
+    if cursor.peek().word not in GROUP_WORDS:
+        return None
+    name = cursor.next().word
+    if name == "v":
+        cursor.take("-")
+        cursor.take("st")
+        name = "v st"
+    else:
+        cursor.take("st")
+    return Target("group", name="" if name == "group" else name)
+
+
+def simple_target(cursor: Cursor, names: Names) -> Target | None:
+    if cursor.take("place"):
+        return Target("place")
+    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "row", "edge"):
+        return Target("end")
+    if cursor.take_any("join", "sl st join"):
+        return Target("join")
+    if cursor.take("st"):
+        return Target("any")
+    if cursor.sees("ch"):
+        cursor.take("ch")
+        cursor.take("st")
+        return Target("chain")
+    return None
+
+
+def stitch_target(cursor: Cursor, names: Names) -> Target | None:
+    found = names.take(cursor)
+    if isinstance(found, Own):
+        return Target("stitch", stitch=found.closed)
+    return Target("stitch", stitch=found) if found else None
