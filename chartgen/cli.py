@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from chartgen import __version__
+from chartgen import __version__, size_commands
 
 if TYPE_CHECKING:
     from chartgen.pipeline import Built, Compiled, Refusal
@@ -264,6 +264,9 @@ def schema() -> None:
     from chartgen import pipeline
 
     click.echo(json.dumps(pipeline.schema(), indent=2, ensure_ascii=False))
+
+
+size_commands.add_to(main)
 
 
 def _compiled(spec: Path) -> Compiled:

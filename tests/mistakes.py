@@ -48,7 +48,7 @@ COUNT = re.compile(
     rf"(?<!\d)(?<!\d )[(\[]\s*(?=\d)(?!\d+ times)(?P<what>(?:\d+(?:\s*\([\d, ]+\))?\s*(?:ch-\d+\s*|\d+-\w+\s*)?(?:(?:{UNITS}|[\w-]+s)\b)?[^()\[\],]*,?\s*)+)[)\]]"
     rf"(?!\s*(?:\d+\s*times|times|x\s*\d|twice|once|three times|in\b|around\b))", re.I)
 IN_COUNT = re.compile(r"(?:(?<=^)|(?<=, )|(?<=and ))\d+", re.I)
-MOST_ALIKE = 3     # of rows worded alike but for their numbers, so that no even pattern outweighs the rest
+MOST_ALIKE = 2     # of rows worded alike but for their numbers, so that no even pattern outweighs the rest
 WORD_NUMBERS = {"once": ["twice"], "twice": ["once", "3 times"], "three": ["two", "four"]}
 
 
@@ -76,6 +76,7 @@ class Verdict:
     shown_on: tuple[int, ...] = ()
     why: str = ""
     codes: tuple[str, ...] = ()
+    confirmed: bool = False # of one that is reported: the sums made here find it too
 
 
 # ---- slips ------------------------------------------------------------------------------
@@ -209,7 +210,8 @@ def judge(original: Compiled, slip: Slip, name: str) -> Verdict:
         own = shown[:1] == (line,)
         right = own or shown[:1] > (line,) and _right_in_itself(original, slipped, slip, line)
         codes = tuple(dict.fromkeys(p.code for p in slipped.alarms))
-        return Verdict(slip, line, "contradicts", True, own, right, shown, "reported", codes)
+        confirmed = slip.kind == "written count" or bool(_sums(original, slipped, slip))
+        return Verdict(slip, line, "contradicts", True, own, right, shown, "reported", codes, confirmed)
     state, why = _unreported(original, slipped, slip)
     return Verdict(slip, line, state, False, False, False, (), why)
 
@@ -222,15 +224,24 @@ def _unreported(original: Compiled, slipped: Compiled, slip: Slip) -> tuple[str,
     same = [_shape(f) for f in original.fabrics] == [_shape(f) for f in slipped.fabrics]
     if same and slip.kind == "skip number":
         return "contradicts", "the number skipped is not the number passed over"
-    for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
-        pairs = list(zip(before.rows, after.rows, strict=False))
-        sums = () if same or slip.kind == "ordinal" and not _said_to_count(original, before, slip) else (_wrong_count, _wrong_stop)
-        chain = slip.kind == "chain number"
-        why = next((w for one, other in pairs for s in sums if (w := s(original, before, one, after, other, chain))), "")
-        why = why or _not_there(original, before, slip)
-        if why:
-            return "contradicts", why
+    why = _sums(original, slipped, slip, same)
+    if why:
+        return "contradicts", why
     return ("same", "") if same else ("nothing", "")
+
+
+def _sums(original: Compiled, slipped: Compiled, slip: Slip, same: bool = False) -> str:
+    """What the sums made here find; "" for nothing. `same`: the very same stitches are made."""
+    chain = slip.kind == "chain number"
+    for before, after in zip(original.fabrics, slipped.fabrics, strict=True):
+        unsaid = slip.kind == "ordinal" and not _said_to_count(original, before, slip)
+        for one, other in zip(before.rows, after.rows, strict=False):
+            for find in () if same or unsaid else (_wrong_count, _wrong_stop):
+                if why := find(original, before, one, after, other, chain):
+                    return why
+        if why := _not_there(original, before, slip):
+            return why
+    return ""
 
 
 def _read_otherwise(original: Compiled, slipped: Compiled, slip: Slip) -> bool:
@@ -524,7 +535,9 @@ def main(arguments: list[str]) -> None:
     taken = [(name, text) for name, text in every if not only or any(o in name for o in only)]
     verdicts, alarms = record(taken)
     print(table(verdicts))
-    print(f"\nfalse alarms on the {len(taken)} patterns as they are: {len(alarms)}")
+    reported = [v for _, v in verdicts if v.found]
+    print(f"\nof the {len(reported)} found, {sum(v.confirmed for v in reported)} are found by the sums made here as well")
+    print(f"false alarms on the {len(taken)} patterns as they are: {len(alarms)}")
     for name, problem in alarms:
         print(f"  {name}: {problem.code} {problem.message}")
     for flag in [f for f in WANTED if f in arguments]:

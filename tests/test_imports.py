@@ -10,7 +10,7 @@ import pytest
 
 ORDER = (
     "problems", "data", "units", "stitches", "read", "notation", "fabric", "measure",
-    "layout", "checks", "sizing", "wording", "draw", "export", "audit", "stages", "sheets", "pipeline", "cli", "__main__",
+    "layout", "checks", "sizing", "wording", "draw", "export", "audit", "stages", "sheets", "pipeline", "size_commands", "cli", "__main__",
 )  # fmt: skip
 
 

@@ -9,10 +9,10 @@ from functools import cached_property
 from chartgen.draw.aids import Aids
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
+from chartgen.draw.colourwork import yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.colourwork import yarn_areas
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
@@ -130,9 +130,9 @@ class _Chart:
 
     def _arranged(self, top: float) -> tuple[list[Placed], float, float]:
         """Figures in lines as wide as a page, upright or on its side, where that holds them all."""
-        for widest, highest in _BLOCKS:
-            placed, width, height = arrange(self.figures, top, _HEADING, widest, self._words_width)
-            if width <= widest and height <= highest:
+        for room, highest in _BLOCKS:
+            placed, width, height = arrange(self.figures, top, _HEADING, room, self._words_width)
+            if width <= room and height <= highest:
                 break
         return placed, width, height
 

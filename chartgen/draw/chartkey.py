@@ -8,7 +8,14 @@ from itertools import groupby
 from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
 from chartgen.draw.drawing import Drawing, Item, walk
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.key import Entry, key_sheet, mark_entry, note_entry, stitch_entry, swatch_entry
+from chartgen.draw.key import (
+    Entry,
+    key_sheet,
+    mark_entry,
+    note_entry,
+    stitch_entry,
+    swatch_entry,
+)
 from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind

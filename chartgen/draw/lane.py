@@ -1,7 +1,7 @@
-"""A lane for row numbers: dense spirals opened along the line on which their rounds start.
+"""A lane for row numbers: dense discs opened along the line on which their rounds start.
 
-Between rounds of single crochet there is no room for two digits, and lines from outside
-would cross the stitches. So the stitches of each round move together a little, evenly,
+Between plain stitches there is no room for two digits, and lines from outside would cross
+the rounds. So the stitches of each round move together a little, evenly,
 and leave a lane from the middle outwards; every stitch keeps its distance from the middle.
 """
 
@@ -17,20 +17,27 @@ from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
 
 _WIDTH = 3.6            # chain lengths: two numbers side by side, of two digits each
-_FROM, _FULL = 2.0, 7.0     # chain lengths from the middle: where the lane begins, is at its width
-_DENSE = 1.45           # chain lengths from round to round, below which numbers find no room
-_FEWEST = 5             # rounds; the first few have room without a lane
+_FROM, _WIDENS = 2.0, 5.0   # chain lengths from the middle where it begins, and to its full width
+_LOW = 1.45             # chain lengths from round to round, below which no number finds room
+_FEW, _ONE_DIGIT = 5, 9     # rounds that need no lane: of low stitches, of others
+_LACE = 0.05            # share of chains in a round that leaves room for numbers
+_AT_START = ("begin", "join", "travel")     # on the first stitch's side of the lane
 _FORMS = ("disc", "spiral")
 
 
 @dataclass(frozen=True)
 class _Seam:
-    """Where rounds start: angle `at` each distance `radius` from the centre; `turn` is the way round."""
+    """Where rounds start: angle `at` each distance `radius` from the centre.
+
+    Attributes:
+        turn: 1 for rounds that run anticlockwise (y up), else -1.  begins: radius of the lane.
+    """
 
     centre: Floats
     radius: Floats
     at: Floats
     turn: float
+    begins: float
 
     def opened(self, points: Floats, near: Floats) -> tuple[Floats, Floats]:
         """Points (n, 2) moved off the lane; and the angle by which each was moved.
@@ -43,7 +50,7 @@ class _Seam:
         angle = np.arctan2(way[:, 1], way[:, 0])
         share = (angle - np.interp(reach, self.radius, self.at)) * self.turn / (2 * pi)
         share -= np.round(share - near)
-        width = _WIDTH * np.clip((reach - _FROM) / (_FULL - _FROM), 0.0, 1.0)
+        width = _WIDTH * np.clip((reach - self.begins) / _WIDENS, 0.0, 1.0)
         lane = width / np.maximum(reach, 1e-9)
         moved = self.turn * lane * (0.5 - share)
         cos, sin = np.cos(moved), np.sin(moved)
@@ -52,23 +59,27 @@ class _Seam:
 
 
 def with_lanes(fabric: Fabric, layout: Layout) -> Layout:
-    """The layout with a lane in each dense spiral that stands alone."""
+    """The layout with a lane in each dense disc that stands alone."""
     for figure in figures(fabric, layout):
         run = layout.runs[figure.runs[0]]
         rounds = [fabric.rows[r] for r in run.rows if fabric.rows[r].form == "round" and len(fabric.rows[r].line) > 2]
-        if len(figure.runs) == 1 and run.form in _FORMS and _is_dense(layout, run, rounds):
-            layout = _opened(fabric, layout, run, rounds)
+        if len(figure.runs) > 1 or run.form not in _FORMS or len(rounds) < _FEW or not _is_plain(fabric, rounds):
+            continue
+        radii = [float(np.hypot(*(layout.head[list(row.line)] - run.centre).T).mean()) for row in rounds]
+        joined = any(row.ending == "join" for row in rounds)
+        if not joined and float(np.median(np.diff(radii))) < _LOW:
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, _FROM), rounds)
+        elif len(rounds) > _ONE_DIGIT:
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2]), rounds)
     return layout
 
 
-def _is_dense(layout: Layout, run: Run, rounds: list[Row]) -> bool:
-    if len(rounds) < _FEWEST or any(row.ending not in ("spiral", "off", "") for row in rounds[:-1]):
-        return False
-    radii = [float(np.hypot(*(layout.head[list(row.line)] - run.centre).T).mean()) for row in rounds]
-    return float(np.median(np.diff(radii))) < _DENSE
+def _is_plain(fabric: Fabric, rounds: list[Row]) -> bool:
+    line = [i for row in rounds for i in row.line]
+    return sum(fabric.stitches[i].kind.is_chain and not fabric.stitches[i].role for i in line) <= _LACE * len(line)
 
 
-def _seam(layout: Layout, run: Run, rounds: list[Row]) -> _Seam:
+def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float) -> _Seam:
     centre = np.array(run.centre)
     at, radius, turn = [], [], 1.0
     for row in rounds:
@@ -78,15 +89,15 @@ def _seam(layout: Layout, run: Run, rounds: list[Row]) -> _Seam:
         gap = abs(angles[-1] - angles[0]) / (len(angles) - 1)
         at.append(float(angles[0] - turn * gap / 2))
         radius.append(float(np.hypot(*way[0])))
-    return _Seam(centre, np.array(radius), np.unwrap(np.array(at)), turn)
+    return _Seam(centre, np.array(radius), np.unwrap(np.array(at)), turn, begins)
 
 
-def _opened(fabric: Fabric, layout: Layout, run: Run, rounds: list[Row]) -> Layout:
-    seam = _seam(layout, run, rounds)
+def _opened(fabric: Fabric, layout: Layout, seam: _Seam, rounds: list[Row]) -> Layout:
     head, angle, feet = layout.head.copy(), layout.angle.copy(), list(layout.feet)
     for row in rounds:
         numbers = list(row.stitches)
-        share = (np.arange(len(numbers)) + 0.5) / len(numbers)
+        at_start = np.array([fabric.stitches[i].role in _AT_START for i in numbers])
+        share = np.where(at_start, 0.0, (np.arange(len(numbers)) + 0.5) / len(numbers))
         head[numbers], turned = seam.opened(layout.head[numbers], share)
         angle[numbers] += turned
         for i, near in zip(numbers, share):

@@ -10,11 +10,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
 
-from chartgen.draw.drawing import Drawing, Group, Item, Label, Path, Stitch, Symbol, line, walk
+from chartgen.draw.drawing import (
+    Drawing,
+    Group,
+    Item,
+    Label,
+    Path,
+    Stitch,
+    Symbol,
+    line,
+    walk,
+)
 from chartgen.draw.inks import PALE, TEXT
+from chartgen.draw.key import SIGN_ROOM, TYPE
 from chartgen.draw.labels import text_width
 from chartgen.draw.shapes import Box
-from chartgen.draw.key import SIGN_ROOM, TYPE
 from chartgen.draw.sheet import used_symbols, wrapped
 from chartgen.draw.transfer import Transfer, extent
 
@@ -25,6 +35,7 @@ _SHARED = 10.0          # mm that neighbouring pages have in common
 _TYPE = 3.2
 _TICK = 3.0             # mm
 _FURNITURE = ("layer.title", "layer.key", "layer.cautions")
+_WHOLE_GROUPS = ("row-label", "repeat")
 _COLUMN_GAP = 4.0
 _MAP_TOP, _LEAST_MAP = 6.0, 60.0
 _FRAME = 0.4            # mm, lines round the pages of the overview
@@ -109,28 +120,44 @@ def _best_grid(paper: tuple[float, float], box: Box) -> _Grid:
 
 def _windows(grid: _Grid, chart: Sequence[Item], boxes: dict[str, Box]) -> Iterator[tuple[_Window, tuple[Item, ...]]]:
     """The pages on which there is anything, with what is on them."""
+    measured = [_Measured.of(item, boxes) for item in chart]
     number = 0
     for k, box in enumerate(grid.windows()):
-        items = _inside(chart, box, boxes)
-        if any(_holds_ink(item) for item in items):
+        items = _inside(measured, box)
+        if items:
             number += 1
             yield _Window(number, *divmod(k, grid.size[0]), box), items
 
 
-def _holds_ink(item: Item) -> bool:
-    return any(_holds_ink(child) for child in item.children) if isinstance(item, Group) else True
+@dataclass(frozen=True)
+class _Measured:
+    """An item with the box of its ink; a group that may be divided, with its children measured."""
+
+    item: Item
+    box: Box | None
+    children: tuple[_Measured, ...] = ()
+
+    @classmethod
+    def of(cls, item: Item, boxes: dict[str, Box]) -> _Measured:
+        if not isinstance(item, Group) or item.classes in _WHOLE_GROUPS:
+            return cls(item, extent(item, boxes))
+        children = tuple(cls.of(child, boxes) for child in item.children)
+        found = [child.box for child in children if child.box]
+        return cls(item, _all_round(found) if found else None, children)
 
 
-def _inside(items: Sequence[Item], window: Box, boxes: dict[str, Box]) -> tuple[Item, ...]:
+def _inside(measured: Sequence[_Measured], window: Box) -> tuple[Item, ...]:
     """What touches the window, whole; groups with only what does."""
-    kept = []
-    for item in items:
-        if isinstance(item, Group) and item.classes not in ("row-label", "repeat", "key-entry"):
-            children = _inside(item.children, window, boxes)
+    kept: list[Item] = []
+    for one in measured:
+        if one.box is None or not _meet(one.box, window):
+            continue
+        if one.children and isinstance(one.item, Group):
+            children = _inside(one.children, window)
             if children:
-                kept.append(replace(item, children=children))
-        elif (box := extent(item, boxes)) and _meet(box, window):
-            kept.append(item)
+                kept.append(replace(one.item, children=children))
+        else:
+            kept.append(one.item)
     return tuple(kept)
 
 

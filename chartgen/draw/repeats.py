@@ -12,7 +12,16 @@ from math import ceil
 
 import numpy as np
 
-from chartgen.draw.portion import Bracket, Edge, Portion, in_rows, middles, only, runs_alone, shifted
+from chartgen.draw.portion import (
+    Bracket,
+    Edge,
+    Portion,
+    in_rows,
+    middles,
+    only,
+    runs_alone,
+    shifted,
+)
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Layout
 
@@ -124,7 +133,7 @@ def _used(fabric: Fabric, passes: dict[int, list[int]]) -> int:
     for turn in sorted(passes):
         below = [p.stitches[0] for i in passes[turn] for p in fabric.stitches[i].feet if p.stitches]
         if below:
-            firsts.append(min(below) if turn else min(below))
+            firsts.append(min(below))
     steps = [abs(b - a) for a, b in zip(firsts, firsts[1:])]
     return int(np.median(steps)) if steps else len(passes[min(passes)])
 

@@ -8,7 +8,15 @@ from math import pi
 
 import numpy as np
 
-from chartgen.draw.portion import ABOUT_A_POINT, Edge, Portion, in_rows, middles, only, runs_alone
+from chartgen.draw.portion import (
+    ABOUT_A_POINT,
+    Edge,
+    Portion,
+    in_rows,
+    middles,
+    only,
+    runs_alone,
+)
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
 

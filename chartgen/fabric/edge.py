@@ -76,6 +76,14 @@ class Edge:
             return self.line.index(self.loop[0])
         return len(self.line)
 
+    def tail(self, count: int) -> int:
+        """Where the last `count` places begin that somebody has to work."""
+        at = self.limit
+        while count > 0 and at:
+            at -= 1
+            count -= self.line[at] not in self.optional
+        return at
+
 
 @dataclass
 class Walk:
@@ -96,7 +104,7 @@ class Walk:
 
     @property
     def end(self) -> int:
-        return max(self.edge.limit - self.reserved, 0)
+        return self.edge.tail(self.reserved)
 
     def state(self) -> tuple:
         return self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge

@@ -247,7 +247,7 @@ def _each_end(hook: Hook, where: Where) -> int:
     end = hook.walk.end
     if where.until == "last" and where.n_left is not None:
         check_left(hook, where.left, where.n_left.of(hook.size), where.span)
-        return max(hook.walk.edge.limit - where.n_left.of(hook.size), hook.walk.at)
+        return max(hook.walk.edge.tail(where.n_left.of(hook.size)), hook.walk.at)
     if where.until == "target" and where.stop is not None:
         return position(hook, where.stop)
     return end
@@ -365,7 +365,7 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
     side = hook.side_walk()
     here, hook.walk = hook.walk, side
     try:
-        wanted = where.n.of(hook.size) if where.n.values != (1,) else None
+        wanted = where.n.of(hook.size) if where.until != "end" else None
         found = []
         while side.at < len(side.edge.line) and (wanted is None or len(found) < wanted):
             found.append(take(hook, side.at))

@@ -32,6 +32,7 @@ class Hook:
         self.edges: dict[int, Edge] = {}
         self.left: dict[int, list[int]] = {}
         self.part_edges: dict[str, Edge] = {}
+        self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
         self.foundation: list[int] = []
         self.groups = 0
@@ -39,7 +40,7 @@ class Hook:
         self.chains_are_stitches = True
         self.flip_begin = False
         self.flip_said = False
-        self.attaching = self.passing_said = False
+        self.attaching = self.passing_said = self.joining = False
         self.begin_unsaid = False
         self.fewer_passes = False
         self.unsure_used = False
@@ -167,7 +168,7 @@ class Hook:
             return None
         if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
             self.walk = Walk(edge)
-            self.edge_number = str(where.row) if where.row is not None else self.edge_number
+            self.edge_number = str(where.row.of(self.size)) if where.row is not None else self.edge_number
             self.last = None
             return None
         if key not in self.elsewhere:
@@ -175,18 +176,20 @@ class Hook:
         return self.elsewhere[key]
 
     def _edge_named(self, where: Where) -> tuple[object, Edge | None]:
+        row = where.row.of(self.size) if where.row is not None else None
         if where.part:
-            return where.part, self.part_edges.get(where.part)
-        if where.unworked and self.left and (where.row is None or where.row in self.left):
-            number = where.row if where.row in self.left else max(self.left)
+            edges = self.rows_of.get(where.part, {})
+            return (where.part, row), edges.get(row) if row is not None else self.part_edges.get(where.part)
+        if where.unworked and self.left and (row is None or row in self.left):
+            number = row if row in self.left else next(reversed(self.left))
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
                 return None, None
             return ("left", number), Edge(list(self.left[number]), row=self.stitches[self.left[number][0]].row)
-        if where.row is not None and str(where.row) != self.edge_number and where.row in self.edges:
-            edge = self.edges[where.row]
+        if row is not None and str(row) != self.edge_number and row in self.edges:
+            edge = self.edges[row]
             if where.unworked:
-                return ("free", where.row), Edge(self.free_of(edge.line), row=edge.row)
-            return where.row, edge
+                return ("free", row), Edge(self.free_of(edge.line), row=edge.row)
+            return row, edge
         return None, None
 
     @property
@@ -260,6 +263,8 @@ class Hook:
         """The beginning or turning chain that "ch-3", "turning ch" mean; None for a chain space."""
         size = of.target.size
         own, under = self.begin, self.walk.edge.begin
+        if self.joining and own:
+            return own if size in (None, len(own)) else None
         if self.worked == "rounds" and own and self.row_worked() and size in (None, len(own)):
             if of.which == "first" or of.which == "this" and self._passed(under):
                 return own

@@ -156,8 +156,11 @@ def join_place(hook: Hook, item: Join) -> Place | None:
         named = own_group(hook, item.place.of.target.name)
         if named is not None:
             return Place("stitch", (named,))
-    before = hook.walk.state()
-    found = places(hook, item.place)[0]
+    before, hook.joining = hook.walk.state(), hook.worked == "rounds"
+    try:
+        found = places(hook, item.place)[0]
+    finally:
+        hook.joining = False
     hook.walk.back_to(before)
     if hook.worked == "rounds" and found.stitches and found.stitches[0] < hook.first_index and item.place.which == "top" and first is not None:
         return Place("stitch", (first,))
@@ -212,7 +215,9 @@ def far_side(hook: Hook) -> None:
         hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
         hook.walk.at = 0
         return
-    last = hook.last.stitches[0] if hook.last else edge.line[-1]
+    if not edge.line:
+        raise Stuck("F309", "there is no foundation chain whose other side could be worked", None)
+    last = hook.last.stitches[0] if hook.last and hook.last.stitches else edge.line[-1]
     used = [i for i in edge.line if hook.used(i)]
     past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]
     far = past[::-1]

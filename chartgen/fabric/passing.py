@@ -87,7 +87,8 @@ def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:
     line = hook.walk.edge.line
     if left is None or left.kind != "stitch":
         return
-    wrong = [i for i in line[max(len(line) - count, 0) :] if not matches(hook.stitches[i], left)]
+    edge = hook.walk.edge
+    wrong = [i for i in line[edge.tail(count) :] if i not in edge.optional and not matches(hook.stitches[i], left)]
     if wrong:
         found = kind_of(hook.stitches[wrong[0]]).abbreviation(hook.terms)
         raise Stuck("F326", f"the last {so_many(count, singular(hook, left))} of {hook.edge_name()} would be a {found}, not a {singular(hook, left)}"

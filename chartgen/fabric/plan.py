@@ -16,6 +16,7 @@ from chartgen.fabric.edge import Stuck
 from chartgen.fabric.lengths import rows_in
 from chartgen.notation.tree import (
     Chain,
+    Colour,
     Count,
     Item,
     Leave,
@@ -99,6 +100,8 @@ class Planner:
             raise _too_many(row)
         for at, number in enumerate(numbers):
             items, inherited = self._items_for(row, like, at)
+            if at < len(numbers) - 1:
+                items = _without_last_colour(items)
             promised = row.counts_at == number if row.counts_at is not None else at == len(numbers) - 1
             unrolled.append(
                 Planned(str(number), list(items), row.counts or inherited, row.side if at == 0 else "",
@@ -168,6 +171,14 @@ class Planner:
 def _too_many(row: RowText) -> Stuck:
     return Stuck("F391", f"this part would have more than {_MOST_ROWS:,} rows, which is the limit", row.header,
                  "check the row numbers here")
+
+
+def _without_last_colour(items: list[Item]) -> list[Item]:
+    """"Rnds 3-4: … Change to B.": the yarn changes when the last of them is done."""
+    at = len(items)
+    while at and isinstance(items[at - 1], (Colour, Sign, Note)):
+        at -= 1
+    return items[:at] + [i for i in items[at:] if not isinstance(i, Colour)]
 
 
 def _spans(numbers: list[int]) -> str:

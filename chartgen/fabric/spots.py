@@ -30,9 +30,20 @@ def take(hook: Hook, at: int) -> Place:
 def take_space(hook: Hook, first: int, past: int) -> Place:
     tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[hook.walk.at : first])
     hook.walk.most_passed = max(hook.walk.most_passed, tall)
-    hook.walk.at = max(hook.walk.at, past)
+    hook.walk.at = max(hook.walk.at, _past_group(hook, first, past))
     hook.walk.named_last = True
     return Place("space", tuple(hook.walk.edge.line[first:past]))
+
+
+def _past_group(hook: Hook, first: int, past: int) -> int:
+    """Work in the middle of a V-stitch or shell of the pattern's own goes past the whole of it."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    group, name = stitches[line[first]].group, stitches[line[first]].group_name
+    if not name or group is None:
+        return past
+    while past < len(line) and stitches[line[past]].group == group:
+        past += 1
+    return past
 
 
 def all_alike(hook: Hook, target: Target) -> bool:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import (
     Stuck,
+    is_open_chain,
     kind_of,
     matches,
     runs,
@@ -119,6 +120,8 @@ def nth(hook: Hook, where: Where) -> list[Place]:
         return [after(hook, where)]
     if of is not None and of.target.kind == "turning":
         chain = hook.chain_meant(of)
+        if chain is None and hook.joining:
+            other_length(hook, where, of)
         if chain is not None:
             if where.ordinal > len(chain):
                 raise Stuck("F307", f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}", where.span)
@@ -168,7 +171,7 @@ def top(hook: Hook, where: Where) -> list[Place]:
     if of.target.kind == "turning":
         chain = hook.chain_meant(of)
         if chain is None:
-            other_length(hook, of)
+            other_length(hook, where, of)
         if chain is not None:
             return [chain_place(hook, where, chain, 0)]
     if of.which in ("last", "this") and of.target.kind == "stitch":
@@ -182,11 +185,11 @@ def top(hook: Hook, where: Where) -> list[Place]:
     return _as_chosen(hook, of)
 
 
-def other_length(hook: Hook, of: Where) -> None:
+def other_length(hook: Hook, where: Where, of: Where) -> None:
     """"top of ch-3" where the beginning chain has 2 ch."""
     begin = hook.begin if hook.worked == "rounds" and hook.row_worked() else hook.walk.edge.begin
     if begin and of.target.size is not None and len(begin) != of.target.size and of.which == "this":
-        raise Stuck("F327", f"the beginning chain has {len(begin)} ch, not {of.target.size}", of.span, f'write "top of ch-{len(begin)}"')
+        raise Stuck("F327", f"the beginning chain has {len(begin)} ch, not {of.target.size}", where.span, f'write "top of ch-{len(begin)}"')
 
 
 def base(hook: Hook, where: Where) -> list[Place]:
@@ -212,6 +215,11 @@ def these(hook: Hook, where: Where) -> list[Place]:
 def turning(hook: Hook, where: Where) -> Place:
     """"in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
     chain = hook.chain_meant(where)
+    if chain is not None and where.target.name == "sp":
+        line = hook.walk.edge.line
+        spots = [line.index(i) for i in chain if i in line and is_open_chain(hook.stitches[i])]
+        if spots:
+            return take_space(hook, min(spots), max(spots) + 1)
     if chain is not None:
         return chain_place(hook, where, chain, 0)
     for run in all_spaces(hook, hook.walk.at, hook.walk.end):

@@ -58,7 +58,7 @@ class _Worker:
             self.edge, self.doubtful, self.broken = None, None, False
             self.planner = Planner(self.size, heights=gauge_heights(self.document))
             self.hook.colour, self.hook.throughout, self.hook.loop = None, {}, ""
-            self.hook.edges, self.hook.left, self.hook.sides = {}, {}, []
+            self.hook.edges, self.hook.left, self.hook.sides, self.hook.rows_of = {}, {}, [], {}
             parts = []
             for q, part in enumerate(piece.parts):
                 first = len(self.rows)
@@ -279,10 +279,14 @@ class _Worker:
         hook = self.hook
         number = int(planned.number)
         hook.edges[number] = edge_after(hook)
+        part = plain(str(self.document.pieces[hook.piece].parts[hook.part].name))
+        hook.rows_of.setdefault(part, {})[number] = hook.edges[number]
         edge = hook.walk.edge
         rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional]
         if rest and hook.left_said and edge.ring is None:
-            hook.left[int(self.rows[edge.row].number) if self.rows else 0] = rest
+            below = int(self.rows[edge.row].number) if self.rows else 0
+            hook.left.pop(below, None)
+            hook.left[below] = rest
         hook.sides = sides_of(self.rows, hook)
 
     def _unreadable(self, planned: Planned) -> None:

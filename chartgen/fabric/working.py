@@ -193,9 +193,9 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
         feet = tuple(Place("post", f.stitches) if f.kind == "stitch" else f for f in feet)
     if kind.bases == "joined" and kind.legs > 1:
         feet = feet * kind.legs
-    same = hook.came_from is not None and feet[0] == hook.came_from
+    same = hook.came_from is not None and feet[0] == hook.came_from and feet[0].kind != "ring"
     hook.came_from = feet[0]
-    grouped = _group_for(hook, times, same)
+    grouped = _group_for(hook, times, same, feet)
     side = hook.walk.side is not None
     for _ in range(times):
         index = hook.make(kind, feet, item.span, role=role, loop=item.loop or feet[0].loop, on_line=not side,
@@ -220,13 +220,13 @@ def _rows_down(hook: Hook, foot: Place) -> int:
     return 0 if near else hook.row - below.row
 
 
-def _group_for(hook: Hook, times: int, same: bool) -> int | None:
+def _group_for(hook: Hook, times: int, same: bool, feet: tuple[Place, ...]) -> int | None:
     if hook.group is not None:
         return None
     line = hook.line
     if same and line and hook.stitches[line[-1]].group is not None:
         return hook.stitches[line[-1]].group
-    return hook.new_group() if times > 1 else None
+    return hook.new_group() if times > 1 and feet[0].kind != "ring" else None
 
 
 # ---- what later words claim ----------------------------------------------------------------

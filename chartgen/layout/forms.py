@@ -52,6 +52,8 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         for part in info.parts:
             for number in part.rows:
                 row = fabric.rows[number]
+                if not row.stitches and is_own_foundation(fabric, number + 1):
+                    continue
                 begins = fresh or row.form in ("ring", "foundation")
                 fresh = False
                 if row.form in ("round", "row"):
@@ -68,6 +70,13 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     return _with_strips(formed, fabric, plans)
 
 
+def is_own_foundation(fabric: Fabric, number: int) -> bool:
+    """A row of foundation stitches, each made with a chain of its own to stand on."""
+    if not 0 <= number < len(fabric.rows):
+        return False
+    return any(fabric.stitches[i].kind.own_chain for i in fabric.rows[number].line)
+
+
 def _widest(figure: Figure, plans: dict[int, RowPlan]) -> float:
     """How much wider than neat the columns of a panel must stand for its widest stitches."""
     widest = 1.0
@@ -82,7 +91,9 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     """Name the figure's form from its first worked rows."""
     worked = [fabric.rows[j] for j in figure.rows if fabric.rows[j].form in ("round", "row")]
     first = worked[0] if worked else None
-    if first is None or first.form == "row":
+    if first is not None and is_own_foundation(fabric, first.index):
+        figure.form = "straight" if first.form == "row" else "strip"
+    elif first is None or first.form == "row":
         figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"
         if first is not None and _both_sides(plans[first.index]):
             figure.form, figure.around = "oval", False

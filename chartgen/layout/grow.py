@@ -53,8 +53,8 @@ def _place_row(
         place_foundation(canvas, row, SIZES.pitch * figure.pitch, _way(canvas.fabric, figure))
         figure.spine = _spine(canvas, row, plans.get(number + 1))
     else:
-        canvas.spin[number] = _spin(canvas, figure, row)
         plan = unrolled(plans[number]) if figure.form == "strip" else plans[number]
+        canvas.spin[number] = _spin(canvas, figure, row)
         _grow_row(canvas, figure, plan, plans.get(number - 1), room.get(number, 1.0))
 
 
@@ -82,6 +82,14 @@ def _spin(canvas: Canvas, figure: Figure, row: Row) -> int:
     return -canvas.spin[before.index] if row.turned else canvas.spin[before.index]
 
 
+def _runs_back(foot: Footing, spin: int) -> bool:
+    """Whether the row's places lie against its way of working: it was joined anew elsewhere."""
+    travel = spin * 1j * units(foot.normal[:-1] + foot.normal[1:])
+    ahead = (np.diff(foot.base) * np.conj(travel)).real
+    ahead = ahead[np.abs(ahead) > 0.1]
+    return len(ahead) > 1 and float(np.mean(ahead < 0)) > 0.8
+
+
 def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
     spin = canvas.spin[plan.row.index]
@@ -89,6 +97,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         only_chains(canvas, plan, spin)
         return
     foot = footing(canvas, plan, spin)
+    if figure.form == "straight" and _runs_back(foot, spin):
+        spin = canvas.spin[plan.row.index] = -spin
+        foot = footing(canvas, plan, spin)
     frame = _frame(figure, spin, plan, foot)
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)

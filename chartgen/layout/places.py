@@ -57,10 +57,18 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
         feet.append([foot for foot, _ in legs])
         base[i] = sum(feet[-1]) / len(feet[-1])
         normal[i] = unit(sum(n for _, n in legs))
+    if plan.nodes and not any(node.places for node in plan.nodes):
+        return _on_their_own(plan, spin)
     _stand_beside(canvas, plan, feet, base, normal)
     if plan.closed and len({node.key for node in plan.nodes}) == 1:
         normal = _all_around(len(plan.nodes), spin)
     return Footing(feet, base, normal)
+
+
+def _on_their_own(plan: RowPlan, spin: int) -> Footing:
+    """Foundation stitches stand side by side on a straight line, one pitch apart."""
+    base = -spin * SIZES.pitch * np.arange(len(plan.nodes)) + 0j
+    return Footing([[complex(b)] for b in base], base, np.full(len(base), 1j))
 
 
 def _stand_beside(

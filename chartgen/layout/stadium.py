@@ -40,6 +40,7 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     wishes = frame.along(begun.heads)
     if plan.closed:
         along = spaced_around(wishes, begun.gaps, frame.turn)
+        along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1])
     along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)

@@ -49,7 +49,7 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
     sewn, unlike = joined(document, pieces)
     found = [
         *_gauge_problems(document, notes, every), *gauge_doubts(document), *problems, *unlike,
-        *lacking(document, pieces), *edgings_that_pull(document, fabric, books),
+        *lacking(document, pieces), *edgings_that_pull(fabric, books),
         *fixed_after_length(document, fabric), *_lying(document, fabric, pieces),
     ]
     return Measures(fabric.size, pieces, kept, tuple(notes), of_size(found, fabric.size), sewn)

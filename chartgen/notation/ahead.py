@@ -20,6 +20,8 @@ def place_ahead(cursor: Cursor) -> bool:
         return True
     if token.word in ("along", "down", "up", "over") and edge_ahead(cursor, 1):
         return True
+    if token.word in ("next", "each") and token.kind == "word":
+        return True
     if token.word not in INTO or token.kind != "word":
         return False
     if token.word == "around" and closes(cursor, 1):

@@ -34,6 +34,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.take_any("in", "to", "at", "around"):
             places = wheres(cursor, reader.names)
             place = places[0]
+        elif cursor.sees("and"):
+            break
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
             raise unknown(reader, cursor)
     span = cursor.span_from(start)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from chartgen.notation import repeats
+from chartgen.notation import row_words
 from chartgen.notation.ahead import rest_of_sentence
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Item, LikeRow
@@ -24,7 +24,7 @@ def like(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
-    rows = repeats.row_numbers(cursor)
+    rows = row_words.row_numbers(cursor)
     if not rows:
         cursor.at = start
         return None
@@ -36,6 +36,6 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
     elif cursor.take_any("omitting", "but omit", "omit", "without"):
         dropping = True
         rest_of_sentence(cursor)
-    chains = repeats.other_chains(cursor)
-    times = repeats.times_word(cursor)
+    chains = row_words.other_chains(cursor)
+    times = row_words.times_word(cursor)
     return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), chains=chains)]

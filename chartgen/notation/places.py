@@ -54,15 +54,29 @@ def where(cursor: Cursor, names: Names) -> Where:
     loop = _loop_before(cursor)
     between = bool(cursor.take_any("between", "sp between"))
     post = _post_before(cursor)
-    free = any(t.text in ("unworked", "free", "unused") for t in cursor.tokens[cursor.at : cursor.at + 4])
+    free = _said_free(cursor)
     alone = any(t.text == "single" for t in cursor.tokens[max(cursor.at - 1, 0) : cursor.at + 2])
     place = _chosen(cursor, names)
+    if place.target.kind == "end" and place.which in ("next", "first", "each"):
+        place = replace(place, which="ends", until="end" if place.which == "each" else "")
     place = replace(place, unworked=free or place.unworked, alone=alone and place.target.kind == "stitch")
     place = _trailing(cursor, names, place)
     return replace(
         place, loop=loop or place.loop, between=between or place.between,
         post=post or place.post, span=cursor.span_from(start),
     )
+
+
+def _said_free(cursor: Cursor) -> bool:
+    """Does the clause speak of unworked stitches?"""
+    i = cursor.at
+    while i < len(cursor.tokens) and cursor.tokens[i].word not in (";", ".") and i < cursor.at + 4 + 3 * cursor.sizes:
+        if cursor.tokens[i].text in ("unworked", "free", "unused"):
+            return True
+        if cursor.tokens[i].word == "," and cursor.tokens[i - 1].kind != "number":
+            return False
+        i += 1
+    return False
 
 
 def _loop_before(cursor: Cursor) -> str:
@@ -109,12 +123,17 @@ def _counted(cursor: Cursor, names: Names) -> Where:
     return Where("next", target(cursor, names), n=number)
 
 
+def _uk_space(cursor: Cursor) -> bool:
+    """"next 2 ch sp": one space of 2 chains."""
+    return cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).text in ("sp", "space", "loop", "lp")
+
+
 def _next(cursor: Cursor, names: Names) -> Where:
     cursor.take("next")
     cursor.skip_filler()
     if cursor.sees("between"):
         return Where("next", Target("space"))
-    number = ONE if hyphened(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) or _uk_space(cursor) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
     if cursor.take("skipped"):
@@ -153,7 +172,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
 
 def _number_and_target(cursor: Cursor, names: Names) -> tuple[Target, Number]:
     cursor.skip_filler()
-    number = ONE if hyphened(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) or _uk_space(cursor) else cursor.number() or ONE
     return target(cursor, names), number
 
 
@@ -201,6 +220,7 @@ def _centre(cursor: Cursor, names: Names) -> Where:
 def _top(cursor: Cursor, names: Names) -> Where:
     which = "base" if cursor.peek().word == "base" else "top"
     cursor.next()
+    cursor.take("st")
     if not cursor.take("of"):
         raise Unreadable(cursor.peek(), f'"{cursor.peek(-1).text}" wants "of" and a stitch after it')
     of = chain_named(cursor) or _chosen(cursor, names)
@@ -289,7 +309,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             return place
 
 
-def _row_named(cursor: Cursor) -> int | None:
+def _row_named(cursor: Cursor) -> Number | None:
     """"of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
     if cursor.peek().word not in ("of", "in", "from", "on"):
         return None
@@ -297,9 +317,9 @@ def _row_named(cursor: Cursor) -> int | None:
     cursor.next()
     cursor.skip_filler()
     if cursor.take_any("row", "round") and cursor.peek().kind == "number":
-        return cursor.next().value
+        return cursor.number()
     if cursor.peek().kind == "ordinal" and cursor.peek(1).word in ("row", "round"):
-        value = cursor.next().value
+        value = Number((cursor.next().value,))
         cursor.next()
         return value
     cursor.at = start
@@ -359,7 +379,9 @@ def _until(cursor: Cursor) -> bool:
         return True
     if token.word == "in" and after.word in ("row", "round"):
         return True
-    if token.word == "to" and (after.word in _TO or after.kind == "ordinal"):
+    if token.word == "to" and after.text == "the":
+        after = cursor.peek(2)
+    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch"):
         return True
     return token.word in ("along", "up") or (token.word == "all" and after.word in ("around", "across", "round"))
 
@@ -376,6 +398,7 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
     if cursor.take("until"):
         return _until_remain(cursor, names, place)
     cursor.take("to")
+    cursor.skip_filler()
     if cursor.take("end"):
         if cursor.take("of"):
             cursor.skip_filler()

@@ -16,7 +16,21 @@ from chartgen.notation.row_words import (
     until_measures,
 )
 from chartgen.notation.targets import target
-from chartgen.notation.tree import ONE, Item, LikeRow, Number, Repeat, Target, Where
+from chartgen.notation.tree import (
+    ONE,
+    Attach,
+    Chain,
+    Colour,
+    Counting,
+    Item,
+    LikeRow,
+    Note,
+    Number,
+    Repeat,
+    Sign,
+    Target,
+    Where,
+)
 from chartgen.notation.words import Token, vocabulary
 from chartgen.problems import Problem, Span
 
@@ -133,6 +147,8 @@ def _times_word_ahead(cursor: Cursor) -> bool:
         return True
     if token.word == "repeat":
         return after.kind == "number" or after.word in ("around", "across", *vocabulary()["times"])
+    if token.word == "to" and after.text == "the":
+        after = cursor.peek(2)
     return token.word == "to" and after.word in ("end", "last")
 
 
@@ -191,6 +207,7 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
         cursor.take_any("remaining", "remains", "left", "are left")
         return Times(None, left, span=cursor.span_from(start))
     if cursor.take("to"):
+        cursor.skip_filler()
         return _to(reader, cursor, start)
     return Times(None, span=cursor.span_from(max(start - 1, 0)))
 
@@ -246,7 +263,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not rows:
         cursor.at = start
         if cursor.peek(1).kind == "end" or cursor.peek(1).word in (".", ";", "around", "across", "to"):
-            opened = _opened(read, 1) or _opened(read, 2)
+            opened = _opened(read, 1) or _opened(read, 2) or _whole_row(read, cursor)
             if opened is not None:
                 cursor.next()
                 _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
@@ -257,6 +274,14 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     times = times_word(cursor)
     until = until_measures(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
+
+
+def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
+    """"sc 3, inc; repeat around" without a star repeats the row's words from its first stitch."""
+    first = next((at for at, i in enumerate(read.items) if not isinstance(i, (Chain, Sign, Colour, Counting, Note, Attach))), None)
+    if first is None or any(isinstance(i, Repeat) for i in read.items):
+        return None
+    return Mark(1, first, cursor.tokens[0])
 
 
 def _opened(read: Body, stars: int) -> Mark | None:

@@ -134,9 +134,10 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
     start = cursor.at
     cursor.skip_filler()
     cursor.take_any("last", "previous")
-    worded = bool(cursor.take_any("row", "round"))
+    worded = bool(cursor.take_any("row", "round", "r"))
     found: list[Number] = []
     while True:
+        cursor.take_any("row", "round", "r") if found else None
         token = cursor.peek()
         if token.kind == "ordinal":
             cursor.next()
@@ -147,6 +148,7 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
             break
         found.append(number)
         if cursor.take_any("to", "-"):
+            cursor.take_any("row", "round", "r")
             token = cursor.peek()
             last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
             if last:

@@ -78,6 +78,10 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     cursor = Cursor(words, len(sizes) or 1)
     cursor.take_any("=", "**", "*") if words and words[0].text == "=" else None
     header = Header()
+    if cursor.peek().text == "foundation":
+        colon = next((i for i, t in enumerate(words[:4]) if t.word == ":"), None)
+        if colon is not None:
+            return None, words[colon + 1 :]
     if not _numbered(cursor, header):
         return None, words
     while not cursor.done and not cursor.take_any(":", ".", ")"):
@@ -161,7 +165,7 @@ def _numbers(cursor: Cursor, header: Header) -> bool:
         sign = cursor.take_any("-", "to", ",", "and", "&") or _through(cursor)
         while cursor.take("-"):
             pass
-        cursor.take_any("row", "round", "and", "&")
+        cursor.take_any("row", "round", "r", "and", "&")
         number = cursor.number() if sign else None
         if number is None:
             cursor.at = start

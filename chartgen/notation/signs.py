@@ -212,6 +212,11 @@ def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return prose(reader, cursor, cursor.at)
 
 
+def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """"Using 4 mm hook", "taking care not to twist": kept, up to the next comma."""
+    return marker(reader, cursor, read)
+
+
 def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """"place marker" ends at the next comma; the row goes on after it."""
     start = cursor.at

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import counting, repeats
+from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import (
     INTO,
     change_after,
@@ -67,7 +67,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if count is None and cursor.peek().kind == "number" and not times_after_number(cursor):
         count = cursor.number()
     if count is None:
-        count = repeats.times_word(cursor)
+        count = row_words.times_word(cursor)
     loop = loop or take_loop(cursor)
     if change := change_after(cursor):
         return [changed(reader, cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
@@ -171,7 +171,7 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
     if place_ahead(cursor):
         cursor.take_any(*INTO)
         places = wheres(cursor, reader.names)
-    count = count or repeats.times_word(cursor)
+    count = count or row_words.times_word(cursor)
     return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
 
 
@@ -284,8 +284,8 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     if cursor.take("in"):
         found = reader.names.take(cursor)
         stitch = found if isinstance(found, StitchKind) else None
-    until = repeats.until_measures(cursor)
-    rows = repeats.for_rows(cursor)
+    until = row_words.until_measures(cursor)
+    rows = row_words.for_rows(cursor)
     if until or rows:
         return [LikeRow((), rows, span=cursor.span_from(start), until_cm=until, last=ONE)]
     while not closes(cursor):

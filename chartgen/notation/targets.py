@@ -62,7 +62,7 @@ def row_ends(cursor: Cursor) -> Where | None:
     start = cursor.at
     cursor.skip_filler()
     if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
-        return Where("ends", Target("end"))
+        return Where("ends", Target("end"), until="end")
     words = 0
     while cursor.peek().text in SIDES or cursor.peek().text == "-":
         words += cursor.peek().text in ("side", "row", "rows")
@@ -74,7 +74,7 @@ def row_ends(cursor: Cursor) -> Where | None:
         if cursor.take("of"):
             cursor.skip_filler()
             cursor.take_any("row", "piece", "square", "panel", "work")
-        return Where("ends", Target("end"))
+        return Where("ends", Target("end"), until="end")
     cursor.at = start
     return None
 
@@ -104,7 +104,7 @@ def turning_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take_any("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch",
                        "starting ch", "end ch", "first turning ch"):
         size = size_after(cursor)
-        return Target("turning", size=size)
+        return Target("turning", size=size, name="sp" if cursor.take_any("sp", "- sp", "loop") else "")
     ahead = 2 if cursor.sees("ch", "-") else 1
     if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not space_word(cursor, ahead + 1):
         size = cursor.peek(ahead).value
@@ -143,6 +143,10 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         if cursor.take_any("sp", "loop"):
             return Target("space", size=size)
         cursor.at = start
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).text in ("sp", "space", "loop", "lp"):
+        size = cursor.next().value
+        cursor.at += 2
+        return Target("space", size=size)
     if cursor.take_any("sp", "loop"):
         return Target("space")
     return None
@@ -195,7 +199,7 @@ def plain_group(cursor: Cursor) -> Target | None:
 def simple_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
-    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "row", "edge"):
+    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "end of row", "end of next row", "row", "edge"):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
         return Target("join")

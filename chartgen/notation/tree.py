@@ -44,7 +44,8 @@ class Target:
     Attributes:
         kind: `any` a stitch of whatever kind, `stitch` one kind, `chain` a chain stitch,
             `space` a chain space or loop, `group` a named or numbered group of stitches,
-            `place` "same place", `turning` the turning or beginning chain, `end` a row
+            `place` "same place", `turning` the turning or beginning chain (its space where
+            `name` is "sp"), `end` a row
             end, `join` the joining stitch.
         stitch: for `stitch`.  size: n of ch-n, or of an "n-dc group".
         name: for `group`, its name ("shell"); "" for a plain group.
@@ -89,7 +90,7 @@ class Where:
     post: str = ""
     down: int = 0
     between: bool = False
-    row: int | None = None
+    row: Number | None = None
     part: str = ""
     unworked: bool = False
     each: bool = False

@@ -20,10 +20,9 @@ class Speech:
         self.chains = max(1, kind.turning_chain)
         self.slip = registry().kind("slip_stitch").abbreviation(terms)
 
-    @property
-    def together(self) -> str:
-        """Two stitches closed to one."""
-        return registry().made("together", self.kind.base, 2).abbreviation(self.terms)
+    def closed(self, several: int) -> str:
+        """So many stitches closed to one: `hdc2tog`."""
+        return registry().made("together", self.kind.base, several).abbreviation(self.terms)
 
     def plain(self, count: int, noun: str = "st") -> str:
         """`hdc in next st`, `hdc in each of next 4 sts`."""
@@ -35,7 +34,7 @@ class Speech:
         return f"{self.plain(plain, noun)}, {more}" if plain else more
 
     def decreased(self, plain: int) -> str:
-        return f"{self.plain(plain)}, {self.together}" if plain else self.together
+        return f"{self.plain(plain)}, {self.closed(2)}" if plain else self.closed(2)
 
     def counted(self, count: int) -> str:
         return f"({count} {self.st})"
@@ -64,7 +63,7 @@ def around(speech: Speech, before: int, change: int, lead: int = 0) -> str:
         return f"2 {speech.st} in each st around"
     if lead and len(runs) == 1 and 0 < lead < runs[0]:
         rest = runs[0] - lead
-        tail = f"to last {rest} st{'s' if rest > 1 else ''}, {speech.plain(rest)}"
+        tail = f"to last {f'{rest} sts' if rest > 1 else 'st'}, {speech.plain(rest)}"
         return f"{said(lead)}, *{said(runs[0])}; rep from * {tail}"
     inside = ", ".join(_runs([said(run) for run in runs]))
     return f"*{inside}; rep from * around" if passes > 1 else inside

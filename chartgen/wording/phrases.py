@@ -258,7 +258,7 @@ class Phrases:
             what = self.places.target(item.left or Target("any"), not self.speaker.is_one(item.n_left))
             return self.say("repeat.left", item.n_left, what=what)
         if item.until is not None:
-            return self.say("repeat.until", stop=self.places.where(item.until, together=True))
+            return self.say("repeat.until", stop=self.places.within(item.until))
         return self.say("repeat.all")
 
     def _like(self, item: LikeRow) -> str:

@@ -74,7 +74,12 @@ class Places:
     def _of(self, where: Where, said: str) -> str:
         assert where.of is not None
         frame = {1: "place.after", -1: "place.before"}.get(where.beyond, "place.of")
-        return self.speaker.say(frame, place=said, of=self.where(where.of, together=True))
+        return self.speaker.say(frame, place=said, of=self.within(where.of))
+
+    def within(self, where: Where) -> str:
+        """A place that another lies in, is after or goes up to."""
+        with self.speaker.cased("of"):
+            return self.where(where, together=True)
 
     def _until(self, where: Where, said: str) -> str:
         endings: dict[str, Callable[[], str]] = {
@@ -86,7 +91,7 @@ class Places:
 
     def _to(self, said: str, stop: Where | None) -> str:
         assert stop is not None
-        return self.speaker.say("place.until", form=self.worked, place=said, stop=self.where(stop, together=True))
+        return self.speaker.say("place.until", form=self.worked, place=said, stop=self.within(stop))
 
     def _marked(self, where: Where, said: str) -> str:
         speaker = self.speaker
@@ -97,7 +102,7 @@ class Places:
         if where.alone:
             said = speaker.say("place.alone", place=said)
         if where.row is not None:
-            said = speaker.say("place.row", where.row, form=self.worked, place=said)
+            said = speaker.say("place.row", where.row.values[0], form=self.worked, place=said)
         if where.part:
             said = speaker.say("place.of", place=said, of=speaker.part(where.part))
         if where.post:
@@ -166,7 +171,7 @@ def _same(places: Places, where: Where) -> str:
 
 
 def _of_something(places: Places, where: Where) -> str:
-    of = places.where(where.of, together=True) if where.of else ""
+    of = places.within(where.of) if where.of else ""
     return places.speaker.say(f"place.{where.which}", of=of)
 
 

@@ -44,7 +44,8 @@ class Lines:
 
     def row(self, part: PartText, text: RowText) -> Line:
         phrases = Phrases(self.speaker, part.worked, self.note)
-        words = sentences(phrases.items(text.items), self.speaker.language.frames["stop"])
+        language = self.speaker.language
+        words = sentences(phrases.items(text.items), language.frames["stop"], language.raw.get("capitals", True))
         return Line(self._label(phrases, text), words, self._counts(phrases, text), text.first, text.last)
 
     # ---- the label
@@ -97,10 +98,9 @@ class Lines:
         return f"{self.speaker.number(count.n)} {what}"
 
 
-def sentences(words: str, stop: str) -> str:
-    """Sentences with their first letters large and a full stop at the end."""
-    parts = [_capital(part) for part in words.split(". ")] if words else []
-    said = ". ".join(parts)
+def sentences(words: str, stop: str, capitals: bool = True) -> str:
+    """Sentences with their first letters large, where the language has that, and a full stop."""
+    said = ". ".join(map(_capital, words.split(". "))) if capitals else words
     return said + stop if said and not said.endswith(stop) else said
 
 

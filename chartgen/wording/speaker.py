@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import Any
 
 from chartgen.notation.tree import Number
 from chartgen.stitches import StitchKind
@@ -38,6 +40,7 @@ class Speaker:
         style: the brackets of lists and repeats.
         parts: names of parts by their plain form, as places name them.
         used: the terms said so far, by key.
+        case: "of" while a place is said that another lies in, else "".
         missing: words that the language has no term for, left as the pattern has them.
     """
 
@@ -47,13 +50,23 @@ class Speaker:
     parts: Mapping[str, str] = field(default_factory=dict)
     used: dict[str, Term] = field(default_factory=dict)
     missing: dict[str, None] = field(default_factory=dict)
+    case: str = ""
+
+    @contextmanager
+    def cased(self, case: str) -> Iterator[None]:
+        """Places said meanwhile stand in a case, where the language has cases ("of": after "of")."""
+        before, self.case = self.case, case
+        try:
+            yield
+        finally:
+            self.case = before
 
     def say(self, frame: str, n: Number | int = 1, form: str = "", **fields: object) -> str:
         """The frame `frame` with its fields and terms filled in. `n` decides between "one" and
         "other", `form` between other forms; a Noun in `what` gives the gender."""
         what = fields.get("what")
         gender = what.gender if isinstance(what, Noun) else ""
-        text = _chosen(self.language.frames[frame], self.is_one(n), form, gender)
+        text = _chosen(self.language.frames[frame], self.is_one(n), form, gender, self.case)
         filled = text.format(n=self.number(n), **fields)
         return self._contracted(self.terms_in(filled))
 
@@ -167,12 +180,13 @@ class Speaker:
         return self.say(last, list=self.language.frames["list"].join(words[:-1]), last=words[-1])
 
 
-def _chosen(frame: str | Mapping[str, str], one: bool, form: str, gender: str) -> str:
+def _chosen(frame: str | Mapping[str, Any], one: bool, form: str, gender: str, case: str = "") -> str:
+    """The form of a frame for a way of working, a number, a gender and a case, nearest first."""
     if isinstance(frame, str):
         return frame
     number = "one" if one else "other"
-    for key in (form, f"{number}.{gender}", gender, number, "other"):
+    cased = (f"{case}.{gender}", case) if case else ()
+    for key in (form, *cased, f"{number}.{gender}", gender, number, "other"):
         if key and key in frame:
-            chosen = frame[key]
-            return _chosen(chosen, one, form, gender)
+            return _chosen(frame[key], one, form, gender, case)
     return next(iter(frame.values()))

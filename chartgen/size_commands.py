@@ -1,0 +1,150 @@
+"""The commands about sizes: `sizes`, `plan`, `grade`, `yarn`, `set`. Options in, text out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any, NoReturn
+
+import click
+
+SPEC = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
+_TERMS = click.option("--terms", type=click.Choice(("US", "UK", "old")), default="US", show_default=True)
+
+
+def _refuse(fault: Exception) -> NoReturn:
+    click.echo(f"error: {fault}", err=True)
+    raise SystemExit(2) from None
+
+
+def _planned(make: Callable[[], str]) -> None:
+    """Prints what `make` plans, or why it cannot be planned."""
+    from chartgen.sizing.crown import NotPlanned
+
+    try:
+        click.echo(make(), nl=False)
+    except NotPlanned as fault:
+        _refuse(fault)
+
+
+@click.command()
+@click.argument("table", required=False)
+@click.option("--inches", is_flag=True, help="Inches instead of cm.")
+def sizes(table: str | None, inches: bool) -> None:
+    """The body tables; with TABLE, that table, its sources and how sure each cell is."""
+    from chartgen.sizing.body import find_table, nearest_tables, tables
+    from chartgen.sizing.report import table_text, tables_text
+
+    if table is None:
+        click.echo(tables_text(tables().values()), nl=False)
+        return
+    found = find_table(table)
+    if found is None:
+        _refuse(LookupError(f"there is no body table {table!r}; there are {', '.join(nearest_tables(table))}"))
+    click.echo(table_text(found, inches), nl=False)
+
+
+@click.group()
+def plan() -> None:
+    """Rows worked out from measures: crowns, shaping, armholes, edgings."""
+
+
+@plan.command()
+@click.option("--gauge", required=True, help='As in a spec: "hdc: 14 sts and 10.5 rows = 10 cm".')
+@click.option("--around", help="Finished circumference: 51.5 cm.")
+@click.option("--count", type=click.IntRange(1, 10000), help="Stitches around, instead of --around.")
+@click.option("--depth", help="Centre to edge along the fabric: 22 cm. The crown alone without it.")
+@click.option("--multiple", type=click.IntRange(1, 1000), default=1, help="The count is a multiple of this.")
+@click.option("--start", type=click.IntRange(3, 60), help="Stitches of the first round; by gauge without it.")
+@_TERMS
+def crown(gauge: str, around: str | None, count: int | None, depth: str | None, multiple: int, start: int | None, terms: str) -> None:
+    """A hat's crown or a disc that lands on a size, and straight rounds to a depth."""
+    if (around is None) == (count is None):
+        raise click.UsageError("give one of --around and --count")
+    _planned(lambda: _crown(gauge, around, count, depth, multiple, start, terms))
+
+
+def _crown(gauge: str, around: str | None, count: int | None, depth: str | None, multiple: int, start: int | None, terms: str) -> str:
+    from chartgen.sizing import asked
+    from chartgen.sizing.crown import as_text
+    from chartgen.sizing.crown import crown as make
+    from chartgen.sizing.gauged import Allowed
+
+    given = asked.gauge(gauge, terms)
+    wide, high = asked.width(given), asked.height(given)
+    target = count or Allowed(multiple, multiple).nearest(asked.length(around or "") / wide) or multiple
+    return as_text(make(asked.stitch(given.stitch.value, terms), wide, high, target,
+                        depth=asked.length(depth) if depth else None, start=start, terms=terms))
+
+
+@plan.command()
+@click.option("--stitch", default="sc", show_default=True, help="The stitch, in the terms given.")
+@click.option("--from", "before", type=click.IntRange(1, 10000), required=True, help="Stitches at the start.")
+@click.option("--to", "after", type=click.IntRange(1, 10000), required=True, help="Stitches at the end.")
+@click.option("--rows", type=click.IntRange(1, 10000), required=True, help="Rows to do it in, after Row 1.")
+@click.option("--every", type=click.IntRange(1, 100), default=1, help="Shape only on each row of this number: 2 for one side.")
+@click.option("--one-end", is_flag=True, help="At the beginning of the rows only.")
+@_TERMS
+def shape(stitch: str, before: int, after: int, rows: int, every: int, one_end: bool, terms: str) -> None:
+    """Increases or decreases spread evenly over the rows of a flat piece."""
+    def make() -> str:
+        from chartgen.sizing import asked
+        from chartgen.sizing.shaping import panel, said, shaping
+
+        found = shaping(before, after, rows, ends=1 if one_end else 2, every=every)
+        return "\n".join([*panel(asked.stitch(stitch, terms), found, terms), "", said(found)]) + "\n"
+
+    _planned(make)
+
+
+@plan.command()
+@click.option("--gauge", required=True, help='As in a spec: "sc: 18 sts and 20 rows = 10 cm".')
+@click.option("--chest", type=click.IntRange(4, 10000), required=True, help="Stitches of the front or back at the chest.")
+@click.option("--back", type=click.IntRange(2, 10000), required=True, help="Stitches of the cross back.")
+@click.option("--depth", required=True, help="Armhole depth: 19 cm.")
+@click.option("--every", type=click.IntRange(1, 10), default=2, show_default=True, help="Decrease on each row of this number.")
+@click.option("--sleeve", type=click.IntRange(4, 10000), help="Stitches of the upper arm: plans the cap too.")
+@click.option("--row", "first", type=click.IntRange(2, 10000), default=2, show_default=True, help="Number of the first row.")
+@_TERMS
+def armhole(gauge: str, chest: int, back: int, depth: str, every: int, sleeve: int | None, first: int, terms: str) -> None:
+    """An armhole from chest to cross back, and the sleeve cap whose edge is as long."""
+    def make() -> str:
+        from chartgen.sizing import asked
+        from chartgen.sizing.garment import armhole_text
+
+        given = asked.gauge(gauge, terms)
+        return armhole_text(asked.stitch(given.stitch.value, terms), terms, asked.width(given), asked.height(given),
+                            chest, back, asked.length(depth), every, sleeve, first)
+
+    _planned(make)
+
+
+@plan.command()
+@click.option("--gauge", required=True, help='Of the fabric: "dc: 14 sts and 8 rows = 10 cm".')
+@click.option("--edge", required=True, help='Of the edging: "sc: 16 sts = 10 cm".')
+@click.option("--rows", type=click.IntRange(1, 10000), required=True, help="Rows along the edge.")
+@click.option("--multiple", type=click.IntRange(1, 1000), default=1, help="The count is a multiple of this.")
+@click.option("--plus", type=click.IntRange(0, 1000), default=0, help="And so many more.")
+@_TERMS
+def edge(gauge: str, edge: str, rows: int, multiple: int, plus: int, terms: str) -> None:
+    """An edging along row ends: how many stitches, and where they go."""
+    def make() -> str:
+        from chartgen.sizing import asked
+        from chartgen.sizing.edging import edging, shared_out, words
+
+        fabric, edged = asked.gauge(gauge, terms), asked.gauge(edge, terms)
+        found = edging(rows, asked.height(fabric), asked.width(edged), multiple, plus)
+        kind = asked.stitch(edged.stitch.value, terms)
+        return (f"{words(found, kind, terms)}. ({found.stitches} {kind.abbreviation(terms)})\n\n"
+                f"{rows} rows are {float(rows * asked.height(fabric)):.1f} cm: {float(found.exact):.1f} sts\n{shared_out(found)}\n")
+
+    _planned(make)
+
+
+def add_to(group: click.Group) -> None:
+    """Puts the commands about sizes among those of the program."""
+    for command in COMMANDS:
+        group.add_command(command)
+
+
+COMMANDS: tuple[Any, ...] = (sizes, plan)
