@@ -10,7 +10,9 @@ from pathlib import Path
 
 import pytest
 
-from mistakes import COUNT, Slip, compiled, judge, patterns, record, slips, table, texts
+from mistake_slips import COUNT, Slip, slips
+from mistake_sums import compiled
+from mistakes import judge, patterns, record, table, texts
 
 EVERY = 19          # of the slips that can be made, so many to one that is tried here
 FOUND, PLACED = 0.98, 0.95

@@ -205,7 +205,9 @@ class Hook:
     def side_walk(self) -> Walk:
         """Along the row ends: down the side the row ended at, then up the other."""
         walk = self.elsewhere.get("side")
-        if walk is None or walk.at >= len(walk.edge.line):
+        done = walk is not None and walk.at >= len(walk.edge.line)
+        round_corner = self.last is None or self.last.kind != "end"
+        if walk is None or done and round_corner and self.sides_begun < 2:
             line = self.sides[self.sides_begun % 2] if self.sides else []
             walk = Walk(Edge(list(line), kind="end"))
             self.elsewhere["side"] = walk
