@@ -93,7 +93,7 @@ class Sheets:
         if self.asked.page not in PAPERS:
             yield name, drawing
             return
-        for ending, page in on_pages(drawing, PAPERS[self.asked.page]):
+        for ending, page in on_pages(drawing, PAPERS[self.asked.page], self.asked.large):
             yield ".".join((name, *ending)), page
 
     def _size_slug(self, index: int) -> tuple[str, ...]:
@@ -117,7 +117,9 @@ class Sheets:
     def _key(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.chartkey import draw_chart_key
 
-        yield "key", draw_chart_key(self.document, [self.fabrics[i] for i in self.sizes])
+        yield "key", draw_chart_key(
+            self.document, [self.fabrics[i] for i in self.sizes], worked=self.asked.as_worked
+        )
 
     def _schematic(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.schematic import draw_schematic

@@ -2,14 +2,13 @@
 
     python tests/mistakes.py [--missed] [--line] [--nothing] [--same] [--cases] [part of a name …]
 
-Takes patterns that are right (tests/corpus, specs; with --cases the cases of tests/cases/fabric
-instead, which nothing was tuned on), makes one slip at a time in one number
-or one word, and asks whether a problem is reported and whether it stands on the line of the
-slip. A slip is one of three things:
+Takes patterns that are right (tests/corpus and specs; with --cases those of tests/cases/fabric),
+makes one slip at a time in one number or one word (mistake_slips.py), and asks whether a problem
+is reported and whether it stands on the line of the slip. A slip is one of three things:
 
 * it contradicts something the pattern states. So does every slip in a written count, and every
   one that is reported. One that is not reported is held against sums made in mistake_sums.py, apart from
-  the program's own checks: the written counts, read by the expressions below and recounted
+  the program's own checks: the written counts, recounted
   from the stitches; the place where each row stops on the row before, and stitches passed over
   in a row that passes over none; a chain or a stitch named that is not there; a number to skip
   that is not the number passed over;

@@ -310,7 +310,8 @@ format: 1
 title: Dill runner
 terms: US
 hook: 4 mm
-gauge: {dc: 16 sts and 9 rows = 10 cm, in rows}
+gauge:
+  dc: 16 sts and 9 rows = 10 cm, in rows
 pieces:
   - name: Runner
     parts:

@@ -291,8 +291,9 @@ def test_start_and_direction_are_marked() -> None:
 
 
 def test_lines_to_numbers_outside_do_not_cross() -> None:
-    """A dense disc has no room for two digits at its seam; the numbers stand outside in a fan."""
-    drawing = chart(disc(14, SC))
+    """A dense polygon has no room for two digits at its seam; the numbers stand outside in a fan."""
+    fabric, layout = disc(14, SC)
+    drawing = chart((fabric, replace(layout, runs=(replace(layout.runs[0], form="polygon"),))))
     lines = []
     for group in row_labels(drawing):
         for child in group.children:

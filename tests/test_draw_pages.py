@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from draw_samples import DC, disc, document, panel
+from draw_samples import DC, disc, document, panel, two_yarns, with_colours
 from lxml import etree
 
 from chartgen.draw.chart import LARGE, ChartOptions, draw_chart
@@ -198,3 +198,13 @@ def test_yarn_inks_differ_in_black_and_white_too() -> None:
     root = parsed(draw_chart(document(), *disc(3), ChartOptions(yarn_inks=True)))
     widths = [float(g.get("stroke-width")) for g in root.xpath('//*[@class="row"]')]
     assert len(widths) == 4 and set(widths) <= {0.3, 0.5}
+
+
+def test_mono_has_no_colour_even_of_yarns() -> None:
+    """Yarns are told apart by their letters: no ink and no fill but black, paper and none."""
+    fabric, layout = disc(3)
+    sheet = draw_chart(document(yarn=two_yarns()), with_colours(fabric, 2), layout, ChartOptions(mono=True))
+    root = parsed(sheet)
+    inks = set(root.xpath("//@stroke")) | set(root.xpath("//@fill")) | set(root.xpath("//@color"))
+    assert inks <= {"#000000", "#ffffff", "none", "currentColor"}
+    assert "B" in root.xpath('//*[@class="row-label"]/*/text()')

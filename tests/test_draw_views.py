@@ -267,3 +267,20 @@ def test_a_panel_that_does_not_repeat_has_no_repeat() -> None:
     """A filet heart: blank meshes at its edges are alike, and yet nothing can be left out."""
     root = drawn(SPECS / "lovage-filet.yaml", "repeat")
     assert root.get("data-view") == "whole" and not root.xpath('//*[@class="repeat"]')
+
+
+@pytest.mark.parametrize(("rounds", "lanes"), [(9, False), (14, True)])
+def test_joined_rounds_open_for_two_digits_only(rounds: int, lanes: bool) -> None:
+    """A disc of double crochet has room for one digit; from round 10 on it gets a lane, and needs no lines."""
+    from chartgen.draw.lane import with_lanes
+
+    fabric, layout = disc(rounds, DC)
+    opened = with_lanes(fabric, layout)
+    assert (not np.array_equal(opened.head, layout.head)) is lanes
+    inner = [i for row in fabric.rows[1:8] for i in row.stitches]
+    assert np.allclose(opened.head[inner], layout.head[inner])
+    root = etree.fromstring(to_svg(draw_chart(document(), fabric, layout)).encode())
+    assert not root.xpath('//*[@class="leader"]')
+    joins = [s for s in fabric.stitches if s.role == "join"]
+    for join in joins:      # the join stays at the stitch it goes into
+        assert np.hypot(*(opened.head[join.index] - opened.feet[join.index][0])) < 1.2

@@ -44,7 +44,7 @@ def _marked(case: Case):
     return pytest.param(case, id=case.name, marks=marks)
 
 
-@pytest.mark.parametrize("case", map(_marked, ALL))
+@pytest.mark.parametrize("case", [_marked(case) for case in ALL])
 def test_case(case: Case) -> None:
     """The counts and messages that the case's own sentence explains."""
     fabrics, problems = compiled(case.text)

@@ -122,9 +122,16 @@ def places(sizes: int = 1) -> st.SearchStrategy[tuple[Where, ...]]:
     )
 
 
+def _work(n: Number, kind: StitchKind, where: tuple[Where, ...], loop: str, evenly: bool) -> Work:
+    """A stitch of several legs takes its places together, not one by one."""
+    if kind.bases == "apart":
+        where = tuple(replace(w, each=False) for w in where)
+    return Work(n, kind, where, loop=loop, evenly=evenly)
+
+
 def works(sizes: int = 1) -> st.SearchStrategy[Work]:
     return st.builds(
-        lambda n, k, w, l, e: Work(n, k, w, loop=l, evenly=e),
+        _work,
         numbers(sizes), STITCH, places(sizes), st.sampled_from(["", "", "front", "back"]), st.booleans(),
     )  # fmt: skip
 
@@ -141,14 +148,18 @@ def plain_items(sizes: int = 1) -> st.SearchStrategy:
     )  # fmt: skip
 
 
-def _hyphened(target: Target) -> bool:
-    made = target.stitch is not None and "-" in target.stitch.names["US"][0]
-    return made or target.kind == "group" and target.size is not None
+def from_hook() -> st.SearchStrategy[Work]:
+    """The first stitch on a foundation chain, with what the chains skipped before it count as."""
+    said = st.one_of(st.just((None, None)), st.just((False, None)), st.integers(0, 3).map(lambda n: (True, n)))
+    return st.builds(
+        lambda k, o, c: Work(ONE, k, (Where("hook", Target("chain"), ordinal=o),), counts_said=c[0], chains_said=c[1]),
+        SIMPLE, st.integers(2, 9), said,
+    )  # fmt: skip
 
 
 def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repeat]:
     body = st.lists(items, min_size=1, max_size=4).map(tuple)
-    last = st.one_of(SPACE, PLAIN, GROUP).filter(lambda t: not _hyphened(t)).map(lambda t: Where("last", t))
+    last = st.one_of(SPACE, PLAIN, GROUP).map(lambda t: Where("last", t))
     return st.one_of(
         st.builds(Repeat, body, numbers(sizes, 1, 9)),
         body.map(lambda i: Repeat(i, None)),
@@ -157,7 +168,7 @@ def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repea
         st.builds(lambda i, m, t: Repeat(i, t, mark=1 + m % (len(i) - 1)),
                   st.lists(items, min_size=2, max_size=5).map(tuple), st.integers(0, 9),
                   st.one_of(st.none(), numbers(sizes, 2, 9))),
-        st.builds(lambda i, e: Repeat(i, None, ending=e), body, st.lists(works(), min_size=1, max_size=2).map(tuple)),
+        st.builds(lambda i, e: Repeat(i, None, ending=e), body, st.lists(plain_items(), min_size=1, max_size=2).map(tuple)),
     )  # fmt: skip
 
 
@@ -177,7 +188,7 @@ def others(sizes: int = 1) -> st.SearchStrategy:
         st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),
         st.builds(lambda c, p, k: Attach(c, p, k), st.sampled_from(["A", "B", None]), place, st.one_of(st.just(SLIP), SIMPLE)),
         st.builds(lambda n, k: Leave(n, what=k and Target("stitch", k)), numbers(sizes, 1, 40), st.one_of(st.none(), SIMPLE)),
-        st.lists(works(sizes), min_size=1, max_size=2).map(lambda i: Held(tuple(i))),
+        st.lists(works(sizes), min_size=1, max_size=2).map(lambda i: Held(tuple(i))), from_hook(),
         st.builds(lambda w, n, by: replace(w, change=n, by=by), works(sizes), numbers(sizes), st.sampled_from([1, -1])),
     )  # fmt: skip
 
@@ -186,5 +197,5 @@ def rows(sizes: int = 1) -> st.SearchStrategy[tuple]:
     """The items of a row: repeats in repeats, and all that may stand between."""
     plain = plain_items(sizes)
     inner = repeats(plain, sizes)
-    outer = repeats(st.one_of(plain, plain, inner.filter(lambda r: r.mark is None and not r.ending)), sizes)
+    outer = repeats(st.one_of(plain, plain, inner.filter(lambda r: r.times is not None and r.mark is None and not r.ending)), sizes)
     return st.lists(st.one_of(plain, plain, others(sizes), inner, outer), min_size=1, max_size=5).map(tuple)

@@ -19,11 +19,11 @@ from chartgen.stitches import StitchKind, registry
 from chartgen.wording.language import Language, language
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
-from chartgen.wording.rows import Line, Lines
-from chartgen.wording.settle import settle
 from chartgen.wording.page import Rows
 from chartgen.wording.pattern import part_names
 from chartgen.wording.plain import row_text
+from chartgen.wording.rows import Line, Lines
+from chartgen.wording.settle import settle
 from chartgen.wording.speaker import Speaker
 from chartgen.wording.style import style
 

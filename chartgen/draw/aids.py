@@ -220,7 +220,8 @@ class Aids:
         yarn = self.art.fabric.stitches[row.stitches[0]].colour
         if yarn not in self.colours or yarn == self._yarn_before(row):
             return []
-        return [LabelPart(yarn or "", SIDE, ink, swatch=self.colours[yarn or ""])]
+        patch = "" if self.art.mono else self.colours[yarn or ""]
+        return [LabelPart(yarn or "", SIDE, ink, swatch=patch)]
 
     def _yarn_before(self, row: Row) -> str | None:
         """The yarn of the last stitch before this row in the same piece."""

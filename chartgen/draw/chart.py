@@ -114,7 +114,7 @@ class _Chart:
         art = self._art(placed)
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
-        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids), self.options.worked)
+        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids), self.options.worked, self.options.mono)
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
         print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width)

@@ -33,11 +33,12 @@ _MARK_WORDS = {
 
 
 def chart_entries(
-    document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item], worked: bool = False
+    document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item], worked: bool = False,
+    mono: bool = False,
 ) -> list[Entry]:
     """Entries for the stitches, marks and yarns of a chart, and how to read its feet.
 
-    `worked`: signs show what the hand works. `fabric`: its rows hold what is drawn.
+    `worked`: signs show what the hand works. `mono`: yarns by letter alone. `fabric`: its rows hold what is drawn.
     """
     terms = (document.terms,)
     entries = [
@@ -45,7 +46,7 @@ def chart_entries(
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
     entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
-    entries += list(_yarns(document, fabric))
+    entries += list(_yarns(document, fabric, mono))
     return entries + [note_entry(words) for words in _notes(document, fabric, worked)]
 
 
@@ -69,13 +70,13 @@ def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[obj
     return not kind.is_chain, kind.legs, kind.height, names, loop
 
 
-def _yarns(document: Document, fabric: Fabric) -> Iterator[Entry]:
+def _yarns(document: Document, fabric: Fabric, mono: bool) -> Iterator[Entry]:
     used = {stitch.colour for stitch in _drawn(fabric)}
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     if len(yarns) > 1:
         for yarn in yarns:
             words = f"{yarn.name}{_rows_in(fabric, yarn.key)}".strip()
-            yield swatch_entry(yarn.colour or "#ffffff", yarn.key, words)
+            yield swatch_entry("none" if mono else yarn.colour or "#ffffff", yarn.key, words)
 
 
 def _rows_in(fabric: Fabric, yarn: str) -> str:
@@ -127,16 +128,18 @@ def _meaning(document: Document, chains: Sequence[Stitch]) -> str:
     return start + "not counted"
 
 
-def draw_chart_key(document: Document, fabrics: Sequence[Fabric], cross: bool = False) -> Drawing:
+def draw_chart_key(
+    document: Document, fabrics: Sequence[Fabric], cross: bool = False, worked: bool = False
+) -> Drawing:
     """The key of a whole pattern on a sheet of its own: every sign any of its sizes uses."""
     glyphs = Glyphs(cross=cross)
     seen = {}
     for fabric in fabrics:
-        for kind, loop in kinds_seen(fabric):
+        for kind, loop in kinds_seen(fabric, worked):
             seen.setdefault((kind.id, kind.own, loop), (kind, loop))
     entries = [stitch_entry(kind, loop, (document.terms,), glyphs) for kind, loop in seen.values()]
     notes: dict[str, None] = {}
     for fabric in fabrics:
-        notes |= dict.fromkeys(_notes(document, fabric))
+        notes |= dict.fromkeys(_notes(document, fabric, worked))
     entries += [note_entry(words) for words in notes]
     return key_sheet(entries, document.title, f"key · version {document.version} · {document.terms} terms")

@@ -16,7 +16,7 @@ from chartgen.draw.figures import figures
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
 
-_WIDTH = 3.6            # chain lengths: two numbers side by side, of two digits each
+_TWO, _ONE = 3.6, 2.2   # chain lengths: two numbers of two digits side by side; one
 _FROM, _WIDENS = 2.0, 5.0   # chain lengths from the middle where it begins, and to its full width
 _LOW = 1.45             # chain lengths from round to round, below which no number finds room
 _FEW, _ONE_DIGIT = 5, 9     # rounds that need no lane: of low stitches, of others
@@ -30,7 +30,8 @@ class _Seam:
     """Where rounds start: angle `at` each distance `radius` from the centre.
 
     Attributes:
-        turn: 1 for rounds that run anticlockwise (y up), else -1.  begins: radius of the lane.
+        turn: 1 for rounds that run anticlockwise (y up), else -1.  begins: radius where the lane
+            does.  width: of the lane, chain lengths.
     """
 
     centre: Floats
@@ -38,6 +39,7 @@ class _Seam:
     at: Floats
     turn: float
     begins: float
+    width: float
 
     def opened(self, points: Floats, near: Floats) -> tuple[Floats, Floats]:
         """Points (n, 2) moved off the lane; and the angle by which each was moved.
@@ -50,7 +52,7 @@ class _Seam:
         angle = np.arctan2(way[:, 1], way[:, 0])
         share = (angle - np.interp(reach, self.radius, self.at)) * self.turn / (2 * pi)
         share -= np.round(share - near)
-        width = _WIDTH * np.clip((reach - self.begins) / _WIDENS, 0.0, 1.0)
+        width = self.width * np.clip((reach - self.begins) / _WIDENS, 0.0, 1.0)
         lane = width / np.maximum(reach, 1e-9)
         moved = self.turn * lane * (0.5 - share)
         cos, sin = np.cos(moved), np.sin(moved)
@@ -68,9 +70,9 @@ def with_lanes(fabric: Fabric, layout: Layout) -> Layout:
         radii = [float(np.hypot(*(layout.head[list(row.line)] - run.centre).T).mean()) for row in rounds]
         joined = any(row.ending == "join" for row in rounds)
         if not joined and float(np.median(np.diff(radii))) < _LOW:
-            layout = _opened(fabric, layout, _seam(layout, run, rounds, _FROM), rounds)
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, _FROM, _TWO), rounds)
         elif len(rounds) > _ONE_DIGIT:
-            layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2]), rounds)
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2], _ONE), rounds)
     return layout
 
 
@@ -79,7 +81,7 @@ def _is_plain(fabric: Fabric, rounds: list[Row]) -> bool:
     return sum(fabric.stitches[i].kind.is_chain and not fabric.stitches[i].role for i in line) <= _LACE * len(line)
 
 
-def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float) -> _Seam:
+def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float, width: float) -> _Seam:
     centre = np.array(run.centre)
     at, radius, turn = [], [], 1.0
     for row in rounds:
@@ -89,7 +91,7 @@ def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float) -> _Seam:
         gap = abs(angles[-1] - angles[0]) / (len(angles) - 1)
         at.append(float(angles[0] - turn * gap / 2))
         radius.append(float(np.hypot(*way[0])))
-    return _Seam(centre, np.array(radius), np.unwrap(np.array(at)), turn, begins)
+    return _Seam(centre, np.array(radius), np.unwrap(np.array(at)), turn, begins, width)
 
 
 def _opened(fabric: Fabric, layout: Layout, seam: _Seam, rounds: list[Row]) -> Layout:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from chartgen.draw.dimension_lines import FIRST, INSIDE, Words, across, inside, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Point, line
+from chartgen.draw.garment_view import GarmentView, garment
 from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
@@ -48,6 +49,8 @@ def outline(view: OutlineView) -> list[Item]:
     seen = shape(line(points, closed=True))
     if is_small(seen):
         return listed(seen, view.wording.several("width", "length"))
+    if piece := GarmentView.of(view.wording, view.figure, points):
+        return [seen, *garment(piece)]
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     across_it, taken = _widest_inside(view)
     items: list[Item] = [seen, *across_it, *_widths(view, low, high), *_lengths(view, points)]

@@ -30,9 +30,10 @@ from chartgen.draw.transfer import Transfer, extent
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}     # mm (ISO 216; ANSI/ASME Y14.1)
 _MARGIN = 10.0
-_HEAD = 9.0             # mm above a page's window, for its heading
+_HEAD = 2.8             # times its type that a page's heading takes above the window
+_TWO_LINES = 5.0        # mm: type from this size on is set in two lines
 _SHARED = 10.0          # mm that neighbouring pages have in common
-_TYPE = 3.2
+_TYPE, _LARGE_TYPE = 3.2, 7.0
 _TICK = 3.0             # mm
 _FURNITURE = ("layer.title", "layer.key", "layer.cautions")
 _WHOLE_GROUPS = ("row-label", "repeat")
@@ -59,14 +60,19 @@ class _Window:
 
 @dataclass(frozen=True)
 class _Grid:
-    """Pages of one paper over a box of the chart."""
+    """Pages of one paper over a box of the chart; `type` is that of their headings, mm."""
 
     paper: tuple[float, float]
     box: Box
+    type: float = _TYPE
+
+    @property
+    def head(self) -> float:
+        return _HEAD * self.type * (1.5 if self.type >= _TWO_LINES else 1.0)
 
     @property
     def window(self) -> tuple[float, float]:
-        return self.paper[0] - 2 * _MARGIN, self.paper[1] - 2 * _MARGIN - _HEAD
+        return self.paper[0] - 2 * _MARGIN, self.paper[1] - 2 * _MARGIN - self.head
 
     @property
     def size(self) -> tuple[int, int]:
@@ -78,17 +84,24 @@ class _Grid:
         )
 
     def windows(self) -> Iterator[Box]:
+        """Boxes of the chart, a page each, by rows; what is left over is shared out on all sides."""
         columns, rows = self.size
         width, height = self.window
         left = (self.box[0] + self.box[2] - columns * (width - _SHARED) - _SHARED) / 2
+        top = (self.box[1] + self.box[3] - rows * (height - _SHARED) - _SHARED) / 2
         for row in range(rows):
             for column in range(columns):
-                x, y = left + column * (width - _SHARED), self.box[1] + row * (height - _SHARED)
+                x, y = left + column * (width - _SHARED), top + row * (height - _SHARED)
                 yield x, y, x + width, y + height
 
 
-def on_pages(drawing: Drawing, paper: tuple[float, float]) -> Iterator[tuple[tuple[str, ...], Drawing]]:
-    """(ending of the file name, sheet) for each page; the overview first where there are several."""
+def on_pages(
+    drawing: Drawing, paper: tuple[float, float], large: bool = False
+) -> Iterator[tuple[tuple[str, ...], Drawing]]:
+    """(ending of the file name, sheet) for each page; the overview first where there are several.
+
+    `large`: headings in large print too.
+    """
     if fits_a_page(drawing, paper):
         upright = drawing.width <= paper[0] and drawing.height <= paper[1]
         width, height = paper if upright else paper[::-1]
@@ -96,7 +109,7 @@ def on_pages(drawing: Drawing, paper: tuple[float, float]) -> Iterator[tuple[tup
         return
     boxes = {symbol.name: symbol.box for symbol in drawing.symbols}
     chart = [item for item in drawing.items if not _is_furniture(item)]
-    grid = _best_grid(paper, _around(chart, boxes))
+    grid = _best_grid(paper, _around(chart, boxes), _LARGE_TYPE if large else _TYPE)
     pages = list(_windows(grid, chart, boxes))
     yield ("overview",), _overview(drawing, grid, [window for window, _ in pages], boxes)
     for window, items in pages:
@@ -112,9 +125,9 @@ def _around(items: Sequence[Item], boxes: dict[str, Box]) -> Box:
     return min(left) - 1, min(top) - 1, max(right) + 1, max(bottom) + 1
 
 
-def _best_grid(paper: tuple[float, float], box: Box) -> _Grid:
+def _best_grid(paper: tuple[float, float], box: Box, type_: float) -> _Grid:
     """Pages upright or on their side, whichever are fewer."""
-    grids = [_Grid(paper, box), _Grid(paper[::-1], box)]
+    grids = [_Grid(paper, box, type_), _Grid(paper[::-1], box, type_)]
     return min(grids, key=lambda grid: grid.size[0] * grid.size[1])
 
 
@@ -171,11 +184,14 @@ def _meet(a: Box, b: Box) -> bool:
 def _page(
     drawing: Drawing, grid: _Grid, window: _Window, items: tuple[Item, ...], pages: Sequence[_Window]
 ) -> Drawing:
-    left, top = _MARGIN, _MARGIN + _HEAD
+    left, top = _MARGIN, _MARGIN + grid.head
     moved = Transfer(1.0, left - window.box[0], top - window.box[1]).items(items)
     said = f"page {window.number} of {len(pages)}"
-    name = Label(f"{_title(drawing)} · {said}", left, _MARGIN + _TYPE, _TYPE, ink=TEXT, weight="bold", classes="heading")
-    beside = Label(_neighbours(window, pages), grid.paper[0] - _MARGIN, _MARGIN + _TYPE, _TYPE, "end", ink=TEXT)
+    size, first = grid.type, _MARGIN + grid.type
+    name = Label(f"{_title(drawing)} · {said}", left, first, size, ink=TEXT, weight="bold", classes="heading")
+    beside = Label(_neighbours(window, pages), grid.paper[0] - _MARGIN, first, size, "end", ink=TEXT)
+    if size >= _TWO_LINES:
+        beside = replace(beside, x=left, y=first + 1.4 * size, anchor="start")
     ticks = Group(tuple(_ticks(grid, window, pages)), id="layer.page-marks", ink=TEXT)
     every = (Group((name, beside), id="layer.title"), *moved, ticks)
     return Drawing(
@@ -208,7 +224,7 @@ def _ticks(grid: _Grid, window: _Window, pages: Sequence[_Window]) -> Iterator[P
     """Marks in the margins where a page is to be cut, in the middle of what it shares."""
     there = {(page.row, page.column) for page in pages}
     width, height = grid.window
-    left, top = _MARGIN, _MARGIN + _HEAD
+    left, top = _MARGIN, _MARGIN + grid.head
     for side, r, c in _SIDES:
         if (window.row + r, window.column + c) not in there:
             continue
@@ -233,10 +249,10 @@ def _overview(drawing: Drawing, grid: _Grid, pages: Sequence[_Window], boxes: di
         top = extent(title, boxes)[3]  # type: ignore[index]
     key, used = _reflowed(furniture.get("layer.key"), boxes, width)
     room = (width - 2 * _MARGIN, max(_LEAST_MAP, height - top - used - 3 * _MARGIN))
-    map_, low = _map(drawing, grid, pages, room, top + _MAP_TOP)
+    map_, low = _map(drawing, pages, room, top + 2 * grid.type)
     items += [map_, *Transfer(1.0, 0.0, low + _MAP_TOP).items(key)]
     words = f"{len(pages)} pages; neighbours share {_SHARED:g} mm"
-    items.append(Label(words, _MARGIN, top + _MAP_TOP - 1.5, _TYPE, ink=TEXT, classes="note"))
+    items.append(Label(words, _MARGIN, top + grid.type * 1.5, grid.type, ink=TEXT, classes="note"))
     height = max(height, low + _MAP_TOP + used + _MARGIN)
     return Drawing(
         width, height, f"{drawing.title}, overview", drawing.description, tuple(items), _symbols(drawing, items),
@@ -288,7 +304,7 @@ def _broken(entry: Item, room: float) -> Item:
 
 
 def _map(
-    drawing: Drawing, grid: _Grid, pages: Sequence[_Window], room: tuple[float, float], top: float
+    drawing: Drawing, pages: Sequence[_Window], room: tuple[float, float], top: float
 ) -> tuple[Group, float]:
     """Rows as lines with the pages round them, as large as `room` allows; and where it ends."""
     left, up, right, down = _all_round([page.box for page in pages])

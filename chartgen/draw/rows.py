@@ -13,7 +13,7 @@ from chartgen.draw.attributes import Names, as_seen, as_worked, stitch_attribute
 from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
 from chartgen.draw.figures import Placed
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
-from chartgen.draw.inks import PALE, PALE_TEXT, RowPen, row_pen, strong_pen
+from chartgen.draw.inks import PALE, PALE_TEXT, TEXT, RowPen, row_pen, strong_pen
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
@@ -96,7 +96,9 @@ class RowArt:
         return replace(pen, width=row_pen(order, True).width) if self.yarn_inks else pen
 
     def words_ink(self, row: Row) -> str:
-        """The ink of a row's number: the row's own, where words can be read in it."""
+        """The ink of a row's number: the row's own, where it has one and words can be read in it."""
+        if self.yarn_inks:
+            return TEXT
         ink = self.pen(row).ink
         return PALE_TEXT if ink == PALE else ink
 

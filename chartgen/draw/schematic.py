@@ -65,7 +65,7 @@ def draw_schematic(
     Returns:
         An A4 sheet, upright or, where that shows the pieces larger, lying.
     """
-    sizes = Sizes(measures, size_index)
+    sizes, problems = Sizes(measures, size_index), [p for p in problems if _for_readers(p)]
     upright = _composed(document, sizes, problems, A4)
     lying = _composed(document, sizes, problems, A4[::-1])
     ranks = [label for _, label in SCALES] + [NO_SCALE]
@@ -164,7 +164,7 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
         letters = Letters() if sizes.many else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
         sheet = _shelved(views, width, top, letters, label)
-        deep = sheet.bottom - top + (table_height(letters) + 3 if letters else 0.0)
+        deep = sheet.bottom - top + (table_height(letters, sizes.names(), width) + 3 if letters else 0.0)
         if all(v.box[2] - v.box[0] <= width for v in views) and deep <= height:
             break
     assert sheet is not None, "there is at least one scale"
@@ -238,8 +238,14 @@ def _heading(document: Document, sizes: Sizes, room: float) -> tuple[Group, floa
         facts.append(f"sizes {in_sizes(names)}")
         facts.append(f"drawn: size {drawn}")
     under, y = _lines_of([" · ".join(facts)], SMALL, room, y + 0.8, "subtitle")
-    gauges, y = _lines_of([f"Gauge: {gauge_text(g)}" for g in _gauges(document)], SMALL, room, y, "gauge")
+    gauges, y = _lines_of([_gauge_line(document)], SMALL, room, y, "gauge")
     return Group((*title, *under, *gauges), id="heading"), y - MARGIN + 5
+
+
+def _gauge_line(document: Document) -> str:
+    """Every gauge complete."""
+    said = [gauge_text(g) for g in _gauges(document)]
+    return f"Gauge: {'; '.join(dict.fromkeys(said))}" if said else ""
 
 
 def _gauges(document: Document) -> list[Gauge]:
@@ -273,10 +279,21 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     notes = [
         f"{scale_said}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
         "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
-        "Around: all the way round. Across: from side to side as the piece lies. "
-        "The thick open arrow shows the direction of work.",
+        _around_said(drawn) + "The thick open arrow shows the direction of work.",
     ]
-    return notes + _unseen(drawn)
+    return notes + _joined(drawn) + _unseen(drawn)
+
+
+def _around_said(measures: Measures) -> str:
+    """What around and across mean, where a piece is measured around."""
+    around = any(d.sense == "around" for piece in measures.pieces for d in piece.dimensions)
+    return "Around: all the way round. Across: from side to side as the piece lies. " if around else ""
+
+
+def _joined(measures: Measures) -> list[str]:
+    """Which edges are joined, by the letters they carry."""
+    said = [f"{chr(ord('a') + k % 26)}: {j.one} to {j.other}" for k, j in enumerate(measures.joined)]
+    return [f"Heavy edges are joined, a letter to the same letter. {'; '.join(said)}."] if said else []
 
 
 def _unseen(measures: Measures) -> list[str]:
@@ -292,6 +309,11 @@ def _unseen(measures: Measures) -> list[str]:
                 why = getattr(figure, "why", "") or "its chains span more than they skip"
                 said.append(f"{name}: not drawn; size not established, since {why}.")
     return said if measures.pieces else ["Nothing is drawn to scale: the pattern gives no gauge."]
+
+
+def _for_readers(problem: Problem) -> bool:
+    """Cautions, missed promises and edges that do not meet; the rest is for the check report."""
+    return problem.code.startswith("S5") or problem.code in ("M401", "M403", "M407")
 
 
 def _problem_lines(problems: Sequence[Problem]) -> list[str]:
@@ -310,7 +332,7 @@ def _foot(
     """Table of sizes where letters stand on the lines, then notes, cautions and missed promises."""
     groups: list[Group] = []
     if placed.letters is not None and placed.letters.given:
-        made, y = table(placed.letters, [m.size or "" for m in sizes.measures], MARGIN, y, room)
+        made, y = table(placed.letters, sizes.names(), MARGIN, y, room)
         groups.append(made)
         y += 3
     notes, y = _lines_of(_notes(document, sizes, placed.scale), NOTE, room, y, "note")

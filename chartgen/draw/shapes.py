@@ -43,17 +43,18 @@ def bounds(items: Sequence[Item]) -> Box:
     """The box of all ink in `items`: control points stand for curves, words take their room."""
     xs: list[float] = []
     ys: list[float] = []
-    for box in _boxes(items):
+    for box in boxes(items):
         xs += [box[0], box[2]]
         ys += [box[1], box[3]]
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _boxes(items: Sequence[Item]) -> list[Box]:
+def boxes(items: Sequence[Item]) -> list[Box]:
+    """The box of each path and label in `items`."""
     found: list[Box] = []
     for item in items:
         if isinstance(item, Group):
-            found += _boxes(item.children)
+            found += boxes(item.children)
         elif isinstance(item, Path):
             values = [float(v) for v in _NUMBERS.findall(item.d)]
             found.append((min(values[::2]), min(values[1::2]), max(values[::2]), max(values[1::2])))

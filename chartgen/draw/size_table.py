@@ -1,8 +1,13 @@
-"""The table under a schematic of many sizes: a letter a line, centimetres over inches."""
+"""The table under a schematic of many sizes: a letter a line, centimetres and inches.
+
+Centimetres stand in the columns at the left, inches in those at the right; where the sheet
+is too narrow for both, inches stand under centimetres.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from chartgen.draw.dimension_lines import INK, MISSED, THIN
 from chartgen.draw.drawing import Group, Item, Label, Path, line
@@ -10,46 +15,90 @@ from chartgen.draw.labels import text_width
 from chartgen.draw.size_values import SAID, Letters, SizedDimension
 
 TYPE = 3.0
-ROW = 4.3
+ROW = 4.6
+UNIT = 7.0                  # mm for the word cm or in before its columns
+LEAST, MOST = 9.0, 20.0     # mm of a column
+
+
+@dataclass(frozen=True)
+class _Form:
+    """Where things stand: width of the names and of a column; both units on one line, or not."""
+
+    left: float
+    first: float
+    column: float
+    sizes: tuple[str, ...]
+    one_line: bool
+
+    @property
+    def block(self) -> float:
+        return UNIT + self.column * len(self.sizes)
+
+    @property
+    def width(self) -> float:
+        return self.first + self.block * (2 if self.one_line else 1)
+
+    @property
+    def height(self) -> float:
+        """Of one dimension."""
+        return ROW * (1.1 if self.one_line else 2.05)
 
 
 def table(letters: Letters, sizes: Sequence[str], left: float, top: float, room: float) -> tuple[Group, float]:
     """The table at (left, top), `room` mm wide at most; returns it and where it ends."""
-    names = [_name(letter, d) for letter, d in letters.given]
-    first = max(text_width(name, TYPE, True) for name in names) + 10
-    column = min(20.0, (room - first) / len(sizes))
+    form = _form(letters, sizes, left, room)
     y = top + ROW
-    items: list[Item] = [
-        Label(size, left + first + column * (k + 1), y, TYPE, "end", ink=INK, weight="bold")
-        for k, size in enumerate(sizes)
-    ]
-    for name, (_, dimension) in zip(names, letters.given, strict=True):
-        items.append(Path(line([(left, y + 1.4), (left + first + column * len(sizes), y + 1.4)]), THIN, INK))
-        y += ROW * 1.15
-        items += _line(dimension, name, left, first, column, y)
-        y += ROW * 0.95
+    items = _header(form, y)
+    for letter, dimension in letters.given:
+        items.append(Path(line([(left, y + 1.4), (left + form.width, y + 1.4)]), THIN, INK))
+        items += _line(form, dimension, _name(letter, dimension), y + ROW * 1.1)
+        y += form.height
     return Group(tuple(items), id="sizes", classes="sizes", title="sizes"), y + 1.5
 
 
-def table_height(letters: Letters) -> float:
+def table_height(letters: Letters, sizes: Sequence[str], room: float) -> float:
     """How much room the table takes, in mm."""
-    return ROW * (1 + 2.1 * len(letters.given)) + 1.5 if letters.given else 0.0
+    if not letters.given:
+        return 0.0
+    return ROW + _form(letters, sizes, 0.0, room).height * len(letters.given) + 1.5
+
+
+def _form(letters: Letters, sizes: Sequence[str], left: float, room: float) -> _Form:
+    first = max(text_width(_name(letter, d), TYPE, True) for letter, d in letters.given) + 3
+    texts = [t for _, d in letters.given for t in (*d.cm_texts(), *d.inch_texts())]
+    least = max(LEAST, *(text_width(t, TYPE, True) + 3.5 for t in (*texts, *sizes)))
+    one_line = first + 2 * (UNIT + least * len(sizes)) <= room
+    share = ((room - first) / 2 if one_line else room - first) - UNIT
+    return _Form(left, first, min(MOST, share / len(sizes)), tuple(sizes), one_line)
+
+
+def _header(form: _Form, y: float) -> list[Item]:
+    starts = [form.left + form.first + k * form.block + UNIT for k in range(2 if form.one_line else 1)]
+    items: list[Item] = [
+        Label(size, start + form.column * (k + 1), y, TYPE, "end", ink=INK, weight="bold")
+        for start in starts for k, size in enumerate(form.sizes)
+    ]
+    if form.one_line:
+        items += [Label(unit, start - UNIT + 6, y, TYPE, "end", ink=INK, weight="bold")
+                  for unit, start in zip(("cm", "in"), starts, strict=True)]
+    return items
 
 
 def _name(letter: str, dimension: SizedDimension) -> str:
-    whose = f"{dimension.piece}, {dimension.part}" if dimension.part else dimension.piece
-    return f"{letter}  {whose}: {SAID.get(dimension.name, dimension.name)}"
+    called = dimension.said or SAID.get(dimension.name, dimension.name)
+    part = dimension.part if dimension.part and dimension.part.lower() not in called else ""
+    return f"{letter}  {', '.join(filter(None, (dimension.piece, part)))}: {called}"
 
 
-def _line(d: SizedDimension, name: str, left: float, first: float, column: float, y: float) -> list[Item]:
-    """One dimension: its centimetres, and its inches under them."""
+def _line(form: _Form, d: SizedDimension, name: str, y: float) -> list[Item]:
+    """One dimension: its centimetres, and its inches beside or under them."""
     ink = MISSED if d.missed else INK
-    items: list[Item] = [
-        Label(name, left, y, TYPE, ink=ink, weight="bold"),
-        Label("cm", left + first - 3, y, TYPE, "end", ink=ink),
-        Label("in", left + first - 3, y + ROW * 0.95, TYPE, "end", ink=ink),
-    ]
-    for k, (cm, inch) in enumerate(zip(d.cm_texts(), d.inch_texts(), strict=True)):
-        x = left + first + column * (k + 1)
-        items += [Label(cm, x, y, TYPE, "end", ink=ink), Label(inch, x, y + ROW * 0.95, TYPE, "end", ink=ink)]
+    items: list[Item] = [Label(name, form.left, y, TYPE, ink=ink, weight="bold")]
+    for k, (unit, texts) in enumerate((("cm", d.cm_texts()), ("in", d.inch_texts()))):
+        start = form.left + form.first + (k * form.block if form.one_line else 0.0) + UNIT
+        at = y if form.one_line else y + k * ROW * 0.9
+        if not form.one_line:
+            items.append(Label(unit, start - 1, at, TYPE, "end", ink=ink))
+        items += [Label(text, start + form.column * (n + 1), at, TYPE, "end", ink=ink)
+                  for n, text in enumerate(texts)]
     return items

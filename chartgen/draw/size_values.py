@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -19,6 +19,7 @@ from chartgen.units import cm_text, in_sizes, inch_text
 MOST_ON_A_LINE = 4
 """Sizes printed on the lines themselves; for more, letters and a table (limit: our choice)."""
 NO_VALUE = "–"
+_ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"       # without I and O, which read as 1 and 0
 
 SAID: dict[str, str] = {"circumference": "around", "widest circumference": "widest, around"}
 """How a dimension is called on the drawing, where not by its own name."""
@@ -31,17 +32,18 @@ SAME: dict[str, tuple[str, ...]] = {
 
 @dataclass
 class Letters:
-    """Letters given out in order while the views are made: A, B, … Z, AA, …"""
+    """Letters given out in order while the views are made: A, B, … Z, AA, …; no I and no O."""
 
     given: list[tuple[str, SizedDimension]] = field(default_factory=list)
 
     def next(self, dimension: SizedDimension) -> str:
-        for letter, known in self.given:
-            if known == dimension:
+        for k, (letter, known) in enumerate(self.given):
+            if known.same_as(dimension):
+                self.given[k] = letter, known.shared_with(dimension)
                 return letter
         n = len(self.given)
-        letter = chr(ord("A") + n % 26)
-        letter = letter if n < 26 else chr(ord("A") + n // 26 - 1) + letter
+        letter = _ALPHABET[n % len(_ALPHABET)]
+        letter = letter if n < len(_ALPHABET) else _ALPHABET[n // len(_ALPHABET) - 1] + letter
         self.given.append((letter, dimension))
         return letter
 
@@ -51,7 +53,7 @@ class SizedDimension:
     """One dimension in every size.
 
     Attributes:
-        name: in the trade's words; cm: per size, None where a size lacks it.
+        name: in the trade's words; said: where it is called otherwise; cm: per size, None where a size lacks it.
         drawn: position of the size drawn.  missed: names of sizes that miss the promise.
     """
 
@@ -61,6 +63,17 @@ class SizedDimension:
     piece: str
     part: str | None
     missed: tuple[str, ...] = ()
+    said: str = ""
+
+    def same_as(self, other: SizedDimension) -> bool:
+        """Of one name and one length in every size: pieces alike share a line of the table."""
+        return (self.name, self.part, self.cm) == (other.name, other.part, other.cm)
+
+    def shared_with(self, other: SizedDimension) -> SizedDimension:
+        """This dimension, said of the other's piece too."""
+        pieces = dict.fromkeys((*self.piece.split(", "), other.piece))
+        missed = tuple(dict.fromkeys((*self.missed, *other.missed)))
+        return replace(self, piece=", ".join(pieces), missed=missed)
 
     def cm_texts(self) -> list[str]:
         return [NO_VALUE if v is None else cm_text(Fraction(v)) for v in self.cm]
@@ -72,7 +85,7 @@ class SizedDimension:
         """Rows of words for the line: values of all sizes, or a letter for the table."""
         name = said or SAID.get(self.name, self.name)
         if letters is not None:
-            return Words(f"{letters.next(self)} {name}", (), self.attributes(), self._missed_said())
+            return Words(letters.next(replace(self, said=name)), (), self.attributes(), self._missed_said())
         values = (f"{in_sizes(self.cm_texts())} cm", f"{in_sizes(self.inch_texts())} in")
         return Words(name, values, self.attributes(), self._missed_said())
 
@@ -104,6 +117,10 @@ class Sizes:
     @property
     def many(self) -> bool:
         return len(self.measures) > MOST_ON_A_LINE
+
+    def names(self) -> list[str]:
+        """Names of the sizes; "" in a pattern of one size."""
+        return [m.size or "" for m in self.measures]
 
     def dimension(self, piece: int, figure: int, name: str, part: int | None = None) -> SizedDimension | None:
         """The dimension `name` of a figure, or of one part of it; None where the size drawn lacks it."""
@@ -205,6 +222,18 @@ class Wording:
         return [
             (levels, d.words(self.letters, f"{d.part}, {d.name}" if d.part else d.name))
             for levels, d in self.sizes.steps(self.piece, self.figure)
+        ]
+
+    def piece_name(self) -> str:
+        return self.sizes.measures[self.sizes.drawn].pieces[self.piece].name
+
+    def marks(self) -> list[tuple[str, str]]:
+        """(letter, edge) of each edge of this piece that is joined; a, b, c in order of the joins."""
+        piece = self.piece_name()
+        return [
+            (chr(ord("a") + k % 26), edge)
+            for k, joined in enumerate(self.sizes.measures[self.sizes.drawn].joined)
+            for of, edge in joined.edges if of == piece
         ]
 
     def part_name(self, part: int) -> str:

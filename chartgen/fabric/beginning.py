@@ -185,6 +185,15 @@ def join_in(hook: Hook) -> None:
     hook.line = [i for i in hook.line if i not in set(hook.begin)]
 
 
+def stand_with(hook: Hook, group: int | None) -> None:
+    """A counting chain belongs to the group that is worked beside it in the same place."""
+    if group is None or hook.row_worked():
+        return
+    for index in hook.begin:
+        if hook.stitches[index].counts_in is not None:
+            hook.change(index, group=group)
+
+
 # ---- what the row's own words show -------------------------------------------------------
 
 
@@ -217,7 +226,7 @@ def _first_worked(items: Sequence[Item]) -> Item | None:
 def _starts_in_same(after: Sequence[Item]) -> bool:
     item = _first_worked(after)
     where: tuple[Where, ...] = getattr(item, "where", ())
-    return bool(where) and where[0].which in ("same", "base")
+    return bool(where) and where[0].which in ("same", "base") and where[0].target.kind != "space"
 
 
 def _starts_in_first(hook: Hook, after: Sequence[Item]) -> bool:

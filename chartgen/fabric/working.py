@@ -226,7 +226,10 @@ def _group_for(hook: Hook, times: int, same: bool, feet: tuple[Place, ...]) -> i
     line = hook.line
     if same and line and hook.stitches[line[-1]].group is not None:
         return hook.stitches[line[-1]].group
-    return hook.new_group() if times > 1 and feet[0].kind != "ring" else None
+    group = hook.new_group() if times > 1 and feet[0].kind != "ring" else None
+    if same:
+        beginning.stand_with(hook, group)
+    return group
 
 
 # ---- what later words claim ----------------------------------------------------------------
@@ -310,6 +313,8 @@ def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, 
         hook.in_place = hook.last = spot
     if counted:
         hook.groups_made[name] += 1
+    if spot is not None and spot == last:
+        beginning.stand_with(hook, hook.group)
     do(hook, items)
     hook.group, hook.group_name, hook.in_place = before
     hook.last = spot or last

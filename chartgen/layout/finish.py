@@ -16,6 +16,9 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 
+_TALL = 1.7
+
+
 @dataclass
 class RowShape:
     """Where a row's heads came to stand.
@@ -62,7 +65,9 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         elif plan.runs[i] and plan.nodes[i].stitch < 0:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif plan.runs[i]:
-            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], shape.lines[i], spin)
+            low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
+            sunk = SIZES.chain_sunk if low else 0.0
+            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], shape.lines[i], spin, sunk)
 
 
 def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:
@@ -89,11 +94,14 @@ def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up
 
 def _run(
     canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex,
-    up: complex, up_after: complex, level: Frame | None, spin: int,
+    up: complex, up_after: complex, level: Frame | None, spin: int, sunk: float,
 ) -> None:
-    """Chains from one head to the next: along the row's own line, or hung as an arc."""
+    """Chains from one head to the next: along the row's own line, or hung as an arc.
+
+    `sunk`: how far a chain between tall stitches lies below their tops.
+    """
     if level is not None:
-        _along_line(canvas, chains, start, end, level)
+        _along_line(canvas, chains, start - sunk * up, end - sunk * up_after, level)
         return
     out = unit(up + up_after, up)
     length = max(run_length(len(chains)), abs(end - start))
@@ -298,7 +306,8 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)
         stand = footing(canvas, _alone(plan, node), spin)
-        at = complex(stand.base[0] + 0.2 * stand.normal[0])
+        in_space = bool(stitch.feet) and stitch.feet[0].kind == "space"
+        at = complex(stand.base[0] + (-SIZES.space_clear / 2 if in_space else 0.2) * stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
 
 

@@ -82,11 +82,12 @@ def _spin(canvas: Canvas, figure: Figure, row: Row) -> int:
     return -canvas.spin[before.index] if row.turned else canvas.spin[before.index]
 
 
-def _runs_back(foot: Footing, spin: int) -> bool:
+def _runs_back(plan: RowPlan, foot: Footing, spin: int) -> bool:
     """Whether the row's places lie against its way of working: it was joined anew elsewhere."""
     travel = spin * 1j * units(foot.normal[:-1] + foot.normal[1:])
     ahead = (np.diff(foot.base) * np.conj(travel)).real
-    ahead = ahead[np.abs(ahead) > 0.1]
+    pairs = zip(plan.nodes, plan.nodes[1:], strict=False)
+    ahead = ahead[[a.key != b.key for a, b in pairs] & (np.abs(ahead) > 0.1)]
     return len(ahead) > 1 and float(np.mean(ahead < 0)) > 0.8
 
 
@@ -97,7 +98,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         only_chains(canvas, plan, spin)
         return
     foot = footing(canvas, plan, spin)
-    if figure.form == "straight" and _runs_back(foot, spin):
+    if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin)
     frame = _frame(figure, spin, plan, foot)

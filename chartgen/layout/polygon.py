@@ -72,7 +72,7 @@ def _corner_room(plan: RowPlan, begun: Start, corner: Corner, count: int) -> flo
     if not corner.between:
         return float(begun.gaps[corner.node])
     chains = len(plan.runs[corner.node])
-    across = 0.85 * (chains + 1) * SIZES.pitch if chains else float(begun.gaps[corner.node])
+    across = 0.75 * (chains + 1) * SIZES.pitch if chains else float(begun.gaps[corner.node])
     return across / (2 * np.cos(np.pi / count))
 
 

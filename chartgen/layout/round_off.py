@@ -25,7 +25,7 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     if isinstance(frame, Polar) and frame.spiral and len(tops) > 2:
         steps = np.arange(len(tops))
         tops = tops - np.polyval(np.polyfit(steps, tops, 1), steps) + float(np.mean(tops))
-    uneven = 1.5 if isinstance(frame, Side) else 0.5
+    uneven = 1.5 if isinstance(frame, Side) else 0.5 if np.any(begun.lengths > 0) else 0.6
     if np.ptp(tops) > uneven or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
         return False
     level = float(np.mean(tops))
@@ -50,11 +50,18 @@ def level_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Poi
     base = frame.level(foot.base)
     level = float(np.mean(base) + np.mean(begun.heights))
     level = max(level, float(np.mean(base) + 0.9 * np.max(begun.heights)))
+    level = max(level, _clear_of_spaces(base, begun))
     if isinstance(frame, Side):
         level = float(np.max(base + begun.heights))
     if frame.turn is not None and plan.closed:
         return _circle(plan, begun, foot, frame, level)
     return _line(plan, begun, foot, frame, level)
+
+
+def _clear_of_spaces(base: Floats, begun: Start) -> float:
+    """The level at which what stands in chain spaces keeps its size, if others stay passable."""
+    wanted = float(np.max(base + SIZES.stem_least * begun.heights))
+    return min(wanted, float(np.median(base + SIZES.stem_most * begun.heights)))
 
 
 def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:

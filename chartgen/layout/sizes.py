@@ -12,6 +12,7 @@ class LayoutSizes:
     Attributes:
         pitch: from stitch to stitch along a row; from chain to chain where straight.
         chain_width: of a chain oval of length 1.
+        chain_sunk: how far a single chain between tall stitches lies below their tops.
         space_clear: paper left between a stitch in a space and the chains below it.
         bar: width of the bar across the top of a tall stitch.
         cross: of a single crochet.
@@ -20,6 +21,7 @@ class LayoutSizes:
         gap_most: widest gap between neighbours before a row is drawn apart.
         chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
+        stem_least: shortest stem, likewise.
         fan_most: widest angle, from the normal, of a stitch in a fan.
         loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
@@ -41,6 +43,7 @@ class LayoutSizes:
 
     pitch: float = 1.05
     chain_width: float = 0.5
+    chain_sunk: float = 0.25
     space_clear: float = 0.3
     bar: float = 0.7
     cross: float = 0.8
@@ -49,6 +52,7 @@ class LayoutSizes:
     gap_most: float = 1.6
     chain_most: float = 1.08
     stem_most: float = 1.3
+    stem_least: float = 0.8
     fan_most: float = 1.25
     loop_foot_gap: float = 0.65
     fan_from: int = 6

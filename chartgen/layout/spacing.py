@@ -32,7 +32,7 @@ def spaced(wishes: Floats, gaps: Floats, weights: Floats | None = None) -> Float
     return level + taken
 
 
-def spaced_around(wishes: Floats, gaps: Floats, turn: float) -> Floats:
+def spaced_around(wishes: Floats, gaps: Floats, turn: float, weights: Floats | None = None) -> Floats:
     """The same on a circle of length `turn`; `gaps[-1]` leads from the last back to the first.
 
     Where the gaps fill the circle they are all widened or narrowed alike.
@@ -44,7 +44,7 @@ def spaced_around(wishes: Floats, gaps: Floats, turn: float) -> Floats:
     slack = np.diff(np.append(wishes, wishes[0] + turn)) - gaps
     cut = (int(np.argmax(slack)) + 1) % len(wishes)
     rolled = np.concatenate([wishes[cut:], wishes[:cut] + turn])
-    result = spaced(rolled, np.roll(gaps, -cut)[:-1])
+    result = spaced(rolled, np.roll(gaps, -cut)[:-1], None if weights is None else np.roll(weights, -cut))
     over = result[-1] + np.roll(gaps, -cut)[-1] - (result[0] + turn)
     if over > 1e-9:
         even = np.concatenate([[0.0], np.cumsum(gaps[:-1] + (turn - total) / len(gaps))])

@@ -13,6 +13,8 @@ from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_FIRM = 50.0
+"""How much firmer stitches hold their place along the sides than round the ends."""
 
 
 def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
@@ -38,18 +40,24 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     level = np.maximum(base + begun.heights, float(np.mean(base)) + 0.9 * begun.heights)
     level = np.full(len(level), float(np.median(level))) if np.ptp(level) < 0.6 else level
     wishes = frame.along(begun.heads)
+    firm = np.where(_bent(foot), 1.0, _FIRM)
     if plan.closed:
-        along = spaced_around(wishes, begun.gaps, frame.turn)
+        along = spaced_around(wishes, begun.gaps, frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
-        along = spaced(wishes, begun.gaps[:-1])
+        along = spaced(wishes, begun.gaps[:-1], firm)
     along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)
     return frame.point(along, level)
 
 
+def _bent(foot: Footing) -> NDArray[np.bool_]:
+    """Which stitches stand round an end."""
+    return np.abs(foot.normal.real) > 0.05
+
+
 def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, turn: float) -> Floats:
     """Between the last stitch of one side and the first of the other, stitches stand evenly."""
-    bent = np.abs(foot.normal.real) > 0.05
+    bent = _bent(foot)
     if not np.any(bent) or np.all(bent):
         return along
     shift = int(np.argmin(bent)) if closed else 0

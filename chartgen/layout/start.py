@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Points
+from chartgen.layout.canvas import Points, unit
 from chartgen.layout.chains import run_length
 from chartgen.layout.frames import Frame, Straight
 from chartgen.layout.places import Footing, groups
@@ -29,7 +29,7 @@ class Start:
             leads back to the first.
         lengths: of the run of chains after each node; 0 without chains.
         group: number of the same-place group of each node.
-        offset: of each node from the middle of its group, along the row.
+        offset: along the row, of each node in a fan from above its own foot.
         drop: how far the outermost stitch of a fan would lie below its tallest.
     """
 
@@ -63,6 +63,9 @@ def start(
     _squeeze(members, offset, foot, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin)
     lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
+    for group in members:
+        if len(group) > 1 and not _all_round(group, foot):
+            offset[group] -= _stands(group, foot, spin)
     return Start(heads, heights, gaps, lengths, number, offset, drop)
 
 
@@ -167,12 +170,10 @@ def _fan(
 
     Stitches all round a loop stand as the loop does and need no opening.
     """
-    if float(np.min((foot.normal[group] * np.conj(foot.normal[group[0]])).real)) < 0.3:
+    if _all_round(group, foot):
         return 0.0
-    normal = foot.normal[group].mean()
-    normal = normal / abs(normal) if abs(normal) > 1e-9 else 1j
-    travel = spin * 1j * normal
-    stands = ((foot.base[group] - foot.base[group].mean()) * np.conj(travel)).real
+    normal = unit(complex(foot.normal[group].mean()))
+    stands = _stands(group, foot, spin)
     height = max(float(np.max(heights[group])), 0.5)
     lean = (offset[group] - stands) / height
     widest = float(np.max(np.abs(lean)))
@@ -180,6 +181,17 @@ def _fan(
     heads[group] = foot.base[group] + heights[group] * normal * np.exp(1j * spin * lean)
     tallest = heights[group] * (1 - np.cos(lean))
     return float(np.max(tallest) - np.min(tallest))
+
+
+def _all_round(group: list[int], foot: Footing) -> bool:
+    """Whether a group stands all round a loop rather than in a fan."""
+    return float(np.min((foot.normal[group] * np.conj(foot.normal[group[0]])).real)) < 0.3
+
+
+def _stands(group: list[int], foot: Footing, spin: int) -> Floats:
+    """How far along the row each foot of a group stands from their middle."""
+    travel = spin * 1j * unit(complex(foot.normal[group].mean()))
+    return np.asarray(((foot.base[group] - foot.base[group].mean()) * np.conj(travel)).real)
 
 
 def _half_fans_at_ends(

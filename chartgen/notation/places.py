@@ -288,8 +288,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             cursor.next()
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
-            _between_what(cursor, names)
-            place = replace(place, alone=place.target.kind == "stitch")
+            place = _put_between(place, _between_what(cursor, names))
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
         elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
@@ -303,8 +302,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             other = target(cursor, names)
             place = replace(place, of=Where("this", other), beyond=1 if after else -1)
         elif cursor.take("between"):
-            _between_what(cursor, names)
-            place = replace(place, between=place.target.kind == "space", alone=place.target.kind == "stitch")
+            place = _put_between(place, _between_what(cursor, names))
         else:
             return place
 
@@ -341,15 +339,28 @@ def _part_named(cursor: Cursor, names: Names) -> str:
     return name
 
 
-def _between_what(cursor: Cursor, names: Names) -> None:
+def _put_between(place: Where, what: Target) -> Where:
+    """"sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
+    if place.target.kind == "space":
+        return replace(place, between=True, target=what if what.kind == "group" else place.target)
+    return replace(place, alone=place.target.kind == "stitch")
+
+
+def _between_what(cursor: Cursor, names: Names) -> Target:
+    """What stands on either side of a gap."""
     cursor.skip_filler()
+    cursor.take("last")
     cursor.take("next")
-    cursor.number()
-    target(cursor, names)
+    if not hyphened(cursor):
+        cursor.number()
+    what = target(cursor, names)
     if cursor.take("and"):
         cursor.skip_filler()
         cursor.take("next")
+        if cursor.peek().kind == "ordinal":
+            cursor.next()
         target(cursor, names)
+    return what
 
 
 def _rows_named(place: Where) -> bool:

@@ -29,7 +29,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.places import Places
 from chartgen.wording.speaker import Speaker
 
@@ -105,7 +105,7 @@ class Phrases:
             what = self.say("work.long", what=what)
         if item.loop:
             what = self.say("work.loop", what=what, loop=self.speaker.word("terms_used", item.loop))
-        said = self._said_of_skipped(self._evenly(item, what), item.counts_said)
+        said = self._said_of_skipped(self._evenly(item, what), item.counts_said, self._first_stitch(item))
         if item.change is None:
             return said
         sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(item.change))
@@ -124,10 +124,15 @@ class Phrases:
         by = _preposition(kind, where)
         return self.say(f"work.{by}", what=what, place=self.places.all(where, by, together=by == "over"))
 
-    def _said_of_skipped(self, said: str, counts: bool | None) -> str:
+    def _said_of_skipped(self, said: str, counts: bool | None, counting: Counting | None = None) -> str:
         if counts is None:
             return said
-        return self.say("said", what=said, said=self.say("skipped.counts" if counts else "skipped.counts.not"))
+        return self.say("said", what=said, said=self._skipped(counting or Counting(counts)))
+
+    @staticmethod
+    def _first_stitch(item: Work) -> Counting:
+        """What the foundation chains skipped before a stitch are: one like it, and further chains."""
+        return Counting(bool(item.counts_said), registry().kind(item.stitch.base), item.chains_said or 0)
 
     def _own(self, item: Own) -> str:
         what = self._counted(item.count, lambda many: self.speaker.own(item.name, many))
@@ -157,7 +162,10 @@ class Phrases:
         """What skipped foundation chains count as."""
         if not item.counts or item.stitch is None:
             return self.say("skipped.counts" if item.counts else "skipped.counts.not")
-        return self.say("skipped.counts.stitch", stitch=self.speaker.stitch(item.stitch))
+        stitch = self.speaker.stitch(item.stitch)
+        if item.chains:
+            return self.say("skipped.counts.chains", stitch=stitch, chains=self.say("chain", item.chains))
+        return self.say("skipped.counts.stitch", stitch=stitch)
 
     def _counting(self, item: Counting) -> str:
         if item.of is None:
