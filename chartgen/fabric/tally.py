@@ -63,7 +63,10 @@ def _chains(hook: Hook, row: Row, count: Count) -> int | None:
 
 
 def _spaces(hook: Hook, row: Row, count: Count) -> int:
-    """Chain spaces on the row's line; a tall closing stitch ends the last one."""
+    """Chain spaces on the row's line; a tall closing stitch ends the last one. Where the
+    pattern defines its own "sp", those it has made."""
+    if count.size is None and hook.groups_made["sp"]:
+        return hook.groups_made["sp"]
     line = [i for i in row.line if i not in hook.optional]
     found = list(runs(hook.stitches, line, 0, len(line)))
     if count.size is not None:
@@ -79,11 +82,12 @@ def _groups(hook: Hook, row: Row, count: Count) -> int | None:
 
 def _by_name(hook: Hook, row: Row, count: Count) -> int | None:
     name = count.name
+    if hook.groups_made[name]:
+        return hook.groups_made[name]
     if name in _NOT_SURE:
         return None
-    for counter in (hook.groups_made, hook.made):
-        if counter[name]:
-            return counter[name]
+    if hook.made[name]:
+        return hook.made[name]
     return _shells(hook, row) if name in _OPEN_GROUPS else None
 
 

@@ -278,13 +278,21 @@ def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
         hook.walk.reserved = 0
     elif hook.in_place is not None:
         spots = [hook.in_place]
-    elif item.items and isinstance(item.items[0], Chain):
+    elif _says_where(item):
         spots = [None]
     else:
         spots = list(places(hook, _NEXT))
     for spot in spots:
         for _ in range(item.count.of(hook.size)):
             _one_own(hook, item, spot)
+
+
+def _says_where(item: Own) -> bool:
+    """Does the definition begin with a chain or say itself where it is worked ("bl: dc in each
+    of next 3 sts")? Then it is worked where the hook is."""
+    first = item.items[0] if item.items else None
+    where = getattr(first, "where", ())
+    return isinstance(first, Chain) or bool(where) and where[0].which not in ("same", "this")
 
 
 def _own_places(item: Own) -> tuple[Where, ...] | None:

@@ -104,7 +104,7 @@ def _run(
         _along_line(canvas, chains, start - sunk * up, end - sunk * up_after, level)
         return
     out = unit(up + up_after, up)
-    length = max(run_length(len(chains)), abs(end - start))
+    length = max(run_length(len(chains)) if len(chains) > 1 else 0.0, abs(end - start))
     start, end, length = _beside_heads(complex(start), complex(end), up, up_after, length, spin)
     points, along = arc(start, end, out, length, shares(len(chains), length))
     _put_chains(canvas, chains, points, along, out)

@@ -80,8 +80,8 @@ def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: flo
 def _even(plan: RowPlan, begun: Start, wishes: Floats) -> Floats:
     """Evenly round the circle, near the wishes.
 
-    Increases by twos would turn each joined round a little further from the common
-    start; there the seam stays by it instead.
+    Increases by twos make all stems lean one way. A joined round may start a little off
+    the start of the round before to make up for that; more would bend the seam too far.
     """
     gaps = begun.gaps
     step = 2 * np.pi / float(gaps.sum())
@@ -89,10 +89,16 @@ def _even(plan: RowPlan, begun: Start, wishes: Floats) -> Floats:
     seam = float(gaps[-1]) * step / 2
     slide = float(np.mean(wishes - along)) - seam
     slide -= 2 * np.pi * np.round(slide / (2 * np.pi))
+    if plan.row.ending not in ("join", "off") or not _gains_by_twos(plan, begun):
+        return along + seam + slide
+    before = float(wishes[0] + wishes[-1] - 2 * np.pi) / 2
+    before -= 2 * np.pi * np.round((before - slide) / (2 * np.pi))
     most = SIZES.start_drift * float(np.mean(gaps)) * step
-    largest = int(np.max(np.bincount(begun.group)))
-    joined = largest == 2 and plan.row.ending in ("join", "off")
-    return along + seam + (float(np.clip(slide, -most, most)) if joined else slide)
+    return along + seam + float(np.clip(slide, before - most, before + most))
+
+
+def _gains_by_twos(plan: RowPlan, begun: Start) -> bool:
+    return int(np.max(np.bincount(begun.group))) == 2 and not np.any(begun.lengths > 0)
 
 
 def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:

@@ -45,17 +45,22 @@ _TO_DEFINE = {
 }
 
 
+def loop_named(reader: RowReader, cursor: Cursor) -> str:
+    """The loop named next; a pattern's own "bl" (a block) is no back loop."""
+    return "" if isinstance(reader.names.at(cursor)[0], Own) else take_loop(cursor)
+
+
 def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     """[number] stitch [place]; or "in next sp make …" with the place first."""
     start = cursor.at
     cursor.skip_filler()
-    loop = take_loop(cursor)
+    loop = loop_named(reader, cursor)
     if cursor.sees("last") and names_stitch(reader, cursor, 1):
         cursor.take("last")
     count = None if name_has_number(cursor, reader.names) else cursor.number()
     cursor.take("-")
     cursor.skip_filler()
-    loop = loop or take_loop(cursor)
+    loop = loop or loop_named(reader, cursor)
     cursor.take_any("long", "spike", "complete", "standing")
     if cursor.sees("ch") and count is not None:
         cursor.take("ch")
@@ -63,12 +68,12 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     stitch = stitch_named(reader, cursor, count)
     if isinstance(stitch, Change):
         return [changed(reader, cursor, stitch, count, start)]
-    loop = loop or take_loop(cursor)
+    loop = loop or loop_named(reader, cursor)
     if count is None and cursor.peek().kind == "number" and not times_after_number(cursor):
         count = cursor.number()
     if count is None:
         count = row_words.times_word(cursor)
-    loop = loop or take_loop(cursor)
+    loop = loop or loop_named(reader, cursor)
     if change := change_after(cursor):
         return [changed(reader, cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
     if (closed := next_together(reader, cursor, stitch, start)) is not None:

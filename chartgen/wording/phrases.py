@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import Any
 
 from chartgen.notation.tree import (
@@ -296,7 +297,7 @@ class Phrases:
         row = self.speaker.word("terms_used", key, len(numbers) > 1)
         said = [self.speaker.number(n) for n in numbers]
         values = [n.values for n in numbers]
-        run = len(numbers) > 2 and all(len(v) == 1 for v in values) and all(b[0] - a[0] == 1 for a, b in zip(values, values[1:], strict=False))
+        run = len(numbers) > 2 and all(len(v) == 1 for v in values) and all(b[0] - a[0] == 1 for a, b in pairwise(values))
         if run:
             return self.say("header.range", row=row, first=said[0], last=said[-1])
         if len(said) == 1:
