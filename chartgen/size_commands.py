@@ -141,10 +141,43 @@ def edge(gauge: str, edge: str, rows: int, multiple: int, plus: int, terms: str)
     _planned(make)
 
 
+@click.command()
+@click.argument("spec", type=SPEC)
+@click.option("--sizes", "wanted", required=True, help='"child = 45.5 cm, adult, large = adult survey / man P95"; a name alone keeps the written size.')
+@click.option("--from", "base", help="The size to grade from, where the spec has several.")
+@click.option("--depth", help='Finished depths or lengths: "20 (22, 23) cm".')
+@click.option("--measure", default="head", show_default=True, help="The body measure that goes around or across.")
+@click.option("--fits", "own", help="The body the written size fits, as `Table / row`: its ease is kept.")
+@click.option("-o", "--output", type=click.Path(path_type=Path), help="Write the proposed spec here; standard output without it.")
+def grade(spec: Path, wanted: str, base: str | None, depth: str | None, measure: str, own: str | None, output: Path | None) -> None:
+    """SPEC proposed in further sizes, with a report of what changed and what is left to decide."""
+    from chartgen.sizing.crown import NotPlanned
+    from chartgen.sizing.regrade import regrade, report
+
+    try:
+        text = spec.read_text("utf-8")
+        found = regrade(text, str(spec), _targets(text, str(spec), wanted, base, depth, measure, own), base)
+    except (NotPlanned, UnicodeDecodeError) as fault:
+        _refuse(fault)
+    if output is None:
+        click.echo(found.text, nl=False)
+    else:
+        output.write_text(found.text, "utf-8")
+        click.echo(output)
+    click.echo(report(found), err=True, nl=False)
+    raise SystemExit(1 if found.faults else 0)
+
+
+def _targets(text: str, name: str, wanted: str, base: str | None, depth: str | None, measure: str, own: str | None) -> list[Any]:
+    from chartgen.sizing.targets import targets
+
+    return targets(text, name, wanted, base, depth, measure, own)
+
+
 def add_to(group: click.Group) -> None:
     """Puts the commands about sizes among those of the program."""
     for command in COMMANDS:
         group.add_command(command)
 
 
-COMMANDS: tuple[Any, ...] = (sizes, plan)
+COMMANDS: tuple[Any, ...] = (sizes, plan, grade)

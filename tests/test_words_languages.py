@@ -12,7 +12,14 @@ from written import lines, worked
 
 from chartgen.pipeline import compile_spec
 from chartgen.stitches import registry
-from chartgen.wording.language import FOLDER, Language, from_raw, language, languages, load
+from chartgen.wording.language import (
+    FOLDER,
+    Language,
+    from_raw,
+    language,
+    languages,
+    load,
+)
 from chartgen.wording.page import Page
 from chartgen.wording.pattern import write_pattern
 from chartgen.wording.plain import to_text

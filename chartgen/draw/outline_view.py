@@ -49,6 +49,8 @@ def outline(view: OutlineView) -> list[Item]:
     seen = shape(line(points, closed=True))
     if is_small(seen):
         return listed(seen, view.wording.several("width", "length"))
+    if view.figure.bend is not None and view.figure.bend.form == "spine":
+        return [seen, *_spine(view, points)]
     if piece := GarmentView.of(view.wording, view.figure, points):
         return [seen, *garment(piece)]
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
@@ -57,6 +59,19 @@ def outline(view: OutlineView) -> list[Item]:
     if words := view.words("length"):
         items.append(upright((right, high), (right, low), right + FIRST, words))
     return [*items, *_direction(view, taken)]
+
+
+def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:
+    """Tip to tip over the piece, its depth beside it, the spine and the way of work down the middle."""
+    left, right = min(points), max(points)
+    top, low = min(y for _, y in points), max(y for _, y in points)
+    made: list[Item] = []
+    if words := view.words("width"):
+        made.append(across((left[0], left[1]), (right[0], right[1]), top - FIRST, words))
+    if words := view.words("length"):
+        made.append(upright((right[0], top), (0.0, low), right[0] + FIRST, words))
+    reach = low - top
+    return [*made, work_arrow((0.0, top + 0.2 * reach), (0.0, top + 0.7 * reach))]
 
 
 def _widths(view: OutlineView, low: float, high: float) -> list[Item]:

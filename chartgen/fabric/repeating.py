@@ -18,7 +18,7 @@ from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Item, Repeat, Work
 
 _TAKE_BACK = 3
-_FINAL = ("F390", "F316", "F317")
+FINAL = ("F390", "F316", "F317")
 _MOST_TRIES = 300
 
 
@@ -113,7 +113,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         try:
             _pass(hook, item, item.items, item.items, do, number, before.number)
         except Stuck as stuck:
-            if stuck.code in _FINAL or before.number == 0 and item.mark is None and not item.ending:
+            if stuck.code in FINAL or before.number == 0 and item.mark is None and not item.ending:
                 raise
             fault = stuck
             hook.back_to(before.state)
@@ -146,7 +146,7 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
-            if stuck.code in _FINAL:
+            if stuck.code in FINAL:
                 raise
             fault = fault or stuck
             continue

@@ -19,6 +19,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.lengths import gauge_heights
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.fabric.readings import readings
+from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
@@ -173,7 +174,9 @@ class _Worker:
                 return None
             fault = fault or stuck
             seen.append(stuck)
-            if stuck.code == "F390" or not reading.more_to_try(self.hook):
+            if stuck.code in FINAL:
+                return fault
+            if not reading.more_to_try(self.hook):
                 break
         if fault is not None and fault.code in _COUNT_FAULTS:
             fault.help = self._if_chain_read_otherwise(edge, planned, turned, first, before) or fault.help

@@ -66,7 +66,9 @@ def _clear_of_spaces(base: Floats, begun: Start) -> float:
 
 def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
     total = float(begun.gaps.sum())
-    level = max(level, total / (2 * np.pi))
+    full = total / (2 * np.pi)
+    passable = float(np.median(frame.level(foot.base) + SIZES.stem_most * begun.heights))
+    level = max(level, min(full, max(passable, SIZES.crowd_most * full)))
     wishes = frame.along(foot.base) + begun.offset / level
     full = total / (2 * np.pi * level)
     bunched = np.max(np.bincount(begun.group)) >= 3 and full < 0.8

@@ -21,6 +21,8 @@ class LayoutSizes:
         gap_most: widest gap between neighbours before a row is drawn apart.
         chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
+        crowd_most: narrowest pitch of a ruffled round, as a share of the neat one, before its
+            stems are drawn too long instead.
         stem_least: shortest stem, likewise.
         fan_most: widest angle, from the normal, of a stitch in a fan.
         loop_foot_gap: the same, where many stand round a long loop.
@@ -52,6 +54,7 @@ class LayoutSizes:
     gap_most: float = 1.6
     chain_most: float = 1.08
     stem_most: float = 1.3
+    crowd_most: float = 0.86
     stem_least: float = 0.8
     fan_most: float = 1.25
     loop_foot_gap: float = 0.65

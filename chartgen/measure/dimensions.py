@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from math import pi
+from math import degrees, pi
 
 from chartgen.measure.flatness import around
 from chartgen.measure.garment import of_garment
-from chartgen.measure.measures import Dimension, Figure, Outline, Revolution, Round, Swath
+from chartgen.measure.measures import Bend, Dimension, Figure, Outline, Revolution, Round, Swath
 from chartgen.measure.widths import heights_how
 
 Unknown = tuple[str, str]
@@ -155,6 +155,8 @@ def _standing(figure: Revolution, rounds: Sequence[Round]) -> Iterator[Dimension
 
 def of_outline(figure: Outline, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
     """Dimensions of rows, or of those of one part, and those that cannot be computed."""
+    if figure.bend is not None and figure.bend.form == "spine" and figure.established:
+        return list(_of_spine(figure, figure.bend)), []
     swaths = [s for s in figure.swaths if part in (None, s.part)]
     sure = [s for s in swaths if s.established]
     made: list[Dimension] = []
@@ -169,6 +171,22 @@ def of_outline(figure: Outline, part: int | None = None) -> tuple[list[Dimension
     else:
         unknown.append(("length", figure.why or _LACE_ROWS))
     return made, unknown
+
+
+def _of_spine(figure: Outline, bend: Bend) -> Iterator[Dimension]:
+    """A piece that grows from its neck on both sides of a spine."""
+    _, left, point, right = figure.points
+    last, turn = figure.swaths[-1], f"{degrees(bend.angle):.1f} deg"
+    rows = f"{len(figure.swaths)} rows, {bend.height_cm:.2f} cm high in all"
+    span = right[0] - left[0]
+    yield Dimension("width", span, f"{rows}, and half of row {last.number} ({last.how}) on each side of a spine that "
+                    f"leans {turn} from the way of work: {span:.2f} cm from tip to tip", "across")
+    high = max(0.0, left[1], right[1])
+    yield Dimension("length", high - point[1], f"{rows} / cos {turn} = {bend.spine_cm:.2f} cm of spine"
+                    + (f", and {high:.2f} cm above the neck" if high > 0.005 else ""), "along")
+    yield Dimension("lower edge", last.width_cm, f"row {last.number}: {last.how}", "along", last.sts)
+    yield Dimension("side", max(figure.left_edge_cm, figure.right_edge_cm),
+                    f"from the neck to one tip, {max(figure.left_edge_cm, figure.right_edge_cm):.2f} cm", "along")
 
 
 def _ends(swaths: Sequence[Swath]) -> Iterator[Dimension]:

@@ -20,7 +20,7 @@ from chartgen.stitches import registry
 
 _LEAST_SWATCH = Fraction(99, 10)    # cm; 4 in trade and 10 cm both pass
 _FOUR_INCHES = Fraction(1016, 100)
-_HOOK_SLACK = 0.5                   # mm beyond the class that pass unremarked (our choice)
+_HOOK_SLACK = 1.0                   # mm beyond the class that pass unremarked (our choice)
 _GAUGE_SLACK = Fraction(6, 5)       # a fifth beyond the class passes unremarked (our choice)
 _BY_LENGTH = re.compile(r"(?:until|till)\b[^.;]*\bmeasures?\b", re.IGNORECASE)
 

@@ -131,6 +131,21 @@ class Swath:
 
 
 @dataclass(frozen=True, slots=True)
+class Bend:
+    """How rows bend at places that stack: the peaks of a ripple, or the spine of a shawl.
+
+    Attributes:
+        angle: radians between the line they stack on and the way of work.
+        spine_cm, height_cm: length of a spine, and of all rows over each other.
+    """
+
+    form: Literal["ripple", "spine"]
+    angle: float
+    spine_cm: float = 0.0
+    height_cm: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
 class Outline:
     """Rows that stand on each other, as the piece lies, right side up.
 
@@ -138,6 +153,7 @@ class Outline:
         points: the closed outline, counter-clockwise, y up from the start.
         left_edge_cm, right_edge_cm: lengths of the sides along their slopes.
         why: the reason where the shape is not established.
+        bend: where its rows bend; with a spine, `points` are neck, left tip, point, right tip.
     """
 
     piece: int
@@ -148,6 +164,7 @@ class Outline:
     left_edge_cm: float = 0.0
     right_edge_cm: float = 0.0
     why: str = ""
+    bend: Bend | None = None
 
 
 Figure = Revolution | Outline

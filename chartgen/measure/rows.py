@@ -8,6 +8,7 @@ from fractions import Fraction
 from math import hypot
 
 from chartgen.fabric.fabric import Fabric, Row
+from chartgen.measure.bends import bent
 from chartgen.measure.ground import chain_spaces, hangs_in_loops, is_patterned, line_of, places_of
 from chartgen.measure.measures import Outline, Point, Swath
 from chartgen.measure.placing import Ground, Placed, at_start, lie_straight, place_row
@@ -116,7 +117,7 @@ class RowsSoFar:
         """The rows as they lie, with the outline around them."""
         swaths = tuple(self.swaths)
         points = _tidy(list(_walk(swaths)))
-        return Outline(
+        return bent(self.fabric, Outline(
             piece=self.piece,
             parts=tuple(dict.fromkeys(s.part for s in swaths)),
             swaths=swaths,
@@ -125,7 +126,7 @@ class RowsSoFar:
             why=self.why,
             left_edge_cm=_edge(swaths, 0),
             right_edge_cm=_edge(swaths, 1),
-        )
+        ))
 
 
 def _edge(swaths: Sequence[Swath], side: int) -> float:

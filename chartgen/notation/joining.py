@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
+from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
-from chartgen.notation.signs import marker, yarn
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.tree import ONE, Attach, Colour, Item, Join, Own, Work
 from chartgen.stitches import StitchKind
@@ -52,6 +52,8 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return marker(reader, cursor, read)
     cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
     key = yarn(reader, cursor)
+    if not key and cursor.tokens[start].text == "using":
+        return marker(reader, cursor, read)
     if not key:
         cursor.at = start
         if cursor.sees("with") and cursor.peek(1).kind == "word":
@@ -73,7 +75,7 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not (found and not isinstance(found, Own) and found.is_slip):
         cursor.at = start
         return None
-    if cursor.take_any("to form", "together", "to join", "to make", "to close"):
+    if cursor.take_any("to form", "together", "to join", "to working", "to close"):
         joined = cursor.peek(-1).word in ("join", "close")
         while not closes(cursor):
             cursor.next()
@@ -89,7 +91,7 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def slipped(reader: RowReader, cursor: Cursor, slip: StitchKind, start: int) -> Item:
     """A slip stitch in a place; "to form a ring" after it makes it a join."""
     places = wheres(cursor, reader.names)
-    if cursor.take_any("to form", "forming", "to make"):
+    if cursor.take_any("to form", "forming", "to working"):
         while not closes(cursor):
             cursor.next()
         return Join(places[0], True, None, cursor.span_from(start))

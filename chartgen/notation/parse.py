@@ -9,7 +9,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
 
-from chartgen.notation import counting, joining, likeness, repeats, signs, stitch_words
+from chartgen.notation import (
+    asides,
+    counting,
+    joining,
+    likeness,
+    repeats,
+    signs,
+    stitch_words,
+)
 from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain, take_loop
@@ -224,7 +232,7 @@ def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
 
 
 _BY_WORD = {
-    **{phrase.split()[0]: signs.kept for phrase in vocabulary()["prose"] if " " not in phrase},
+    **{phrase.split()[0]: asides.kept for phrase in vocabulary()["prose"] if " " not in phrase},
     "ch": stitch_words.chain_note,
     "skip": signs.skip,
     "join": joining.join,
@@ -260,13 +268,13 @@ _BY_WORD = {
     "as": likeness.like,
     "like": likeness.like,
     "using": joining.colour,
-    "being": signs.aside,
-    "taking": signs.aside,
-    "place": signs.marker,
-    "move": signs.marker,
-    "mark": signs.marker,
-    "pm": signs.marker,
-    "at": signs.at_end,
+    "being": asides.aside,
+    "taking": asides.aside,
+    "place": asides.marker,
+    "move": asides.marker,
+    "mark": asides.marker,
+    "pm": asides.marker,
+    "at": asides.at_end,
     "even": stitch_words.work_even,
     "pass": signs.skip,
     "alternate": repeats.repeat,
@@ -275,6 +283,7 @@ _BY_WORD = {
     "continue": signs.working,
     "begin": stitch_words.starting,
     "starting": stitch_words.starting,
+    "start": stitch_words.starting,
     "increase": stitch_words.evenly,
     "decrease": stitch_words.evenly,
     "holding": signs.hold,

@@ -23,7 +23,7 @@ def times_word(cursor: Cursor) -> Number | None:
     if token.word in known:
         cursor.next()
         return Number((known[token.word],), token.span)
-    if cursor.take("times") or cursor.peek().text == "*" and cursor.peek(1).kind == "number" and cursor.take("*"):
+    if cursor.take("times") or cursor.peek(-1).word in (")", "]", "}") and cursor.peek().text == "*" and cursor.peek(1).kind == "number" and cursor.take("*"):
         number = cursor.number()
         if number:
             return number

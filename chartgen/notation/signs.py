@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
+from chartgen.notation.asides import prose, yarn
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
 from chartgen.notation.names import take_loop
@@ -201,37 +202,6 @@ def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [Held(held, span)] if held else []
 
 
-def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
-    while not cursor.done and cursor.peek().word not in (".", ";"):
-        cursor.next()
-    span = cursor.span_from(start)
-    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
-
-
-def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    return prose(reader, cursor, cursor.at)
-
-
-def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """"Using 4 mm hook", "taking care not to twist": kept, up to the next comma."""
-    return marker(reader, cursor, read)
-
-
-def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """"place marker" ends at the next comma; the row goes on after it."""
-    start = cursor.at
-    while not closes(cursor):
-        cursor.next()
-    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
-
-
-def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"At end of last row, do not turn": kept as a note."""
-    if cursor.sees("at", "end") or cursor.sees("at", "the", "end"):
-        return prose(reader, cursor, cursor.at)
-    return None
-
-
 def sign_of(clause: list[str]) -> Loops | Sign | None:
     words = set(clause)
     if words & {"foundation"} and words & {"unused", "free", "unworked", "remaining"}:
@@ -251,13 +221,3 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
     return None
 
 
-def yarn(reader: RowReader, cursor: Cursor) -> str:
-    """A yarn of the pattern by key or name ("A", "colour B", "sage"), or ""."""
-    start = cursor.at
-    cursor.take_any("colour", "yarn", "new colour")
-    key = reader.yarns.get(cursor.peek().text, "")
-    if key and cursor.peek().kind == "word":
-        cursor.next()
-        return key
-    cursor.at = start
-    return ""

@@ -14,6 +14,7 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
+from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
@@ -21,6 +22,7 @@ from chartgen.notation.tree import (
     ONE,
     Chain,
     Change,
+    Colour,
     Even,
     Group,
     Item,
@@ -200,7 +202,12 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
     cursor.next()
     if cursor.sees("ch"):
         return chain(reader, cursor, read)
-    if cursor.take_any("in", "with"):
+    if cursor.take("with"):
+        key = yarn(reader, cursor)
+        return [Colour(key, cursor.span_from(start))] if key else []
+    if cursor.sees("at"):
+        return marker(reader, cursor, read)
+    if cursor.take("in"):
         read.start = wheres(cursor, reader.names)[0]
         return []
     cursor.at = start
