@@ -184,10 +184,12 @@ def others(sizes: int = 1) -> st.SearchStrategy:
         st.builds(lambda n, s: Chain(n, said=s), numbers(1, 1, 9), said),
         st.sampled_from(["turn", "no turn", "spiral", "off", "far side", "adjustable ring", "no join"]).map(Sign),
         st.sampled_from([Sign("off", colour="B"), Join(), Join(None, True, SLIP), Loops("front"), Loops(""), Colour("A"),
-                         Leave(None), Attach("B", None, None), Attach(None, None, SLIP)]),
+                         Attach("B", None, None), Attach(None, None, SLIP)]),
+        st.just(Leave(None)) if sizes == 1 else st.just(Join()),
         st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),
         st.builds(lambda c, p, k: Attach(c, p, k), st.sampled_from(["A", "B", None]), place, st.one_of(st.just(SLIP), SIMPLE)),
-        st.builds(lambda n, k: Leave(n, what=k and Target("stitch", k)), numbers(sizes, 1, 40), st.one_of(st.none(), SIMPLE)),
+        st.builds(lambda n, k: Leave(n, what=k and Target("stitch", k)), numbers(1, 1, 40), st.one_of(st.none(), SIMPLE))
+        if sizes == 1 else st.just(Sign("off")),
         st.lists(works(sizes), min_size=1, max_size=2).map(lambda i: Held(tuple(i))), from_hook(),
         st.builds(lambda w, n, by: replace(w, change=n, by=by), works(sizes), numbers(sizes), st.sampled_from([1, -1])),
     )  # fmt: skip

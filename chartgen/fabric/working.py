@@ -389,8 +389,9 @@ def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
 
 
 def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
-    """The stitch an unnamed increase is made in: the one worked last, else the one to come."""
-    for index in range(len(hook.stitches) - 1, -1, -1):
+    """The stitch an unnamed increase is made in where its row has named none before it: that of
+    the row before, else the one to come."""
+    for index in range(hook.first_index - 1, -1, -1):
         kind = hook.stitches[index].kind
         if not (kind.is_chain or kind.is_slip):
             return registry().kind(kind.base)

@@ -67,7 +67,8 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low else 0.0
-            _run(canvas, plan.runs[i], heads[i], heads[after], up[i], up[after], shape.lines[i], spin, sunk)
+            _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
+                 shape.lines[i], spin, sunk)
 
 
 def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:
@@ -93,21 +94,60 @@ def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up
 
 
 def _run(
-    canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex,
-    up: complex, up_after: complex, level: Frame | None, spin: int, sunk: float,
+    canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex],
+    ups: tuple[complex, complex], level: Frame | None, spin: int, sunk: float,
 ) -> None:
     """Chains from one head to the next: along the row's own line, or hung as an arc.
 
     `sunk`: how far a chain between tall stitches lies below their tops.
     """
+    chains = plan.runs[node]
     if level is not None:
-        _along_line(canvas, chains, start - sunk * up, end - sunk * up_after, level)
+        _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
         return
-    out = unit(up + up_after, up)
-    length = max(run_length(len(chains)) if len(chains) > 1 else 0.0, abs(end - start))
-    start, end, length = _beside_heads(complex(start), complex(end), up, up_after, length, spin)
-    points, along = arc(start, end, out, length, shares(len(chains), length))
+    out = unit(ups[0] + ups[1], ups[0])
+    slots = _slots(plan, chains)
+    count = max(slots) + 1
+    length = max(run_length(count) if count > 1 else 0.0, abs(ends[1] - ends[0]))
+    start, end, length = _beside_heads(*ends, *ups, length, spin)
+    points, along = arc(start, end, out, length, shares(count, length)[slots])
+    points = points + out * _lift(canvas, plan, node, points, out, spin)
     _put_chains(canvas, chains, points, along, out)
+
+
+def _slots(plan: RowPlan, chains: tuple[int, ...]) -> list[int]:
+    """The place of each chain in its run; a picot between two chains takes a place of its own."""
+    ringed = {ring[0] - 1 for ring, _, _ in plan.rings}
+    slots, at = [], 0
+    for index in chains:
+        slots.append(at)
+        at += 2 if index in ringed and index != chains[-1] else 1
+    return slots
+
+
+def _lift(
+    canvas: Canvas, plan: RowPlan, node: int, points: Points, out: complex, spin: int
+) -> float:
+    """How much higher a run must hang to clear what lies below it in the row it passes over."""
+    below = _passed_over(canvas, plan, node)
+    if not below:
+        return 0.0
+    away = (points[:, None] - canvas.head[below][None, :]) * np.conj(out)
+    near = np.abs(away.imag) < SIZES.run_near
+    short = np.where(near, SIZES.run_clear - away.real, 0.0)
+    return float(np.clip(np.max(short), 0.0, SIZES.run_lift))
+
+
+def _passed_over(canvas: Canvas, plan: RowPlan, node: int) -> list[int]:
+    """The stitches of the row below between the places of a node and the next one."""
+    following = plan.nodes[(node + 1) % len(plan.nodes)]
+    used = [p.stitches[-1] for n in (plan.nodes[node], following) for p in n.places[:1] if p.stitches]
+    if len(used) < 2 or abs(used[0] - used[1]) > SIZES.most_passed:
+        return []
+    low, high = sorted(used)
+    row = canvas.fabric.stitches[low].row
+    between = (canvas.fabric.stitches[i] for i in range(low + 1, high))
+    return [s.index for s in between if s.row == row and canvas.placed[s.index]]
 
 
 def _beside_heads(
@@ -243,12 +283,16 @@ def _beside_start(
 
 
 def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
+    chained = {index for run in plan.runs for index in run}
     for ring, node, after in plan.rings:
         if _is_leaf(canvas, ring):
             _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
             continue
         seat, out = complex(heads[node]), complex(up[node])
-        if after and len(heads) > 1:
+        if after and (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
+            seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
+            out = complex(canvas.out[ring[0] - 1])
+        elif after and len(heads) > 1:
             following = (node + 1) % len(heads)
             seat = (seat + complex(heads[following])) / 2
             out = unit(out + complex(up[following]), out)

@@ -35,6 +35,10 @@ class LayoutSizes:
         lean_most: how far a head may stand from above its place for an even round, as a
             share of its height.
         slide_most: how far a foot may move from the middle of its loop, as a share of it.
+        run_clear: from a run of chains to the tops it passes over, centre to centre.
+        run_near: how near beside a chain such a top must lie to matter.
+        run_lift: how much higher a run is hung for that, at most.
+        most_passed: stitches passed over beyond which nothing is looked for.
         loop_chains: from so many chains a run is a loop that stitches can stand all round.
         corners_most: more corners than this read as a circle.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
@@ -66,6 +70,10 @@ class LayoutSizes:
     start_angle: float = 1.5707963267948966
     lean_most: float = 0.45
     slide_most: float = 0.3
+    run_clear: float = 0.75
+    run_near: float = 0.9
+    run_lift: float = 0.8
+    most_passed: int = 40
     loop_chains: int = 4
     corners_most: int = 8
     strip_stretch: float = 1.8

@@ -25,7 +25,7 @@ _STACKED = Fraction(3, 4)
 
 @dataclass(frozen=True, slots=True)
 class Peak:
-    """Three or more stitches and chains into one place, away from the ends of the row.
+    """Three or more stitches and chains into one place or two side by side, away from the row's ends.
 
     Attributes:
         at: position in the row's line of its middle, a half where it is even.
@@ -42,10 +42,21 @@ def peaks(fabric: Fabric, row: Row) -> list[Peak]:
     """The peaks of a row, in order of working."""
     line = line_of(fabric, row)
     return [
-        Peak((a + b) / 2, (b - a + 1 - len(place.stitches)) / 2, place.stitches)
-        for a, b, place in _heaps(line)
+        Peak((a + b) / 2, (b - a + 1 - len(below)) / 2, below)
+        for a, b, below in _neighbours(_heaps(line))
         if a > 0 and b < len(line) - 1 and b - a + 1 >= _LEAST_HEAP
     ]
+
+
+def _neighbours(heaps: Iterator[tuple[int, int, Place]]) -> list[tuple[int, int, tuple[int, ...]]]:
+    """Heaps side by side taken together, as of "2 dc in each of next 2 sts"."""
+    made: list[tuple[int, int, tuple[int, ...]]] = []
+    for a, b, place in heaps:
+        if made and made[-1][1] == a - 1:
+            made[-1] = made[-1][0], b, (*made[-1][2], *place.stitches)
+        else:
+            made.append((a, b, place.stitches))
+    return made
 
 
 def _heaps(line: Sequence[Stitch]) -> Iterator[tuple[int, int, Place]]:

@@ -60,6 +60,7 @@ def _part(
 
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
+    reader.recent = None
     read = reader.body(Cursor(line.tokens, reader.sizes))
     header = line.header or Header()
     span = _span(line)

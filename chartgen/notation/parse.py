@@ -38,6 +38,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.notation.words import vocabulary
 from chartgen.problems import Problem, Span
+from chartgen.stitches import StitchKind
 
 
 @dataclass
@@ -60,6 +61,7 @@ class RowReader:
     def __init__(self, names: Names, yarns: dict[str, str], sizes: int) -> None:
         self.names, self.yarns, self.sizes = names, yarns, sizes
         self.keywords = tuple(_BY_WORD)
+        self.recent: StitchKind | None = None   # the stitch named last in this row, for "inc" and "dec"
 
     # ---- the body of a row ------------------------------------------------------
 

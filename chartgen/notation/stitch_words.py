@@ -154,6 +154,8 @@ def placed(reader: RowReader, cursor: Cursor, stitch, count: Number, start: int,
         return Group(tuple(many), places or (Where("next", ANY),), span)
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
+    if not (stitch.is_slip or stitch.is_chain):
+        reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
 
 
@@ -179,6 +181,7 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
         cursor.take_any(*INTO)
         places = wheres(cursor, reader.names)
     count = count or row_words.times_word(cursor)
+    change = replace(change, stitch=change.stitch or reader.recent)
     return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
 
 

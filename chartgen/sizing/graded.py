@@ -6,6 +6,7 @@ Read off the worked fabric, not off the words, so that any wording serves.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from math import lcm
@@ -86,7 +87,7 @@ def build_of(piece: int, instructions: Instructions, fabric: Fabric, measures: M
         return f"it is shaped in {', '.join(_named(w) for w in shaped[:4])}{' …' if shaped[4:] else ''}"
     if added and count % added:
         return f"its crown ends on {count} sts with a round that adds fewer than {added}"
-    per = [_per_repeat(fabric, row) for row in rows if row.stitch_count == count]
+    per = [_per_repeat(fabric, row) for w in written if w.role == "even" for row in w.rows]
     step = lcm(*(n for n in per if n), added or 1)
     return Build(piece, written, count, added, step, count % step, around, sizes[around], along, sizes[along])
 
@@ -113,7 +114,7 @@ def _added(rows: list[Row], count: int) -> int:
     return first if crown == regular else 0
 
 
-def _written(instructions: Instructions, piece: int, fabric: Fabric, measures: Measures, count: int, added: int):  # type: ignore[no-untyped-def]
+def _written(instructions: Instructions, piece: int, fabric: Fabric, measures: Measures, count: int, added: int) -> Iterator[Written]:
     heights = _heights(measures, piece)
     before = 0
     for part in instructions.parts:
