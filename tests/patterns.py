@@ -26,7 +26,9 @@ def document(text: str) -> Document:
     return found
 
 
-def worked(words: str, worked: str = "rounds", terms: str = "US", head: str = "", size: int = 0) -> tuple[Fabric, list[Problem]]:
+def worked(
+    words: str, worked: str = "rounds", terms: str = "US", head: str = "", size: int = 0
+) -> tuple[Fabric, list[Problem]]:
     """The fabric of these rows for one size, and every problem but notes."""
     found = document(spec(words, worked, terms, head))
     instructions = parse(found)

@@ -34,7 +34,9 @@ def test_published_pattern_has_its_counts(path: Path) -> None:
     assert document is not None
     instructions = parse(document)
     fabric = work(document, instructions, 0)
-    faults = [p.message for p in (*problems, *instructions.problems, *fabric.problems) if p.severity == "error"]
+    faults = [
+        p.message for p in (*problems, *instructions.problems, *fabric.problems) if p.severity == "error"
+    ]
     assert faults == expected["problems"]
     worked = found(fabric)
     for row in expected["rows"]:

@@ -11,8 +11,10 @@ FLAT_CIRCLE = {"sc": (6, 30), "hdc": (8, 40), "dc": (12, 60)}
 
 
 def disc(stitch: str, start: int, rounds: int) -> str:
-    lines = [f"Rnd 1: {start} {stitch} in adjustable ring; do not join, work in a spiral. ({start})",
-             f"Rnd 2: 2 {stitch} in each st around. ({2 * start})"]
+    lines = [
+        f"Rnd 1: {start} {stitch} in adjustable ring; do not join, work in a spiral. ({start})",
+        f"Rnd 2: 2 {stitch} in each st around. ({2 * start})",
+    ]
     for n in range(3, rounds + 1):
         plain = f"{stitch} in next st" if n == 3 else f"{stitch} in each of next {n - 2} sts"
         lines.append(f"Rnd {n}: *{plain}, 2 {stitch} in next st; rep from * around. ({n * start})")
@@ -32,12 +34,16 @@ def test_seventh_round_of_single_crochet_has_42() -> None:
 
 def granny(rounds: int) -> str:
     side = "[3 dc in next ch-1 sp, ch 1] {} times, "
-    lines = ["Ch 4, join with sl st to form a ring.",
-             "Rnd 1: Ch 3 (counts as dc here and throughout), 2 dc in ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; join."]
+    lines = [
+        "Ch 4, join with sl st to form a ring.",
+        "Rnd 1: Ch 3 (counts as dc here and throughout), 2 dc in ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; join.",
+    ]
     for n in range(2, rounds + 1):
         sides = side.format(n - 2) if n > 2 else ""
-        lines.append(f"Rnd {n}: Sl st in next 2 dc and in ch-2 sp, ch 3, (2 dc, ch 2, 3 dc) in same sp, ch 1, {sides}"
-                     f"*(3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, {sides}rep from * 2 more times; join.")
+        lines.append(
+            f"Rnd {n}: Sl st in next 2 dc and in ch-2 sp, ch 3, (2 dc, ch 2, 3 dc) in same sp, ch 1, {sides}"
+            f"*(3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, {sides}rep from * 2 more times; join."
+        )
     return "\n".join(lines)
 
 
@@ -62,11 +68,17 @@ FOUNDATION = {"sc": (11, "2nd"), "hdc": (11, "3rd"), "dc": (12, "4th"), "tr": (1
 @pytest.mark.parametrize("stitch", FOUNDATION)
 def test_ten_stitches_need_the_published_foundation(stitch: str) -> None:
     chains, first = FOUNDATION[stitch]
-    fabric = clean(f"Ch {chains}.\nRow 1: {stitch.capitalize()} in {first} ch from hook and in each ch across. (10 {stitch})", "rows")
+    fabric = clean(
+        f"Ch {chains}.\nRow 1: {stitch.capitalize()} in {first} ch from hook and in each ch across. (10 {stitch})",
+        "rows",
+    )
     assert counts(fabric) == [10]
 
 
-@pytest.mark.parametrize(("stitch", "chains", "first"), [("sc", 11, "2nd"), ("hdc", 12, "3rd"), ("dc", 13, "4th"), ("tr", 14, "5th")])
+@pytest.mark.parametrize(
+    ("stitch", "chains", "first"),
+    [("sc", 11, "2nd"), ("hdc", 12, "3rd"), ("dc", 13, "4th"), ("tr", 14, "5th")],
+)
 def test_ten_stitches_where_skipped_chains_do_not_count(stitch: str, chains: int, first: str) -> None:
     """n + turning chain (derived: the skipped chains are only height)."""
     words = f"Ch {chains}.\nRow 1: {stitch.capitalize()} in {first} ch from hook (skipped ch do not count) and in each ch across. (10 {stitch})"
@@ -75,9 +87,11 @@ def test_ten_stitches_where_skipped_chains_do_not_count(stitch: str, chains: int
 
 def test_a_group_in_every_third_stitch_of_72_makes_24() -> None:
     """Common practice, no source."""
-    fabric = clean("Ch 72, join with sl st to form a ring.\n"
-                   "Rnd 1: Ch 1 (does not count as a st), sc in each ch around; join. (72 sc)\n"
-                   "Rnd 2: Ch 1, *skip next 2 sts, (dc, ch 1, dc) in next st; rep from * around; join. (24 ch-1 sps)")
+    fabric = clean(
+        "Ch 72, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 1 (does not count as a st), sc in each ch around; join. (72 sc)\n"
+        "Rnd 2: Ch 1, *skip next 2 sts, (dc, ch 1, dc) in next st; rep from * around; join. (24 ch-1 sps)"
+    )
     assert rows(fabric)[1].counts["dc"] == 48
 
 

@@ -50,7 +50,9 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
     count = item.count.of(hook.size)
     said = item.said or _said_for(hook, count, after) or hook.throughout.get(count)
     if item.said is not None:
-        hook.throughout[count] = item.said if item.said.throughout or count not in hook.throughout else hook.throughout[count]
+        hook.throughout[count] = (
+            item.said if item.said.throughout or count not in hook.throughout else hook.throughout[count]
+        )
         if item.said.throughout:
             hook.throughout[count] = item.said
     kind, upright = _standing(hook, count, said, after)
@@ -112,7 +114,9 @@ def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[I
 
 def _flipped(count: int, first: StitchKind | None) -> tuple[StitchKind, int]:
     """A chain read as the row's first stitch against what is usual or said."""
-    kind = registry().kind(first.base) if first is not None and first.turning_chain else _by_height(count, first)
+    kind = (
+        registry().kind(first.base) if first is not None and first.turning_chain else _by_height(count, first)
+    )
     return kind, min(count, max(kind.turning_chain, 1))
 
 
@@ -234,7 +238,12 @@ def _starts_in_first(hook: Hook, after: Sequence[Item]) -> bool:
     if isinstance(item, Skip):
         return False
     where: tuple[Where, ...] = getattr(item, "where", ())
-    return bool(where) and where[0].which == "first" and where[0].target.kind in ("any", "stitch") and hook.worked == "rows"
+    return (
+        bool(where)
+        and where[0].which == "first"
+        and where[0].target.kind in ("any", "stitch")
+        and hook.worked == "rows"
+    )
 
 
 def _closing_ordinal(count: int, after: Sequence[Item]) -> int:
@@ -243,7 +252,12 @@ def _closing_ordinal(count: int, after: Sequence[Item]) -> int:
         wheres = _all_wheres(item)
         for where in wheres:
             of = where.of
-            if where.which == "nth" and of is not None and of.target.kind == "turning" and of.target.size in (None, count):
+            if (
+                where.which == "nth"
+                and of is not None
+                and of.target.kind == "turning"
+                and of.target.size in (None, count)
+            ):
                 if 0 < where.ordinal <= count and of.which in ("this", "first"):
                     return where.ordinal
     return 0
@@ -283,7 +297,7 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
 
 
 def skips_foundation(hook: Hook, item: Skip, after: Sequence[Item]) -> bool:
-    """"Skip 3 ch (count as 1 dc), dc in next ch": the skipped chains are the first stitch."""
+    """ "Skip 3 ch (count as 1 dc), dc in next ch": the skipped chains are the first stitch."""
     where = item.where[0]
     kind = first_kind(after)
     if hook.edge_form != "foundation" or hook.row_stitches() or hook.walk.at or kind is None:
@@ -291,7 +305,16 @@ def skips_foundation(hook: Hook, item: Skip, after: Sequence[Item]) -> bool:
     if where.which not in ("next", "first") or where.target.kind not in ("chain", "any"):
         return False
     count = where.n.of(hook.size)
-    skipped_foundation(hook, Work(ONE, kind, (Where("hook", where.target, ordinal=count + 1, span=item.span),), item.span, counts_said=item.counts_said))
+    skipped_foundation(
+        hook,
+        Work(
+            ONE,
+            kind,
+            (Where("hook", where.target, ordinal=count + 1, span=item.span),),
+            item.span,
+            counts_said=item.counts_said,
+        ),
+    )
     hook.walk.at = count
     return True
 

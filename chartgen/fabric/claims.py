@@ -15,7 +15,7 @@ from chartgen.notation.tree import (
 
 
 def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -> None:
-    """"in each st across, 2 dc in last st": the last stitch is left for the later words."""
+    """ "in each st across, 2 dc in last st": the last stitch is left for the later words."""
     reserve = claimed(hook, after)
     for where in wheres[1:]:
         reserve = max(reserve, claim(hook, where))
@@ -49,7 +49,12 @@ def claim(hook: Hook, where: Where) -> int:
 def claims_top(where: Where) -> bool:
     of = where.of
     named = where.target.kind == "turning" and where.which in ("this", "last")
-    return named or bool(where.which in ("top", "nth") and of is not None and of.target.kind == "turning" and of.which in ("this", "last"))
+    return named or bool(
+        where.which in ("top", "nth")
+        and of is not None
+        and of.target.kind == "turning"
+        and of.which in ("this", "last")
+    )
 
 
 def top_claimed(after: Sequence[Item]) -> bool:

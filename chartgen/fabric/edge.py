@@ -135,7 +135,9 @@ def runs(stitches: Sequence[Stitch], line: Sequence[int], start: int, end: int) 
         yield first, at
 
 
-def groups(stitches: Sequence[Stitch], line: Sequence[int], start: int, end: int) -> Iterator[tuple[int, int]]:
+def groups(
+    stitches: Sequence[Stitch], line: Sequence[int], start: int, end: int
+) -> Iterator[tuple[int, int]]:
     """Groups of tall stitches on the line: worked in one place, or alike side by side, as
     (first, past last). Chains, joins and picots part them."""
     at = start
@@ -155,7 +157,10 @@ def _together(stitches: Sequence[Stitch], one: int, other: int) -> bool:
     if is_open_chain(b):
         return False
     between = range(min(one, other) + 1, max(one, other))
-    if any(stitches[i].off_line and stitches[i].kind.is_chain and stitches[i].group_name == "picot" for i in between):
+    if any(
+        stitches[i].off_line and stitches[i].kind.is_chain and stitches[i].group_name == "picot"
+        for i in between
+    ):
         return False
     return kind_of(a).base == kind_of(b).base and (kind_of(a).legs > 1) == (kind_of(b).legs > 1)
 

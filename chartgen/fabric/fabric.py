@@ -152,6 +152,5 @@ class Fabric:
     def worked_rows(self, piece: int, part: int | None = None) -> list[Row]:
         """The rows of a piece, or of one of its parts, without foundations."""
         return [
-            r for r in self.rows
-            if r.piece == piece and part in (None, r.part) and r.form in ("round", "row")
+            r for r in self.rows if r.piece == piece and part in (None, r.part) and r.form in ("round", "row")
         ]

@@ -78,7 +78,12 @@ def _next(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
         return this(hook, where)
     wanted = where.n.of(hook.size)
-    if not where.between and wanted > 1 and all_alike(hook, where.target) and hook.walk.at + wanted <= hook.walk.end:
+    if (
+        not where.between
+        and wanted > 1
+        and all_alike(hook, where.target)
+        and hook.walk.at + wanted <= hook.walk.end
+    ):
         return stretch_of(hook, hook.walk.at, hook.walk.at + wanted)
     if where.between:
         return [take_gap(hook, where)]
@@ -116,7 +121,9 @@ def _side_next(hook: Hook, target: Target) -> Place | None:
     if walk.side is None:
         return None
     slipped = hook.stitches[-1].kind.is_slip
-    if (target.kind == "chain" or target.kind == "any" and not slipped) and walk.side_at < len(walk.side.line):
+    if (target.kind == "chain" or target.kind == "any" and not slipped) and walk.side_at < len(
+        walk.side.line
+    ):
         index = walk.side.line[walk.side_at]
         walk.side_at += 1
         return Place("stitch", (index,))
@@ -153,7 +160,12 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         return [take_gap(hook, where)]
     if where.target.kind == "chain" and hook.line and (chain := hook.chain_just_made()) and hook.row_worked():
         return [Place("stitch", (chain[0],))]
-    if hook.closing() or hook.worked == "rounds" and hook.row_worked() and where.target.kind in ("any", "stitch"):
+    if (
+        hook.closing()
+        or hook.worked == "rounds"
+        and hook.row_worked()
+        and where.target.kind in ("any", "stitch")
+    ):
         own = hook.own_first(where.target)
         if own is not None:
             return [Place("stitch", (own,))]
@@ -200,7 +212,11 @@ def _last(hook: Hook, where: Where) -> list[Place]:
             break
         if edge.line[at] in edge.optional:
             continue
-        if where.target.kind == "any" and not hook.chains_are_stitches and is_open_chain(hook.stitches[edge.line[at]]):
+        if (
+            where.target.kind == "any"
+            and not hook.chains_are_stitches
+            and is_open_chain(hook.stitches[edge.line[at]])
+        ):
             continue
         if matches(hook.stitches[edge.line[at]], where.target):
             spots.append(at)
@@ -225,14 +241,18 @@ def _each(hook: Hook, where: Where) -> list[Place]:
             found.append(place)
         return found
     if where.target.kind == "space":
-        found = [take_space(hook, *r) for r in all_spaces(hook, start, end) if right_size(where.target.size, r)]
+        found = [
+            take_space(hook, *r) for r in all_spaces(hook, start, end) if right_size(where.target.size, r)
+        ]
         if not found:
             raise no_space(hook, where, start)
         return found
     if where.target.kind == "group":
         found = [group_place(hook, *g) for g in list(groups_named(hook, where.target, start, end))]
         if not found:
-            raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span)
+            raise Stuck(
+                "F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span
+            )
         return found
     if all_alike(hook, where.target) and start < end:
         return stretch_of(hook, start, end)
@@ -254,7 +274,7 @@ def _each_end(hook: Hook, where: Where) -> int:
 
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
-    """"in each sc and in each ch around": every place that answers to any of the targets."""
+    """ "in each sc and in each ch around": every place that answers to any of the targets."""
     end, found = _each_end(hook, wheres[0]), []
     line = hook.walk.edge.line
     spaces = [w.target for w in wheres if w.target.kind == "space"]
@@ -301,14 +321,18 @@ def _same(hook: Hook, where: Where) -> list[Place]:
 def _run_of(hook: Hook, place: Place) -> tuple[int, int] | None:
     """The space that a chain just worked into is part of ("sl st in next 3 ch, sc in same sp")."""
     line = hook.walk.edge.line
-    if place.kind != "stitch" or place.stitches[0] not in line or not is_open_chain(hook.stitches[place.stitches[0]]):
+    if (
+        place.kind != "stitch"
+        or place.stitches[0] not in line
+        or not is_open_chain(hook.stitches[place.stitches[0]])
+    ):
         return None
     at = line.index(place.stitches[0])
     return next((r for r in all_spaces(hook, 0, len(line)) if r[0] <= at < r[1]), None)
 
 
 def _is_same(hook: Hook, where: Where, place: Place) -> None:
-    """"same sc" must be a sc. ("Same sp" is also said of the base of a beginning chain.)"""
+    """ "same sc" must be a sc. ("Same sp" is also said of the base of a beginning chain.)"""
     target = where.target
     if place.kind == "stitch" and target.kind in ("stitch", "chain"):
         stitch = hook.stitches[place.stitches[0]]
@@ -319,7 +343,12 @@ def _is_same(hook: Hook, where: Where, place: Place) -> None:
         found = "sp" if place.kind == "space" else "ring"
     else:
         return
-    raise Stuck("F324", f"the same place is {found}, not {singular(hook, target)}", where.span, f'write "in same {found}", or name the place meant')
+    raise Stuck(
+        "F324",
+        f"the same place is {found}, not {singular(hook, target)}",
+        where.span,
+        f'write "in same {found}", or name the place meant',
+    )
 
 
 def _pass_it(hook: Hook, place: Place) -> None:
@@ -330,13 +359,15 @@ def _pass_it(hook: Hook, place: Place) -> None:
 
 
 def _same_as(hook: Hook, where: Where) -> Place:
-    """"same ch as last sc", "same st as first 2 sc", "same place as join"."""
+    """ "same ch as last sc", "same st as first 2 sc", "same place as join"."""
     other = where.of
     assert other is not None
     if other.target.kind == "join" or (other.target.stitch and other.target.stitch.is_slip):
         _pass_it(hook, hook.start_place())
         return hook.start_place()
-    own = [i for i in hook.row_stitches() if matches(hook.stitches[i], other.target) and hook.stitches[i].feet]
+    own = [
+        i for i in hook.row_stitches() if matches(hook.stitches[i], other.target) and hook.stitches[i].feet
+    ]
     if not own:
         return hook.start_place()
     chosen = own[0] if other.which == "first" else own[-1]
@@ -355,7 +386,12 @@ def _from_hook(hook: Hook, where: Where) -> list[Place]:
 def _ring(hook: Hook, where: Where) -> list[Place]:
     ring = hook.walk.edge.ring
     if ring is None:
-        raise Stuck("F308", "there is no ring to work into", where.span, 'begin with "ch 4, join with sl st to form a ring"')
+        raise Stuck(
+            "F308",
+            "there is no ring to work into",
+            where.span,
+            'begin with "ch 4, join with sl st to form a ring"',
+        )
     hook.walk.at = len(hook.walk.edge.line)
     return [Place("ring", ring)]
 
@@ -377,22 +413,40 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
 
 
 def _made(hook: Hook, where: Where) -> list[Place]:
-    """"last sc made", "sc just made": of this row."""
-    own = [i for i in hook.row_stitches() if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain]
+    """ "last sc made", "sc just made": of this row."""
+    own = [
+        i
+        for i in hook.row_stitches()
+        if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain
+    ]
     if not own:
         raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
     return [Place("stitch", (own[-1],))]
 
 
 def _skipped(hook: Hook, where: Where) -> list[Place]:
-    """"in skipped st": the stitches passed over last, in their order."""
+    """ "in skipped st": the stitches passed over last, in their order."""
     if not hook.skipped:
         raise Stuck("F306", "no stitch has been skipped here", where.span)
     return [hook.skipped.pop(0)]
 
 
 _FINDERS = {
-    "next": _next, "each": _each, "same": _same, "first": _first, "last": _last, "nth": nth,
-    "hook": _from_hook, "remaining": _each, "centre": centre, "ring": _ring, "top": top,
-    "base": base, "these": these, "this": this, "skipped": _skipped, "made": _made, "ends": _ends,
+    "next": _next,
+    "each": _each,
+    "same": _same,
+    "first": _first,
+    "last": _last,
+    "nth": nth,
+    "hook": _from_hook,
+    "remaining": _each,
+    "centre": centre,
+    "ring": _ring,
+    "top": top,
+    "base": base,
+    "these": these,
+    "this": this,
+    "skipped": _skipped,
+    "made": _made,
+    "ends": _ends,
 }

@@ -15,10 +15,19 @@ def left_over(hook: Hook) -> Stuck | None:
     the row goes from named place to named place; the rest of a beginning chain; chains.
     """
     edge = hook.walk.edge
-    if hook.elsewhere and not hook.walk.at or hook.left_said or edge.ring is not None and not _works_ring_chains(hook):
+    if (
+        hook.elsewhere
+        and not hook.walk.at
+        or hook.left_said
+        or edge.ring is not None
+        and not _works_ring_chains(hook)
+    ):
         return None
-    rest = [i for i in edge.line[hook.walk.at : edge.limit]
-            if i not in edge.optional and (i not in edge.begin or hook.stitches[i].counts_in is not None)]
+    rest = [
+        i
+        for i in edge.line[hook.walk.at : edge.limit]
+        if i not in edge.optional and (i not in edge.begin or hook.stitches[i].counts_in is not None)
+    ]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
         tall = rest
@@ -39,7 +48,8 @@ def _works_ring_chains(hook: Hook) -> bool:
     """Does the row work the ring's chains one by one rather than the ring?"""
     return any(
         f.kind == "stitch" and f.stitches and hook.stitches[f.stitches[0]].role == "foundation"
-        for i in hook.row_stitches() for f in hook.stitches[i].feet
+        for i in hook.row_stitches()
+        for f in hook.stitches[i].feet
     )
 
 
@@ -108,9 +118,20 @@ def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
         if stitch.colour and colours:
             colours[stitch.colour] = colours.get(stitch.colour, 0) + 1
     return Row(
-        index=hook.row, piece=hook.piece, part=hook.part, number=hook.number, form=form,
-        side=hook.side, turned=turned, ending=_ending(hook), stitches=stitches,
-        line=tuple(hook.line), counts=kinds, colours=colours, stitch_count=total, words=words,
+        index=hook.row,
+        piece=hook.piece,
+        part=hook.part,
+        number=hook.number,
+        form=form,
+        side=hook.side,
+        turned=turned,
+        ending=_ending(hook),
+        stitches=stitches,
+        line=tuple(hook.line),
+        counts=kinds,
+        colours=colours,
+        stitch_count=total,
+        words=words,
         repeats=hook.repeats,
     )
 
@@ -154,4 +175,14 @@ def turned_edge(edge: Edge, rounds: bool) -> Edge:
     if rounds and line and not edge.loop:
         line = [line[-1], *line[:-1]]
     start = edge.start if rounds else ((line[0],) if line else ())
-    return Edge(line, edge.begin, edge.optional, edge.loop if rounds else (), start, edge.far_side, edge.ring, edge.row, edge.assumed)
+    return Edge(
+        line,
+        edge.begin,
+        edge.optional,
+        edge.loop if rounds else (),
+        start,
+        edge.far_side,
+        edge.ring,
+        edge.row,
+        edge.assumed,
+    )

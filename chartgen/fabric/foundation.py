@@ -42,7 +42,9 @@ def grows_at_once(lead: Sequence[Item]) -> bool:
     return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
 
 
-def split_foundation(lead: Sequence[Item], first: Sequence[Item]) -> tuple[list[Item], list[Item], list[Item]]:
+def split_foundation(
+    lead: Sequence[Item], first: Sequence[Item]
+) -> tuple[list[Item], list[Item], list[Item]]:
     """(items of the foundation, what is left of the words before row 1, row 1's items)."""
     if any(isinstance(i, Chain) for i in lead) or any(_is_ring(i) for i in lead):
         at = _foundation_end(lead)

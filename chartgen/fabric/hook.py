@@ -102,20 +102,67 @@ class Hook:
 
     def state(self) -> tuple:
         return (
-            len(self.stitches), len(self.line), self.n, self.walk.state(), self.last, self.these,
-            self.colour, self.loop, self.groups, self.group, self.group_name, self.in_place,
-            Counter(self.made), Counter(self.groups_made), self.path, self.repeats, self.ending,
-            self.last_loop, self.closed_with_chain, self.left_said, self.start_line, self.last_work_span,
-            self.row_done, self.turn_after, self.fastened_off, self.travel,
-            {k: w.state() for k, w in self.elsewhere.items()}, self.sides_begun,
+            len(self.stitches),
+            len(self.line),
+            self.n,
+            self.walk.state(),
+            self.last,
+            self.these,
+            self.colour,
+            self.loop,
+            self.groups,
+            self.group,
+            self.group_name,
+            self.in_place,
+            Counter(self.made),
+            Counter(self.groups_made),
+            self.path,
+            self.repeats,
+            self.ending,
+            self.last_loop,
+            self.closed_with_chain,
+            self.left_said,
+            self.start_line,
+            self.last_work_span,
+            self.row_done,
+            self.turn_after,
+            self.fastened_off,
+            self.travel,
+            {k: w.state() for k, w in self.elsewhere.items()},
+            self.sides_begun,
         )
 
     def back_to(self, state: tuple) -> None:
-        (count, line, self.n, walk, self.last, self.these, self.colour, self.loop, self.groups,
-         self.group, self.group_name, self.in_place, made, groups_made, self.path, self.repeats,
-         self.ending, self.last_loop, self.closed_with_chain, self.left_said, self.start_line,
-         self.last_work_span, self.row_done, self.turn_after, self.fastened_off,
-         self.travel, elsewhere, self.sides_begun) = state
+        (
+            count,
+            line,
+            self.n,
+            walk,
+            self.last,
+            self.these,
+            self.colour,
+            self.loop,
+            self.groups,
+            self.group,
+            self.group_name,
+            self.in_place,
+            made,
+            groups_made,
+            self.path,
+            self.repeats,
+            self.ending,
+            self.last_loop,
+            self.closed_with_chain,
+            self.left_said,
+            self.start_line,
+            self.last_work_span,
+            self.row_done,
+            self.turn_after,
+            self.fastened_off,
+            self.travel,
+            elsewhere,
+            self.sides_begun,
+        ) = state
         self.elsewhere = {k: w for k, w in self.elsewhere.items() if k in elsewhere}
         for key, walked in elsewhere.items():
             self.elsewhere[key].back_to(walked)
@@ -126,16 +173,44 @@ class Hook:
 
     # ---- making ---------------------------------------------------------------------
 
-    def make(self, kind: StitchKind, feet: tuple[Place, ...], words: Span | None, *,
-             role: str = "", on_line: bool = True, rows_down: int = 0, loop: str = "") -> int:
+    def make(
+        self,
+        kind: StitchKind,
+        feet: tuple[Place, ...],
+        words: Span | None,
+        *,
+        role: str = "",
+        on_line: bool = True,
+        rows_down: int = 0,
+        loop: str = "",
+    ) -> int:
         """One stitch worked; its index. Raises Stuck past the limit of a pattern's size."""
         if len(self.stitches) >= MOST_STITCHES:
             raise too_many(words)
         index = len(self.stitches)
         self.n += 1
         self.stitches.append(
-            Stitch(index, kind, self.piece, self.part, self.row, self.n, self.side, feet, role, self.colour,
-                   None, None, self.group, self.group_name, not on_line, loop, rows_down, self.path, words)
+            Stitch(
+                index,
+                kind,
+                self.piece,
+                self.part,
+                self.row,
+                self.n,
+                self.side,
+                feet,
+                role,
+                self.colour,
+                None,
+                None,
+                self.group,
+                self.group_name,
+                not on_line,
+                loop,
+                rows_down,
+                self.path,
+                words,
+            )
         )
         if on_line and role not in ("join", "travel"):
             self.line.append(index)
@@ -184,7 +259,9 @@ class Hook:
             number = row if row in self.left else next(reversed(self.left))
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
                 return None, None
-            return ("left", number), Edge(list(self.left[number]), row=self.stitches[self.left[number][0]].row)
+            return ("left", number), Edge(
+                list(self.left[number]), row=self.stitches[self.left[number][0]].row
+            )
         if row is not None and str(row) != self.edge_number and row in self.edges:
             edge = self.edges[row]
             if where.unworked:
@@ -231,7 +308,12 @@ class Hook:
         """This round's first stitch that the target names, its beginning chain included."""
         for index in self.row_stitches():
             stitch = self.stitches[index]
-            if stitch.role in ("travel", "join") or stitch.off_line or stitch.kind.is_chain and stitch.counts_in is None:
+            if (
+                stitch.role in ("travel", "join")
+                or stitch.off_line
+                or stitch.kind.is_chain
+                and stitch.counts_in is None
+            ):
                 continue
             if matches(stitch, target):
                 return index
@@ -241,7 +323,8 @@ class Hook:
         """Has this row a stitch with a foot in that very chain?"""
         return any(
             index in foot.stitches and foot.kind == "stitch"
-            for i in self.row_stitches() for foot in self.stitches[i].feet
+            for i in self.row_stitches()
+            for foot in self.stitches[i].feet
         )
 
     def closing_chains(self) -> int:
@@ -297,7 +380,7 @@ class Hook:
         return Place("stitch", (index,))
 
     def from_hook(self, where: Where) -> Place:
-        """"in 2nd ch from hook": of the chain just made, or of the foundation."""
+        """ "in 2nd ch from hook": of the chain just made, or of the foundation."""
         chain = self.chain_just_made()
         if chain and self.stitches[chain[0]].role != "foundation":
             if where.ordinal > len(chain):
@@ -310,7 +393,9 @@ class Hook:
             return Place("stitch", (line[where.ordinal - 1],))
         line = self.walk.edge.line
         if where.ordinal > len(line):
-            raise Stuck("F307", f"the foundation chain has only {len(line)} ch, not {where.ordinal}", where.span)
+            raise Stuck(
+                "F307", f"the foundation chain has only {len(line)} ch, not {where.ordinal}", where.span
+            )
         self.walk.at = where.ordinal
         return Place("stitch", (line[where.ordinal - 1],))
 
@@ -341,7 +426,9 @@ class Hook:
     def edge_name(self) -> str:
         if self.edge_number == "0":
             return "the ring" if self.edge_form == "ring" else "the foundation chain"
-        return f"{'Rnd' if self.worked == 'rounds' and self.edge_form == 'round' else 'Row'} {self.edge_number}"
+        return (
+            f"{'Rnd' if self.worked == 'rounds' and self.edge_form == 'round' else 'Row'} {self.edge_number}"
+        )
 
     def row_name(self) -> str:
         return self.row_name_of(self.number)
@@ -368,6 +455,8 @@ class Hook:
 
 def too_many(words: Span | None) -> Stuck:
     return Stuck(
-        "F390", f"this pattern has more than {MOST_STITCHES:,} stitches, which is the limit", words,
+        "F390",
+        f"this pattern has more than {MOST_STITCHES:,} stitches, which is the limit",
+        words,
         "check the numbers here; split a larger work into several specs",
     )

@@ -34,7 +34,9 @@ def start_here(hook: Hook, place: Place) -> None:
     spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
     if not spots or edge.loop:
         return
-    first = next((a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots))
+    first = next(
+        (a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots)
+    )
     turned = edge.line[first:] + edge.line[:first]
     hook.walk.edge = replace(edge, line=turned, start=place.stitches)
     hook.walk.at = min(spots) - first
@@ -105,7 +107,9 @@ def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     """A tall stitch that ends a round in its first stitch stands for the end of the last loop."""
     if any(stitchy(i) or isinstance(i, Join) for i in after) or hook.path and in_repeat(hook):
         return
-    own = foot.kind == "stitch" and (foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop)
+    own = foot.kind == "stitch" and (
+        foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop
+    )
     if not own or len(hook.line) < 2:
         return
     loop = [hook.line[-1]]
@@ -150,8 +154,12 @@ def join_place(hook: Hook, item: Join) -> Place | None:
             return Place("stitch", (own,))
         if item.place.target.kind == "stitch" and first is not None:
             own_first = hook.stitches[first].stands_as or hook.stitches[first].kind
-            raise Stuck("F315", f"this round has no {hook.call(item.place.target)} to join in", item.place.span,
-                        f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"')
+            raise Stuck(
+                "F315",
+                f"this round has no {hook.call(item.place.target)} to join in",
+                item.place.span,
+                f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"',
+            )
     if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
         named = own_group(hook, item.place.of.target.name)
         if named is not None:
@@ -162,14 +170,22 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     finally:
         hook.joining = False
     hook.walk.back_to(before)
-    if hook.worked == "rounds" and found.stitches and found.stitches[0] < hook.first_index and item.place.which == "top" and first is not None:
+    if (
+        hook.worked == "rounds"
+        and found.stitches
+        and found.stitches[0] < hook.first_index
+        and item.place.which == "top"
+        and first is not None
+    ):
         return Place("stitch", (first,))
     return found
 
 
 def own_group(hook: Hook, name: str) -> int | None:
     """This round's first stitch of a named group, or its first cluster."""
-    return next((i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None)
+    return next(
+        (i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None
+    )
 
 
 def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:

@@ -18,7 +18,9 @@ def gauge_heights(document: Document) -> dict[str, Fraction]:
     return heights
 
 
-def rows_in(length_cm: Fraction, kind: StitchKind | None, heights: dict[str, Fraction]) -> tuple[int, Fraction] | None:
+def rows_in(
+    length_cm: Fraction, kind: StitchKind | None, heights: dict[str, Fraction]
+) -> tuple[int, Fraction] | None:
     """How many rows of `kind` make that length, and the height of one; None without a gauge."""
     height = heights.get(kind.base) if kind is not None else None
     if height is None and len(heights) == 1:

@@ -22,16 +22,26 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
     saying so. A shell or other group may be passed on the way to a named stitch."""
     line, stitches = hook.walk.edge.line, hook.stitches
     if hook.just_skipped and not hook.passing_said and at > hook.walk.at:
-        passed = [i for i in line[hook.walk.at : at] if i not in hook.walk.edge.optional
-                  and (hook.just_skipped == "chain" or not is_open_chain(stitches[i]))]
+        passed = [
+            i
+            for i in line[hook.walk.at : at]
+            if i not in hook.walk.edge.optional
+            and (hook.just_skipped == "chain" or not is_open_chain(stitches[i]))
+        ]
         if passed:
             raise unsaid(hook, where, passed)
     if hook.passing_said:
         return
     foundation = hook.edge_number == "0" and hook.edge_form == "foundation"
     between = line[hook.walk.at : at]
-    passed = [i for i in between if i not in hook.walk.edge.optional and not whole_group(hook, i, between)
-              and i not in hook.walk.edge.begin and (foundation or not is_open_chain(stitches[i]))]
+    passed = [
+        i
+        for i in between
+        if i not in hook.walk.edge.optional
+        and not whole_group(hook, i, between)
+        and i not in hook.walk.edge.begin
+        and (foundation or not is_open_chain(stitches[i]))
+    ]
     over = hook.closing_chains()
     if over and len(passed) <= over + 1:
         return
@@ -44,7 +54,9 @@ def whole_group(hook: Hook, index: int, between: list[int]) -> bool:
     group = hook.stitches[index].group
     if group is None:
         return False
-    return hook.walk.named_last or all(i in between for i in hook.walk.edge.line if hook.stitches[i].group == group)
+    return hook.walk.named_last or all(
+        i in between for i in hook.walk.edge.line if hook.stitches[i].group == group
+    )
 
 
 def pass_to_skipped(hook: Hook, where: Where, before: int, first: int) -> None:
@@ -59,8 +71,13 @@ def pass_to_skipped(hook: Hook, where: Where, before: int, first: int) -> None:
 def unsaid(hook: Hook, where: Where, passed: list[int]) -> Stuck:
     chains = all(is_open_chain(hook.stitches[i]) or hook.stitches[i].role == "foundation" for i in passed)
     what = "ch" if chains else ("st" if len(passed) == 1 else "sts")
-    return Stuck("F321", f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {the_one(hook, where)}", where.span,
-                f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {so_many(len(passed), what)}"', hook.arithmetic())
+    return Stuck(
+        "F321",
+        f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {the_one(hook, where)}",
+        where.span,
+        f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {so_many(len(passed), what)}"',
+        hook.arithmetic(),
+    )
 
 
 def so_many(count: int, what: str) -> str:
@@ -72,24 +89,38 @@ def singular(hook: Hook, target: Target) -> str:
 
 
 def the_one(hook: Hook, where: Where) -> str:
-    return f"the {where.which if where.which in ('next', 'last', 'first') else ''} {hook.call(where.target).removesuffix('s')}".replace("  ", " ")
+    return f"the {where.which if where.which in ('next', 'last', 'first') else ''} {hook.call(where.target).removesuffix('s')}".replace(
+        "  ", " "
+    )
 
 
 def not_passed(hook: Hook, where: Where, at: int) -> None:
-    """"the last sc" must still be ahead; worked into already, it is "the same sc"."""
+    """ "the last sc" must still be ahead; worked into already, it is "the same sc"."""
     if at < hook.walk.at and hook.last_work_span is not None:
-        raise Stuck("F304", f"the last {singular(hook, where.target)} of {hook.edge_name()} has been worked into or passed already",
-                    where.span, 'write "in same st" if it is worked into again', hook.arithmetic())
+        raise Stuck(
+            "F304",
+            f"the last {singular(hook, where.target)} of {hook.edge_name()} has been worked into or passed already",
+            where.span,
+            'write "in same st" if it is worked into again',
+            hook.arithmetic(),
+        )
 
 
 def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:
-    """"to last 2 dc": the last two must be dc."""
+    """ "to last 2 dc": the last two must be dc."""
     line = hook.walk.edge.line
     if left is None or left.kind != "stitch":
         return
     edge = hook.walk.edge
-    wrong = [i for i in line[edge.tail(count) :] if i not in edge.optional and not matches(hook.stitches[i], left)]
+    wrong = [
+        i for i in line[edge.tail(count) :] if i not in edge.optional and not matches(hook.stitches[i], left)
+    ]
     if wrong:
         found = kind_of(hook.stitches[wrong[0]]).abbreviation(hook.terms)
-        raise Stuck("F326", f"the last {so_many(count, singular(hook, left))} of {hook.edge_name()} would be a {found}, not a {singular(hook, left)}"
-                    if count == 1 else f"the last {count} of {hook.edge_name()} are not all {hook.call(left)}: there is a {found}", span)
+        raise Stuck(
+            "F326",
+            f"the last {so_many(count, singular(hook, left))} of {hook.edge_name()} would be a {found}, not a {singular(hook, left)}"
+            if count == 1
+            else f"the last {count} of {hook.edge_name()} are not all {hook.call(left)}: there is a {found}",
+            span,
+        )

@@ -104,9 +104,18 @@ class Planner:
                 items = _without_last_colour(items)
             promised = row.counts_at == number if row.counts_at is not None else at == len(numbers) - 1
             unrolled.append(
-                Planned(str(number), list(items), row.counts or inherited, row.side if at == 0 else "",
-                        row.span, row.header, row.readable, first_of_many=at == 0, text=row,
-                        strict=bool(row.counts) and promised)
+                Planned(
+                    str(number),
+                    list(items),
+                    row.counts or inherited,
+                    row.side if at == 0 else "",
+                    row.span,
+                    row.header,
+                    row.readable,
+                    first_of_many=at == 0,
+                    text=row,
+                    strict=bool(row.counts) and promised,
+                )
             )
             self.items_of[number], self.text_of[number] = list(items), row
             self.last_number = number
@@ -130,7 +139,12 @@ class Planner:
         if last - first > _MOST_ROWS:
             raise _too_many(row)
         if last < first - 1:
-            raise Stuck("F392", f"the range runs from {first} down to {last}", row.header, f'write "Rows {last}-{first}"')
+            raise Stuck(
+                "F392",
+                f"the range runs from {first} down to {last}",
+                row.header,
+                f'write "Rows {last}-{first}"',
+            )
         return list(range(first, last + 1))
 
     def _followed(self, like: LikeRow, at: int) -> int:
@@ -141,15 +155,24 @@ class Planner:
         return self.before - back + 1 + at % back
 
     def _until(self, like: LikeRow, start: int) -> list[int]:
-        """"until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
+        """ "until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
         length = like.until_cm[self.size if len(like.until_cm) > 1 else 0]
         kind = first_kind(self.items_of.get(self._followed(like, 0), []))
         found = rows_in(length, kind, self.heights)
         if found is None:
-            raise Stuck("F394", f"how many rows are {float(length):g} cm?", like.span,
-                        "give a row gauge for this stitch, or say how many rows")
+            raise Stuck(
+                "F394",
+                f"how many rows are {float(length):g} cm?",
+                like.span,
+                "give a row gauge for this stitch, or say how many rows",
+            )
         last, height = found
-        self.said.append((f"worked to row {last}, since {float(length):g} cm at {float(height):.2f} cm a row are {last} rows", like.span))
+        self.said.append(
+            (
+                f"worked to row {last}, since {float(length):g} cm at {float(height):.2f} cm a row are {last} rows",
+                like.span,
+            )
+        )
         return list(range(start, min(last, start + _MOST_ROWS) + 1))
 
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
@@ -169,12 +192,16 @@ class Planner:
 
 
 def _too_many(row: RowText) -> Stuck:
-    return Stuck("F391", f"this part would have more than {_MOST_ROWS:,} rows, which is the limit", row.header,
-                 "check the row numbers here")
+    return Stuck(
+        "F391",
+        f"this part would have more than {_MOST_ROWS:,} rows, which is the limit",
+        row.header,
+        "check the row numbers here",
+    )
 
 
 def _without_last_colour(items: list[Item]) -> list[Item]:
-    """"Rnds 3-4: … Change to B.": the yarn changes when the last of them is done."""
+    """ "Rnds 3-4: … Change to B.": the yarn changes when the last of them is done."""
     at = len(items)
     while at and isinstance(items[at - 1], (Colour, Sign, Note)):
         at -= 1
@@ -182,7 +209,11 @@ def _without_last_colour(items: list[Item]) -> list[Item]:
 
 
 def _spans(numbers: list[int]) -> str:
-    return f"rows so far are {numbers[0]}-{numbers[-1]}" if len(numbers) > 1 else f"only row so far is {numbers[0]}"
+    return (
+        f"rows so far are {numbers[0]}-{numbers[-1]}"
+        if len(numbers) > 1
+        else f"only row so far is {numbers[0]}"
+    )
 
 
 def with_chains(items: Sequence[Item], number: Number) -> list[Item]:
@@ -192,18 +223,24 @@ def with_chains(items: Sequence[Item], number: Number) -> list[Item]:
     for at, item in enumerate(items):
         if isinstance(item, Chain) and item.said is not None and item.said.chains:
             old, new = item.count.of(0), item.count.of(0) - item.said.chains + number.of(0)
-            item = replace(item, count=replace(item.count, values=(new,)), said=replace(item.said, chains=number.of(0)))
+            item = replace(
+                item, count=replace(item.count, values=(new,)), said=replace(item.said, chains=number.of(0))
+            )
             renamed[old] = new
         elif isinstance(item, Chain) and any(not isinstance(i, (Chain, Sign, Note)) for i in items[:at]):
             item = replace(item, count=number)
         elif isinstance(item, Repeat):
-            item = replace(item, items=tuple(_all_chains(item.items, number)), ending=tuple(_all_chains(item.ending, number)))
+            item = replace(
+                item,
+                items=tuple(_all_chains(item.items, number)),
+                ending=tuple(_all_chains(item.ending, number)),
+            )
         changed.append(_renamed(item, renamed))
     return changed
 
 
 def _renamed(item: Item, sizes: dict[int, int]) -> Item:
-    """"3rd ch of ch-5" where that chain has become a ch-6."""
+    """ "3rd ch of ch-5" where that chain has become a ch-6."""
     place = getattr(item, "place", None)
     if place is not None and place.of is not None and place.of.target.size in sizes:
         target = replace(place.of.target, size=sizes[place.of.target.size])
@@ -227,7 +264,9 @@ def _without_turning(items: list[Item]) -> list[Item]:
 def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
     """Words without a header: before the first row they begin the part, later they end a row."""
     if not unrolled:
-        unrolled.append(Planned("0", list(row.items), row.counts, "", row.span, row.header, row.readable, text=row))
+        unrolled.append(
+            Planned("0", list(row.items), row.counts, "", row.span, row.header, row.readable, text=row)
+        )
     elif unrolled[-1].number == "0":
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
@@ -238,7 +277,7 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
 
 
 def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
-    """"… ch 3, turn" at a row's end begins the next row. Returns what the last row leaves
+    """ "… ch 3, turn" at a row's end begins the next row. Returns what the last row leaves
     for the next part."""
     chain, turned = None, ""
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):

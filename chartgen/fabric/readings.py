@@ -46,7 +46,9 @@ class Reading:
         if self.begin:
             said.append("the beginning chain is not said to count or not; the written count shows which")
         if self.fewer:
-            said.append('a repeat said without "more" or "in all" is read the way that agrees with the written count')
+            said.append(
+                'a repeat said without "more" or "in all" is read the way that agrees with the written count'
+            )
         if self.loose:
             said.append('"st" is read as stitches without the chains between them')
         return "; ".join(said)

@@ -43,7 +43,15 @@ def repeat(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable) -> Non
     hook.path = outer
 
 
-def _pass(hook: Hook, item: Repeat, items: Sequence[Item], after: Sequence[Item], do: Callable, number: int, turn: int) -> None:
+def _pass(
+    hook: Hook,
+    item: Repeat,
+    items: Sequence[Item],
+    after: Sequence[Item],
+    do: Callable,
+    number: int,
+    turn: int,
+) -> None:
     hook.path = (*hook.path[: _depth(hook, number)], (number, turn))
     do(hook, items, after)
 
@@ -97,7 +105,7 @@ def _alike(one: Item, other: Item | None) -> bool:
 
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
-    
+
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after, claimed)
     outer = hook.path
@@ -120,8 +128,12 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
             break
         hook.path = outer
         if hook.progress == done and hook.walk.side is None:
-            raise Stuck("F316", "this repeat works into no stitch of the row before, so it would never end",
-                        item.times_span, 'say how often: "rep from * 5 more times"')
+            raise Stuck(
+                "F316",
+                "this repeat works into no stitch of the row before, so it would never end",
+                item.times_span,
+                'say how often: "rep from * 5 more times"',
+            )
     hook.path = outer
     hook.walk.reserved = outer_reserve
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
@@ -129,7 +141,6 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
 
 def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed: Callable) -> int:
     if item.n_left is not None:
-        
         check_left(hook, item.left, item.n_left.of(hook.size), item.times_span)
         return item.n_left.of(hook.size)
     if item.until is not None:
@@ -168,7 +179,11 @@ def _ways(item: Repeat, passes: list[_Pass]):
                 yield p, [*item.items[: min(cut, len(item.items))], *item.ending]
                 if cut == 0:
                     break
-                earlier = [at for at in range(min(cut, len(item.items)) - 1, -1, -1) if _alike(item.items[at], item.ending[0])]
+                earlier = [
+                    at
+                    for at in range(min(cut, len(item.items)) - 1, -1, -1)
+                    if _alike(item.items[at], item.ending[0])
+                ]
                 cut = earlier[0] if earlier else 0
     else:
         yield from ((p, None) for p in tail)
@@ -234,9 +249,14 @@ def misfit(hook: Hook, item: Repeat, passes: list[_Pass], edge, reserve: int, fa
     ]
     help_text = ""
     if rest == used - 1 and hook.worked == "rounds":
-        help_text = "if the last repeat's last stitch is where the round is joined, write what its end is: \"… around, ending with …; join\""
-    return Stuck("F310", f"the repeat does not come out: {total} {what}, {used} in each repeat, {rest} left over",
-                 item.span, help_text, notes)
+        help_text = 'if the last repeat\'s last stitch is where the round is joined, write what its end is: "… around, ending with …; join"'
+    return Stuck(
+        "F310",
+        f"the repeat does not come out: {total} {what}, {used} in each repeat, {rest} left over",
+        item.span,
+        help_text,
+        notes,
+    )
 
 
 __all__ = ["misfit", "repeat"]

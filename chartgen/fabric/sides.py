@@ -43,7 +43,10 @@ def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
 
 def wrong_side(hook: Hook, planned: Planned, side: str, size: str | None) -> Problem:
     return Problem(
-        "F340", "warning",
+        "F340",
+        "warning",
         f"{hook.row_name_of(planned.number)} is marked {planned.side}, but by the turns before it, its {side} faces",
-        planned.header, f'write "({side})", or say where the work is not turned', size=size,
+        planned.header,
+        f'write "({side})", or say where the work is not turned',
+        size=size,
     )

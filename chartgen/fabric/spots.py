@@ -48,7 +48,12 @@ def _past_group(hook: Hook, first: int, past: int) -> int:
 
 def all_alike(hook: Hook, target: Target) -> bool:
     """Does every place of the edge answer to "st"?"""
-    return target.kind == "any" and hook.chains_are_stitches and not hook.walk.edge.optional and hook.walk.side is None
+    return (
+        target.kind == "any"
+        and hook.chains_are_stitches
+        and not hook.walk.edge.optional
+        and hook.walk.side is None
+    )
 
 
 def stretch_of(hook: Hook, start: int, end: int) -> list[Place]:
@@ -86,8 +91,10 @@ def alone_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
 
 
 def top_at_hand(hook: Hook, target: Target, at: int) -> bool:
-    """"next ch" may be the very top of a counting chain, if the hook is just before it."""
-    return target.kind == "chain" and at == hook.walk.at and hook.stitches[hook.walk.edge.line[at]].kind.is_chain
+    """ "next ch" may be the very top of a counting chain, if the hook is just before it."""
+    return (
+        target.kind == "chain" and at == hook.walk.at and hook.stitches[hook.walk.edge.line[at]].kind.is_chain
+    )
 
 
 def too_few(hook: Hook, where: Where, done: int) -> Stuck:
@@ -96,13 +103,21 @@ def too_few(hook: Hook, where: Where, done: int) -> Stuck:
     rows = hook.edge_name()
     notes = hook.arithmetic()
     if hook.walk.reserved:
-        notes.append(f"{hook.walk.reserved} at the end {'is' if hook.walk.reserved == 1 else 'are'} kept for what is worked there later in the row")
+        notes.append(
+            f"{hook.walk.reserved} at the end {'is' if hook.walk.reserved == 1 else 'are'} kept for what is worked there later in the row"
+        )
     if wanted > 1:
         message = f"{wanted} {what} are wanted here, but {rows} has only {done} left"
     elif where.target.kind == "any" or left == 0 and has_any(hook, where.target):
-        message = f"there is no {'stitch' if where.target.kind == 'any' else what} left in {rows} to work into"
+        message = (
+            f"there is no {'stitch' if where.target.kind == 'any' else what} left in {rows} to work into"
+        )
     else:
-        message = f"{rows} has no {what} from here on" if has_any(hook, where.target) else f"{rows} has no {what}; it has {hook.edge_kinds()}"
+        message = (
+            f"{rows} has no {what} from here on"
+            if has_any(hook, where.target)
+            else f"{rows} has no {what}; it has {hook.edge_kinds()}"
+        )
     return Stuck("F301", message, where.span, notes=notes)
 
 
@@ -125,7 +140,11 @@ def right_size(size: int | None, run: tuple[int, int]) -> bool:
 def inside_run(hook: Hook, at: int) -> bool:
     """Is the hook in the middle of a run of chains it has already worked into?"""
     line, stitches = hook.walk.edge.line, hook.stitches
-    return is_open_chain(stitches[line[at]]) and is_open_chain(stitches[line[at - 1]]) and hook.used(line[at - 1])
+    return (
+        is_open_chain(stitches[line[at]])
+        and is_open_chain(stitches[line[at - 1]])
+        and hook.used(line[at - 1])
+    )
 
 
 def group_gap(hook: Hook, start: int) -> Place | None:
@@ -143,9 +162,11 @@ def group_gap(hook: Hook, start: int) -> Place | None:
 def no_space(hook: Hook, where: Where, start: int) -> Stuck:
     wanted = f"ch-{where.target.size} sp" if where.target.size else "space"
     sizes = sorted({b - a for a, b in all_spaces(hook, 0, hook.walk.edge.limit)})
-    notes = [f"{hook.edge_name()} has spaces of " + " and ".join(f"{n} ch" for n in sizes)] if sizes else [
-        f"{hook.edge_name()} has no chain spaces"
-    ]
+    notes = (
+        [f"{hook.edge_name()} has spaces of " + " and ".join(f"{n} ch" for n in sizes)]
+        if sizes
+        else [f"{hook.edge_name()} has no chain spaces"]
+    )
     return Stuck("F302", f"{hook.edge_name()} has no {wanted} from here on", where.span, notes=notes)
 
 
@@ -153,7 +174,12 @@ def take_gap(hook: Hook, where: Where) -> Place:
     """Between two stitches (or groups): the gap before the next such place."""
     line = hook.walk.edge.line
     if where.target.kind == "group":
-        stood = hook.last is not None and hook.last.kind == "between" and hook.walk.at < len(line) and hook.last.stitches[-1] == line[hook.walk.at]
+        stood = (
+            hook.last is not None
+            and hook.last.kind == "between"
+            and hook.walk.at < len(line)
+            and hook.last.stitches[-1] == line[hook.walk.at]
+        )
         found = group_gap(hook, hook.walk.at + stood)
         if found is not None:
             return found
@@ -213,7 +239,7 @@ def by_name(hook: Hook, name: str, start: int, end: int):
 
 
 def group_place(hook: Hook, first: int, past: int) -> Place:
-    """"in next shell": its chain space if it has one in the middle, else its middle stitch."""
+    """ "in next shell": its chain space if it has one in the middle, else its middle stitch."""
     inner = [r for r in all_spaces(hook, first, past) if r[0] > first and r[1] < past]
     hook.walk.at = past
     hook.walk.named_last = True

@@ -27,8 +27,12 @@ def _wanted(hook: Hook, item: Work, places: int) -> int:
         return item.count.of(hook.size)
     wanted = places + item.by * item.change.of(hook.size)
     if wanted < 1:
-        raise Stuck("F319", f"{places} stitches cannot be decreased by {item.change.of(hook.size)}", item.span,
-                    f"decrease by {places - 1} at most")
+        raise Stuck(
+            "F319",
+            f"{places} stitches cannot be decreased by {item.change.of(hook.size)}",
+            item.span,
+            f"decrease by {places - 1} at most",
+        )
     return wanted
 
 

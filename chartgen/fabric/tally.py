@@ -48,7 +48,11 @@ def _kind(hook: Hook, row: Row, count: Count) -> int:
         return said
     made = [hook.stitches[i] for i in row.stitches]
     worked = [s for s in made if is_counted(s)] + [s for s in made if s.counts_in == row.index]
-    worked += [hook.stitches[i] for i in row.line if hook.stitches[i].counts_in == row.index and i not in row.stitches]
+    worked += [
+        hook.stitches[i]
+        for i in row.line
+        if hook.stitches[i].counts_in == row.index and i not in row.stitches
+    ]
     exact = sum(kind_of(s).code == count.stitch.code for s in worked)
     return exact if exact == said else sum(answers_to(s, count.stitch) for s in worked)
 
@@ -139,7 +143,9 @@ def _called(hook: Hook, count: Count) -> str:
 
 def declared_of(hook: Hook, row: Row, found: list[Tally]) -> tuple[int | None, dict[str, int]]:
     """What can be compared with `stitch_count`, and the kinds as written."""
-    kinds = {t.count.stitch.code: t.said for t in found if t.count.what == "stitch" and t.count.stitch is not None}
+    kinds = {
+        t.count.stitch.code: t.said for t in found if t.count.what == "stitch" and t.count.stitch is not None
+    }
     for tally in found:
         if tally.count.what == "group" and tally.count.name in ("cluster", "cl") and tally.found is not None:
             kinds.setdefault("cluster", tally.said)
@@ -149,5 +155,7 @@ def declared_of(hook: Hook, row: Row, found: list[Tally]) -> tuple[int | None, d
     if not kinds:
         return None, {}
     covered = sum(t.said for t in found if t.count.what == "stitch") + kinds.get("cluster", 0)
-    counted = sum((t.found or 0) for t in found if t.count.what == "stitch" or t.count.name in ("cluster", "cl"))
+    counted = sum(
+        (t.found or 0) for t in found if t.count.what == "stitch" or t.count.name in ("cluster", "cl")
+    )
     return (covered if counted == row.stitch_count else None), kinds

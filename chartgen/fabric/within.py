@@ -48,8 +48,12 @@ def chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) 
     top = next((n for n, i in enumerate(chain, 1) if hook.stitches[i].counts_in is not None), 0)
     if top > ordinal > 0:
         kind = kind_of(hook.stitches[chain[top - 1]]).abbreviation(hook.terms)
-        raise Stuck("F325", f"ch-{len(chain)} stands for a {kind}, so its top is ch number {top}, not {ordinal}", where.span,
-                    f'write "in top of ch-{len(chain)}"')
+        raise Stuck(
+            "F325",
+            f"ch-{len(chain)} stands for a {kind}, so its top is ch number {top}, not {ordinal}",
+            where.span,
+            f'write "in top of ch-{len(chain)}"',
+        )
     if reached and hook.row_worked():
         passes_over(hook, where, min(reached))
     return hook.chain_place(chain, ordinal)
@@ -63,18 +67,29 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
         first, past = stretch(hook, hook.last.stitches)
         around = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if r[0] <= first < r[1]]
         if around and target.kind in ("space", "turning") and not right_size(target.size, around[0]):
-            raise Stuck("F302", f"the space just worked has {around[0][1] - around[0][0]} ch, not {target.size}", of.span)
+            raise Stuck(
+                "F302",
+                f"the space just worked has {around[0][1] - around[0][0]} ch, not {target.size}",
+                of.span,
+            )
         return around[0] if around and target.kind in ("space", "turning") else (first, past)
     if target.kind in ("space", "turning"):
         found = [r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(target.size, r)]
         begin = hook.walk.edge.begin
-        if of.which in ("this", "first") and target.kind == "turning" and begin and target.size in (None, len(begin)):
+        if (
+            of.which in ("this", "first")
+            and target.kind == "turning"
+            and begin
+            and target.size in (None, len(begin))
+        ):
             return stretch(hook, hook.walk.edge.begin)
         if not found:
             raise no_space(hook, of, start)
         return found[-1] if of.which == "last" else found[0]
     if target.kind == "chain" and of.n.of(hook.size) > 1:
-        found = [r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(of.n.of(hook.size), r)]
+        found = [
+            r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(of.n.of(hook.size), r)
+        ]
         if found:
             return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
@@ -110,7 +125,11 @@ def members(hook: Hook, where: Where, first: int, past: int, most: int | None = 
     found = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
     if not found or most is not None and len(found) < most:
         count = f"only {len(found)}" if found else "no"
-        raise Stuck("F303", f"there {'are' if len(found) > 1 else 'is'} {count} {hook.call(where.target)} in that place", where.span)
+        raise Stuck(
+            "F303",
+            f"there {'are' if len(found) > 1 else 'is'} {count} {hook.call(where.target)} in that place",
+            where.span,
+        )
     return [take(hook, at) for at in found[:most]]
 
 
@@ -124,7 +143,11 @@ def nth(hook: Hook, where: Where) -> list[Place]:
             other_length(hook, where, of)
         if chain is not None:
             if where.ordinal > len(chain):
-                raise Stuck("F307", f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}", where.span)
+                raise Stuck(
+                    "F307",
+                    f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}",
+                    where.span,
+                )
             return [chain_place(hook, where, chain, where.ordinal)]
     if of is None:
         return nth_ahead(hook, where)
@@ -132,7 +155,11 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     line = hook.walk.edge.line
     spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
     if where.ordinal > len(spots):
-        raise Stuck("F307", f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}", where.span)
+        raise Stuck(
+            "F307",
+            f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}",
+            where.span,
+        )
     place = take(hook, spots[where.ordinal - 1])
     hook.walk.named_last = True
     return [place]
@@ -186,10 +213,15 @@ def top(hook: Hook, where: Where) -> list[Place]:
 
 
 def other_length(hook: Hook, where: Where, of: Where) -> None:
-    """"top of ch-3" where the beginning chain has 2 ch."""
+    """ "top of ch-3" where the beginning chain has 2 ch."""
     begin = hook.begin if hook.worked == "rounds" and hook.row_worked() else hook.walk.edge.begin
     if begin and of.target.size is not None and len(begin) != of.target.size and of.which == "this":
-        raise Stuck("F327", f"the beginning chain has {len(begin)} ch, not {of.target.size}", where.span, f'write "top of ch-{len(begin)}"')
+        raise Stuck(
+            "F327",
+            f"the beginning chain has {len(begin)} ch, not {of.target.size}",
+            where.span,
+            f'write "top of ch-{len(begin)}"',
+        )
 
 
 def base(hook: Hook, where: Where) -> list[Place]:
@@ -213,7 +245,7 @@ def these(hook: Hook, where: Where) -> list[Place]:
 
 
 def turning(hook: Hook, where: Where) -> Place:
-    """"in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
+    """ "in top of turning ch", "in ch-3": its top; the same words for a chain space mean the space."""
     chain = hook.chain_meant(where)
     if chain is not None and where.target.name == "sp":
         line = hook.walk.edge.line
@@ -263,7 +295,7 @@ def this(hook: Hook, where: Where) -> list[Place]:
 
 
 def after(hook: Hook, where: Where) -> Place:
-    """"next dc after shell": the place just past (or before) a group."""
+    """ "next dc after shell": the place just past (or before) a group."""
     assert where.of is not None
     first, past = within_here(hook, where.of)
     at = next_at(hook, where.target, past, hook.walk.edge.limit)
@@ -289,16 +321,20 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         hook.stitches[i].group_name == of.target.name for i in hook.walk.edge.line
     )
     if where.target.kind == "space" and named:
-        return _as_chosen(hook, Where("last", where.target, span=where.span)) if of.which == "last" else [
-            this_space(hook, where)
-        ]
+        return (
+            _as_chosen(hook, Where("last", where.target, span=where.span))
+            if of.which == "last"
+            else [this_space(hook, where)]
+        )
     if named and where.target.kind in ("any", "stitch"):
         return _as_chosen(hook, replace(where, which="next", of=None))
     first, past = within(hook, of)
     if of.which == "last":
         not_passed(hook, where, past - 1)
     found = members(hook, where, first, past, where.n.of(hook.size))
-    hook.walk.at = max(hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at)
+    hook.walk.at = max(
+        hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at
+    )
     return found
 
 

@@ -70,7 +70,9 @@ class _Worker:
                     self.hook.part_edges[plain(str(piece.name))] = self.edge
                 parts.append(PartInfo(str(part.name), part.worked, rows, anew))
             pieces.append(PieceInfo(str(piece.name), tuple(parts)))
-        return Fabric(self.size_name, tuple(pieces), tuple(self.rows), tuple(self.hook.stitches), tuple(self.problems))
+        return Fabric(
+            self.size_name, tuple(pieces), tuple(self.rows), tuple(self.hook.stitches), tuple(self.problems)
+        )
 
     # ---- a part -----------------------------------------------------------------------
 
@@ -81,13 +83,18 @@ class _Worker:
         chain, turned = self.planner.chain, self.planner.turned
         planned, faults = self.planner.part(text)
         self.problems.extend(self._problem(f) for f in faults)
-        self.problems.extend(Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said)
+        self.problems.extend(
+            Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said
+        )
         self.planner.said.clear()
         lead = planned.pop(0).items if planned and planned[0].number == "0" else []
         anew = needs_foundation(lead, planned, self.edge)
         if anew and grows_at_once(lead):
             number = int(planned[0].number) - 1 if planned else 1
-            planned.insert(0, Planned(str(max(number, 0)), list(lead), header=text.rows[0].header, words=text.rows[0].span))
+            planned.insert(
+                0,
+                Planned(str(max(number, 0)), list(lead), header=text.rows[0].header, words=text.rows[0].span),
+            )
             lead = []
         rest: list[Item] = list(lead)
         if anew:
@@ -149,8 +156,13 @@ class _Worker:
 
     def _turned(self, planned: Planned, first: bool) -> bool:
         said = planned.turned_before or next(
-            (i.what for i in planned.items if isinstance(i, Sign) and i.what in ("turn", "no turn")
-             and not _after_work(planned.items, i)), "")
+            (
+                i.what
+                for i in planned.items
+                if isinstance(i, Sign) and i.what in ("turn", "no turn") and not _after_work(planned.items, i)
+            ),
+            "",
+        )
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
         return self.hook.worked == "rows"
@@ -185,7 +197,9 @@ class _Worker:
         self._attempt(edge, planned, turned, first)
         return fault
 
-    def _if_chain_read_otherwise(self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple) -> str:
+    def _if_chain_read_otherwise(
+        self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple
+    ) -> str:
         """The commonest miscount: would the row come out if its beginning chain counted, or not?"""
         self._recall(before)
         readings()[0].set(self.hook)
@@ -195,8 +209,11 @@ class _Worker:
         if stuck is not None or not self.hook.begin or not planned.strict:
             return ""
         counted = any(self.hook.stitches[i].counts_in is not None for i in self.hook.begin)
-        return ("it comes out if the beginning chain counts as a stitch: is that meant?" if counted
-                else "it comes out if the beginning chain does not count as a stitch: is that meant?")
+        return (
+            "it comes out if the beginning chain counts as a stitch: is that meant?"
+            if counted
+            else "it comes out if the beginning chain does not count as a stitch: is that meant?"
+        )
 
     def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
         hook = self.hook
@@ -236,7 +253,14 @@ class _Worker:
 
     def _remember(self) -> tuple:
         hook = self.hook
-        return (len(hook.stitches), hook.colour, hook.loop, dict(hook.throughout), hook.groups, len(self.problems))
+        return (
+            len(hook.stitches),
+            hook.colour,
+            hook.loop,
+            dict(hook.throughout),
+            hook.groups,
+            len(self.problems),
+        )
 
     def _recall(self, before: tuple) -> None:
         hook = self.hook
@@ -251,7 +275,11 @@ class _Worker:
 
     def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
         if text:
-            self.problems.append(Problem("F330", "note", f"{self.hook.row_name()}: {text}", planned.header, size=self.size_name))
+            self.problems.append(
+                Problem(
+                    "F330", "note", f"{self.hook.row_name()}: {text}", planned.header, size=self.size_name
+                )
+            )
 
     # ---- a row ends ---------------------------------------------------------------------
 
@@ -261,8 +289,12 @@ class _Worker:
         found = self.tallies if self.tallies else tallies(hook, row, planned.counts)
         honest = [t for t in found if planned.strict or t.agrees]
         declared, kinds = declared_of(hook, row, honest)
-        broken = any(p.severity == "error" and p.span is not None and planned.words.start <= p.span.start <= planned.words.end
-                     for p in self.problems[-3:])
+        broken = any(
+            p.severity == "error"
+            and p.span is not None
+            and planned.words.start <= p.span.start <= planned.words.end
+            for p in self.problems[-3:]
+        )
         row = replace(row, declared=declared, declared_counts=kinds, assumed=broken)
         self.rows.append(row)
         self._remember_places(planned)
@@ -313,7 +345,9 @@ class _Worker:
 
     def _problem(self, stuck: Stuck, planned: Planned | None = None) -> Problem:
         span = stuck.span
-        if planned is not None and (span is None or not planned.words.start <= span.start < planned.words.end):
+        if planned is not None and (
+            span is None or not planned.words.start <= span.start < planned.words.end
+        ):
             span = planned.header
         return Problem(stuck.code, "error", stuck.message, span, stuck.help, stuck.notes, self.size_name)
 
@@ -321,7 +355,11 @@ class _Worker:
 def _after_work(items: Sequence[Item], sign: Sign) -> bool:
     """Does the sign come after stitches, so that it turns the work for the next row?"""
     before = items[: list(items).index(sign)]
-    return any(not isinstance(i, (Chain, Sign)) and type(i).__name__ not in ("Note", "Counting", "Colour", "Loops", "Join", "Attach") for i in before)
+    return any(
+        not isinstance(i, (Chain, Sign))
+        and type(i).__name__ not in ("Note", "Counting", "Colour", "Loops", "Join", "Attach")
+        for i in before
+    )
 
 
 def _said(planned: Planned, size: int) -> int | None:

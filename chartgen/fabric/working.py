@@ -80,7 +80,14 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return _foundation_stitches(hook, item)
     _skipped_before(hook, item)
     role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
-    if role and hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0 and item.where[:1] and item.where[0].which == "next":
+    if (
+        role
+        and hook.worked == "rounds"
+        and hook.walk.edge.start
+        and hook.walk.at == 0
+        and item.where[:1]
+        and item.where[0].which == "next"
+    ):
         hook.walk.at = 1  # the round's start lies in the first stitch already
     hook.came_from, hook.at_before = hook.last, hook.walk.at
     found = _places_for(hook, item, after)
@@ -112,12 +119,17 @@ def _foundation_stitches(hook: Hook, item: Work) -> None:
 def _skipped_before(hook: Hook, item: Work | Group | Own) -> None:
     """Foundation chains skipped before the first stitch ("in 4th ch from hook")."""
     first = item.where[0] if item.where else None
-    if first is not None and first.which == "hook" and not hook.row_stitches() and hook.edge_form == "foundation":
+    if (
+        first is not None
+        and first.which == "hook"
+        and not hook.row_stitches()
+        and hook.edge_form == "foundation"
+    ):
         beginning.skipped_foundation(hook, item)
 
 
 def _as_loop(hook: Hook, item: Work) -> tuple[Where, ...]:
-    """"7 sc over next 5 ch" where the next loop has just 5 ch means the loop."""
+    """ "7 sc over next 5 ch" where the next loop has just 5 ch means the loop."""
     where = item.where[0]
     several = item.count.of(hook.size) > 1 and where.n.of(hook.size) > 1 and not where.each
     if not several or where.which != "next" or where.target.kind != "chain" or len(item.where) > 1:
@@ -144,8 +156,12 @@ def _places_for(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Pla
     if len(found) == 1 and legs > 1:
         return [(found[0],) * legs]
     if len(found) % legs:
-        raise Stuck("F311", f"{item.stitch.abbreviation(hook.terms)} takes {legs} stitches, but {len(found)} are named here",
-                    item.span, f'write "{item.stitch.abbreviation(hook.terms)} over next {legs} sts"')
+        raise Stuck(
+            "F311",
+            f"{item.stitch.abbreviation(hook.terms)} takes {legs} stitches, but {len(found)} are named here",
+            item.span,
+            f'write "{item.stitch.abbreviation(hook.terms)} over next {legs} sts"',
+        )
     return [tuple(found[i : i + legs]) for i in range(0, len(found), legs)]
 
 
@@ -172,8 +188,16 @@ def _places_unsaid(hook: Hook, item: Work, legs: int) -> list[tuple[Place, ...]]
 def _is_plain(hook: Hook, item: Work, found: list[tuple[Place, ...]], role: str) -> bool:
     """One plain stitch in each of several places on the edge: most of most fabrics."""
     kind = item.stitch
-    return (len(found) > 1 and kind.legs == 1 and not (kind.post or kind.is_slip or role) and hook.walk.side is None
-            and hook.group is None and not hook.elsewhere and item.count.of(hook.size) == 1 and found[0][0] != hook.last)
+    return (
+        len(found) > 1
+        and kind.legs == 1
+        and not (kind.post or kind.is_slip or role)
+        and hook.walk.side is None
+        and hook.group is None
+        and not hook.elsewhere
+        and item.count.of(hook.size) == 1
+        and found[0][0] != hook.last
+    )
 
 
 def _plain_run(hook: Hook, item: Work, found: list[tuple[Place, ...]], after: Sequence[Item]) -> None:
@@ -188,7 +212,9 @@ def _plain_run(hook: Hook, item: Work, found: list[tuple[Place, ...]], after: Se
 
 def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, after: Sequence[Item]) -> None:
     kind = item.stitch
-    times = 1 if not item.where and hook.in_place is None and hook.walk.edge.line else item.count.of(hook.size)
+    times = (
+        1 if not item.where and hook.in_place is None and hook.walk.edge.line else item.count.of(hook.size)
+    )
     if kind.post:
         feet = tuple(Place("post", f.stitches) if f.kind == "stitch" else f for f in feet)
     if kind.bases == "joined" and kind.legs > 1:
@@ -198,8 +224,15 @@ def _in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, af
     grouped = _group_for(hook, times, same, feet)
     side = hook.walk.side is not None
     for _ in range(times):
-        index = hook.make(kind, feet, item.span, role=role, loop=item.loop or feet[0].loop, on_line=not side,
-                          rows_down=_rows_down(hook, feet[0]))
+        index = hook.make(
+            kind,
+            feet,
+            item.span,
+            role=role,
+            loop=item.loop or feet[0].loop,
+            on_line=not side,
+            rows_down=_rows_down(hook, feet[0]),
+        )
         if grouped is not None:
             hook.change(index, group=grouped)
     hook.last = feet[-1] if len(set(feet)) > 1 else feet[0]
@@ -329,7 +362,11 @@ def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, 
 
 
 def _group(hook: Hook, item: Group, after: Sequence[Item]) -> None:
-    if hook.in_place is not None and item.where[0].which in ("same", "this") and item.where[0].target.kind in ("place", "any"):
+    if (
+        hook.in_place is not None
+        and item.where[0].which in ("same", "this")
+        and item.where[0].target.kind in ("place", "any")
+    ):
         do(hook, item.items)
         return
     _skipped_before(hook, item)
@@ -344,7 +381,9 @@ def _held(hook: Hook, item: Held, after: Sequence[Item]) -> None:
     """Stitches held back and closed to one: their feet become the legs of one stitch."""
     before = hook.state()
     do(hook, item.items)
-    made = [hook.stitches[i] for i in range(before[0], len(hook.stitches)) if not hook.stitches[i].kind.is_chain]
+    made = [
+        hook.stitches[i] for i in range(before[0], len(hook.stitches)) if not hook.stitches[i].kind.is_chain
+    ]
     if len(made) < 2:
         return
     feet = tuple(f for stitch in made for f in stitch.feet)
@@ -358,7 +397,7 @@ def _held(hook: Hook, item: Held, after: Sequence[Item]) -> None:
 
 
 def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
-    """"inc": two in one stitch; "dec": two closed together."""
+    """ "inc": two in one stitch; "dec": two closed together."""
     kind = item.stitch or _main_stitch(hook, after)
     if item.by > 0:
         where = item.where or (_NEXT,)
@@ -379,12 +418,19 @@ def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
     ends = abs(item.by) + 1
     if item.by > 0:
         first, last = (Where(w, Target("any"), span=item.span) for w in ("first", "last"))
-        steps = [Work(_number(ends), kind, (first,), item.span), Work(ONE, kind, (each,), item.span),
-                 Work(_number(ends), kind, (last,), item.span)]
+        steps = [
+            Work(_number(ends), kind, (first,), item.span),
+            Work(ONE, kind, (each,), item.span),
+            Work(_number(ends), kind, (last,), item.span),
+        ]
     else:
         closed = registry().made("together", kind.base, ends)
         first, last = (Where(w, Target("any"), n=_number(ends), span=item.span) for w in ("first", "last"))
-        steps = [Work(ONE, closed, (first,), item.span), Work(ONE, kind, (each,), item.span), Work(ONE, closed, (last,), item.span)]
+        steps = [
+            Work(ONE, closed, (first,), item.span),
+            Work(ONE, kind, (each,), item.span),
+            Work(ONE, closed, (last,), item.span),
+        ]
     do(hook, steps, after)
 
 
@@ -430,8 +476,13 @@ def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
     left = hook.walk.edge.limit - hook.walk.at
     if item.n is not None and item.n.of(hook.size) != left:
         said = item.n.of(hook.size)
-        raise Stuck("F313", f"{left} stitches are left here, not {said}", item.span,
-                    f'write "leave last {left} sts unworked"', hook.arithmetic())
+        raise Stuck(
+            "F313",
+            f"{left} stitches are left here, not {said}",
+            item.span,
+            f'write "leave last {left} sts unworked"',
+            hook.arithmetic(),
+        )
     if item.what is not None:
         check_left(hook, item.what, left, item.span)
     hook.left_said = True
@@ -474,9 +525,25 @@ def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
 
 
 _DOERS = {
-    Work: _work, Own: _own, Change: _change, Even: _even, Chain: _chain, Group: _group, Held: _held,
-    Skip: _skip, Leave: _leave, Repeat: _repeat, Join: join, Attach: attach, Colour: _colour,
-    Loops: _loops, Counting: _counting, Made: _made, Sign: _sign, Note: _nothing, LikeRow: _nothing,
+    Work: _work,
+    Own: _own,
+    Change: _change,
+    Even: _even,
+    Chain: _chain,
+    Group: _group,
+    Held: _held,
+    Skip: _skip,
+    Leave: _leave,
+    Repeat: _repeat,
+    Join: join,
+    Attach: attach,
+    Colour: _colour,
+    Loops: _loops,
+    Counting: _counting,
+    Made: _made,
+    Sign: _sign,
+    Note: _nothing,
+    LikeRow: _nothing,
 }
 
 __all__ = ["claimed", "do", "matches", "resolve"]

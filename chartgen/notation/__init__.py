@@ -47,9 +47,7 @@ def _yarn_words(document: Document) -> dict[str, str]:
     return words
 
 
-def _part(
-    reader: RowReader, part: Part, document: Document
-) -> tuple[tuple[RowText, ...], list[Problem]]:
+def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowText, ...], list[Problem]]:
     rows, problems = [], []
     named = {str(c.name): c.values for c in document.counts}
     for line in lines(part.words, document.sizes, named):
@@ -65,11 +63,19 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     header = line.header or Header()
     span = _span(line)
     row = RowText(
-        first=header.first, last=header.last, items=tuple(read.items), counts=read.counts,
-        span=span, header=header.span if line.header else span, side=header.side,
-        next_rows=header.next_rows, listed=header.listed,
+        first=header.first,
+        last=header.last,
+        items=tuple(read.items),
+        counts=read.counts,
+        span=span,
+        header=header.span if line.header else span,
+        side=header.side,
+        next_rows=header.next_rows,
+        listed=header.listed,
         readable=not any(p.severity == "error" for p in read.problems),
-        counts_span=read.counts_span, counts_at=read.counts_at, only_sizes=header.only_sizes,
+        counts_span=read.counts_span,
+        counts_at=read.counts_at,
+        only_sizes=header.only_sizes,
     )
     return row, read.problems
 
@@ -78,5 +84,3 @@ def _span(line: Line) -> Span:
     start = line.header.span.start if line.header else line.tokens[0].start
     end = line.tokens[-1].end if line.tokens else (line.header.span.end if line.header else start)
     return Span(start, end)
-
-

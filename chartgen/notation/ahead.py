@@ -11,12 +11,18 @@ INTO = ("in", "over", "around", "between", "under", "behind")
 
 def closes(cursor: Cursor, ahead: int = 0) -> bool:
     token = cursor.peek(ahead)
-    return token.kind == "end" or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]") or token.text.startswith("*")
+    return (
+        token.kind == "end"
+        or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]")
+        or token.text.startswith("*")
+    )
 
 
 def place_ahead(cursor: Cursor) -> bool:
     token = cursor.peek()
-    if token.word == "across" and (cursor.peek(1).word in ("first", "next", "each", "last") or edge_ahead(cursor, 1)):
+    if token.word == "across" and (
+        cursor.peek(1).word in ("first", "next", "each", "last") or edge_ahead(cursor, 1)
+    ):
         return True
     if token.word in ("along", "down", "up", "over") and edge_ahead(cursor, 1):
         return True
@@ -32,7 +38,10 @@ def place_ahead(cursor: Cursor) -> bool:
 def edge_ahead(cursor: Cursor, ahead: int) -> bool:
     """Do the next words name a side of the piece ("left side edge", "row ends")?"""
     words = [cursor.peek(i).text for i in range(ahead, ahead + 4)]
-    return any(w in ("edge", "edges", "side", "sides", "ends") for w in words) or words[:2] in (["row", "end"], ["each", "row"])
+    return any(w in ("edge", "edges", "side", "sides", "ends") for w in words) or words[:2] in (
+        ["row", "end"],
+        ["each", "row"],
+    )
 
 
 def sentence(cursor: Cursor) -> list[Token]:
@@ -55,7 +64,7 @@ def rest_of_sentence(cursor: Cursor) -> Cursor:
 
 
 def name_has_number(cursor: Cursor, names: Names) -> bool:
-    """"5-dc bobble", "3 dc tog": the number belongs to the name."""
+    """ "5-dc bobble", "3 dc tog": the number belongs to the name."""
     if cursor.peek().kind != "number":
         return False
     return names.at(cursor)[1] > 1

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 
 
 def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """"place marker" ends at the next comma; the row goes on after it."""
+    """ "place marker" ends at the next comma; the row goes on after it."""
     start = cursor.at
     while not closes(cursor):
         cursor.next()
@@ -21,7 +21,7 @@ def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 
 def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """"Using 4 mm hook", "taking care not to twist": kept, up to the next comma."""
+    """ "Using 4 mm hook", "taking care not to twist": kept, up to the next comma."""
     return marker(reader, cursor, read)
 
 
@@ -37,7 +37,7 @@ def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"At end of last row, do not turn": kept as a note."""
+    """ "At end of last row, do not turn": kept as a note."""
     if cursor.sees("at", "end") or cursor.sees("at", "the", "end"):
         return prose(reader, cursor, cursor.at)
     return None

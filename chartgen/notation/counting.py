@@ -7,8 +7,29 @@ from chartgen.notation.names import Names, plain
 from chartgen.notation.targets import target
 from chartgen.notation.tree import Count, Counting, Number, Own, Target
 
-_LEADS = ("in all", "total", "you should have", "you have", "making", "working", "there are", "for a total of")
-_TRAILS = ("in all", "total", "made", "around", "across", "each", "left", "remain", "remaining", "now", "on each side")
+_LEADS = (
+    "in all",
+    "total",
+    "you should have",
+    "you have",
+    "making",
+    "working",
+    "there are",
+    "for a total of",
+)
+_TRAILS = (
+    "in all",
+    "total",
+    "made",
+    "around",
+    "across",
+    "each",
+    "left",
+    "remain",
+    "remaining",
+    "now",
+    "on each side",
+)
 
 
 def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None] | None:
@@ -33,7 +54,7 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
 
 
 def _said_for(cursor: Cursor) -> int | None:
-    """"(40 sts at end of Row 10)": the row."""
+    """ "(40 sts at end of Row 10)": the row."""
     if not cursor.take_any("at end of", "after", "at the end of", "by end of", "on"):
         return None
     cursor.take_any("row", "round")
@@ -78,19 +99,35 @@ def _from_target(number: Number, kind: Target, cursor: Cursor, start: int) -> Co
     if kind.kind == "stitch" and kind.stitch and kind.stitch.is_chain:
         return Count(number, "ch", span=span)
     return Count(
-        number, what.get(kind.kind, "other"), stitch=kind.stitch, size=kind.size, name=kind.name,
+        number,
+        what.get(kind.kind, "other"),
+        stitch=kind.stitch,
+        size=kind.size,
+        name=kind.name,
         span=span,
     )
 
 
 def counting(cursor: Cursor, names: Names) -> Counting | None:
-    """"counts as dc here and throughout", "does not count as a st"; None for other words."""
+    """ "counts as dc here and throughout", "does not count as a st"; None for other words."""
     start = cursor.at
     of = _chain_spoken_of(cursor)
-    if cursor.take_any("does not count", "do not count", "not counted", "doesn't count", "not a st",
-                       "is not a st", "is not counted", "will not count", "not counting", "not"):
+    if cursor.take_any(
+        "does not count",
+        "do not count",
+        "not counted",
+        "doesn't count",
+        "not a st",
+        "is not a st",
+        "is not counted",
+        "will not count",
+        "not counting",
+        "not",
+    ):
         return Counting(False, throughout=_throughout(cursor), of=of, span=cursor.span_from(start))
-    if not cursor.take_any("counts", "count", "counted", "is counted", "counting", "always counts", "to count", "stands"):
+    if not cursor.take_any(
+        "counts", "count", "counted", "is counted", "counting", "always counts", "to count", "stands"
+    ):
         cursor.at = start
         return None
     cursor.take_any("as", "for")
@@ -103,9 +140,7 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     if isinstance(stitch, Own):
         stitch = stitch.closed
     cursor.take("st")
-    return Counting(
-        True, stitch, _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start)
-    )
+    return Counting(True, stitch, _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start))
 
 
 def _chain_spoken_of(cursor: Cursor) -> int | None:
@@ -141,4 +176,6 @@ def _further_chains(cursor: Cursor) -> int:
 
 
 def _throughout(cursor: Cursor) -> bool:
-    return any(t.word in ("throughout", "now", "always", "rows", "rounds") for t in cursor.tokens[cursor.at :])
+    return any(
+        t.word in ("throughout", "now", "always", "rows", "rounds") for t in cursor.tokens[cursor.at :]
+    )

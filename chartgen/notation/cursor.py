@@ -70,7 +70,7 @@ class Cursor:
             self.at += 1
 
     def _single(self) -> bool:
-        """"the single tr": a word, not the stitch "single crochet" or the old "single"."""
+        """ "the single tr": a word, not the stitch "single crochet" or the old "single"."""
         return self.peek().text == "single" and self.peek(-1).text == "the" and self.peek(1).text != "crochet"
 
     def span_from(self, start: int) -> Span:

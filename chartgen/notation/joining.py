@@ -57,8 +57,13 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not key:
         cursor.at = start
         if cursor.sees("with") and cursor.peek(1).kind == "word":
-            raise Unreadable(cursor.peek(1), f'"{cursor.peek(1).text}" is no yarn of this pattern',
-                             "the yarns are " + ", ".join(sorted(set(reader.yarns.values()))) if reader.yarns else 'list the yarns under "yarn:"')
+            raise Unreadable(
+                cursor.peek(1),
+                f'"{cursor.peek(1).text}" is no yarn of this pattern',
+                "the yarns are " + ", ".join(sorted(set(reader.yarns.values())))
+                if reader.yarns
+                else 'list the yarns under "yarn:"',
+            )
         return None
     if cursor.take("in"):
         cursor.take("last")
@@ -69,7 +74,7 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"sl st to form a ring": a join; any other slip stitch is a stitch."""
+    """ "sl st to form a ring": a join; any other slip stitch is a stitch."""
     start = cursor.at
     found = reader.names.take(cursor)
     if not (found and not isinstance(found, Own) and found.is_slip):

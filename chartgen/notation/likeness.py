@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 
 def like(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"Same as 2nd row", "As Row 4", "Like 3rd round"."""
+    """ "Same as 2nd row", "As Row 4", "Like 3rd round"."""
     start = cursor.at
     cursor.take_any("same", "like")
     if not (cursor.take("as") or cursor.peek(-1).word == "like"):

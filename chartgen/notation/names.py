@@ -10,8 +10,12 @@ from chartgen.stitches import TERMS, StitchKind, registry
 
 _LONGEST = 6
 _LOOPS = {
-    "flo": "front", "front_loop": "front", "fl": "front",
-    "blo": "back", "back_loop": "back", "bl": "back",
+    "flo": "front",
+    "front_loop": "front",
+    "fl": "front",
+    "blo": "back",
+    "back_loop": "back",
+    "bl": "back",
 }
 
 
@@ -87,7 +91,7 @@ def _texts(cursor: Cursor, length: int) -> str:
 
 
 def take_loop(cursor: Cursor) -> str:
-    """"BLO", "in front loop only of", "back loops": the loop named next, or ""."""
+    """ "BLO", "in front loop only of", "back loops": the loop named next, or ""."""
     word = cursor.peek().word
     if word in _LOOPS and cursor.peek().kind == "word":
         cursor.at += 1

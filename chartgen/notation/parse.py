@@ -61,7 +61,7 @@ class RowReader:
     def __init__(self, names: Names, yarns: dict[str, str], sizes: int) -> None:
         self.names, self.yarns, self.sizes = names, yarns, sizes
         self.keywords = tuple(_BY_WORD)
-        self.recent: StitchKind | None = None   # the stitch named last in this row, for "inc" and "dec"
+        self.recent: StitchKind | None = None  # the stitch named last in this row, for "inc" and "dec"
 
     # ---- the body of a row ------------------------------------------------------
 
@@ -98,7 +98,7 @@ class RowReader:
         return None
 
     def _loop_for_bracket(self, cursor: Cursor, read: Body) -> bool:
-        """"FLO (sc 3, inc) x 3": the loop holds for all in the bracket."""
+        """ "FLO (sc 3, inc) x 3": the loop holds for all in the bracket."""
         start = cursor.at
         loop = take_loop(cursor)
         if not loop or cursor.peek().word not in ("(", "["):
@@ -111,7 +111,7 @@ class RowReader:
 
     @staticmethod
     def _begun(read: Body, items: list[Item]) -> list[Item]:
-        """"starting in 2nd ch from hook, sc in each ch": the stitch begins there."""
+        """ "starting in 2nd ch from hook, sc in each ch": the stitch begins there."""
         if read.start is not None and items and isinstance(items[0], Work):
             items[0] = replace(items[0], where=(read.start, *items[0].where))
             read.start = None
@@ -140,8 +140,12 @@ class RowReader:
         end = cursor.matching()
         if end is None:
             self._counts_at_end(cursor, read)
-            raise Unreadable(opener, f'the bracket "{opener.text}" is never closed',
-                             f'write "{ {"(": ")", "[": "]", "{": "}"}[opener.word] }" where it ends', "N202")
+            raise Unreadable(
+                opener,
+                f'the bracket "{opener.text}" is never closed',
+                f'write "{ {"(": ")", "[": "]", "{": "}"}[opener.word] }" where it ends',
+                "N202",
+            )
         inner = cursor.inside(end)
         if repeats.times_ahead(cursor) or place_ahead(cursor):
             read.items.append(self._worked_bracket(cursor, inner, read, start))
@@ -156,7 +160,9 @@ class RowReader:
         tokens = cursor.tokens
         while tokens and tokens[-1].word in (".", "turn", ","):
             tokens = tokens[:-1]
-        opener = next((i for i in range(len(tokens) - 1, cursor.at, -1) if tokens[i].word in ("(", "[", "{")), None)
+        opener = next(
+            (i for i in range(len(tokens) - 1, cursor.at, -1) if tokens[i].word in ("(", "[", "{")), None
+        )
         if opener is None or not tokens[-1].word in (")", "]", "}"):
             return
         found = counting.counts(Cursor(tokens[opener + 1 : -1], self.sizes), self.names)
@@ -174,7 +180,7 @@ class RowReader:
         return Group(items, places, cursor.span_from(start))
 
     def _counted_inside(self, inner: Cursor, read: Body, span: Span) -> Item:
-        """"(3 ch, skip 2, 1 sc 5 times)": the count stands inside the bracket."""
+        """ "(3 ch, skip 2, 1 sc 5 times)": the count stands inside the bracket."""
         times = Number((inner.tokens[-2].value,), inner.tokens[-2].span)
         content = self.body(Cursor(inner.tokens[:-2], self.sizes))
         read.problems.extend(content.problems)
@@ -198,7 +204,11 @@ class RowReader:
         inner.at = 0
         made = next((i for i, t in enumerate(inner.tokens) if t.text == "made"), None)
         if made is not None and 0 < made <= 4:
-            name = " ".join(t.word or t.text for t in inner.tokens[:made] if t.word not in ("first", "the", "a") and t.kind == "word")
+            name = " ".join(
+                t.word or t.text
+                for t in inner.tokens[:made]
+                if t.word not in ("first", "the", "a") and t.kind == "word"
+            )
             read.items.append(Made(plain(name), span, " ".join(t.text for t in inner.tokens)))
             return
         if closes(outer) or any(t.kind == "word" for t in inner.tokens):
@@ -210,7 +220,15 @@ class RowReader:
         if isinstance(last, Chain) and last.said is None:
             read.items[-1] = replace(last, said=said)
         elif isinstance(last, Skip) or isinstance(last, Work) and any(w.which == "hook" for w in last.where):
-            read.items[-1] = replace(last, counts_said=said.counts, chains_said=said.chains if said.counts and isinstance(last, Work) else None) if isinstance(last, Work) else replace(last, counts_said=said.counts)
+            read.items[-1] = (
+                replace(
+                    last,
+                    counts_said=said.counts,
+                    chains_said=said.chains if said.counts and isinstance(last, Work) else None,
+                )
+                if isinstance(last, Work)
+                else replace(last, counts_said=said.counts)
+            )
         else:
             read.items.append(said)
 

@@ -41,7 +41,7 @@ def _goes_on(cursor: Cursor) -> bool:
 
 
 def _share_until(found: list[Where]) -> tuple[Where, ...]:
-    """"each sc and each ch around": the ending belongs to all that are joined."""
+    """ "each sc and each ch around": the ending belongs to all that are joined."""
     if len(found) > 1 and found[-1].until and all(w.which == "each" for w in found):
         last = found[-1]
         found = [replace(w, until=last.until, n_left=last.n_left, stop=last.stop) for w in found]
@@ -62,15 +62,22 @@ def where(cursor: Cursor, names: Names) -> Where:
     place = replace(place, unworked=free or place.unworked, alone=alone and place.target.kind == "stitch")
     place = _trailing(cursor, names, place)
     return replace(
-        place, loop=loop or place.loop, between=between or place.between,
-        post=post or place.post, span=cursor.span_from(start),
+        place,
+        loop=loop or place.loop,
+        between=between or place.between,
+        post=post or place.post,
+        span=cursor.span_from(start),
     )
 
 
 def _said_free(cursor: Cursor) -> bool:
     """Does the clause speak of unworked stitches?"""
     i = cursor.at
-    while i < len(cursor.tokens) and cursor.tokens[i].word not in (";", ".") and i < cursor.at + 4 + 3 * cursor.sizes:
+    while (
+        i < len(cursor.tokens)
+        and cursor.tokens[i].word not in (";", ".")
+        and i < cursor.at + 4 + 3 * cursor.sizes
+    ):
         if cursor.tokens[i].text in ("unworked", "free", "unused"):
             return True
         if cursor.tokens[i].word == "," and cursor.tokens[i - 1].kind != "number":
@@ -124,8 +131,12 @@ def _counted(cursor: Cursor, names: Names) -> Where:
 
 
 def _uk_space(cursor: Cursor) -> bool:
-    """"next 2 ch sp": one space of 2 chains."""
-    return cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).text in ("sp", "space", "loop", "lp")
+    """ "next 2 ch sp": one space of 2 chains."""
+    return (
+        cursor.peek().kind == "number"
+        and cursor.sees("ch", ahead=1)
+        and cursor.peek(2).text in ("sp", "space", "loop", "lp")
+    )
 
 
 def _next(cursor: Cursor, names: Names) -> Where:
@@ -147,8 +158,11 @@ def _each(cursor: Cursor, names: Names) -> Where:
     cursor.take("each")
     cursor.skip_filler()
     if cursor.take("other"):
-        raise Unreadable(cursor.peek(-1), '"every other" does not say which is skipped',
-                         'write "*skip next st, … in next st; rep from *"')
+        raise Unreadable(
+            cursor.peek(-1),
+            '"every other" does not say which is skipped',
+            'write "*skip next st, … in next st; rep from *"',
+        )
     if cursor.take("next"):
         return replace(Where("next", *_number_and_target(cursor, names)), each=True)
     if cursor.peek().kind == "ordinal" and cursor.peek().value == 1:
@@ -249,13 +263,21 @@ def _of_these(cursor: Cursor, names: Names, value: int) -> Where:
 
 
 _CHOOSERS = {
-    "next": _next, "each": _each, "same": _same, "first": _first, "last": _last,
-    "remaining": _remaining, "centre": _centre, "top": _top, "base": _top, "tip": _top,
+    "next": _next,
+    "each": _each,
+    "same": _same,
+    "first": _first,
+    "last": _last,
+    "remaining": _remaining,
+    "centre": _centre,
+    "top": _top,
+    "base": _top,
+    "tip": _top,
 }
 
 
 def unsaid(cursor: Cursor, names: Names) -> Where | None:
-    """"sc around", "sc across to last 2 sts", "sc to end": each stitch, though none is named."""
+    """ "sc around", "sc across to last 2 sts", "sc to end": each stitch, though none is named."""
     if not _until(cursor):
         return None
     start = cursor.at
@@ -269,7 +291,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         token = cursor.peek()
         if (row := _row_named(cursor)) is not None:
             place = replace(place, row=row)
-        elif (part := _part_named(cursor, names)):
+        elif part := _part_named(cursor, names):
             place = replace(place, part=part)
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
@@ -308,7 +330,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
 
 
 def _row_named(cursor: Cursor) -> Number | None:
-    """"of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
+    """ "of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
     if cursor.peek().word not in ("of", "in", "from", "on"):
         return None
     start = cursor.at
@@ -325,7 +347,7 @@ def _row_named(cursor: Cursor) -> Number | None:
 
 
 def _part_named(cursor: Cursor, names: Names) -> str:
-    """"of First leg", "across Front": the name of a part made earlier."""
+    """ "of First leg", "across Front": the name of a part made earlier."""
     if cursor.peek().word not in ("of", "on", "in", "across", "from", "around") or not names.parts:
         return ""
     start = cursor.at
@@ -340,7 +362,7 @@ def _part_named(cursor: Cursor, names: Names) -> str:
 
 
 def _put_between(place: Where, what: Target) -> Where:
-    """"sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
+    """ "sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
     if place.target.kind == "space":
         return replace(place, between=True, target=what if what.kind == "group" else place.target)
     return replace(place, alone=place.target.kind == "stitch")
@@ -368,7 +390,12 @@ def _rows_named(place: Where) -> bool:
 
 
 def _rows_below(cursor: Cursor) -> int | None:
-    if cursor.peek().kind == "number" and cursor.sees("row", ahead=1) or cursor.peek().kind == "number" and cursor.sees("round", ahead=1):
+    if (
+        cursor.peek().kind == "number"
+        and cursor.sees("row", ahead=1)
+        or cursor.peek().kind == "number"
+        and cursor.sees("round", ahead=1)
+    ):
         if cursor.peek(2).word in ("below", "down"):
             down = cursor.next().value
             cursor.at += 2
@@ -378,10 +405,41 @@ def _rows_below(cursor: Cursor) -> int | None:
 
 def _clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
     token = cursor.peek(ahead)
-    return token.kind == "end" or token.word in (",", ";", ".", ")", "]", "}", "*", "**", "and", "(", "[", "to", "working", "-", ":")
+    return token.kind == "end" or token.word in (
+        ",",
+        ";",
+        ".",
+        ")",
+        "]",
+        "}",
+        "*",
+        "**",
+        "and",
+        "(",
+        "[",
+        "to",
+        "working",
+        "-",
+        ":",
+    )
 
 
-_TO = ("tch", "turn", "begin", "starting", "top", "t", "end", "last", "within", "centre", "next", "marker", "first", "corner")
+_TO = (
+    "tch",
+    "turn",
+    "begin",
+    "starting",
+    "top",
+    "t",
+    "end",
+    "last",
+    "within",
+    "centre",
+    "next",
+    "marker",
+    "first",
+    "corner",
+)
 
 
 def _until(cursor: Cursor) -> bool:
@@ -394,7 +452,9 @@ def _until(cursor: Cursor) -> bool:
         after = cursor.peek(2)
     if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch"):
         return True
-    return token.word in ("along", "up") or (token.word == "all" and after.word in ("around", "across", "round"))
+    return token.word in ("along", "up") or (
+        token.word == "all" and after.word in ("around", "across", "round")
+    )
 
 
 def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:

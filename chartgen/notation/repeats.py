@@ -67,14 +67,20 @@ def star(reader: RowReader, cursor: Cursor, read: Body) -> None:
 def _is_end_mark(cursor: Cursor, token: Token, read: Body) -> bool:
     """A mark after the words it ends, with a star still open before it."""
     before = cursor.peek(-2)
-    return any(not m.end_mark for m in read.marks) and before.kind != "end" and (
-        before.word not in (",", ";", ".", ":") or cursor.peek().word in (",", ";", "repeat")
+    return (
+        any(not m.end_mark for m in read.marks)
+        and before.kind != "end"
+        and (before.word not in (",", ";", ".", ":") or cursor.peek().word in (",", ";", "repeat"))
     )
 
 
 def _closes_pair(cursor: Cursor, token: Token, read: Body) -> bool:
     before, after = cursor.peek(-2), cursor.peek()
-    if before.word in (",", ";", ".", ":") and after.word not in (",", ";", ".") and not _times_word_ahead(cursor):
+    if (
+        before.word in (",", ";", ".", ":")
+        and after.word not in (",", ";", ".")
+        and not _times_word_ahead(cursor)
+    ):
         return False
     if _times_word_ahead(cursor) or after.kind == "end" or after.word in (",", ";", ".", "repeat", "(", "["):
         return not _later_rep(cursor) or _times_word_ahead(cursor) or after.word == "repeat"
@@ -139,10 +145,16 @@ def _times_word_ahead(cursor: Cursor) -> bool:
         return cursor.peek(i).word == "times"
     if token.word == "times" and after.kind == "number":
         return True
-    if token.text == "*" and after.kind == "number" and cursor.peek(2).word in ("", "(", "[", "{", ".", ",", ";", ")"):
+    if (
+        token.text == "*"
+        and after.kind == "number"
+        and cursor.peek(2).word in ("", "(", "[", "{", ".", ",", ";", ")")
+    ):
         return cursor.peek(2).kind != "word"
     if token.word in ("around", "across") and (
-        after.kind == "end" or after.word in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
+        after.kind == "end"
+        or after.word
+        in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
     ):
         return True
     if token.word == "repeat":
@@ -172,8 +184,18 @@ def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: i
     if times.more and total is not None:
         total = Number(tuple(v + 1 for v in total.values), total.span)
     ending = _ending(reader, cursor, None)[0]
-    return Repeat(items, total, times.n_left, times.until, 0, None, ending,
-                  cursor.span_from(start), times.span, times.left)
+    return Repeat(
+        items,
+        total,
+        times.n_left,
+        times.until,
+        0,
+        None,
+        ending,
+        cursor.span_from(start),
+        times.span,
+        times.left,
+    )
 
 
 def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
@@ -238,7 +260,7 @@ def where_last(reader: RowReader, cursor: Cursor) -> Where | None:
 
 
 def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"rep from * …" folds the items since the star; "Rep Rows 2 and 3" names rows."""
+    """ "rep from * …" folds the items since the star; "Rep Rows 2 and 3" names rows."""
     start = cursor.at
     if not cursor.take("repeat"):
         cursor.next()
@@ -254,8 +276,12 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         opened = _opened(read, len(stars.text))
         if opened is None:
             cursor.next()
-            raise Unreadable(stars, f'there is no {stars.text} before this "rep from {stars.text}"',
-                             f"put {stars.text} before the first stitch that is repeated", "N203")
+            raise Unreadable(
+                stars,
+                f'there is no {stars.text} before this "rep from {stars.text}"',
+                f"put {stars.text} before the first stitch that is repeated",
+                "N203",
+            )
         cursor.at = start
         repeat_from(reader, cursor, read, opened)
         return []
@@ -268,8 +294,11 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
                 cursor.next()
                 _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
                 return []
-        raise Unreadable(cursor.peek(), "it is not clear what is repeated",
-                         'put * where the repeat begins and write "rep from * around"')
+        raise Unreadable(
+            cursor.peek(),
+            "it is not clear what is repeated",
+            'put * where the repeat begins and write "rep from * around"',
+        )
     chains = other_chains(cursor)
     times = times_word(cursor)
     until = until_measures(cursor)
@@ -277,8 +306,15 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
-    """"sc 3, inc; repeat around" without a star repeats the row's words from its first stitch."""
-    first = next((at for at, i in enumerate(read.items) if not isinstance(i, (Chain, Sign, Colour, Counting, Note, Attach))), None)
+    """ "sc 3, inc; repeat around" without a star repeats the row's words from its first stitch."""
+    first = next(
+        (
+            at
+            for at, i in enumerate(read.items)
+            if not isinstance(i, (Chain, Sign, Colour, Counting, Note, Attach))
+        ),
+        None,
+    )
     if first is None or any(isinstance(i, Repeat) for i in read.items):
         return None
     return Mark(1, first, cursor.tokens[0])
@@ -302,7 +338,12 @@ def repeat_from(reader: RowReader, cursor: Cursor, read: Body, opened: Mark) -> 
 
 
 def _fold(
-    reader: RowReader, cursor: Cursor, read: Body, opened: Mark, start: int, times: Times,
+    reader: RowReader,
+    cursor: Cursor,
+    read: Body,
+    opened: Mark,
+    start: int,
+    times: Times,
     from_star: bool = False,
 ) -> None:
     items = tuple(read.items[opened.item :])
@@ -318,17 +359,33 @@ def _fold(
     if at_mark is None:
         mark = max(len(items) - 1, 0)
     if at_mark and not ends:
-        read.problems.append(Problem("N204", "error", "the last repeat is to end at **, but there is no ** between * and \"rep from *\"", cursor.span_from(start),
-                                     "put ** where the last repeat ends"))
+        read.problems.append(
+            Problem(
+                "N204",
+                "error",
+                'the last repeat is to end at **, but there is no ** between * and "rep from *"',
+                cursor.span_from(start),
+                "put ** where the last repeat ends",
+            )
+        )
     del read.items[opened.item :]
-    read.marks = [m for m in read.marks if m.item < opened.item or (m.item == opened.item and m is not opened and m.stars > opened.stars and not m.end_mark)]
+    read.marks = [
+        m
+        for m in read.marks
+        if m.item < opened.item
+        or (m.item == opened.item and m is not opened and m.stars > opened.stars and not m.end_mark)
+    ]
     if items:
         span = Span(opened.token.start, cursor.peek(-1).end)
-        read.items.append(Repeat(items, total, times.n_left, times.until, unsure, mark, ending, span, times.span, times.left))
+        read.items.append(
+            Repeat(
+                items, total, times.n_left, times.until, unsure, mark, ending, span, times.span, times.left
+            )
+        )
 
 
 def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool | None]:
-    """"ending last rep at **" -> ((), True); "ending with ch 2, dc in …" -> (items, False);
+    """ "ending last rep at **" -> ((), True); "ending with ch 2, dc in …" -> (items, False);
     "omitting last sc" -> ((), None)."""
     start = cursor.at
     cursor.take_any(",", ";", ".")
@@ -397,8 +454,13 @@ def close_marks(read: Body) -> None:
     for mark in read.marks:
         if not mark.end_mark and not mark.closed:
             read.problems.append(
-                Problem("N205", "error", f'the {mark.token.text} is not followed by "rep from {mark.token.text}"',
-                        mark.token.span, f'say how often: "; rep from {mark.token.text} around"')
+                Problem(
+                    "N205",
+                    "error",
+                    f'the {mark.token.text} is not followed by "rep from {mark.token.text}"',
+                    mark.token.span,
+                    f'say how often: "; rep from {mark.token.text} around"',
+                )
             )
     read.marks.clear()
 

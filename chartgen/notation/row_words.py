@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 
 def times_word(cursor: Cursor) -> Number | None:
-    """"three times", "twice", "x 6", "6 times", or None."""
+    """ "three times", "twice", "x 6", "6 times", or None."""
     start = cursor.at
     cursor.take(",")
     token = cursor.peek()
@@ -23,7 +23,13 @@ def times_word(cursor: Cursor) -> Number | None:
     if token.word in known:
         cursor.next()
         return Number((known[token.word],), token.span)
-    if cursor.take("times") or cursor.peek(-1).word in (")", "]", "}") and cursor.peek().text == "*" and cursor.peek(1).kind == "number" and cursor.take("*"):
+    if (
+        cursor.take("times")
+        or cursor.peek(-1).word in (")", "]", "}")
+        and cursor.peek().text == "*"
+        and cursor.peek(1).kind == "number"
+        and cursor.take("*")
+    ):
         number = cursor.number()
         if number:
             return number
@@ -45,12 +51,17 @@ def number_more(cursor: Cursor) -> Number | None:
     return None
 
 
-UNITS = {"cm": Fraction(1), "mm": Fraction(1, 10), "in": Fraction(127, 50), "inch": Fraction(127, 50),
-          "inches": Fraction(127, 50)}
+UNITS = {
+    "cm": Fraction(1),
+    "mm": Fraction(1, 10),
+    "in": Fraction(127, 50),
+    "inch": Fraction(127, 50),
+    "inches": Fraction(127, 50),
+}
 
 
 def other_chains(cursor: Cursor) -> Number | None:
-    """"but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
+    """ "but with ch 5 between", "having ch 4 between": the chains of the row told otherwise."""
     start = cursor.at
     cursor.take("but")
     if cursor.take_any("with", "having", "working"):
@@ -67,7 +78,7 @@ def other_chains(cursor: Cursor) -> Number | None:
 
 
 def last_rows(cursor: Cursor) -> Number | None:
-    """"the last 2 rows", "last row": how many."""
+    """ "the last 2 rows", "last row": how many."""
     start = cursor.at
     cursor.skip_filler()
     if cursor.take_any("last", "previous", "above"):
@@ -79,7 +90,7 @@ def last_rows(cursor: Cursor) -> Number | None:
 
 
 def for_rows(cursor: Cursor) -> Number | None:
-    """"for 6 rows": how many."""
+    """ "for 6 rows": how many."""
     start = cursor.at
     if cursor.take("for"):
         number = cursor.number()
@@ -91,7 +102,7 @@ def for_rows(cursor: Cursor) -> Number | None:
 
 
 def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
-    """"until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
+    """ "until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
     start = cursor.at
     cursor.take(",")
     if cursor.take("until"):
@@ -110,11 +121,17 @@ def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
 
 
 def lengths(cursor: Cursor) -> list[Fraction]:
-    """"10.5 (12.5, 14)": one length, or one per size."""
+    """ "10.5 (12.5, 14)": one length, or one per size."""
     values: list[Fraction] = []
     while cursor.peek().kind == "number":
         values.append(Fraction(cursor.next().value) + decimal(cursor))
-        if not (len(values) == 1 and cursor.sizes > 1 and cursor.take_any("(", "[") or len(values) > 1 and cursor.take(",")):
+        if not (
+            len(values) == 1
+            and cursor.sizes > 1
+            and cursor.take_any("(", "[")
+            or len(values) > 1
+            and cursor.take(",")
+        ):
             break
     if len(values) > 1:
         cursor.take_any(")", "]")
@@ -130,7 +147,7 @@ def decimal(cursor: Cursor) -> Fraction:
 
 
 def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
-    """"Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn."""
+    """ "Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn."""
     start = cursor.at
     cursor.skip_filler()
     cursor.take_any("last", "previous")

@@ -40,7 +40,9 @@ class Line:
     tokens: list[Token] = field(default_factory=list)
 
 
-def lines(block: Block, sizes: tuple[str, ...], named: Mapping[str, tuple[int, ...]] = MappingProxyType({})) -> list[Line]:
+def lines(
+    block: Block, sizes: tuple[str, ...], named: Mapping[str, tuple[int, ...]] = MappingProxyType({})
+) -> list[Line]:
     """The rows of a block, in order. A line without header that begins in lower case, or
     follows a line that is not ended, goes on with the row before."""
     found: list[Line] = []
@@ -94,7 +96,7 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
 
 
 def _headed(cursor: Cursor, header: Header) -> bool:
-    """"Edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
+    """ "Edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
     if cursor.peek().text not in vocabulary()["headings"]:
         return False
     ahead = 2 if cursor.peek(1).word in ("row", "round") else 1
@@ -120,7 +122,7 @@ def _numbered(cursor: Cursor, header: Header) -> bool:
 
 
 def _bare_list(cursor: Cursor) -> bool:
-    """"4." or "2, 3, 4." at a line's start."""
+    """ "4." or "2, 3, 4." at a line's start."""
     ahead = 1
     while cursor.peek(ahead).word == "," and cursor.peek(ahead + 1).kind == "number":
         ahead += 2
@@ -136,7 +138,9 @@ def _next_rows(cursor: Cursor, header: Header) -> bool:
 def _ordinals(cursor: Cursor, header: Header) -> bool:
     values = [Number((cursor.peek().value,), cursor.next().span)]
     ranged = False
-    while cursor.take_any("to", "-", "--", ",", "and", "&") or _through(cursor) or cursor.peek(-1).text == "-":
+    while (
+        cursor.take_any("to", "-", "--", ",", "and", "&") or _through(cursor) or cursor.peek(-1).text == "-"
+    ):
         while cursor.take("-"):
             pass
         ranged = ranged or cursor.peek(-1).text in ("to", "-", "through")
@@ -184,7 +188,7 @@ def _set(header: Header, values: list[Number], ranged: bool) -> None:
 
 
 def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
-    """"(RS)", "(sizes M and L only)" between number and colon."""
+    """ "(RS)", "(sizes M and L only)" between number and colon."""
     if cursor.peek().word in _SIDES:
         header.side = _SIDES[cursor.next().word]
         return True

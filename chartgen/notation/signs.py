@@ -87,7 +87,18 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
-    if not cursor.take_any("fasten off", "finish off", "end off", "break off", "bind off", "break", "f / o", "fo", "tie off", "cut"):
+    if not cursor.take_any(
+        "fasten off",
+        "finish off",
+        "end off",
+        "break off",
+        "bind off",
+        "break",
+        "f / o",
+        "fo",
+        "tie off",
+        "cut",
+    ):
         return None
     colour = yarn(reader, cursor)
     while not closes(cursor):
@@ -96,7 +107,7 @@ def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"working in back loops only", "working down other side of chain", "work in a spiral"."""
+    """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
     start = cursor.at
     if found := work_even(reader, cursor, read):
         return found
@@ -111,7 +122,12 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     rest = [t.word for t in cursor.tokens[cursor.at :]]
     clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
     sign = sign_of(clause)
-    if sign is None and clause[:1] and clause[0] in ("along", "down", "up", "across") and {"side", "edge", "ends"} & {t.text for t in cursor.tokens[cursor.at : cursor.at + len(clause)]}:
+    if (
+        sign is None
+        and clause[:1]
+        and clause[0] in ("along", "down", "up", "across")
+        and {"side", "edge", "ends"} & {t.text for t in cursor.tokens[cursor.at : cursor.at + len(clause)]}
+    ):
         cursor.at += len(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
     if sign is None and {"front", "behind", "back"} & set(clause) and "loop" not in clause:
@@ -128,7 +144,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"in back loops only," as a clause of its own; "in next sp make …"."""
+    """ "in back loops only," as a clause of its own; "in next sp make …"."""
     start = cursor.at
     cursor.next()
     cursor.skip_filler()
@@ -160,7 +176,9 @@ def make_ring(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     start = cursor.at
     cursor.take_any("working", "form", "begin with", "start with", "with")
     cursor.skip_filler()
-    if not cursor.take_any("adjustable ring", "magic ring", "magic loop", "magic circle", "mr", "adjustable loop"):
+    if not cursor.take_any(
+        "adjustable ring", "magic ring", "magic loop", "magic circle", "mr", "adjustable loop"
+    ):
         cursor.at = start
         return None
     return [Sign("adjustable ring", cursor.span_from(start))]
@@ -174,7 +192,7 @@ def spiral(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 
 def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"holding back the last loop of each tr": what follows is closed to one top."""
+    """ "holding back the last loop of each tr": what follows is closed to one top."""
     start = cursor.at
     while not closes(cursor):
         cursor.next()
@@ -189,7 +207,7 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"yo and draw through all loops on hook": closes what was held back."""
+    """ "yo and draw through all loops on hook": closes what was held back."""
     start = cursor.at
     while not closes(cursor):
         cursor.next()
@@ -210,7 +228,11 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
         if "both" in words:
             return Loops("")
         return Loops("back" if words & {"back", "back_loop"} else "front")
-    if words & {"ch", "foundation"} and words & {"unused", "free", "unworked", "remaining"} and "row" not in words:
+    if (
+        words & {"ch", "foundation"}
+        and words & {"unused", "free", "unworked", "remaining"}
+        and "row" not in words
+    ):
         return Sign("far side")
     if "side" in words and words & {"ch", "foundation"} and words & {"other", "opposite", "down", "along"}:
         return Sign("far side")
@@ -219,5 +241,3 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
     if words & {"ring", "loop"} and words & {"adjustable", "magic"}:
         return Sign("adjustable ring")
     return None
-
-

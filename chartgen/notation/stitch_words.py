@@ -41,9 +41,13 @@ if TYPE_CHECKING:
 
 ANY = Target("any")
 _TO_DEFINE = {
-    "cluster": "3 dc in same st, yo and draw through all loops", "cl": "dc3tog in same st",
-    "shell": "5 dc in same st", "fan": "(3 dc, ch 1, 3 dc) in same st", "v": "(dc, ch 1, dc) in same st",
-    "picot": "ch 3, sl st in first of these 3 ch", "scallop": "5 dc in same st",
+    "cluster": "3 dc in same st, yo and draw through all loops",
+    "cl": "dc3tog in same st",
+    "shell": "5 dc in same st",
+    "fan": "(3 dc, ch 1, 3 dc) in same st",
+    "v": "(dc, ch 1, dc) in same st",
+    "picot": "ch 3, sl st in first of these 3 ch",
+    "scallop": "5 dc in same st",
 }
 
 
@@ -77,14 +81,18 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         count = row_words.times_word(cursor)
     loop = loop or loop_named(reader, cursor)
     if change := change_after(cursor):
-        return [changed(reader, cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start)]
+        return [
+            changed(
+                reader, cursor, Change(ONE, change, None if isinstance(stitch, Own) else stitch), count, start
+            )
+        ]
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     return [placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)]
 
 
 def next_together(reader: RowReader, cursor: Cursor, stitch, start: int) -> Item | None:
-    """"sc next 2 sts tog": a decrease."""
+    """ "sc next 2 sts tog": a decrease."""
     at = cursor.at
     cursor.take("in")
     if isinstance(stitch, StitchKind) and cursor.take("next"):
@@ -109,8 +117,11 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
     if change := change_after(cursor):
         return Change(ONE, change, None)
     if cursor.sees("st") and count is not None:
-        raise Unreadable(cursor.peek(), f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
-                         'name the stitch: "dc in each of next 3 sts"')
+        raise Unreadable(
+            cursor.peek(),
+            f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
+            'name the stitch: "dc in each of next 3 sts"',
+        )
     found = reader.names.take(cursor)
     if found is None:
         raise unknown(reader, cursor)
@@ -120,22 +131,36 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
 def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
     token = cursor.peek()
     if token.kind == "end":
-        return Unreadable(cursor.peek(-1), "a stitch is missing at the end of the row",
-                          'say what is worked, for instance "sc in next st"')
+        return Unreadable(
+            cursor.peek(-1),
+            "a stitch is missing at the end of the row",
+            'say what is worked, for instance "sc in next st"',
+        )
     if token.word in _TO_DEFINE:
-        return Unreadable(token, f'"{token.text}" is not defined in this pattern',
-                          f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"')
+        return Unreadable(
+            token,
+            f'"{token.text}" is not defined in this pattern',
+            f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"',
+        )
     if other := reader.names.other_terms(token.text):
-        return Unreadable(token, f'"{token.text}" is no stitch in {reader.names.terms} terms; it is one in {other} terms',
-                          f'if the rows are written in {other} terms, say "terms: {other}"', "N206")
+        return Unreadable(
+            token,
+            f'"{token.text}" is no stitch in {reader.names.terms} terms; it is one in {other} terms',
+            f'if the rows are written in {other} terms, say "terms: {other}"',
+            "N206",
+        )
     close = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
-    hint = f'perhaps "{close[0]}"' if close else (
-        'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
+    hint = (
+        f'perhaps "{close[0]}"'
+        if close
+        else ('if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else "")
     )
     return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', hint, "N201")
 
 
-def placed(reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool) -> Item:
+def placed(
+    reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
+) -> Item:
     places: tuple[Where, ...] = ()
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)
@@ -160,7 +185,7 @@ def placed(reader: RowReader, cursor: Cursor, stitch, count: Number, start: int,
 
 
 def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
-    """"2 dc divided by 3 ch in next st": the chains between."""
+    """ "2 dc divided by 3 ch in next st": the chains between."""
     start = cursor.at
     if cursor.take_any("divided by", "separated by", "with"):
         number = cursor.number()
@@ -169,7 +194,8 @@ def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
             number = cursor.number()
         elif number is not None and not cursor.take("ch"):
             number = None
-        if number is not None and (cursor.take("between") or True):
+        cursor.take("between")
+        if number is not None:
             return Chain(number, cursor.span_from(start))
     cursor.at = start
     return None
@@ -200,7 +226,7 @@ def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
+    """ "starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
     start = cursor.at
     cursor.next()
     if cursor.sees("ch"):
@@ -218,7 +244,7 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
 
 
 def evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"…, increasing 4 sts evenly across": changes what the words before it work."""
+    """ "…, increasing 4 sts evenly across": changes what the words before it work."""
     start = cursor.at
     if found := ends_changed(reader, cursor, read):
         return found
@@ -250,7 +276,7 @@ def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 
 def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """"tr, ch 3 and tr": up to "and X", or to the end of the clause."""
+    """ "tr, ch 3 and tr": up to "and X", or to the end of the clause."""
     if cursor.peek().word in ("(", "["):
         end = cursor.matching()
         if end is not None:
@@ -272,12 +298,20 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 
 def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
+    """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
     start = cursor.at
     by = 1 if cursor.next().word == "increase" else -1
     number = cursor.number()
     stitch = None if cursor.take("st") else reader.names.take(cursor)
-    both = cursor.take_any("at each end", "each end", "at both ends", "at both end", "at begin and end", "at the begin and end", "at each side")
+    both = cursor.take_any(
+        "at each end",
+        "each end",
+        "at both ends",
+        "at both end",
+        "at begin and end",
+        "at the begin and end",
+        "at each side",
+    )
     if not both or number is None and stitch is None:
         cursor.at = start
         return None
@@ -287,11 +321,17 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     if isinstance(last, Work) and last.where and last.where[0].which == "each":
         read.items.pop()
         stitch = stitch or last.stitch
-    return [Even(stitch if isinstance(stitch, StitchKind) else None, by * (number.values[0] if number else 1), cursor.span_from(start))]
+    return [
+        Even(
+            stitch if isinstance(stitch, StitchKind) else None,
+            by * (number.values[0] if number else 1),
+            cursor.span_from(start),
+        )
+    ]
 
 
 def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"work even", "work even in sc"."""
+    """ "work even", "work even in sc"."""
     start = cursor.at
     if not cursor.take_any("working even", "even"):
         return None
@@ -309,7 +349,7 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
 
 
 def chain_note(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """"Ch 3 counts as dc throughout." as a sentence."""
+    """ "Ch 3 counts as dc throughout." as a sentence."""
     start = cursor.at
     rest = Cursor(cursor.tokens[start:], reader.sizes)
     sentence = next((i for i, t in enumerate(rest.tokens) if t.word in (".", ";")), len(rest.tokens))

@@ -8,8 +8,22 @@ from chartgen.notation.tree import Own, Target, Where
 from chartgen.problems import near
 
 GROUP_WORDS = (
-    "group", "shell", "cluster", "fan", "v", "scallop", "petal", "picot", "leaf", "corner",
-    "mesh", "point", "cl", "pair", "loop", "bl",
+    "group",
+    "shell",
+    "cluster",
+    "fan",
+    "v",
+    "scallop",
+    "petal",
+    "picot",
+    "leaf",
+    "corner",
+    "mesh",
+    "point",
+    "cl",
+    "pair",
+    "loop",
+    "bl",
 )
 
 
@@ -18,11 +32,15 @@ def hyphened(cursor: Cursor) -> bool:
 
 
 def chain_named(cursor: Cursor) -> Where | None:
-    """"top of 3 ch", "3rd of 5 ch": the beginning chain of that many."""
+    """ "top of 3 ch", "3rd of 5 ch": the beginning chain of that many."""
     start = cursor.at
     cursor.skip_filler()
     cursor.take_any("first", "begin", "turn")
-    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word not in ("sp", "loop", "-"):
+    if (
+        cursor.peek().kind == "number"
+        and cursor.sees("ch", ahead=1)
+        and cursor.peek(2).word not in ("sp", "loop", "-")
+    ):
         size = cursor.next().value
         cursor.next()
         return Where("this", Target("turning", size=size))
@@ -33,8 +51,17 @@ def chain_named(cursor: Cursor) -> Where | None:
 def ring_named(cursor: Cursor) -> bool:
     return bool(
         cursor.take_any(
-            "ring", "adjustable ring", "magic ring", "magic loop", "magic circle", "mr",
-            "centre ring", "circle", "chain ring", "ch ring", "mc",
+            "ring",
+            "adjustable ring",
+            "magic ring",
+            "magic loop",
+            "magic circle",
+            "mr",
+            "centre ring",
+            "circle",
+            "chain ring",
+            "ch ring",
+            "mc",
         )
     )
 
@@ -50,15 +77,34 @@ def target_ahead(cursor: Cursor, names: Names) -> bool:
     return True
 
 
-SIDES = ("side", "left", "right", "short", "long", "row", "rows", "first", "second", "other", "next", "each",
-          "armhole", "neck", "front", "back", "outer", "same", "remaining")
+SIDES = (
+    "side",
+    "left",
+    "right",
+    "short",
+    "long",
+    "row",
+    "rows",
+    "first",
+    "second",
+    "other",
+    "next",
+    "each",
+    "armhole",
+    "neck",
+    "front",
+    "back",
+    "outer",
+    "same",
+    "remaining",
+)
 
 
 EDGES = ("edge", "edges", "side", "sides", "end", "ends")
 
 
 def row_ends(cursor: Cursor) -> Where | None:
-    """"row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
+    """ "row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
     start = cursor.at
     cursor.skip_filler()
     if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
@@ -101,8 +147,17 @@ def unknown_place(text: str, names: Names) -> tuple[str, str]:
 
 def turning_target(cursor: Cursor, names: Names) -> Target | None:
     start = cursor.at
-    if cursor.take_any("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch",
-                       "starting ch", "end ch", "first turning ch"):
+    if cursor.take_any(
+        "tch",
+        "t - ch",
+        "turning ch",
+        "turn ch",
+        "beginning ch",
+        "begin ch",
+        "starting ch",
+        "end ch",
+        "first turning ch",
+    ):
         size = size_after(cursor)
         return Target("turning", size=size, name="sp" if cursor.take_any("sp", "- sp", "loop") else "")
     ahead = 2 if cursor.sees("ch", "-") else 1
@@ -143,7 +198,11 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         if cursor.take_any("sp", "loop"):
             return Target("space", size=size)
         cursor.at = start
-    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).text in ("sp", "space", "loop", "lp"):
+    if (
+        cursor.peek().kind == "number"
+        and cursor.sees("ch", ahead=1)
+        and cursor.peek(2).text in ("sp", "space", "loop", "lp")
+    ):
         size = cursor.next().value
         cursor.at += 2
         return Target("space", size=size)
@@ -199,7 +258,9 @@ def plain_group(cursor: Cursor) -> Target | None:
 def simple_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
-    if cursor.take_any("row end", "row - end", "row ends", "row - ends", "end of row", "end of next row", "row", "edge"):
+    if cursor.take_any(
+        "row end", "row - end", "row ends", "row - ends", "end of row", "end of next row", "row", "edge"
+    ):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
         return Target("join")

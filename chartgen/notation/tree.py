@@ -32,8 +32,23 @@ class Number:
 ONE = Number((1,))
 
 Which = Literal[
-    "next", "each", "same", "first", "last", "nth", "hook", "remaining", "centre", "ring",
-    "top", "base", "these", "skipped", "made", "this", "ends",
+    "next",
+    "each",
+    "same",
+    "first",
+    "last",
+    "nth",
+    "hook",
+    "remaining",
+    "centre",
+    "ring",
+    "top",
+    "base",
+    "these",
+    "skipped",
+    "made",
+    "this",
+    "ends",
 ]
 
 
@@ -109,10 +124,10 @@ class Work:
     span: Span = NO_SPAN
     loop: str = ""
     down: int = 0
-    counts_said: bool | None = None   # "(skipped ch count / do not count)" after it
-    chains_said: int | None = None    # "(skipped ch count as dc and ch 2)": the further chains
-    evenly: bool = False              # `count` spread over the places
-    change: Number | None = None      # "increasing 4 sts evenly": that many more (or fewer: `by`)
+    counts_said: bool | None = None  # "(skipped ch count / do not count)" after it
+    chains_said: int | None = None  # "(skipped ch count as dc and ch 2)": the further chains
+    evenly: bool = False  # `count` spread over the places
+    change: Number | None = None  # "increasing 4 sts evenly": that many more (or fewer: `by`)
     by: int = 1
 
 
@@ -141,7 +156,7 @@ class Change:
 
 @dataclass(frozen=True)
 class Even:
-    """"Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"."""
+    """ "Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"."""
 
     stitch: StitchKind | None = None
     by: int = 0
@@ -200,8 +215,8 @@ class Held:
 class Skip:
     where: tuple[Where, ...]
     span: Span = NO_SPAN
-    counts_said: bool | None = None   # skipped foundation chains: do they count?
-    behind: bool = False              # "skip the st behind it"
+    counts_said: bool | None = None  # skipped foundation chains: do they count?
+    behind: bool = False  # "skip the st behind it"
 
 
 @dataclass(frozen=True)
@@ -277,16 +292,16 @@ class Sign:
 
     what: Literal["turn", "no turn", "spiral", "off", "far side", "adjustable ring", "no join"]
     span: Span = NO_SPAN
-    colour: str = ""    # the yarn fastened off, where it is named
+    colour: str = ""  # the yarn fastened off, where it is named
 
 
 @dataclass(frozen=True)
 class Made:
-    """"(picot made)": names what the words before it have made; counts one."""
+    """ "(picot made)": names what the words before it have made; counts one."""
 
     name: str
     span: Span = NO_SPAN
-    text: str = ""      # as written
+    text: str = ""  # as written
 
 
 @dataclass(frozen=True)
@@ -299,7 +314,7 @@ class Note:
 
 @dataclass(frozen=True)
 class LikeRow:
-    """"As Row 4", "Rep Rows 2 and 3": rows worked as others are.
+    """ "As Row 4", "Rep Rows 2 and 3": rows worked as others are.
 
     Attributes:
         rows: numbers of the rows to follow, in turn.
@@ -322,8 +337,25 @@ class LikeRow:
 
 
 Item = Union[
-    Work, Own, Change, Even, Chain, Counting, Group, Held, Skip, Leave, Repeat, Join, Attach, Colour, Loops,
-    Sign, Made, Note, LikeRow,
+    Work,
+    Own,
+    Change,
+    Even,
+    Chain,
+    Counting,
+    Group,
+    Held,
+    Skip,
+    Leave,
+    Repeat,
+    Join,
+    Attach,
+    Colour,
+    Loops,
+    Sign,
+    Made,
+    Note,
+    LikeRow,
 ]
 
 

@@ -65,7 +65,9 @@ def vocabulary() -> dict[str, dict]:
     return {**raw, "variants": turned}
 
 
-def tokens(line: str, offset: int, named: Mapping[str, tuple[int, ...]] = MappingProxyType({})) -> Iterator[Token]:
+def tokens(
+    line: str, offset: int, named: Mapping[str, tuple[int, ...]] = MappingProxyType({})
+) -> Iterator[Token]:
     """The tokens of one line whose first character stands at `offset` in the file.
 
     `named` holds the pattern's named counts: a capital word there is a number.
@@ -77,7 +79,9 @@ def tokens(line: str, offset: int, named: Mapping[str, tuple[int, ...]] = Mappin
         past = match.end()
         if match.group() in named:
             values = named[match.group()]
-            yield Token("number", match.group(), "", values[0], offset + match.start(), offset + past, tight, values)
+            yield Token(
+                "number", match.group(), "", values[0], offset + match.start(), offset + past, tight, values
+            )
             continue
         yield _token(kind, text, offset + match.start(), offset + match.end(), tight)
 

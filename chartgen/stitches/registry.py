@@ -18,10 +18,7 @@ _LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 
 def _load(folder: str) -> list[dict[str, Any]]:
-    return [
-        yaml.load(path.read_text("utf-8"), _LOADER)
-        for path in sorted((_HERE / folder).glob("*.yaml"))
-    ]
+    return [yaml.load(path.read_text("utf-8"), _LOADER) for path in sorted((_HERE / folder).glob("*.yaml"))]
 
 
 def _key(words: str) -> str:
@@ -85,9 +82,7 @@ class Registry:
         )
 
     @staticmethod
-    def _family_names(
-        rule: dict[str, Any], stitch: StitchKind, terms: str, legs: int
-    ) -> tuple[str, str]:
+    def _family_names(rule: dict[str, Any], stitch: StitchKind, terms: str, legs: int) -> tuple[str, str]:
         short = rule.get("short")
         abbreviation, name = stitch.names[terms]
         fill = {"base": abbreviation, "base_name": name, "n": legs}
@@ -134,7 +129,9 @@ class Registry:
         for base, n in ((base, n) for base in rule["of"] for n in legs):
             abbreviation, name = self.simple[base].names[terms]
             for template in (rule["abbreviation"], rule["name"], *rule["also"]):
-                words[_key(template.format(base=abbreviation, base_name=name, n=n))] = self.made(family, base, n)
+                words[_key(template.format(base=abbreviation, base_name=name, n=n))] = self.made(
+                    family, base, n
+                )
         if short := rule.get("short"):
             kind = self.made(family, short["base"], rule["legs"]["usual"])
             words.update({_key(w): kind for w in (short["abbreviation"], *short["also"])})
