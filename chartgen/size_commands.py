@@ -174,10 +174,53 @@ def _targets(text: str, name: str, wanted: str, base: str | None, depth: str | N
     return targets(text, name, wanted, base, depth, measure, own)
 
 
+@click.command()
+@click.argument("spec", type=SPEC)
+@click.option("--weighed", multiple=True, required=True, help='"hdc: 20 sts and 12 rows = 8.2 g", "15 by 12 cm = 9 g" or "adult = 92 g"; may be repeated.')
+@click.option("--spare", default=10, show_default=True, type=click.IntRange(0, 100), help="Percent more than is worked in.")
+def yarn(spec: Path, weighed: tuple[str, ...], spare: int) -> None:
+    """Yarn per colour and size of SPEC from a weighed swatch or sample."""
+    def make() -> str:
+        from fractions import Fraction
+
+        from chartgen.sizing.yarn import as_text, needs
+        from chartgen.sizing.yarn import weighed as read
+
+        tried = _sound(spec)
+        found = [read(words, tried.document.terms) for words in weighed]
+        return as_text(needs(tried.document, tried.fabrics, tried.measures, found), Fraction(spare, 100))
+
+    _planned(make)
+
+
+def _sound(spec: Path) -> Any:
+    """A spec compiled as far as measures. Raises NotPlanned for one with errors."""
+    from chartgen.sizing.crown import NotPlanned
+    from chartgen.sizing.regrade import compiled
+
+    tried = compiled(spec.read_text("utf-8"), str(spec))
+    if tried.document is None or tried.faults:
+        raise NotPlanned(f"{spec} has errors to mend first: {(tried.faults or tried.problems)[0].message}")
+    return tried
+
+
+@click.command("set")
+@click.argument("specs", metavar="SPEC...", nargs=-1, required=True, type=SPEC)
+def set_(specs: tuple[Path, ...]) -> None:
+    """Several SPECs checked and printed as one set: sizes, gauge and bodies must agree."""
+    from chartgen.sizing.regrade import compiled
+    from chartgen.sizing.sets import as_text, differences
+
+    found = [compiled(spec.read_text("utf-8"), str(spec)) for spec in specs]
+    click.echo(as_text(found), nl=False)
+    bad = any(t.document is None or t.faults for t in found) or differences([t.document for t in found if t.document])
+    raise SystemExit(1 if bad else 0)
+
+
 def add_to(group: click.Group) -> None:
     """Puts the commands about sizes among those of the program."""
     for command in COMMANDS:
         group.add_command(command)
 
 
-COMMANDS: tuple[Any, ...] = (sizes, plan, grade)
+COMMANDS: tuple[Any, ...] = (sizes, plan, grade, yarn, set_)

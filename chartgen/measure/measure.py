@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from chartgen.fabric.fabric import Fabric
+from chartgen.measure.branches import of_branches
 from chartgen.measure.dimensions import Unknown, of_figure
 from chartgen.measure.figures import figures
 from chartgen.measure.doubts import fixed_after_length, gauge_doubts
@@ -69,6 +70,7 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
         for q, part in enumerate(info.parts)
     )
     dimensions, unknown = _gathered(shapes, info.name)
+    dimensions += tuple(of_branches(shapes, [part.name for part in info.parts]))
     return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown)
 
 

@@ -85,6 +85,7 @@ class Revolution:
         profile: (radius, standing height) from start to end, the closed end of a ball included.
         closed: the last round draws shut.
         edging: worked along the edges of rows, not a body of its own.
+        on: index of the row in the fabric that its first round stands on; None for a start.
     """
 
     piece: int
@@ -99,6 +100,7 @@ class Revolution:
     verdict: Verdict
     established: bool
     edging: bool = False
+    on: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
