@@ -87,7 +87,8 @@ def _runs_back(plan: RowPlan, foot: Footing, spin: int) -> bool:
     travel = spin * 1j * units(foot.normal[:-1] + foot.normal[1:])
     ahead = (np.diff(foot.base) * np.conj(travel)).real
     pairs = zip(plan.nodes, plan.nodes[1:], strict=False)
-    ahead = ahead[[a.key != b.key for a, b in pairs] & (np.abs(ahead) > 0.1)]
+    apart = np.array([a.key != b.key for a, b in pairs], dtype=bool)
+    ahead = ahead[apart & (np.abs(ahead) > 0.1)]
     return len(ahead) > 1 and float(np.mean(ahead < 0)) > 0.8
 
 

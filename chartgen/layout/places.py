@@ -190,7 +190,19 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
-    return point + out * (_half_chain(canvas, indices, point, out) + SIZES.space_clear), out
+    aside = _off_the_run(points, point, out)
+    return point + aside * (_half_chain(canvas, indices, point, aside) + SIZES.space_clear), out
+
+
+def _off_the_run(points: Points, point: complex, out: complex) -> complex:
+    """The way off a run of chains at a point of it: square to the run, on the side of `out`."""
+    if len(points) < 2:
+        return out
+    nearest = int(np.clip(np.argmin(np.abs(points - point)), 0, len(points) - 1))
+    low, high = max(nearest - 1, 0), min(nearest + 1, len(points) - 1)
+    square = 1j * unit(complex(points[high] - points[low]))
+    square = square if (square * np.conj(out)).real >= 0 else -square
+    return square if (square * np.conj(out)).real < SIZES.steep else out
 
 
 def _half_chain(canvas: Canvas, indices: list[int], point: complex, out: complex) -> float:

@@ -21,10 +21,12 @@ class LayoutSizes:
         gap_most: widest gap between neighbours before a row is drawn apart.
         chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
-        crowd_most: narrowest pitch of a ruffled round, as a share of the neat one, before its
-            stems are drawn too long instead.
+        crowd_most: narrowest pitch of a round without increases, as a share of the neat one,
+            before its stems are drawn too long instead.
         stem_least: shortest stem, likewise.
         fan_most: widest angle, from the normal, of a stitch in a fan.
+        steep: cosine between the way off a run of chains and the row's, below which a foot
+            stands beside the run rather than over it.
         loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
         bend_from: a row with a normal whose cosine to the figure's up is below this bends.
@@ -61,6 +63,7 @@ class LayoutSizes:
     crowd_most: float = 0.86
     stem_least: float = 0.8
     fan_most: float = 1.25
+    steep: float = 0.85
     loop_foot_gap: float = 0.65
     fan_from: int = 6
     bend_from: float = 0.3

@@ -35,6 +35,8 @@ def _goes_on(cursor: Cursor) -> bool:
     ahead = cursor.peek(1)
     if ahead.word in ("in", "over", "each", "top"):
         return True
+    if ahead.word == "around" and cursor.peek(2).word in ("next", "each", "same", "first", "last"):
+        return True
     if ahead.word == "ch" and cursor.peek(2).text == "-":
         return True
     return ahead.word in ("next", "last", "same") or ahead.kind == "ordinal"
@@ -71,18 +73,14 @@ def where(cursor: Cursor, names: Names) -> Where:
 
 
 def _said_free(cursor: Cursor) -> bool:
-    """Does the clause speak of unworked stitches?"""
-    i = cursor.at
-    while (
-        i < len(cursor.tokens)
-        and cursor.tokens[i].word not in (";", ".")
-        and i < cursor.at + 4 + 3 * cursor.sizes
-    ):
-        if cursor.tokens[i].text in ("unworked", "free", "unused"):
+    """Does the clause speak of unworked stitches? A list of sizes in brackets is gone past."""
+    depth = 0
+    for token in cursor.tokens[cursor.at : cursor.at + 4 + 3 * cursor.sizes]:
+        depth += (token.word in ("(", "[")) - (token.word in (")", "]"))
+        if token.text in ("unworked", "free", "unused"):
             return True
-        if cursor.tokens[i].word == "," and cursor.tokens[i - 1].kind != "number":
+        if depth < 0 or token.word in (";", ".") or token.word == "," and not depth:
             return False
-        i += 1
     return False
 
 

@@ -153,6 +153,7 @@ def _times_word_ahead(cursor: Cursor) -> bool:
         return cursor.peek(2).kind != "word"
     if token.word in ("around", "across") and (
         after.kind == "end"
+        or after.text.startswith("*")
         or after.word
         in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
     ):
@@ -442,6 +443,10 @@ def _skip_worked_bracket(cursor: Cursor) -> bool:
     end = cursor.matching()
     if end is None:
         return False
+    inside = cursor.tokens[cursor.at + 1 : end]
+    if cursor.peek(-1).kind == "number" and all(t.kind == "number" or t.word == "," for t in inside):
+        cursor.at = end  # the other sizes of the number before it
+        return True
     after = Cursor(cursor.tokens[end + 1 :], cursor.sizes)
     if times_ahead(after) or after.peek().word in ("in", "over", "around", "between", "under"):
         cursor.at = end
