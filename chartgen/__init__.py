@@ -17,12 +17,13 @@ from typing import Any
 
 __version__ = "0.1.0"
 
-__all__ = ["build", "chart", "check", "compile_spec", "explain", "key", "schema", "schematic", "show", "words"]
+SIZES = ["grade", "plan", "sets", "sizes", "yarn"]
+__all__ = ["build", "chart", "check", "compare", "compile_spec", "explain", "key", "schema", "schematic", "show", "words", *SIZES]
 
 
 def __getattr__(name: str) -> Any:
     if name not in __all__:
         raise AttributeError(f"module 'chartgen' has no attribute {name!r}")
-    from chartgen import pipeline
+    from importlib import import_module
 
-    return getattr(pipeline, name)
+    return getattr(import_module("chartgen.size_api" if name in SIZES else "chartgen.pipeline"), name)

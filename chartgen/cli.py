@@ -247,6 +247,31 @@ def show(stage: str, spec: Path, size: str | None) -> None:
 
 
 @main.command()
+@click.argument("old", type=SPEC)
+@click.argument("new", type=SPEC)
+@click.option("-o", "--output", type=FOLDER, default="out", show_default=True, help="Folder.")
+@_FORMAT
+def compare(old: Path, new: Path, output: Path, formats: tuple[str, ...]) -> None:
+    """What changed from OLD to NEW, by dimension and size; redraws every schematic of NEW."""
+    from chartgen import pipeline
+
+    before, after = _compiled(old), _compiled(new)
+    _tell(after)
+    if not (before.measures and after.measures):
+        click.echo("error: one of the two cannot be counted, so there is nothing to compare", err=True)
+        raise SystemExit(1)
+    for line in pipeline.compared(before, after) or ["no dimension has changed"]:
+        click.echo(line)
+    try:
+        svgs = {output / f"{new.stem}.{ending}": svg for ending, svg in pipeline.schematics(after).items()}
+        _exit([after.exit_code, _say(pipeline.put(svgs, formats, None, _progress()))])
+    except pipeline.Refusal as refusal:
+        raise SystemExit(_refusal(refusal)) from None
+    finally:
+        _clear_progress()
+
+
+@main.command()
 @click.argument("code")
 def explain(code: str) -> None:
     """What the problem CODE means, and what to write instead."""

@@ -18,7 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from chartgen.problems import Problem, Source, near, worst
-from chartgen.sheets import OUTPUTS, Asked, Progress, Sheets
+from chartgen.sheets import OUTPUTS, Asked, Progress, Sheets, size_slug
 
 if TYPE_CHECKING:
     from chartgen.fabric import Fabric
@@ -498,6 +498,32 @@ def written(
         document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, None if size is None else index,
     )  # fmt: skip
+
+
+def compare(before: str | Path, after: str | Path) -> list[str]:
+    """What changed in the measures between two versions of a pattern, a line each.
+
+    Sizes are matched by name; nothing is told of a version that cannot be measured.
+    """
+    return compared(compile_spec(before), compile_spec(after))
+
+
+def compared(before: Compiled, after: Compiled) -> list[str]:
+    """`compare` for versions already compiled."""
+    from chartgen.measure.changes import changes, sizes_changed
+
+    old, new = before.measures, after.measures
+    return [*sizes_changed(old, new), *map(str, changes(old, new))]
+
+
+def schematics(compiled: Compiled) -> dict[str, str]:
+    """The schematic of all sizes, and one of each size, as SVG by the ending of its name."""
+    sizes = compiled.document.sizes if compiled.document else ()
+    drawn = drawings(compiled, ("schematic",))
+    for index, size in enumerate(sizes if drawn else ()):
+        made = drawings(compiled, ("schematic",), Asked(size))
+        drawn[f"schematic.{size_slug(sizes, index)}"] = made["schematic"]
+    return drawn
 
 
 def explain(code: str) -> str:

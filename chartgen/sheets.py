@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -98,11 +98,8 @@ class Sheets:
 
     def _size_slug(self, index: int) -> tuple[str, ...]:
         """The size as part of a file name; numbered where two sizes would be spelled alike."""
-        slugs = [_slug(fabric.size) for fabric in self.fabrics if fabric.size is not None]
-        if not slugs:
-            return ()
-        alike = slugs.count(slugs[index]) > 1
-        return (f"{slugs[index]}-{index + 1}" if alike else slugs[index],)
+        sizes = [fabric.size for fabric in self.fabrics if fabric.size is not None]
+        return (size_slug(sizes, index),) if sizes else ()
 
     def _chart(self, fabric: Fabric, layout: Layout, view: str) -> Drawing:
         from chartgen.draw.chart import ChartOptions, draw_chart
@@ -136,6 +133,12 @@ class Sheets:
 def _of_size(problems: Iterable[Problem], size: str | None) -> tuple[Problem, ...]:
     """What concerns one size: what all share, and its own."""
     return tuple(p for p in problems if p.size is None or size in (p.size, *p.also))
+
+
+def size_slug(sizes: Sequence[str], index: int) -> str:
+    """A size as part of a file name; numbered where two sizes would be spelled alike."""
+    slugs = [_slug(size) for size in sizes]
+    return f"{slugs[index]}-{index + 1}" if slugs.count(slugs[index]) > 1 else slugs[index]
 
 
 def _slug(name: str) -> str:

@@ -369,6 +369,44 @@ def hat(kind: str = DC, flat: int = 3, tall: int = 5, step: int = 12) -> Fabric:
     return maker.fabric()
 
 
+def plain_tube(step: int = 12, rounds: int = 8) -> Fabric:
+    """Three growing rounds of hdc, then a tube; each begins with 2 ch that do not count."""
+    maker = Maker()
+    place = Place("ring", tuple(maker.ring(0)))
+    before: list[int] = []
+    for number in range(1, rounds + 1):
+        maker.row()
+        maker.column(2, None)
+        places = [place] * step if number == 1 else _increasing(before, number - 1)
+        places = [top(i) for i in before] if number > 3 else places
+        made = [maker.put(HDC, p) for p in places]
+        maker.join(made[0])
+        before = maker.end("join")
+    return maker.fabric()
+
+
+def foundation_stitches(width: int = 10) -> Fabric:
+    """A row of foundation sc, two rows of sc, then a row joined anew that is not turned."""
+    maker = Maker()
+    maker.ring(0)
+    maker.row("row", "WS")
+    for _ in range(width):
+        maker.put("foundation:single_crochet:1")
+    line = maker.end("turn")
+    for side in ("RS", "WS"):
+        maker.row("row", side, True)
+        maker.column(1, None)
+        for index in reversed(line):
+            maker.put(SC, top(index))
+        line = maker.end("turn" if side == "RS" else "off")
+    maker.row("row", "RS")
+    maker.column(1, None)
+    for index in reversed(line):
+        maker.put(SC, top(index))
+    maker.end("off")
+    return maker.fabric("rows")
+
+
 def oval(chains: int = 10, rounds: int = 4) -> Fabric:
     """Single crochet around both sides of a chain, three more at each end every round."""
     maker = Maker()

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from fabrics import DC, cluster_wheel, disc, edged_panel, post_rib, v_stitches
+from fabrics import (
+    DC,
+    cluster_wheel,
+    disc,
+    edged_panel,
+    foundation_stitches,
+    plain_tube,
+    post_rib,
+    v_stitches,
+)
 from test_layout import PIECES, heads
 
 from chartgen.layout import lay_out
@@ -152,3 +161,57 @@ def test_clusters_stand_at_equal_distances() -> None:
     angle = np.unwrap(np.arctan2(layout.head[tops][:, 1], layout.head[tops][:, 0]))
     assert np.ptp(radius) < 1e-9
     np.testing.assert_allclose(np.diff(angle), 2 * np.pi / 8, atol=1e-9)
+
+
+def test_a_strip_starts_and_joins_at_its_right_edge() -> None:
+    """Chains that do not count, and joins, stand just outside the first stitch of each round."""
+    fabric = plain_tube()
+    layout = lay_out(fabric)
+    strip = next(run for run in layout.runs if run.form == "strip")
+    for row in (fabric.rows[j] for j in strip.rows):
+        edge = float(heads(fabric, layout, row.index)[:, 0].max())
+        assert layout.head[row.line[0]][0] == pytest.approx(edge)
+        aside = [i for i in row.stitches if fabric.stitches[i].role in ("begin", "join")]
+        assert len(aside) == 3
+        assert (layout.head[aside][:, 0] > edge + 0.5).all() and (layout.head[aside][:, 0] < edge + 1.2).all()
+
+
+def test_stems_of_a_growing_disc_lean_to_both_sides_alike() -> None:
+    """Within a round the mean lean is under two degrees."""
+    fabric = disc("half_double", 8, 8, 4, 2)
+    layout = lay_out(fabric)
+    for row in fabric.worked_rows(0)[1:]:
+        own = [i for i in row.line if len(layout.feet[i]) == 1]
+        top_ = np.array([complex(*layout.head[i]) for i in own]) - complex(*layout.runs[0].centre)
+        foot = np.array([complex(*layout.feet[i][0]) for i in own]) - complex(*layout.runs[0].centre)
+        lean = np.angle((top_ - foot) * np.conj(top_ + foot))
+        assert abs(np.degrees(lean.mean())) < 2
+
+
+def test_foundation_stitches_stand_on_a_straight_line() -> None:
+    fabric = foundation_stitches()
+    layout = lay_out(fabric)
+    assert [run.form for run in layout.runs] == ["straight"]
+    first = heads(fabric, layout, 1)
+    np.testing.assert_allclose(np.abs(np.diff(first[:, 0])), 1.05)
+    np.testing.assert_allclose(first[:, 1], 1.0)
+
+
+def test_a_row_joined_anew_runs_as_its_places_do() -> None:
+    """No stem leans, although the row is neither turned nor begun where the last one ended."""
+    fabric = foundation_stitches()
+    layout = lay_out(fabric)
+    for row in fabric.rows[2:]:
+        for i in row.line:
+            np.testing.assert_allclose(layout.head[i][0], layout.feet[i][0][0], atol=1e-9)
+
+
+def test_rounds_of_loops_are_divided_evenly() -> None:
+    """Twelve loops: every stitch between them stands a twelfth further on, the closing one aside."""
+    fabric = PIECES["lace"]
+    layout = lay_out(fabric)
+    for row in fabric.worked_rows(0)[2:]:
+        own = [i for i in row.line[:-1] if not fabric.stitches[i].kind.is_chain]
+        way = layout.head[own] - layout.runs[0].centre
+        steps = np.diff(np.unwrap(np.arctan2(way[:, 1], way[:, 0])))
+        np.testing.assert_allclose(steps, np.pi / 6, atol=1e-6)

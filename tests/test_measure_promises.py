@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 import pytest
+from measured import sample
 from worked import Hook, disc, document, gauge, granny, in_rounds, panel, promise
 
 from chartgen.fabric.fabric import Fabric, Place
@@ -198,7 +199,7 @@ def test_arithmetic_can_be_followed_by_hand() -> None:
     assert "Coaster: round 2: 24 sts / 20 sts per 10 cm = 12.00 cm; 12.57 cm (25 sts) would lie flat; 0.95, flat" in flat
 
 
-@pytest.mark.parametrize("code", ["M401", "M402", "M403", "M404", "M405", "M406"])
+@pytest.mark.parametrize("code", [f"M4{n:02}" for n in range(1, 16)])
 def test_codes_are_explained(code: str) -> None:
     assert explanation(code) is not None
 
@@ -209,7 +210,8 @@ def test_every_dimension_word_leads_to_one_that_is_made() -> None:
                    in_rounds("single_crochet", [6, 12, 12, 12, 12]), 0)
     square = measure(document(gauge("dc", 20, 10), pieces=[("Square", [("Square", "rounds")])]), granny(2), 0)
     flat = measure(document(gauge("dc", 16, 10), pieces=PANEL), panel("double_crochet", [20, 22, 20]), 0)
-    made = {d.name for m in (tube, square, flat) for d in m.pieces[0].dimensions}
+    samples = [m for stem in ("sage-pullover", "tarragon-mitten") for m in sample(stem)[:1]]
+    made = {d.name for m in (tube, square, flat, *samples) for piece in m.pieces for d in piece.dimensions}
     assert set(WORDS.values()) <= made
 
 

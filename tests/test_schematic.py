@@ -8,6 +8,7 @@ from functools import cache
 import pytest
 from lxml import etree
 from shapely import LineString, Polygon, box, unary_union
+from measured import SPECS
 from worked import Hook, disc, document, gauge, granny, in_rounds, panel, promise
 
 from chartgen.draw.dimension_lines import HEAD, OUTLINE, THIN, Words, across, arrowhead
@@ -17,6 +18,7 @@ from chartgen.draw.shapes import _NUMBERS, label_box
 from chartgen.export.svg import to_svg
 from chartgen.fabric.fabric import Fabric, Place
 from chartgen.measure import measure
+from chartgen.pipeline import compile_spec
 from chartgen.read.document import Document
 
 SPHERE = [3, 9, 15, 19, 22, 24, 24, 22, 19, 15, 9, 3]
@@ -99,10 +101,27 @@ def sheets() -> dict[str, Drawing]:
             panel("double_crochet", [30 + 4 * k] + [30 + 4 * k + 2 * (n // 3) for n in range(40)], "Sleeve")
             for k in range(5)], 2),
         "vest": drawn(vests, [vest(48, 24, "1"), vest(54, 26, "2")]),
+        **{f"{stem} {size}": sheet for stem in SAMPLES for size, sheet in of_sample(stem)},
     }
 
 
-NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest")
+SAMPLES = ("sage-pullover", "tarragon-mitten", "hyssop-shawl", "juniper-ball", "thyme-hat")
+SAMPLE_SHEETS = (
+    *(f"sage-pullover {size}" for size in ("all", "2", "4", "6", "8", "10")),
+    *(f"tarragon-mitten {size}" for size in ("all", "small", "medium", "large")),
+    "hyssop-shawl all", "juniper-ball all", *(f"thyme-hat {size}" for size in ("all", "child", "adult", "large")),
+)
+NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAMPLE_SHEETS)
+
+
+def of_sample(stem: str) -> list[tuple[str, Drawing]]:
+    """The sheet of all sizes of a sample, and the sheet of each size alone."""
+    compiled = compile_spec(SPECS / f"{stem}.yaml")
+    assert compiled.document is not None
+    document, fabrics, measures = compiled.document, compiled.fabrics, compiled.measures
+    every = [("all", draw_schematic(document, fabrics, measures, 0, compiled.findings))]
+    return every + [(size, draw_schematic(document, [f], [m], 0, compiled.findings))
+                    for size, f, m in zip(document.sizes, fabrics, measures, strict=False)]
 
 
 def labels(drawing: Drawing) -> list[Label]:

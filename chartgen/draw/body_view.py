@@ -78,7 +78,8 @@ def body(view: BodyView) -> list[Item]:
     if is_small(outline):
         names = ("circumference", "height") if view.figure.closed else _SAID_OF_SMALL
         return listed(outline, view.wording.several(*names))
-    items: list[Item] = [outline, *_part_lines(view)]
+    lines = _part_lines(view)
+    items: list[Item] = [outline, *lines]
     inside, taken = _widest_inside(view)
     items += inside
     items += _around(view, bool(inside))
@@ -86,14 +87,15 @@ def body(view: BodyView) -> list[Item]:
     parts = _parts(view)
     items += parts
     items += _height(view, parts)
-    items += _direction(view, taken)
+    items += _direction(view, taken, [bounds([x])[1] for x in lines])
     return items
 
 
 def _part_lines(view: BodyView) -> list[Item]:
     """Thin dashed lines where one part goes on from another."""
     rounds = view.figure.rounds
-    ends = [view.profile[k + 1] for k, (a, b) in enumerate(zip(rounds, rounds[1:], strict=False)) if a.part != b.part]
+    parts = [k for k, (a, b) in enumerate(zip(rounds, rounds[1:], strict=False)) if a.part != b.part]
+    ends = [view.profile[k + 1] for k in ([s.last for s in _stem(view)[:-1]] or parts)]
     inner = [(x, y) for x, y in ends if view.top + 1 < y < view.bottom - 1]
     return [Path(line([(-x, y), (x, y)]), THIN, INK, dash="2 1.2", classes="part-line") for x, y in inner]
 
@@ -103,6 +105,8 @@ def _around(view: BodyView, widest_said: bool) -> list[Item]:
     closed, widest = view.figure.closed, max(view.profile)
     end = widest if closed else view.profile[-1]
     at = (view.bottom if view.way > 0 else view.top) + view.way * _OFF
+    if closed and view.profile[0][0] > (1 - _EVEN) * widest[0]:       # open at its start, as a mitten is
+        end, at = view.profile[0], (view.top if view.way > 0 else view.bottom) - view.way * _OFF
     words = view.words("circumference")
     if words is None:
         return []
@@ -162,9 +166,41 @@ def _slopes(view: BodyView) -> bool:
     return abs(depth - (view.bottom - view.top)) > _EVEN * depth
 
 
+@dataclass(frozen=True)
+class _Stretch:
+    """Rounds `first` to `last` of a body, and what is said of their depth."""
+
+    first: int
+    last: int
+    words: Words
+
+
+def _stem(view: BodyView) -> list[_Stretch]:
+    """A body with a branch: its first part, from there to the branch, and on to the tip."""
+    branch = view.wording.branch()
+    if branch is None:
+        return []
+    name, opening = branch
+    rounds = view.figure.rounds
+    start = view.wording.part_name(rounds[0].part)
+    first = sum(r.part == rounds[0].part for r in rounds)
+    said = [
+        (0, first - 1, view.words("depth", f"{start.lower()} depth", rounds[0].part)),
+        (first, opening, view.wording.of_piece(f"{start.lower()} to {name}")),
+        (opening + 1, len(rounds) - 1, view.wording.of_piece(f"{name} to tip")),
+    ]
+    return [_Stretch(a, b, words) for a, b, words in said if words is not None and b >= a]
+
+
 def _parts(view: BodyView) -> list[Item]:
-    """The depth of each part along the right-hand side."""
-    found: list[tuple[Sequence[Point], Words]] = []
+    """The depth of each part along the right-hand side; of a stem, to its branch and on from it."""
+    found: list[tuple[Sequence[Point], Words]] = [
+        (path if view.way > 0 else path[::-1], words)
+        for stretch in _stem(view)
+        for path, words in ((list(view.profile[stretch.first : stretch.last + 2]), stretch.words),)
+    ]
+    if found:
+        return beside_path(found[:: view.way], _OFF, False, (view.top, view.bottom))
     for part in view.figure.parts if len(view.figure.parts) > 1 else ():
         name = view.wording.part_name(part)
         path = _of_part(view, part)
@@ -196,24 +232,28 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     """Standing height at the right, beyond the depths of the parts."""
     if view.bottom - view.top < INSIDE:
         return []
-    words = view.words("height", "height standing" if _slopes(view) else "")
+    if view.figure.on is not None:
+        words = view.wording.of_piece(f"{view.wording.part_name(view.figure.parts[0]).lower()} length")
+    else:
+        words = view.words("height", "height standing" if _slopes(view) else "")
     if words is None:
         return []
     ends = sorted((view.profile[0], view.profile[-1]), key=lambda p: p[1])
     at = view.reach + FIRST
     top, bottom = ends
     if parts or view.figure.closed:
-        at = max(at, bounds(parts)[2] + 7 if parts else 0.0)
+        at = max(at, bounds(parts)[2] + 9 if parts else 0.0)
         clear = view.reach + _OFF + 4 * ROOM - 1 if parts else view.reach
         top, bottom = (max(top[0], clear), top[1]), (max(bottom[0], clear), bottom[1])
     return [upright(top, bottom, at, words)]
 
 
-def _direction(view: BodyView, taken: tuple[float, float] | None) -> list[Item]:
-    """The arrow of work, in the larger free height inside the outline."""
-    top, bottom = view.top, view.bottom
-    if taken:
-        top, bottom = max(((top, taken[0]), (taken[1], bottom)), key=lambda gap: gap[1] - gap[0])
+def _direction(view: BodyView, taken: tuple[float, float] | None, levels: Sequence[float]) -> list[Item]:
+    """The arrow of work, in the largest free height inside the outline."""
+    blocked = sorted([*([taken] if taken else []), *((y, y) for y in levels)])
+    starts = [view.top, *(low for _, low in blocked)]
+    ends = [*(high for high, _ in blocked), view.bottom]
+    top, bottom = max(zip(starts, ends, strict=True), key=lambda gap: gap[1] - gap[0])
     middle, reach = (top + bottom) / 2, min(0.3 * (bottom - top), 12.0)
     if reach < 1.5:
         return []

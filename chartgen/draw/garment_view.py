@@ -13,8 +13,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
-from chartgen.draw.dimension_lines import FIRST, INK, ROW, TEXT_SIZE, Words, across, inside, spread, upright, without_jogs, work_arrow
+from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, inside, spread, upright, without_jogs, work_arrow
 from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
+from chartgen.draw.labels import capital_height
 from chartgen.draw.shapes import Box, bounds, boxes, label_box
 from chartgen.draw.size_values import Wording
 from chartgen.measure.edges import Shape, edges, shape_of
@@ -77,6 +78,12 @@ class GarmentView:
         return [arm[-1] for arm in self.shape.arms] or [self.shape.trunk[-1]]
 
 
+def is_shaped(figure: object) -> bool:
+    """Whether a figure steps in or splits, and so carries more dimensions than lines have room for words."""
+    shape = shape_of(figure) if isinstance(figure, Outline) and figure.bend is None else None
+    return shape is not None and (shape.step is not None or len(shape.arms) > 1)
+
+
 def garment(view: GarmentView) -> list[Item]:
     """The dimension lines of one piece, without its outline."""
     items = [*_hem(view), *_underarm(view), *_over(view), *_at_left(view)]
@@ -102,7 +109,19 @@ def _underarm(view: GarmentView) -> list[Item]:
     drop = _drop(view)
     if words.width() + 6 > right[0] - left[0]:
         return []
-    return [inside((left[0], left[1] + drop), (right[0], right[1] + drop), words)]
+    made = inside((left[0], left[1] + drop), (right[0], right[1] + drop), words)
+    return [_under_the_line(made) if _low(view) else made]
+
+
+def _low(view: GarmentView) -> bool:
+    """Whether the piece is too low over its underarms for words above the line there."""
+    return -view.shape.below[-1].ceiling_cm * view.scale + _drop(view) - view.top < ROW + 2.0
+
+
+def _under_the_line(group: Group) -> Group:
+    return replace(group, children=tuple(
+        replace(x, y=x.y + 2 * ROOM + capital_height(TEXT_SIZE)) if isinstance(x, Label) else x for x in group.children
+    ))
 
 
 def _drop(view: GarmentView) -> float:
@@ -193,10 +212,12 @@ def _column(spans: Sequence[tuple[Point, Point, Words | None]], x: float, free: 
     """Upright dimensions on one line, from the top down, their words clear of each other and under `free`."""
     said = [(top, bottom, words) for top, bottom, words in spans if words is not None]
     places = spread([max((top[1] + bottom[1]) / 2, free + w.height() / 2) for top, bottom, w in said], [w.height() for _, _, w in said], ())
-    return [
-        upright(top, bottom, x, words, place)
-        for (top, bottom, words), place in zip(said, places, strict=True)
-    ]
+    made: list[Item] = []
+    for (top, bottom, words), place in zip(said, places, strict=True):
+        meets = any(top[1] == other[1][1] or bottom[1] == other[0][1] for other in said)
+        out = NEXT if bottom[1] - top[1] < INSIDE and meets else 0.0      # its arrows would stand on the other line
+        made.append(upright(top, bottom, x - out if x < top[0] else x + out, words, place))
+    return made
 
 
 def _arrow(view: GarmentView) -> list[Item]:
@@ -204,7 +225,7 @@ def _arrow(view: GarmentView) -> list[Item]:
     first, last = view.shape.trunk[0], view.shape.below[-1]
     middle = (first.top[0] + first.top[1]) / 2 * view.scale
     low, high = -first.floor_cm * view.scale, -last.ceiling_cm * view.scale
-    high += _drop(view) if view.shape.step is not None else 0.0
+    high += _drop(view) + (ROW if _low(view) else 0.0) if view.shape.step is not None else 0.0
     reach, centre = min(0.3 * (low - high), 12.0), (low + high) / 2
     if reach < 1.5:
         return []
@@ -220,7 +241,7 @@ def _joins(view: GarmentView, others: Sequence[Item]) -> list[Item]:
     for letter, name in view.marks:
         for edge in (e for e in edges(view.figure) if e.name == name):
             marked = joined_edge(letter, [view.at(p) for p in edge.points], middle, taken)
-            taken += boxes([marked.children[1]])
+            taken += boxes(marked.children[1:])
             made.append(marked)
     return made
 
@@ -228,9 +249,9 @@ def _joins(view: GarmentView, others: Sequence[Item]) -> list[Item]:
 def joined_edge(letter: str, points: Sequence[Point], middle: Point, taken: Sequence[Box]) -> Group:
     """A joined edge as a heavier line, its letter beside it where nothing else stands."""
     places = _letter_places(without_jogs(points, JOINED / 2), middle)
-    label = next((x for x in places if not any(_overlap(label_box(x), box) for box in taken)), places[0])
-    label = replace(label, text=letter)
-    return Group((Path(line(list(points)), JOINED, INK, classes="joined"), label), classes="join")
+    free = [x for x in places if not any(_overlap(label_box(x), box) for box in taken)]
+    labels = [replace(label, text=letter) for label in free[:1]]        # the other of a pair will have it
+    return Group((Path(line(list(points)), JOINED, INK, classes="joined"), *labels), classes="join")
 
 
 def _letter_places(points: Sequence[Point], middle: Point) -> list[Label]:

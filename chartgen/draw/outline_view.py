@@ -47,12 +47,14 @@ def outline(view: OutlineView) -> list[Item]:
     """The outline, worked upwards, with its dimensions."""
     points = view.points()
     seen = shape(line(points, closed=True))
+    if view.wording.letters is not None and (piece := GarmentView.of(view.wording, view.figure, points)):
+        return [seen, *garment(piece)]
     if is_small(seen):
         return listed(seen, view.wording.several("width", "length"))
-    if view.figure.bend is not None and view.figure.bend.form == "spine":
-        return [seen, *_spine(view, points)]
     if piece := GarmentView.of(view.wording, view.figure, points):
         return [seen, *garment(piece)]
+    if view.figure.bend is not None and view.figure.bend.form == "spine":
+        return [seen, *_spine(view, points)]
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     across_it, taken = _widest_inside(view)
     items: list[Item] = [seen, *across_it, *_widths(view, low, high), *_lengths(view, points)]

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from chartgen.draw.drawing import Drawing, Group, Item, Label
+from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
@@ -27,7 +28,7 @@ from chartgen.units import in_sizes
 
 A4 = (210.0, 297.0)
 MARGIN = 12.0
-BETWEEN = 9.0
+BETWEEN = 6.0
 TITLE, SMALL, NOTE = 5.0, 3.4, 3.0
 SCALES: tuple[tuple[Fraction, str], ...] = (
     *((Fraction(n), f"{n}:1") for n in (5, 2)),
@@ -160,8 +161,9 @@ def _under(figure: Figure) -> str:
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
+    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1
     for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
-        letters = Letters() if sizes.many else None
+        letters = Letters() if sizes.many or crowded else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
         sheet = _shelved(views, width, top, letters, label)
         deep = sheet.bottom - top + (table_height(letters, sizes.names(), width) + 3 if letters else 0.0)
@@ -256,6 +258,8 @@ def _gauges(document: Document) -> list[Gauge]:
 def gauge_text(gauge: Gauge) -> str:
     """A gauge complete, as patterns print it: `14 dc and 8 rows = 10 cm, in rounds, blocked`."""
     stitch = gauge.stitch.value
+    if gauge.said:
+        return f"{stitch}: {gauge.said}"
     counts = [f"{_plain(gauge.stitches)} {stitch}"] if gauge.stitches else []
     counts += [f"{_plain(gauge.rows)} rows" + ("" if counts else f" of {stitch}")] if gauge.rows else []
     square = gauge.width_cm == gauge.height_cm
@@ -281,7 +285,13 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
         "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
         _around_said(drawn) + "The thick open arrow shows the direction of work.",
     ]
-    return notes + _joined(drawn) + _unseen(drawn)
+    return _to_fit(document) + notes + _joined(drawn) + _unseen(drawn)
+
+
+def _to_fit(document: Document) -> list[str]:
+    """Whom it is made for, apart from what it measures."""
+    rows = [str(row) for row in document.fits.rows] if document.fits else []
+    return [f"To fit: {in_sizes(rows)}; what it measures is on the drawing."] if rows else []
 
 
 def _around_said(measures: Measures) -> str:

@@ -11,7 +11,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.dimension_lines import Words
 from chartgen.draw.drawing import Attributes
 from chartgen.measure.dimensions import of_figure
-from chartgen.measure.measures import Dimension, Figure, Kept, Measures, Outline
+from chartgen.measure.measures import Dimension, Figure, Kept, Measures, Outline, Revolution
 from chartgen.measure.steps import Stretch, stretches
 from chartgen.measure.promises import WORDS
 from chartgen.units import cm_text, in_sizes, inch_text
@@ -133,6 +133,18 @@ class Sizes:
         return SizedDimension(name, cm, self.drawn, info.name, named,
                               self._missed(info.name, named, name, len(info.parts) == 1))
 
+    def of_piece(self, piece: int, name: str) -> SizedDimension | None:
+        """A dimension of a piece as a whole, such as "cuff to thumb"; None where it has none."""
+        found = [
+            next((d.cm for d in m.pieces[piece].dimensions if d.name == name), None) if piece < len(m.pieces) else None
+            for m in self.measures
+        ]
+        if found[self.drawn] is None:
+            return None
+        info = self.measures[self.drawn].pieces[piece]
+        return SizedDimension(name, tuple(found), self.drawn, info.name, None,
+                              self._missed(info.name, None, name, len(info.parts) == 1))
+
     @cached_property
     def _known(self) -> dict[tuple[int, int, int, int | None], dict[str, Dimension]]:
         return {}
@@ -223,6 +235,22 @@ class Wording:
             (levels, d.words(self.letters, f"{d.part}, {d.name}" if d.part else d.name))
             for levels, d in self.sizes.steps(self.piece, self.figure)
         ]
+
+    def of_piece(self, name: str) -> Words | None:
+        """The words of a dimension of the piece as a whole."""
+        found = self.sizes.of_piece(self.piece, name)
+        return found.words(self.letters) if found else None
+
+    def branch(self) -> tuple[str, int] | None:
+        """The first branch that stands on this body: its name, and on which of its rounds."""
+        info = self.sizes.measures[self.sizes.drawn].pieces[self.piece]
+        stem = info.figures[self.figure]
+        for figure in info.figures:
+            if isinstance(figure, Revolution) and isinstance(stem, Revolution) and figure is not stem:
+                at = [k for k, r in enumerate(stem.rounds) if r.row == figure.on]
+                if at and not figure.edging:
+                    return info.parts[figure.parts[0]].name.lower(), at[0]
+        return None
 
     def piece_name(self) -> str:
         return self.sizes.measures[self.sizes.drawn].pieces[self.piece].name

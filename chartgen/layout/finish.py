@@ -15,7 +15,6 @@ from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
-
 _TALL = 1.7
 
 
@@ -270,7 +269,9 @@ def _beside_start(
     at = complex(middles[0]) - spin * 1j * out * SIZES.beside
     if plan.closed and len(heads) > 1:
         out = unit(complex(up[0] + up[-1]), out)
-        at = complex((middles[0] + middles[-1]) / 2)
+        back = complex(middles[-1] - middles[0])
+        legs = max(abs(leg - complex(foot.base[0])) for leg in foot.feet[0])
+        at = complex(middles[0]) + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
         if abs(complex(foot.base[0] - foot.base[-1])) < 0.3:
             at = complex((heads[0] + heads[-1]) / 2) - 0.25 * out
     count = len(plan.slot)

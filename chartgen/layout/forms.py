@@ -28,6 +28,7 @@ class Figure:
     spine: tuple[float, float] | None = None
     pitch: float = 1.0
     around: bool = True
+    apart: bool = False
 
 
 @dataclass(frozen=True)
@@ -58,8 +59,9 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
                 fresh = False
                 if row.form in ("round", "row"):
                     plans[number] = plan_row(fabric, row)
-                if begins:
-                    found.append(Figure(piece, "", [number]))
+                apart = number == part.rows[0] and _stands_elsewhere(fabric, number)
+                if begins or apart:
+                    found.append(Figure(piece, "", [number], apart=apart and not begins))
                 else:
                     found[-1].rows.append(number)
     formed = [_formed(fabric, figure, plans) for figure in found]
@@ -68,6 +70,21 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
     return _with_strips(formed, fabric, plans)
+
+
+def pale_row(fabric: Fabric, figure: Figure) -> int | None:
+    """The row a strip stands on; for a tube begun elsewhere, the row of its first place."""
+    if not figure.apart:
+        return figure.pale_row
+    worked = (fabric.stitches[k] for k in fabric.rows[figure.rows[0]].stitches)
+    return next((fabric.stitches[p.stitches[0]].row for s in worked for p in s.feet if p.stitches), None)
+
+
+def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
+    """A tube begun on stitches left earlier, such as a thumb: none of it stands on the row before."""
+    row = fabric.rows[number]
+    used = {fabric.stitches[i].row for k in row.stitches for p in fabric.stitches[k].feet for i in p.stitches}
+    return row.form == "round" and bool(used - {number}) and number - 1 not in used
 
 
 def is_own_foundation(fabric: Fabric, number: int) -> bool:
@@ -91,7 +108,9 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     """Name the figure's form from its first worked rows."""
     worked = [fabric.rows[j] for j in figure.rows if fabric.rows[j].form in ("round", "row")]
     first = worked[0] if worked else None
-    if first is not None and is_own_foundation(fabric, first.index):
+    if figure.apart:
+        figure.form = "strip"
+    elif first is not None and is_own_foundation(fabric, first.index):
         figure.form = "straight" if first.form == "row" else "strip"
     elif first is None or first.form == "row":
         figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"

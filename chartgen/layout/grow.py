@@ -13,8 +13,8 @@ from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
-from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.places import Footing, footing, rest_on_edge
+from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
@@ -24,7 +24,7 @@ from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
-from chartgen.layout.strips import Pale, unrolled_edge, unrolled_ring
+from chartgen.layout.strips import Pale, unrolled_edge, unrolled_places, unrolled_ring
 
 
 def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float]) -> list[Pale]:
@@ -36,6 +36,8 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
     sheet, pale = canvas, []
     if figure.pale_row is not None:
         sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
+    elif figure.apart:
+        sheet, pale = unrolled_places(canvas, plans[figure.rows[0]])
     for number in figure.rows:
         _place_row(sheet, figure, number, plans, room)
     if sheet is not canvas:

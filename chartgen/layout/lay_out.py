@@ -10,10 +10,10 @@ from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.flatness import drawn_flat
-from chartgen.layout.forms import Figure, corner_count, drawn_form, figures
+from chartgen.layout.forms import Figure, corner_count, drawn_form, figures, pale_row
+from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
-from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.strips import Pale
 
@@ -76,7 +76,7 @@ def _run(canvas: Canvas, figure: Figure, offset: complex) -> Run:
         corners=corner_count(figure),
         centre=_centre(figure, offset),
         continues=figure.continues,
-        pale_row=figure.pale_row,
+        pale_row=pale_row(canvas.fabric, figure),
         drawn_flat=drawn_flat(canvas.fabric, figure),
     )
 

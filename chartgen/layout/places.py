@@ -12,7 +12,6 @@ from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 
-
 Stand = tuple[complex, complex]
 """A foot, and the way out at it."""
 
@@ -191,7 +190,8 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
         offset += (len(indices) - 1) / 2
     point, out = _along(points, outs, offset, travel)
     aside = _off_the_run(points, point, out)
-    return point + aside * (_half_chain(canvas, indices, point, aside) + SIZES.space_clear), out
+    clear = SIZES.space_clear if aside == out else SIZES.beside_clear
+    return point + aside * (_half_chain(canvas, indices, point, aside) + clear), out
 
 
 def _off_the_run(points: Points, point: complex, out: complex) -> complex:
@@ -202,7 +202,7 @@ def _off_the_run(points: Points, point: complex, out: complex) -> complex:
     low, high = max(nearest - 1, 0), min(nearest + 1, len(points) - 1)
     square = 1j * unit(complex(points[high] - points[low]))
     square = square if (square * np.conj(out)).real >= 0 else -square
-    return square if (square * np.conj(out)).real < SIZES.steep else out
+    return unit(square + out) if (square * np.conj(out)).real < SIZES.steep else out
 
 
 def _half_chain(canvas: Canvas, indices: list[int], point: complex, out: complex) -> float:

@@ -50,14 +50,20 @@ def _mostly_plain(plan: RowPlan) -> bool:
 def _turns(canvas: Canvas, plan: RowPlan) -> tuple[list[float], list[float]]:
     """Where along the row two or more stitches are gained, and where as many are lost."""
     gained, lost = [], []
-    for group in groups(plan.nodes, False):
+    pairs = groups(plan.nodes, False)
+    for one, other in zip(pairs, pairs[1:], strict=False):
+        if len(one) == len(other) == 2 and not plan.runs[one[-1]]:
+            gained.append(float(np.mean([canvas.head[plan.nodes[i].stitch].real for i in (*one, *other)])))
+    for group in pairs:
         if len(group) >= 3 or (len(group) == 2 and plan.runs[group[0]]):
             gained.append(float(np.mean([canvas.head[plan.nodes[i].stitch].real for i in group])))
     for i, node in enumerate(plan.nodes):
         if node.stitch < 0:
             continue
         feet = [f.real for f in canvas.feet[node.stitch]]
-        if len(feet) >= 3 and float(np.ptp(feet)) > 1.5:
+        if i and _closes_two(canvas, plan, i) and _closes_two(canvas, plan, i - 1):
+            lost.append(float(canvas.head[[plan.nodes[i - 1].stitch, node.stitch]].real.mean()))
+        elif len(feet) >= 3 and float(np.ptp(feet)) > 1.5:
             lost.append(float(canvas.head[node.stitch].real))
         elif i and plan.nodes[i - 1].stitch >= 0 and not plan.runs[i - 1] and _skips(canvas, plan, i):
             before = plan.nodes[i - 1].stitch
@@ -69,6 +75,12 @@ def _skips(canvas: Canvas, plan: RowPlan, i: int) -> bool:
     """Two or more stitches skipped, with nothing in their stead."""
     gap = canvas.root[plan.nodes[i].stitch] - canvas.root[plan.nodes[i - 1].stitch]
     return bool(abs(gap.real) > 2.6)
+
+
+def _closes_two(canvas: Canvas, plan: RowPlan, node: int) -> bool:
+    """Whether it is two stitches worked together over two places."""
+    feet = canvas.feet[plan.nodes[node].stitch] if plan.nodes[node].stitch >= 0 else []
+    return len(feet) == 2 and abs(feet[0] - feet[1]) > 0.5
 
 
 def _stacked(rows: list[list[float]]) -> list[float]:

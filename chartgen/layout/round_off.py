@@ -68,7 +68,7 @@ def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: flo
     total = float(begun.gaps.sum())
     full = total / (2 * np.pi)
     passable = float(np.median(frame.level(foot.base) + SIZES.stem_most * begun.heights))
-    single = int(np.max(np.bincount(begun.group))) == 1
+    single = len({node.key for node in plan.nodes}) == len(plan.nodes)
     level = max(level, min(full, max(passable, SIZES.crowd_most * full)) if single else full)
     wishes = frame.along(foot.base) + begun.offset / level
     full = total / (2 * np.pi * level)

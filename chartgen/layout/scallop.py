@@ -29,7 +29,9 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
         along = spaced(wishes, gaps[:-1] / scale)
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
-        along = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
+        drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
+        reach = SIZES.drawn_most * begun.heights / scale
+        along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return _on_stems(along, begun, foot, frame)
 
 

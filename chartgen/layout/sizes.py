@@ -19,12 +19,14 @@ class LayoutSizes:
         dot: of a slip stitch.
         pen: width of a stroke in ink checks.
         gap_most: widest gap between neighbours before a row is drawn apart.
+        drawn_most: how far a head may be drawn aside for that, as a share of its height.
         chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
         crowd_most: narrowest pitch of a round without increases, as a share of the neat one,
             before its stems are drawn too long instead.
         stem_least: shortest stem, likewise.
         fan_most: widest angle, from the normal, of a stitch in a fan.
+        beside_clear: the same beside a run that climbs.
         steep: cosine between the way off a run of chains and the row's, below which a foot
             stands beside the run rather than over it.
         loop_foot_gap: the same, where many stand round a long loop.
@@ -58,11 +60,13 @@ class LayoutSizes:
     dot: float = 0.35
     pen: float = 0.08
     gap_most: float = 1.6
+    drawn_most: float = 0.5
     chain_most: float = 1.08
     stem_most: float = 1.3
     crowd_most: float = 0.86
     stem_least: float = 0.8
     fan_most: float = 1.25
+    beside_clear: float = 0.39
     steep: float = 0.85
     loop_foot_gap: float = 0.65
     fan_from: int = 6

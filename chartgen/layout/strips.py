@@ -7,9 +7,10 @@ import numpy as np
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
-from chartgen.layout.places import Footing
 from chartgen.layout.placed import Floats
+from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
 Pale = tuple[int, Floats, float, Floats]
@@ -36,6 +37,19 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
     return sheet, [_pale(sheet, index) for index in shown]
 
 
+def unrolled_places(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
+    """A copy of the canvas on which the places a tube begins on lie in a line, and those to show pale."""
+    sheet = canvas.copy()
+    used = dict.fromkeys(i for node in plan.nodes for place in node.places for i in place.stitches)
+    for step, index in enumerate(used):
+        at, stitch = complex(-step * SIZES.pitch), canvas.fabric.stitches[index]
+        if stitch.kind.is_chain:
+            sheet.put_chain(index, at, -1 + 0j, 1j)
+        else:
+            sheet.put_stitch(index, at, _below(at, stitch.kind.height, len(stitch.feet)), 1j)
+    return sheet, [_pale(sheet, index) for index in used]
+
+
 def _below(head: complex, height: float, legs: int) -> list[complex]:
     """Feet a stitch's height below its head; several legs side by side."""
     count = max(legs, 1)
@@ -49,13 +63,13 @@ def _pale(sheet: Canvas, index: int) -> Pale:
 
 
 def unrolled_ring(canvas: Canvas, row_stitches: tuple[int, ...], row: int, pitch: float) -> None:
-    """A joined foundation chain of a tube, laid in a line."""
+    """A joined foundation chain of a tube, laid in a line that runs as the rounds do; joined at its start."""
     for step, index in enumerate(row_stitches):
-        at, stitch = complex(step * pitch), canvas.fabric.stitches[index]
+        stitch = canvas.fabric.stitches[index]
         if stitch.kind.is_chain:
-            canvas.put_chain(index, at, 1 + 0j, 1j)
+            canvas.put_chain(index, complex(-step * pitch), -1 + 0j, 1j)
         else:
-            canvas.put_stitch(index, at, [at] * len(stitch.feet), 1j)
+            canvas.put_stitch(index, SIZES.beside + 0j, [0j] * len(stitch.feet), 1j)
             canvas.length[index] = 0.6
     canvas.curve[row] = canvas.head[list(row_stitches)]
-    canvas.spin[row] = -1
+    canvas.spin[row] = 1

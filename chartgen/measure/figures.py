@@ -18,7 +18,7 @@ from chartgen.measure.ground import (
 from chartgen.measure.measures import Figure
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
-from chartgen.measure.widths import RowSize, row_size
+from chartgen.measure.widths import RowSize, as_below, row_size
 
 _BRANCH = 0.4
 """A round that leaves this share of the edge below in one stretch is a branch: a thumb, a leg."""
@@ -90,12 +90,16 @@ def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool)
     """
     gathering = _Gathering(fabric, piece, rests)
     before: Row | None = None
+    sizes: dict[int, RowSize] = {}
     for row in fabric.worked_rows(piece):
         base = _base(fabric, row, before)
         lace = hangs_in_loops(chain_spaces(fabric, row, base))
         size = row_size(fabric, row, books[row.part], lace)
+        if size is None and base is not None and base.index in sizes:
+            size = as_below(fabric, row, sizes[base.index])
         before = row
         if size is not None:
+            sizes[row.index] = size
             gathering.add(row, base, size)
     return gathering.finish()
 

@@ -118,6 +118,11 @@ class GaugeBook:
         """The gauge of the stitch pattern as a whole, counted in stitches."""
         return next((g for name, g in self.patterns if name not in self.own), None)
 
+    def by_rows(self, kind: StitchKind, gauge: Gauge) -> Size:
+        """A stitch by a gauge that tells only the height of its rows, as a motif's size does."""
+        height = gauge.height_cm / (gauge.rows or 1)
+        return Size(height / _tall(kind), height, "", _up(gauge))
+
     def size(self, kind: StitchKind) -> Size | None:
         """Width and height for `kind`; None where the pattern gives no gauge at all."""
         key = f"{kind.id} {kind.own}"
@@ -141,7 +146,7 @@ class GaugeBook:
             return self.size(registry().kind(kind.base))
         near = self._nearest(kind)
         if near is None:
-            gauge = self.pattern() or (self.patterns[0][1] if self.patterns else None)
+            gauge = self.pattern()      # one that counts repeats says nothing of single stitches
             return gauge and self._size(kind, gauge)
         return self._derived(kind, near)
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 from fractions import Fraction
 
 from chartgen.measure.dimensions import at_row
+from chartgen.measure.units_agree import unlike_units
 from chartgen.measure.measures import Dimension, Kept, PartMeasures, PieceMeasures
 from chartgen.problems import Problem, near
 from chartgen.read import keys
@@ -60,6 +61,7 @@ def keep(
         found, why = _find(promise, pieces)
         result = _compare(promise, found, size)
         kept.append(result)
+        problems += unlike_units(promise, document.sizes, size)
         if found is None:
             problems.append(_untold(promise, why, pieces))
         elif not result.ok:

@@ -13,6 +13,8 @@ from math import cos, pi, sin, sqrt
 from chartgen.measure.flatness import LIES_FLAT, around
 
 _EVEN = 1e-9
+_DRAWN_SHUT = 1.5
+"""A last round whose radius is up to so many of its heights is gathered shut (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +62,7 @@ def disc_length(perimeters: Sequence[float], start: Start) -> int:
 def closes(perimeters: Sequence[float], heights: Sequence[float]) -> bool:
     """The last round is so small that it draws shut, after a wider one."""
     last = perimeters[-1] / (2 * pi)
-    return last <= heights[-1] and max(perimeters) > 1.5 * perimeters[-1]
+    return last <= _DRAWN_SHUT * heights[-1] and max(perimeters) > 1.5 * perimeters[-1]
 
 
 def short_step(radius: float, height: float) -> float:

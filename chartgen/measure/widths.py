@@ -58,6 +58,9 @@ def row_size(fabric: Fabric, row: Row, book: GaugeBook, lace: bool) -> RowSize |
         return None
     if by_repeat := _by_repeat(line, book):
         return by_repeat
+    if lace and (gauge := book.pattern()) and gauge.rows and not gauge.stitches:
+        by_motif = book.by_rows(kind, gauge)
+        return _plain_size(line, [by_motif] * len(line), by_motif, row, True)
     if lace and (gauge := book.pattern()) and gauge.stitches and gauge.rows:
         unit = gauge.width_cm / gauge.stitches
         size = Size(unit, gauge.height_cm / gauge.rows,
@@ -91,6 +94,16 @@ def _by_repeat(line: Sequence[Stitch], book: GaugeBook) -> RowSize | None:
     up = f"{plain(gauge.rows or unit)} rows per {plain(gauge.height_cm)} cm"
     each = width / len(line)
     return RowSize(width, height, (each,) * len(line), how, up, len(groups), unit, True)
+
+
+def as_below(fabric: Fabric, row: Row, below: RowSize) -> RowSize | None:
+    """A row between rows of repeats, which has none itself: as wide as the row it stands on."""
+    line = line_of(fabric, row)
+    if not (below.by_pattern and line):
+        return None
+    how = f"as wide as the row below, {float(below.width):.2f} cm"
+    return RowSize(below.width, below.height, (below.width / len(line),) * len(line), how, below.up,
+                   below.sts, below.unit, True)
 
 
 def _plain_size(

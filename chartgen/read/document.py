@@ -54,6 +54,7 @@ class Gauge:
         stitch: the key as written, in the pattern's terms ("dc", "shell pattern").
         stitches, rows: exact counts over `width_cm` and `height_cm`; None where not given.
         in_rounds: True or False where said, else None.  blocked: likewise.
+        said: the gauge as written, where it is given by repeats or by a motif's size.
     """
 
     stitch: Text
@@ -63,6 +64,7 @@ class Gauge:
     height_cm: Fraction
     in_rounds: bool | None = None
     blocked: bool | None = None
+    said: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +98,7 @@ class Promise:
         name: dimension words as written, lower case ("circumference", "width at row 12").
         cm: per size.  tolerance_cm: per size; None where the default holds.
         unit: "cm", "mm" or "in", as written.
+        other_cm, other_unit: the same lengths where they are given in a second unit too.
     """
 
     piece: str
@@ -105,6 +108,8 @@ class Promise:
     tolerance_cm: tuple[Fraction, ...] | None
     unit: str
     span: Span
+    other_cm: tuple[Fraction, ...] = ()
+    other_unit: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,9 +24,10 @@ from chartgen.read.reading import Reading
 from chartgen.read.rules import _EASE, ease_band
 from chartgen.units import UNIT_NAMES, number, to_cm
 
-_LIST = re.compile(r"\s*(?P<first>[^()\s]+(?: [^()\s]+)?)\s*(?:\((?P<others>[^()]*)\))?\s*(?P<unit>[^\d\s()]+)\s*")
+_LIST = re.compile(
+    r"\s*(?P<first>\d[\d.]*(?: ?[\d/½⅓⅔¼¾⅛⅜⅝⅞]+)?|table|[-–—])\s*(?:\((?P<others>[^()]*)\))?\s*(?P<unit>[^\d\s()]+)\s*")
 _WORN = re.compile(r"(?P<how>around|across|along|over)\s+(?:the\s+)?(?P<what>[A-Za-z][A-Za-z ]*)", re.IGNORECASE)
-_STRETCH = re.compile(r"stretches\s+(?P<n>[\d.]+)\s*%", re.IGNORECASE)
+_STRETCH = re.compile(r"stretches\s+(?P<n>\d{1,3}(?:\.\d{1,3})?)\s*%", re.IGNORECASE)
 _OPENS = re.compile(r"opens(?:\s+(?P<length>\d.*))?(?:\s+with\s+.*)?", re.IGNORECASE)
 _EXAMPLE = "fits: WHO head, 12 months (24 months, 60 months)"
 _WORN_EXAMPLE = "Hat: around head, ease -6 to 0 cm"
@@ -143,6 +144,6 @@ def _one_worn(place: Text, words: str) -> Worn | None:
 
 
 def _length(words: str) -> Fraction | None:
-    found = re.match(r"([\d.]+)\s*(\S+)", words)
+    found = re.match(r"(\d{1,4}(?:\.\d{1,3})?)\s*([^\d\s.]\S*)", words)
     unit = UNIT_NAMES.get(found[2].lower()) if found else None
     return to_cm(Fraction(found[1]), unit) if found and unit else None

@@ -84,7 +84,8 @@ def _of_target(reading: Reading, target: Target | None, inside: Mapping) -> Iter
         read = values.length_and_tolerance(reading, node, key.value)
         if target and name and read:
             cm, tolerance, unit = read
-            yield Promise(*target, name, cm, tolerance, unit, key.span.to(text.span))
+            other = values.in_other_unit(reading, node, key.value)
+            yield Promise(*target, name, cm, tolerance, unit, key.span.to(text.span), *(other or ()))
 
 
 def _dimension(reading: Reading, key: Scalar) -> str | None:

@@ -128,13 +128,25 @@ def length(
     return tuple(to_cm(n, unit) for n in numbers), unit
 
 
+_TWO_UNITS = re.compile(r"(?:(?<=cm)|(?<=mm)|(?<=in)|(?<=\"))\s*[/=]\s*(?=\d|[½⅓⅔¼¾⅛⅜⅝⅞])")
+Lengths = tuple[Fraction, ...]
+
+
+def in_other_unit(reading: Reading, scalar: Scalar, key: str) -> tuple[Lengths, str] | None:
+    """The second lengths of `10 (11.5, 14) cm / 4 (4 1/2, 5 1/2) in`, in cm, and their unit; None without."""
+    sides = _TWO_UNITS.split(_PLUS_MINUS.split(scalar.value, maxsplit=1)[0], maxsplit=1)
+    if len(sides) < 2:
+        return None
+    return length(reading, scalar, sides[1], scalar.value.index(sides[1]), key)
+
+
 def length_and_tolerance(
     reading: Reading, scalar: Scalar, key: str
 ) -> tuple[tuple[Fraction, ...], tuple[Fraction, ...] | None, str] | None:
     """`10 (11.5, 14) cm ± 1 cm`: lengths, tolerances (cm; None where not said), unit."""
     sides = _PLUS_MINUS.split(scalar.value, maxsplit=1)
     at = len(scalar.value) - len(sides[-1])
-    value = length(reading, scalar, sides[0], 0, key)
+    value = length(reading, scalar, _TWO_UNITS.split(sides[0], maxsplit=1)[0], 0, key)
     if len(sides) == 1:
         return (value[0], None, value[1]) if value else None
     slack = length(reading, scalar, sides[1], at, f"the tolerance of `{key}`", zero=True)
@@ -169,6 +181,8 @@ def gauge(reading: Reading, stitch: Scalar, node: Node) -> Gauge | None:
     text = reading.text(node, stitch.value)
     if text is None or not isinstance(node, Scalar):
         return None
+    if by_repeats := _by_repeats(reading, name, node):
+        return by_repeats
     found = _GAUGE.fullmatch(node.value.strip())
     if not found or not (found["sts"] or found["rows"]):
         reading.say("R215", f"the gauge of {name} is not understood", text.span,
@@ -184,6 +198,45 @@ def gauge(reading: Reading, stitch: Scalar, node: Node) -> Gauge | None:
     if size is None or remarks is None:
         return None
     return Gauge(name, stitches, rows, *size, **remarks)
+
+
+_REPEATS = re.compile(
+    rf"""(?P<count>{_NUMBER})\s*(?:stitches|stitch|sts|st|repeats|repeat|reps|rep|motifs|motif)\b\.?\s*
+         =\s*(?P<width>[^,=]*?)\s*(?:and|,|;)\s*
+         (?P<rows>{_NUMBER})\s*(?:rows|row|rounds|round|rnds|rnd)\b\.?\s*=\s*(?P<height>[^,=]*?)
+         \s*(?P<remarks>(?:,.*)?)""",
+    re.VERBOSE | re.IGNORECASE | re.DOTALL,
+)
+_MOTIF = re.compile(
+    r"""(?:rnds?|rounds?)\s*1\s*(?:-|–|to)\s*(?P<rows>[0-9]{1,3})\s*
+        =\s*(?P<width>[^,=]*?)\s*(?:across|in\ diameter|wide)\s*(?P<remarks>(?:,.*)?)""",
+    re.VERBOSE | re.IGNORECASE | re.DOTALL,
+)
+
+
+def _by_repeats(reading: Reading, name: Text, node: Scalar) -> Gauge | None:
+    """`2 repeats = 5 cm and 4 rows = 4 cm`, or a motif: `Rnds 1-3 = 7 cm across`.
+
+    A motif's rounds lie between its middle and its edge: half of what it measures across.
+    """
+    written = node.value.strip()
+    two, motif = _REPEATS.fullmatch(written), _MOTIF.fullmatch(written)
+    found = two or motif
+    if found is None:
+        return None
+    margin = len(node.value) - len(node.value.lstrip())
+    read = [
+        length(reading, node, found[side], margin + found.start(side), "the swatch")
+        for side in ("width", "height") if two or side == "width"
+    ]
+    remarks = _gauge_remarks(reading, node, found["remarks"])
+    rows = number(found["rows"])
+    if None in read or remarks is None or not rows:
+        return None
+    sides = [given[0][0] for given in read if given]
+    if two:
+        return Gauge(name, number(found["count"]), rows, sides[0], sides[1], **remarks, said=written)
+    return Gauge(name, None, rows, sides[0] / 2, sides[0] / 2, **remarks, said=written)
 
 
 def _gauge_size(

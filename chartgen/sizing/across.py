@@ -119,9 +119,15 @@ def _parity(document: Document, fabrics: Sequence[Fabric]) -> Iterator[Problem]:
                 yield _parity_problem(str(part.name), numbers, "rows", part.name.span,
                                       "make the number of rows even, or odd, in every size, so that what follows begins on one side")
             last = [r[-1].stitch_count for r in rows]
-            if _mixed(last):
+            if _mixed(last) and (part.worked == "rows" or _goes_on(fabrics[0], p, q)):
                 yield _parity_problem(str(part.name), last, "sts in its last row", part.name.span,
                                       "make the counts all even or all odd, so that a middle stitch is there in every size or in none")
+
+
+def _goes_on(fabric: Fabric, piece: int, part: int) -> bool:
+    """Whether the next part of the piece is worked on this one's last round."""
+    after = fabric.pieces[piece].parts[part + 1 : part + 2]
+    return bool(after) and not after[0].begins_anew
 
 
 def _mixed(numbers: Iterable[int]) -> bool:

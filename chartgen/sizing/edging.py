@@ -84,3 +84,10 @@ def _run(before: int, usual: int, other: int) -> str:
 def _runs(said: list[str]) -> list[str]:
     groups = [(words, len(list(group))) for words, group in groupby(said)]
     return [words if times == 1 else f"({words}) {times} times" for words, times in groups]
+
+
+def as_text(plan: Edging, kind: StitchKind, edge_cm: Fraction, terms: str = "US") -> str:
+    """The edging in words, its arithmetic, and where the stitches go."""
+    st = kind.abbreviation(terms)
+    return (f"{words(plan, kind, terms)}. ({plan.stitches} {st})\n\n"
+            f"{plan.rows} rows are {float(edge_cm):.1f} cm: {float(plan.exact):.1f} sts\n{shared_out(plan)}\n")

@@ -161,9 +161,10 @@ def _counts(text: str, build: Build, written: Written, grades: list[Grade], made
     """Written counts in proportion; in the body, numbers that are the row's whole count."""
     body, counts = written.text.span, written.text.counts_span
     for found in _whole_numbers(text, counts):
-        scaled = [Fraction(int(found[0]) * g.count, build.count) for g in grades]
-        if all(s.denominator == 1 for s in scaled):
-            yield _list(Span(*found.span()), [int(s) for s in scaled])
+        scaled = [build.scaled(int(found[0]), g.count) for g in grades]
+        whole = [n for n in scaled if n is not None]
+        if len(whole) == len(scaled):
+            yield _list(Span(*found.span()), whole)
         else:
             made.asks.append(f"{found[0]} in `{text[counts.start:counts.end]}` does not come out whole in every size")
     for found in _whole_numbers(text, Span(written.text.header.end, body.end)):
@@ -173,7 +174,7 @@ def _counts(text: str, build: Build, written: Written, grades: list[Grade], made
 
 
 def _whole_numbers(text: str, span: Span) -> list[re.Match[str]]:
-    return list(re.compile(r"(?<![\w.])\d+(?![\w.])").finditer(text, span.start, span.end))
+    return list(re.compile(r"(?<![\w.-])\d+(?![\w.])").finditer(text, span.start, span.end))
 
 
 def _foundation(text: str, build: Build, written: Written, grades: list[Grade]) -> Iterator[Splice]:

@@ -61,6 +61,19 @@ class Build:
         return self.around_cm / self.count
 
     @property
+    def repeats(self) -> int:
+        """How many steps the count has."""
+        return (self.count - self.rest) // self.step
+
+    def scaled(self, number: int, count: int) -> int | None:
+        """What a written `number` is when the piece has `count` stitches: so many in each step and the edge's
+        few over; None where it is neither."""
+        if not self.repeats:
+            return None
+        each, over = divmod(number, self.repeats)
+        return each * ((count - self.rest) // self.step) + over if over <= self.rest else None
+
+    @property
     def crown(self) -> list[Written]:
         return [w for w in self.written if w.role == "grow"]
 
@@ -74,7 +87,7 @@ class Build:
 def build_of(piece: int, instructions: Instructions, fabric: Fabric, measures: Measures) -> Build | str:
     """The build of a piece of one size; a sentence where it cannot be graded by rule."""
     rows = fabric.worked_rows(piece)
-    count = _usual_count(rows)
+    count = _usual_count([places(fabric, row) for row in rows])
     added = _added(rows, count)
     sizes = {d.name: Fraction(d.cm) for d in measures.pieces[piece].dimensions}
     around = next((n for n in ("circumference", "width") if n in sizes), "")
@@ -98,9 +111,15 @@ def _named(written: Written) -> str:
     return f"{word} {numbers[0]}" if len(numbers) == 1 else f"{word}s {numbers[0]}-{numbers[-1]}"
 
 
-def _usual_count(rows: list[Row]) -> int:
+def places(fabric: Fabric, row: Row) -> int:
+    """Places the row offers the next: its stitches, and the chains that bridge a space."""
+    chains = (fabric.stitches[i] for i in row.line)
+    return row.stitch_count + sum(s.kind.is_chain and not s.role and not s.off_line for s in chains)
+
+
+def _usual_count(counts: list[int]) -> int:
     """The count most rows have; of two equally usual, the larger."""
-    tally = Counter(row.stitch_count for row in rows)
+    tally = Counter(counts)
     return max(tally, key=lambda n: (tally[n], n))
 
 
@@ -123,7 +142,7 @@ def _written(instructions: Instructions, piece: int, fabric: Fabric, measures: M
         for text in part.rows:
             rows = tuple(r for r in fabric.worked_rows(piece, part.part) if r.words and r.words.start == text.span.start
                          and text.first is not None)
-            counts = [r.stitch_count for r in rows]
+            counts = [places(fabric, r) for r in rows]
             role = _role(counts, before, count, added)
             yield Written(text, part.part, rows, role, heights.get(rows[0].index) if rows else None)
             before = counts[-1] if counts else before
@@ -151,6 +170,5 @@ def _heights(measures: Measures, piece: int) -> dict[int, Fraction]:
 
 def _per_repeat(fabric: Fabric, row: Row) -> int:
     """Stitches one pass of a row's outermost repeat makes; 0 for a row without one."""
-    passes = Counter(s.repeat[0] for s in (fabric.stitches[i] for i in row.stitches)
-                     if s.repeat and not s.role and s.feet)
+    passes = Counter(s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat and not s.role)
     return max(passes.values(), default=0)

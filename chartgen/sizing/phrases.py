@@ -50,8 +50,8 @@ def around(speech: Speech, before: int, change: int, lead: int = 0) -> str:
     """The body of a round on `before` stitches with `change` increases (or decreases) spread evenly.
 
     Args:
-        lead: plain stitches moved to the front, so that increases do not stack; only
-            where the increases come evenly.
+        lead: plain stitches before each increase, the rest after it, so that increases do not
+            stack on those of the round before; only where they come evenly.
     """
     if change == 0:
         return f"{speech.st} in each st around"
@@ -61,10 +61,8 @@ def around(speech: Speech, before: int, change: int, lead: int = 0) -> str:
     said = speech.increased if change > 0 else speech.decreased
     if change == before:
         return f"2 {speech.st} in each st around"
-    if lead and len(runs) == 1 and 0 < lead < runs[0]:
-        rest = runs[0] - lead
-        tail = f"to last {f'{rest} sts' if rest > 1 else 'st'}, {speech.plain(rest)}"
-        return f"{said(lead)}, *{said(runs[0])}; rep from * {tail}"
+    if len(runs) == 1 and 0 < lead < runs[0]:
+        return f"*{said(lead)}, {speech.plain(runs[0] - lead)}; rep from * around"
     inside = ", ".join(_runs([said(run) for run in runs]))
     return f"*{inside}; rep from * around" if passes > 1 else inside
 

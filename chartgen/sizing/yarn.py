@@ -17,7 +17,7 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from math import ceil
+from math import ceil, pi
 
 from chartgen.fabric import Fabric, Stitch
 from chartgen.measure import Measures, Outline, Revolution
@@ -138,21 +138,21 @@ def _by_stitches(document: Document, fabrics: Sequence[Fabric], _: Sequence[Meas
         f"; {', '.join(guessed)} by the usual lengths relative to {first.abbreviation(document.terms)}, from memory" if guessed else "")
 
 
-def part_areas(fabric: Fabric, measures: Measures) -> dict[int, Fraction]:
-    """Square cm of each row of the fabric that is measured: its length times its height."""
+def row_areas(measures: Measures) -> dict[int, Fraction]:
+    """Square cm of each measured row, by its index in the fabric.
+
+    A round is a band: half its inner and outer edge together, times its height.
+    """
     areas: dict[int, Fraction] = {}
-    for piece in measures.pieces:
-        for figure in piece.figures:
-            if isinstance(figure, Revolution):
-                areas |= {r.row: _ring(r.perimeter_cm, r.height_cm, fabric, r.row) for r in figure.rounds}
-            elif isinstance(figure, Outline):
-                areas |= {s.row: s.width_cm * s.height_cm for s in figure.swaths}
+    for figure in (f for piece in measures.pieces for f in piece.figures):
+        if isinstance(figure, Revolution):
+            inner = Fraction(2 * pi * figure.start_radius_cm)
+            for round_ in figure.rounds:
+                areas[round_.row] = (inner + round_.perimeter_cm) / 2 * round_.height_cm
+                inner = round_.perimeter_cm
+        elif isinstance(figure, Outline):
+            areas |= {s.row: s.width_cm * s.height_cm for s in figure.swaths}
     return areas
-
-
-def _ring(perimeter: Fraction, height: Fraction, fabric: Fabric, row: int) -> Fraction:
-    """A round's area; the first, which closes in a point, is half as much."""
-    return perimeter * height / (2 if fabric.rows[row].number == "1" and fabric.rows[row].form == "round" else 1)
 
 
 def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], found: Sequence[Weighed]) -> tuple[PerSize, str]:
@@ -160,7 +160,7 @@ def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[M
     sizes: PerSize = []
     for fabric, measured in zip(fabrics, measures, strict=True):
         total: dict[str, Fraction] = defaultdict(Fraction)
-        for row, area in part_areas(fabric, measured).items():
+        for row, area in row_areas(measured).items():
             for key, share in _colour_shares(document, fabric, row).items():
                 total[key] += area * share * _rate(rates, document, fabric, row)
         sizes.append(total)
@@ -198,7 +198,7 @@ def _by_sample(document: Document, fabrics: Sequence[Fabric], _: Sequence[Measur
         rate = sample.grams / sum(lengths[index][key] for key in keys)
         for size, length in zip(sizes, lengths, strict=True):
             size |= {key: rate * length[key] for key in keys if key in length}
-    return sizes, f"the weighed sample ({', '.join(s.name or 'the only size' for s in found)}); other sizes by their stitches"
+    return sizes, f"the weighed sample ({', '.join(dict.fromkeys(s.name or 'the only size' for s in found))}); other sizes by their stitches"
 
 
 def _lengths(document: Document, fabric: Fabric) -> dict[str, Fraction]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from chartgen.wording.page import Block, Page, Pairs, Paragraph, Rows, Subheading
+from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading, Table
 from chartgen.wording.rows import Line
 
 _MARKS = re.compile(r"([\\*_`<>\[\]#])")
@@ -31,6 +31,11 @@ def _block(block: Block) -> Iterator[str]:
         yield f"{'#' * (block.level + 2)} {escaped(block.text)}"
     elif isinstance(block, Pairs):
         yield "\n".join(f"- **{escaped(one)}**: {escaped(other)}" for one, other in block.pairs)
+    elif isinstance(block, Picture):
+        yield escaped(f"{block.caption}: {block.said}" if block.caption else block.said)
+    elif isinstance(block, Table):
+        cells = (block.heads, ("---",) * len(block.heads), *block.rows)
+        yield "\n".join("| " + " | ".join(map(str, row) if row[0] == "---" else map(escaped, row)) + " |" for row in cells)
     else:
         yield from (_row(line, block) for line in block.lines)
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from chartgen.wording.rows import Line
 
@@ -17,6 +18,7 @@ class Pairs:
     """A list of things said of things: an abbreviation and its name, a yarn and what it is."""
 
     pairs: tuple[tuple[str, str], ...]
+    signs: tuple[str, ...] = ()        # a drawing (SVG) of each, "" for none
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,9 +37,42 @@ class Rows:
     before: str
     after: str
     strong: bool
+    counts_only: bool = False
 
 
-Block = Paragraph | Pairs | Subheading | Rows
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """A drawing: its SVG, the words under it, and what it shows for those who do not see it."""
+
+    svg: str
+    caption: str = ""
+    said: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Cells under headings; an empty cell is one to fill in by hand."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+
+
+@dataclass(frozen=True)
+class Art:
+    """The drawings of a pattern, as SVG.
+
+    Attributes:
+        signs: of special stitches, by the key of their term, or by the pattern's own name.
+        charts: a name and a drawing for each chart.
+    """
+
+    signs: Mapping[str, str] = field(default_factory=dict)
+    charts: tuple[tuple[str, str], ...] = ()
+    key: str = ""
+    schematic: str = ""
+
+
+Block = Paragraph | Pairs | Subheading | Rows | Picture | Table
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +90,7 @@ class Page:
         about: the lines under the title: version, terms, sizes.
         missing: the designer's words that the language has none for, kept or left out.
         from_memory: terms used that want a native reader: (short form, name).
+        look: how it is set: "", "large" or "quick".
     """
 
     language: str
@@ -63,3 +99,4 @@ class Page:
     sections: tuple[Section, ...]
     missing: tuple[str, ...] = ()
     from_memory: tuple[tuple[str, str], ...] = ()
+    look: str = ""

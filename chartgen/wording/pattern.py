@@ -11,14 +11,15 @@ from chartgen.notation.tree import Instructions
 from chartgen.problems import Problem
 from chartgen.read import Document
 from chartgen.wording.language import Language, from_memory
-from chartgen.wording.page import Page, Section
+from chartgen.sizing.counted import Sized
+from chartgen.wording.page import Art, Page, Section
 from chartgen.wording.sections import Sections
 from chartgen.wording.settle import settle
 from chartgen.wording.speaker import Speaker
 from chartgen.wording.style import Style, style
 
 # Written before the others, so that the abbreviations are just those used.
-_SPEAKING = ("instructions", "stitches", "gauge", "materials", "notes", "finished", "cautions", "equivalents")
+_SPEAKING = ("instructions", "stitches", "gauge", "materials", "notes", "finished", "cautions", "equivalents", "schematic", "charts")
 
 
 def write_pattern(
@@ -30,16 +31,20 @@ def write_pattern(
     language: Language,
     house: Style | None = None,
     size: int | None = None,
+    art: Art = Art(),
+    sized: Sized | None = None,
 ) -> Page:
     """The pattern as a page.
 
     Args:
         fabrics, measures: one per size, of a pattern without errors.
         size: index of the one size to write for; None for all.
+        art: drawings to stand in their sections.
+        sized: the bodies the sizes fit, where the pattern names them.
     """
     house = house or style()
     speaker = Speaker(language, size, house, part_names(document))
-    sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions)
+    sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions, art, sized)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
     headings = language.raw["page"]["headings"]
     order = [*house.sections, "equivalents"]

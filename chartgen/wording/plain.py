@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from chartgen.wording.page import Block, Page, Pairs, Paragraph, Rows, Subheading
+from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading, Table
 from chartgen.wording.rows import Line
 
 
@@ -28,5 +28,9 @@ def _block(block: Block) -> Iterator[str]:
         yield block.text
     elif isinstance(block, Pairs):
         yield "\n".join(f"{one}: {other}" for one, other in block.pairs)
+    elif isinstance(block, Picture):
+        yield f"{block.caption}: {block.said}" if block.caption else block.said
+    elif isinstance(block, Table):
+        yield "\n".join("; ".join(f"{h}: {c or '____'}" for h, c in zip(block.heads, row, strict=True)) for row in block.rows)
     else:
         yield "\n".join(row_text(line, block) for line in block.lines)

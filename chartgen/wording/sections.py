@@ -15,7 +15,9 @@ from chartgen.stitches import registry
 from chartgen.units import cm_text, inch_text
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
-from chartgen.wording.page import Block, Pairs, Paragraph, Rows, Subheading
+from chartgen.sizing.across import three_figures
+from chartgen.sizing.counted import Sized
+from chartgen.wording.page import Art, Block, Pairs, Paragraph, Picture, Rows, Subheading
 from chartgen.wording.rows import Lines
 from chartgen.wording.speaker import Speaker
 
@@ -36,12 +38,15 @@ class Sections:
     instructions: Instructions
     measures: Sequence[Measures]
     cautions: Sequence[Problem]
+    art: Art = Art()
+    sized: Sized | None = None
 
     def named(self, key: str) -> tuple[Block, ...]:
         """The blocks of a section; none where there is nothing to say."""
         return tuple({
             "finished": self.finished, "materials": self.materials, "gauge": self.gauge,
             "abbreviations": self.abbreviations, "stitches": self.stitches, "notes": self.notes,
+            "schematic": self.schematic, "charts": self.charts,
             "instructions": self.worked, "cautions": self.care, "equivalents": self.equivalents,
         }[key]())  # fmt: skip
 
@@ -71,6 +76,29 @@ class Sections:
                 pairs.append((self.speaker.prose(str(piece.name)), "; ".join(said)))
         if pairs:
             yield Pairs(tuple(pairs))
+        yield from self._fit()
+
+    def _fit(self) -> Found:
+        """To fit, finished and ease, three figures with their labels, for each place worn."""
+        for worn, found in three_figures(self.sized, self.measures) if self.sized else ():
+            if len(found) < len(self.measures) or not found:
+                continue
+            fits, finished = [fit for _, fit, _ in found], [made for _, _, made in found]
+            ease = [made - fit for fit, made in zip(fits, finished, strict=True)]
+            measure = self.speaker.prose(str(worn.measure))
+            figures = (("fit.to fit", fits), ("fit.finished", finished), ("fit.ease", ease))
+            yield Pairs(tuple((self.say(key, measure=measure), self.length(cm)) for key, cm in figures))
+
+    def schematic(self) -> Found:
+        if self.art.schematic:
+            yield Picture(self.art.schematic, said=self.say("schematic.said"))
+
+    def charts(self) -> Found:
+        """Each chart beside its name, then the key to all of them."""
+        for name, svg in self.art.charts:
+            yield Picture(svg, self.say("chart.caption", name=name) if name else "", self.say("chart.said"))
+        if self.art.charts and self.art.key:
+            yield Picture(self.art.key, said=self.say("key.said"))
 
     def _main(self, piece: int) -> Iterator[str]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -176,11 +204,14 @@ class Sections:
         """How the pattern's own stitches are made, and those a family makes."""
         made = definitions(self.document, self.instructions, self.speaker)
         pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
-        pairs += self._families()
+        signs = [self.art.signs.get(name, "") for name in made]
+        families = list(self._families())
+        pairs += [(short, how) for _, short, how in families]
+        signs += [self.art.signs.get(key, "") for key, _, _ in families]
         if pairs:
-            yield Pairs(tuple(pairs))
+            yield Pairs(tuple(pairs), tuple(signs))
 
-    def _families(self) -> Iterator[tuple[str, str]]:
+    def _families(self) -> Iterator[tuple[str, str, str]]:
         for term in sorted(self.speaker.used.values(), key=lambda t: t.short):
             if not term.key.startswith("families."):
                 continue
@@ -190,7 +221,7 @@ class Sections:
                 self.speaker.missing[term.short] = None
                 continue
             stitch = self.speaker.stitch(registry().kind(base), int(legs) > 1)
-            yield term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+            yield term.key, term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
 
     def notes(self) -> Found:
         for note in self.document.notes:

@@ -1,0 +1,57 @@
+"""Edgings along row ends: stitches from the length of the edge and the edging's gauge."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as some
+from measured import coded, measured, pattern
+
+from chartgen.measure.edgings import spread_evenly, taken
+
+PANEL = """
+    Ch 22.
+    Row 1: Dc in 4th ch from hook (skipped 3 ch count as dc), dc in each ch across, turn. (20 dc)
+    Rows 2-{rows}: Ch 3 (counts as dc), dc in each st across, turn. (20 dc)
+"""
+GAUGE = "dc: 16 sts and 8 rows = 10 cm, sc: 16 sts and 18 rows = 10 cm"
+
+
+@pytest.mark.parametrize(
+    ("rows", "rows_per_10", "sts_per_10", "count"),
+    [(40, 8, 16, 80), (30, 9, 16, 53)],
+)
+def test_stitches_along_row_ends(rows: int, rows_per_10: int, sts_per_10: int, count: int) -> None:
+    """Derived: 40 / 8 x 10 = 50 cm take 50 x 1.6 = 80; 30 / 9 x 10 = 33.3 cm take 53.3."""
+    assert taken(rows, rows_per_10, sts_per_10) == count
+
+
+def test_five_inches_at_four_to_the_inch() -> None:
+    """Published: 5 in at 4 to the inch are 20 sts ("Edging - working evenly across/around", stitchesnscraps.com)."""
+    assert taken(5, 10, 40) == 20
+
+
+def test_shared_out_over_eight_sections() -> None:
+    """Published: 200 over 8 sections 25 each; 204 four of 25 and four of 26 ("Picking up stitches evenly to
+    begin a border", crochetkim.com)."""
+    assert spread_evenly(200, 8) == (25,) * 8
+    assert sorted(spread_evenly(204, 8)) == [25] * 4 + [26] * 4
+
+
+@given(some.integers(0, 500), some.integers(1, 200))
+def test_spread_is_whole_and_even(stitches: int, places: int) -> None:
+    """Law: nothing is lost, and no two row ends differ by more than one stitch."""
+    shared = spread_evenly(stitches, places)
+    assert sum(shared) == stitches and max(shared) - min(shared) <= 1
+
+
+@pytest.mark.parametrize(("count", "said"), [(80, ""), (76, ""), (40, "pull the edge in"), (120, "make the edge wave")])
+def test_what_the_words_say_against_what_fits(count: int, said: str) -> None:
+    """40 rows of dc at 8 to 10 cm are 50 cm: 80 sc at 16 lie flat; 40 pull in, 120 wave."""
+    text = pattern(GAUGE, ("Panel", "rows", PANEL.format(rows=40)),
+                   ("Edging", "rows", f"Row 1: Ch 1, work {count} sc evenly along row ends. ({count} sc)"))
+    found = coded(measured(text), "M415")
+    assert [said in p.message for p in found] == ([True] if said else [])
+    if found:
+        assert "80 would lie flat" in found[0].message
+        assert "40 rows / 8 rows per 10 cm" in found[0].notes[0]
