@@ -72,6 +72,7 @@ _FORMAT = click.option(
 )
 
 
+_EDITION_HELP = "large, aloud, full, quick, ticks, testers: for whom it is set."
 _VIEW_HELP = "whole, repeat, wedge, strip, rows:3-8, or row:5 strong and the rest pale."
 
 
@@ -177,23 +178,25 @@ def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -
 @click.option("--language", default="", help="A language by its code: en-US, en-UK, …")
 @click.option("--size", help="One size of the pattern, as it is named there.")
 @click.option("--style", default="leaflet", show_default=True, help="A house style.")
+@click.option("--edition", default="", metavar="NAME", help=_EDITION_HELP)
 @click.option("--format", "formats", type=WordFormats(), default="md", help="md, txt, html; several with commas.")
-def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, formats: tuple[str, ...]) -> None:
+def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, formats: tuple[str, ...]) -> None:
     """The written pattern of SPEC, in its own terms unless asked."""
     from chartgen import pipeline
+    from chartgen.sheets import size_slug
     from chartgen.wording.editions import SETTERS, remarks
 
     compiled = _compiled(spec)
     _tell(compiled)
     try:
-        page = pipeline.written(compiled, terms or "", language, size, style)
+        page = pipeline.written(compiled, terms or "", language, size, style, edition, "html" in formats)
     except pipeline.Refusal as refusal:
         raise SystemExit(_refusal(refusal)) from None
     if page is None:
         raise SystemExit(1)
     for remark in remarks(page):
         click.echo(f"note: {remark}", err=True)
-    stem = ".".join((spec.stem, "words", page.language))
+    stem = ".".join((spec.stem, edition or "words", page.language, *((size_slug((size,), 0),) if size else ())))
     _exit([compiled.exit_code, _put_texts({form: SETTERS[form](page) for form in formats}, stem, output)])
 
 

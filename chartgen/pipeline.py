@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from chartgen.notation import Instructions
     from chartgen.read import Document
     from chartgen.sizing.counted import Sized
-    from chartgen.wording.page import Page
+    from chartgen.wording.page import Art, Page
 
 
 class Refusal(Exception):
@@ -466,24 +466,28 @@ def words(
     size: str | None = None,
     style: str = "leaflet",
     form: str = "md",
+    edition: str = "",
 ) -> str:
     """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
     from chartgen.wording.editions import SETTERS
 
-    page = written(compile_spec(spec), terms, language, size, style)
+    page = written(compile_spec(spec), terms, language, size, style, edition, form == "html")
     return SETTERS[form](page) if page else ""
 
 
 def written(
-    compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet"
+    compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
+    edition: str = "", art: bool = False,
 ) -> Page | None:
     """The written pattern, in the language or terms asked for, else in the pattern's own terms.
 
     None where the pattern has faults that would make it untrue. Raises UnknownSize and
     UnknownEdition.
+
+    Args:
+        edition: one of `chartgen.wording.kinds.EDITIONS`.  art: with drawings in their places.
     """
-    from chartgen.wording import editions
-    from chartgen.wording.pattern import write_pattern
+    from chartgen.wording import editions, kinds
 
     index = compiled.size_index(size)
     document, instructions = compiled.document, compiled.instructions
@@ -492,12 +496,23 @@ def written(
     try:
         said_in = editions.language_for(language, terms, document.terms)
         house = editions.style_named(style)
+        kind = kinds.edition_named(edition)
+        chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    return write_pattern(
-        document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
-        said_in, house, None if size is None else index,
+    made = _art(compiled, size, kind.large_charts) if art and kind.drawn else None
+    return kinds.write_edition(
+        kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
+        said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
+
+
+def _art(compiled: Compiled, size: str | None, large: bool) -> Art:
+    """The drawings that stand in a written pattern."""
+    from chartgen.editions.art import art
+
+    asked = Asked(size or compiled.fabrics[0].size, large=large)
+    return art(compiled.fabrics, {**drawings(compiled, ("chart", "key"), asked), **drawings(compiled, ("schematic",), Asked(size))})
 
 
 def compare(before: str | Path, after: str | Path) -> list[str]:

@@ -184,10 +184,10 @@ def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:
             runs.append(run)
         elif first == 0:
             runs.append(run)
-            pale += [copy for copy in layout.pale if fabric.stitches[copy[0]].row == run.pale_row]
+            pale += [copy for copy in layout.pale if fabric.stitches[copy[0]].row in run.pale_rows]
         else:
             before = run.rows[first - 1]
-            runs.append(replace(run, pale_row=before))
+            runs.append(replace(run, pale_rows=(before,)))
             pale += [
                 (i, layout.head[i], float(layout.angle[i]), layout.feet[i])
                 for i in fabric.rows[before].stitches

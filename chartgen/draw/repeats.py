@@ -80,7 +80,7 @@ def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
         shown |= {i for i, at in way.items() if low <= at[0] <= high}
         pale += [
             copy for copy in layout.pale
-            if fabric.stitches[copy[0]].row == layout.runs[run].pale_row and low <= copy[1][0] <= high
+            if fabric.stitches[copy[0]].row in layout.runs[run].pale_rows and low <= copy[1][0] <= high
         ]
         edges.append(_torn(layout, shown & set(way), run, low if _starts_right(layout, rows) else high))
         brackets.append(_strip_bracket(found, run, low, high, _starts_right(layout, rows)))

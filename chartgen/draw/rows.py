@@ -187,7 +187,7 @@ def pale_strip(fabric: Fabric, layout: Layout, placed: Sequence[Placed], index: 
     """The figure whose strip stands on the row of this stitch."""
     row = fabric.stitches[index].row
     return next(
-        (p for p in placed if any(layout.runs[r].pale_row == row for r in p.figure.runs)), None
+        (p for p in placed if any(row in layout.runs[r].pale_rows for r in p.figure.runs)), None
     )
 
 

@@ -72,14 +72,6 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     return _with_strips(formed, fabric, plans)
 
 
-def pale_row(fabric: Fabric, figure: Figure) -> int | None:
-    """The row a strip stands on; for a tube begun elsewhere, the row of its first place."""
-    if not figure.apart:
-        return figure.pale_row
-    worked = (fabric.stitches[k] for k in fabric.rows[figure.rows[0]].stitches)
-    return next((fabric.stitches[p.stitches[0]].row for s in worked for p in s.feet if p.stitches), None)
-
-
 def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
     """A tube begun on stitches left earlier, such as a thumb: none of it stands on the row before."""
     row = fabric.rows[number]

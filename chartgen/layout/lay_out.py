@@ -10,7 +10,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.flatness import drawn_flat
-from chartgen.layout.forms import Figure, corner_count, drawn_form, figures, pale_row
+from chartgen.layout.forms import Figure, corner_count, drawn_form, figures
 from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
@@ -53,7 +53,7 @@ def _layout(
         head=_pairs(canvas.head),
         angle=canvas.turn.copy(),
         feet=tuple(_pairs(np.array(legs, dtype=np.complex128)) for legs in canvas.feet),
-        runs=tuple(_run(canvas, f, o) for f, o in zip(drawn, offsets, strict=True)),
+        runs=tuple(_run(canvas, *each) for each in zip(drawn, offsets, pale, strict=True)),
         run_of_row=tuple(run_of_row),
         centre_line=tuple(_pairs(canvas.curve.get(j, nothing)) for j in range(len(run_of_row))),
         moved=np.abs(canvas.head - canvas.first),
@@ -68,7 +68,7 @@ def _pairs(points: Points) -> Floats:
     return np.stack([points.real, points.imag], axis=1)
 
 
-def _run(canvas: Canvas, figure: Figure, offset: complex) -> Run:
+def _run(canvas: Canvas, figure: Figure, offset: complex, edge: list[Pale]) -> Run:
     return Run(
         piece=figure.piece,
         form=drawn_form(figure),
@@ -76,7 +76,7 @@ def _run(canvas: Canvas, figure: Figure, offset: complex) -> Run:
         corners=corner_count(figure),
         centre=_centre(figure, offset),
         continues=figure.continues,
-        pale_row=pale_row(canvas.fabric, figure),
+        pale_rows=tuple(sorted({canvas.fabric.stitches[i].row for i, *_ in edge})),
         drawn_flat=drawn_flat(canvas.fabric, figure),
     )
 

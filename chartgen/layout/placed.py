@@ -24,7 +24,7 @@ class Run:
         corners: k of a k-cornered polygon; 0 for a disc or a straight run.
         centre: of a disc or polygon.
         continues: index of the run this one goes on from (a strip from a disc), or None.
-        pale_row: row shown pale below a strip as the edge it stands on, or None.
+        pale_rows: rows shown pale below a strip as the edge it stands on.
         drawn_flat: "cups" or "ruffles" where the fabric does not lie flat, else "".
     """
 
@@ -34,7 +34,7 @@ class Run:
     corners: int = 0
     centre: tuple[float, float] = (0.0, 0.0)
     continues: int | None = None
-    pale_row: int | None = None
+    pale_rows: tuple[int, ...] = ()
     drawn_flat: str = ""
 
 

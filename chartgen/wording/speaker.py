@@ -150,7 +150,7 @@ class Speaker:
         if len(set(texts)) <= 1:
             return texts[0] if texts else ""
         before, after = self.style.sizes
-        return f"{texts[0]} {before}{', '.join(texts[1:])}{after}"
+        return f"{texts[0]} {before}{self.style.between.join(texts[1:])}{after}"
 
     def is_one(self, n: Number | int) -> bool:
         if isinstance(n, int):

@@ -23,6 +23,7 @@ class Style:
         sections: keys of the sections after the heading, in order.
         counts: what stands before and after a row's counts; strong: they are in bold.
         sizes: brackets around the further sizes of a number.
+        between: parts the further sizes of a number.
         repeats: brackets around a counted repeat of at most `longest` things.
     """
 
@@ -33,6 +34,7 @@ class Style:
     sizes: Pair
     repeats: Pair
     longest: int
+    between: str = ", "
 
 
 @cache

@@ -1,0 +1,50 @@
+"""The pattern to be read aloud by a program: short forms in full, lists joined by words."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import replace
+from typing import Any
+
+from chartgen.wording.language import Language, Term
+from chartgen.wording.style import Style
+
+
+def spelled(language: Language) -> Language:
+    """The language with every term by its full name."""
+    plurals = language.raw["editions"]["plurals"]
+    tables = {
+        table: {key: _spelled(term, plurals) for key, term in terms.items()} for table, terms in language.tables.items()
+    }
+    families = {name: _family(rule) for name, rule in language.families.items()}
+    return replace(language, tables=tables, families=families)
+
+
+def _spelled(term: Term, plurals: Mapping[str, str]) -> Term:
+    if not term.name:
+        return term
+    return replace(term, short=term.name, plural=plurals.get(term.name, term.name), name="")
+
+
+def _family(rule: Mapping[str, Any]) -> Mapping[str, Any]:
+    """A stitch that a family makes, by its name alone."""
+    if not rule.get("name"):
+        return rule
+    return {**{k: v for k, v in rule.items() if k != "usual"}, "short": rule["name"], "plural": rule["name"]}
+
+
+def aloud_style(house: Style, words: Mapping[str, Any]) -> Style:
+    """Numbers of the sizes parted by a word, counts said to be counts."""
+    return replace(
+        house, counts=(f" {words['count']}: ", "."), strong=False,
+        sizes=(f"{words['or']} ", ""), between=f" {words['or']} ",
+    )  # fmt: skip
+
+
+def aloud_text(text: str, words: Mapping[str, Any]) -> str:
+    """Signs that a reading program garbles or leaves out, in words."""
+    text = re.sub(r"\*+(?=\w)", f"{words['star']}, ", text)
+    text = re.sub(r"\*+", words["star"], text)
+    text = re.sub(r"(?<=\d)[-–](?=\d)", f" {words['to']} ", text)
+    return re.sub(r"(?<=\d)(?=cm|mm|g\b)", " ", text)

@@ -1,0 +1,182 @@
+"""Kinds of edition: the same pattern for large print, reading aloud, ticking off, testing."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from chartgen.fabric import Fabric
+from chartgen.measure import Measures
+from chartgen.notation.tree import Instructions
+from chartgen.problems import Problem
+from chartgen.read import Document
+from chartgen.sizing.counted import Sized
+from chartgen.units import cm_text
+from chartgen.wording.aloud import aloud_style, aloud_text, spelled
+from chartgen.wording.editions import NoSuchEdition
+from chartgen.wording.language import Language
+from chartgen.wording.page import Art, Block, Page, Pairs, Paragraph, Rows, Section, Subheading, Table
+from chartgen.wording.pattern import write_pattern
+from chartgen.wording.rows import Line
+from chartgen.wording.settle import settle
+from chartgen.wording.style import Style
+from chartgen.wording.written_out import written_out
+
+
+@dataclass(frozen=True)
+class Edition:
+    """What sets an edition apart.
+
+    Attributes:
+        keeps: the sections it has, in order; () for all.
+        look: of its HTML.  drawn: it has drawings.  large_charts: in large print.
+        aloud: short forms and lists in words.  full: repeats and repeated rows written out.
+        rows: what is made of the rows.
+    """
+
+    keeps: tuple[str, ...] = ()
+    look: str = ""
+    drawn: bool = True
+    large_charts: bool = False
+    aloud: bool = False
+    full: bool = False
+    rows: Callable[[Rows], Rows] = lambda rows: rows
+    tests: bool = False
+
+
+def _ticked(rows: Rows) -> Rows:
+    """Each row with a box to tick; one box for each row of a range of rows."""
+    return replace(rows, lines=tuple(replace(line, label=f"{'☐' * _worked(line)} {line.label}".strip()) for line in rows.lines))
+
+
+def _worked(line: Line) -> int:
+    if line.first is None or line.last is None:
+        return 1
+    return max(b - a + 1 for a, b in zip(_all(line.first.values, line.last.values), _all(line.last.values, line.first.values), strict=True))
+
+
+def _all(values: Sequence[int], like: Sequence[int]) -> Sequence[int]:
+    return values if len(values) > 1 else tuple(values) * len(like)
+
+
+def _counts(rows: Rows) -> Rows:
+    """Only the counts: a row number and its stitches."""
+    lines = tuple(replace(line, words="") for line in rows.lines if line.counts and line.label)
+    return replace(rows, lines=lines, counts_only=True, before="", after="", strong=False)
+
+
+EDITIONS: dict[str, Edition] = {
+    "": Edition(),
+    "large": Edition(look="large", large_charts=True),
+    "aloud": Edition(drawn=False, aloud=True),
+    "full": Edition(full=True),
+    "quick": Edition(keeps=("charts", "instructions"), look="quick", rows=_counts),
+    "ticks": Edition(keeps=("abbreviations", "instructions"), drawn=False, rows=_ticked),
+    "testers": Edition(keeps=("materials", "gauge"), drawn=False, tests=True),
+}
+
+
+def edition_named(name: str) -> Edition:
+    """Raises NoSuchEdition."""
+    if name not in EDITIONS:
+        raise NoSuchEdition(f"no edition {name!r}; choose from {', '.join(filter(None, EDITIONS))}")
+    return EDITIONS[name]
+
+
+def size_for(edition: Edition, sizes: Sequence[str], size: int | None) -> int | None:
+    """The size to write for. Raises NoSuchEdition where one must be named."""
+    if edition.full and len(sizes) > 1 and size is None:
+        raise NoSuchEdition(f"repeats are written out for one size; add --size, one of {', '.join(sizes)}")
+    return size
+
+
+def write_edition(
+    edition: Edition, document: Document, instructions: Instructions, fabrics: Sequence[Fabric],
+    measures: Sequence[Measures], cautions: Sequence[Problem], language: Language, house: Style,
+    size: int | None = None, art: Art | None = None, sized: Sized | None = None,
+) -> Page:  # fmt: skip
+    """The pattern as a page of this edition; see `write_pattern`."""
+    words = language.raw["editions"]
+    if edition.full:
+        instructions = written_out(settle(instructions, fabrics), fabrics, size or 0)
+    if edition.aloud:
+        language, house = spelled(language), aloud_style(house, words)
+    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art or Art(), sized)
+    sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
+    if edition.keeps:
+        sections.sort(key=lambda s: edition.keeps.index(s.key))
+    if edition.tests:
+        sections += _tests(document, fabrics, measures, words, size)
+    if edition.aloud:
+        sections = [replace(s, blocks=tuple(_said(b, words) for b in s.blocks)) for s in sections if s.key != "abbreviations"]
+        page = replace(page, about=tuple(aloud_text(line, words) for line in page.about))
+    return replace(page, sections=tuple(sections), look=edition.look)
+
+
+def _section(section: Section, edition: Edition) -> Section:
+    return replace(section, blocks=tuple(edition.rows(b) if isinstance(b, Rows) else b for b in section.blocks))
+
+
+def _said(block: Block, words: dict[str, str]) -> Block:
+    """A block with what a reading program garbles put in words."""
+    if isinstance(block, (Paragraph, Subheading)):
+        return replace(block, text=aloud_text(block.text, words))
+    if isinstance(block, Pairs):
+        return replace(block, pairs=tuple((aloud_text(a, words), aloud_text(b, words)) for a, b in block.pairs))
+    if isinstance(block, Rows):
+        lines = tuple(
+            replace(
+                line, label=aloud_text(line.label[:1].upper() + line.label[1:], words),
+                words=aloud_text(line.words, words), counts=aloud_text(line.counts, words),
+            )
+            for line in block.lines
+        )
+        return replace(block, lines=lines)
+    return block
+
+
+# ---- for those who test the pattern
+
+
+def _tests(
+    document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], words: dict[str, str], size: int | None
+) -> Iterator[Section]:
+    """Expected counts and measurements, one column a size, and room for the tester's own."""
+    shown = range(len(fabrics)) if size is None else (size,)
+    heads = tuple(document.sizes[i] if document.sizes else words["expected"] for i in shown)
+    counts = _Columns([{(r.piece, r.part, r.number): r.stitch_count for r in fabrics[i].rows if r.number != "0"} for i in shown])
+    rows = [
+        (_part(fabrics[0], piece, part), number, *(str(v) if v is not None else "–" for v in values), "")
+        for (piece, part, number), values in counts.rows()
+    ]
+    yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
+    sizes = _Columns([
+        {(p.name, d.name): d.cm for p in measures[i].pieces for d in p.dimensions if d.cm is not None} for i in shown
+    ])
+    cells = [(*key, *("–" if v is None else f"{cm_text(v)} cm" for v in values), "") for key, values in sizes.rows()]
+    if cells:
+        yield Section("measurements", words["checks"]["measurements"],
+                      (Table((words["piece"], words["measurement"], *heads, words["made"]), tuple(cells)),))
+
+
+def _part(fabric: Fabric, piece: int, part: int) -> str:
+    info = fabric.pieces[piece]
+    return info.parts[part].name if len(info.parts) > 1 else info.name
+
+
+@dataclass(frozen=True)
+class _Columns:
+    """Values of each size by what they are of."""
+
+    sizes: Sequence[dict]
+
+    def rows(self) -> Iterator[tuple[tuple, list]]:
+        keys = dict.fromkeys(key for column in self.sizes for key in column)
+        for key in sorted(keys, key=_in_order):
+            yield key, [column.get(key) for column in self.sizes]
+
+
+def _in_order(key: tuple) -> tuple:
+    """Rows by number; names as they come."""
+    return tuple(int(re.sub(r"\D", "", k) or 0) if isinstance(k, str) else k for k in key)
