@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from chartgen import __version__, size_commands
+from chartgen import __version__, edition_commands, size_commands
 
 if TYPE_CHECKING:
     from chartgen.pipeline import Built, Compiled, Refusal
@@ -72,7 +72,7 @@ _FORMAT = click.option(
 )
 
 
-_EDITION_HELP = "large, aloud, full, quick, ticks, testers: for whom it is set."
+_EDITION_HELP = "large, aloud, full, rows, quick, ticks, testers: for whom it is set."
 _VIEW_HELP = "whole, repeat, wedge, strip, rows:3-8, or row:5 strong and the rest pale."
 
 
@@ -295,6 +295,7 @@ def schema() -> None:
 
 
 size_commands.add_to(main)
+edition_commands.add_to(main)
 
 
 def _compiled(spec: Path) -> Compiled:

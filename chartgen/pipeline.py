@@ -500,19 +500,21 @@ def written(
         chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind.large_charts) if art and kind.drawn else None
+    made = _art(compiled, size, kind.large_charts, said_in.terms) if art and kind.drawn else None
     return kinds.write_edition(
         kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
 
 
-def _art(compiled: Compiled, size: str | None, large: bool) -> Art:
-    """The drawings that stand in a written pattern."""
+def _art(compiled: Compiled, size: str | None, large: bool, terms: str) -> Art:
+    """The drawings that stand in a written pattern, named in `terms` where it is English."""
     from chartgen.editions.art import art
 
+    if terms and compiled.document is not None:
+        compiled = replace(compiled, document=replace(compiled.document, terms=terms))
     asked = Asked(size or compiled.fabrics[0].size, large=large)
-    return art(compiled.fabrics, {**drawings(compiled, ("chart", "key"), asked), **drawings(compiled, ("schematic",), Asked(size))})
+    return art(compiled.fabrics, {**drawings(compiled, ("chart",), asked), **drawings(compiled, ("schematic",), Asked(size))})
 
 
 def compare(before: str | Path, after: str | Path) -> list[str]:

@@ -9,12 +9,19 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
+from importlib.util import find_spec
 from pathlib import Path
 
-from chartgen.pipeline import chart, compile_spec, key, schematic
+from chartgen.edition_api import booklet, row_cards
+from chartgen.pipeline import chart, compile_spec, key, schematic, written
+from chartgen.wording.editions import SETTERS
+from chartgen.wording.kinds import EDITIONS
 
 HERE = Path(__file__).resolve().parent
 SPECS = HERE.parent / "specs"
+SAMPLE = "sorrel-coaster"
+LANGUAGES = ("en-UK", "es-ES")
+SHAPES = ("video", "print")
 
 
 def drawings() -> Iterator[tuple[str, str]]:
@@ -24,17 +31,52 @@ def drawings() -> Iterator[tuple[str, str]]:
         yield f"{spec.stem}.chart.svg", chart(spec, size=sizes[0] if sizes else None)
         yield f"{spec.stem}.schematic.svg", schematic(spec)
     yield "key.svg", key()
+    yield from editions()
+
+
+def editions() -> Iterator[tuple[str, str]]:
+    """(file name, text) of every edition of one sample, in two languages."""
+    compiled = compile_spec(SPECS / f"{SAMPLE}.yaml")
+    for language in LANGUAGES:
+        for edition in EDITIONS:
+            form = "txt" if edition == "aloud" else "html"
+            page = written(compiled, language=language, edition=edition, art=form == "html")
+            yield f"editions/{SAMPLE}.{edition or 'words'}.{language}.{form}", SETTERS[form](page)
+        for shape in SHAPES:
+            name, card = list(row_cards(compiled, language=language, shape=shape))[3]
+            yield f"editions/{SAMPLE}.card.{language}.{shape}.{name}.svg", card
+
+
+def booklets() -> Iterator[tuple[str, bytes]]:
+    """(file name, PDF) of the sample's booklet in each language; none without typst."""
+    if find_spec("typst") is None:
+        return
+    compiled = compile_spec(SPECS / f"{SAMPLE}.yaml")
+    for language in LANGUAGES:
+        yield f"editions/{SAMPLE}.booklet.{language}.pdf", booklet(compiled, language=language)
+
+
+def opening(pdf_language: str = "en-UK") -> tuple[str, bytes]:
+    """The booklet's pages side by side as a PNG, for the README."""
+    from chartgen.editions.booklet import pictures
+
+    compiled = compile_spec(SPECS / f"{SAMPLE}.yaml")
+    return f"editions/{SAMPLE}.booklet.png", pictures(written(compiled, language=pdf_language, art=True))
 
 
 def main() -> int:
     kept = set()
     for name, svg in drawings():
+        (HERE / name).parent.mkdir(exist_ok=True)
         (HERE / name).write_text(svg, encoding="utf-8")
         kept.add(name)
-    for old in HERE.glob("*.svg"):
-        if old.name not in kept:
+    for old in (*HERE.glob("*.svg"), *HERE.glob("editions/*.svg")):
+        if old.relative_to(HERE).as_posix() not in kept:
             old.unlink()
-    print(f"{len(kept)} drawings in {HERE}")
+    for name, pdf in (*booklets(), *([opening()] if find_spec("typst") else ())):
+        (HERE / name).write_bytes(pdf)
+        kept.add(name)
+    print(f"{len(kept)} files in {HERE}")
     return 0
 
 

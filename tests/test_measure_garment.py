@@ -7,7 +7,7 @@ from itertools import pairwise
 from math import hypot
 
 import pytest
-from measured import coded, lengths, measured, sample, SPECS
+from measured import coded, lengths, measured, sample, spec_file, SPECS
 from shapely import Polygon
 
 from chartgen.measure import Measures, Outline
@@ -174,13 +174,13 @@ def test_least_list_is_there_and_a_missing_one_is_found() -> None:
         names = least("pullover in pieces", piece.name)
         assert names and set(names) <= set(lengths(piece))
     assert not coded(list(pullover()), "M409")
-    text = (SPECS / "hyssop-shawl.yaml").read_text("utf-8").replace("item: shawl", "item: mitten")
+    text = (spec_file("hyssop-shawl")).read_text("utf-8").replace("item: shawl", "item: mitten")
     [found] = coded(measured(text), "M409")
     assert "cuff to thumb, thumb around, thumb length" in found.message
 
 
 def test_an_unknown_item_is_offered_those_known() -> None:
-    text = (SPECS / "hyssop-shawl.yaml").read_text("utf-8").replace("item: shawl", "item: shawls")
+    text = (spec_file("hyssop-shawl")).read_text("utf-8").replace("item: shawl", "item: shawls")
     [found] = coded(measured(text), "M410")
     assert "shawl" in found.help
     assert len(kinds()) >= 8

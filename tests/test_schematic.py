@@ -8,7 +8,7 @@ from functools import cache
 import pytest
 from lxml import etree
 from shapely import LineString, Polygon, box, unary_union
-from measured import SPECS
+from measured import spec_file
 from worked import Hook, disc, document, gauge, granny, in_rounds, panel, promise
 
 from chartgen.draw.dimension_lines import HEAD, OUTLINE, THIN, Words, across, arrowhead
@@ -116,7 +116,7 @@ NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAM
 
 def of_sample(stem: str) -> list[tuple[str, Drawing]]:
     """The sheet of all sizes of a sample, and the sheet of each size alone."""
-    compiled = compile_spec(SPECS / f"{stem}.yaml")
+    compiled = compile_spec(spec_file(stem))
     assert compiled.document is not None
     document, fabrics, measures = compiled.document, compiled.fabrics, compiled.measures
     every = [("all", draw_schematic(document, fabrics, measures, 0, compiled.findings))]

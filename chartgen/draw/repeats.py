@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from math import ceil
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.draw.portion import (
     Bracket,
@@ -23,7 +24,7 @@ from chartgen.draw.portion import (
     shifted,
 )
 from chartgen.fabric.fabric import Fabric, Row
-from chartgen.layout.placed import Layout
+from chartgen.layout.placed import Floats, Layout
 
 _SHOWN = 2              # repeats kept each way
 _FEWEST = 6             # stitches kept across, where a repeat is but one or two
@@ -154,35 +155,41 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
     """The run without the repeats beyond those shown; None where it would not close up."""
     fabric, layout = portion.fabric, portion.layout
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
+    along = [_along(fabric, layout, row) for row in rows]
     for way in across(fabric, layout, rows):
         kept = _kept(way.width)
         most = len(way.starts) + 1 - kept
         cut = way.starts[min(len(way.starts), max(1, kept // 2)) - 1]
-        alike = [_closes_up(fabric, layout, rows, cut, n * way.width, way.width) for n in range(1, most + 1)]
-        left_out = next((n - 1 for n, same in enumerate(alike, 1) if not same), most)
+        left_out = next(
+            (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)),
+            most,
+        )
         if left_out > 0:
             return _without_columns(portion, run, way, cut, left_out * way.width)
-        if most <= 0 and _closes_up(fabric, layout, rows, cut - way.width / 2, way.width, _HALF * way.width):
+        if most <= 0 and _closes_up(
+            fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width
+        ):
             return _bracketed(portion, run, way, cut - way.width)
     return None
 
 
+def _along(fabric: Fabric, layout: Layout, row: Row) -> tuple[NDArray[np.int64], Floats]:
+    """Stitches of the row, and x of where each belongs."""
+    way = middles(fabric, layout, row.stitches)
+    return np.array(list(way), dtype=np.int64), np.array([at[0] for at in way.values()])
+
+
 def _closes_up(
-    fabric: Fabric, layout: Layout, rows: Sequence[Row], cut: float, gap: float, width: float
+    fabric: Fabric, layout: Layout, along: Sequence[tuple[NDArray[np.int64], Floats]],
+    cut: float, gap: float, width: float,
 ) -> bool:
     """Whether in every row the stitches round `cut` are again there, `gap` further on."""
-    for row in rows:
-        way = middles(fabric, layout, row.stitches)
-        here, there = (
-            sorted(
-                (round(float(at[0]) - at_cut, 1), fabric.stitches[i].kind.id, i)
-                for i, at in way.items() if abs(at[0] - at_cut) < _LOOKED_AT * width
-            ) for at_cut in (cut, cut + gap)
-        )
+    for stitches, xs in along:
+        here, there = (stitches[np.abs(xs - at) < _LOOKED_AT * width].tolist() for at in (cut, cut + gap))
         if len(here) != len(there) or not here:
             return False
-        ours = sorted((fabric.stitches[i].kind.id, *layout.head[i].round(2)) for _, _, i in here)
-        theirs = sorted((fabric.stitches[i].kind.id, *(layout.head[i] - (gap, 0.0)).round(2)) for _, _, i in there)
+        ours = sorted((fabric.stitches[i].kind.id, *layout.head[i].round(2)) for i in here)
+        theirs = sorted((fabric.stitches[i].kind.id, *(layout.head[i] - (gap, 0.0)).round(2)) for i in there)
         for (kind, x, y), (other, u, v) in zip(ours, theirs):
             if kind != other or abs(x - u) > _NEAR or abs(y - v) > _NEAR:
                 return False

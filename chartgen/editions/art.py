@@ -24,7 +24,7 @@ def art(fabrics: Sequence[Fabric], drawn: Mapping[str, str]) -> Art:
         fabrics: one per size.  drawn: SVG by ending of its file name, as the pipeline draws.
     """
     charts = tuple((_name(ending), svg) for ending, svg in drawn.items() if ending.startswith("chart"))
-    return Art(signs(fabrics), charts, drawn.get("key", ""), drawn.get("schematic", ""))
+    return Art(signs(fabrics), charts, drawn.get("schematic", ""))
 
 
 def _name(ending: str) -> str:
@@ -33,17 +33,19 @@ def _name(ending: str) -> str:
 
 
 def signs(fabrics: Sequence[Fabric]) -> dict[str, str]:
-    """A drawing of each special stitch, by the key of its term or by the pattern's own name."""
-    return {key: to_svg(_sign(kind)) for key, kind in _special(fabrics)}
+    """A drawing of each kind of stitch, by the key of its term or by the pattern's own name."""
+    return {key: to_svg(_sign(kind)) for key, kind in _kinds(fabrics)}
 
 
-def _special(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
+def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
     kinds = {s.kind.id + s.kind.own: s.kind for fabric in fabrics for s in fabric.stitches}
     for kind in kinds.values():
         if kind.own:
             yield kind.own, kind
         elif kind.family:
             yield f"families.{kind.family}:{kind.base}:{kind.legs}", kind
+        else:
+            yield f"stitches.{kind.id}", kind
 
 
 def _sign(kind: StitchKind) -> Drawing:

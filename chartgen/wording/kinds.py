@@ -32,6 +32,7 @@ class Edition:
         keeps: the sections it has, in order; () for all.
         look: of its HTML.  drawn: it has drawings.  large_charts: in large print.
         aloud: short forms and lists in words.  full: repeats and repeated rows written out.
+        each: every row by itself, its repeats kept.
         rows: what is made of the rows.
     """
 
@@ -41,6 +42,7 @@ class Edition:
     large_charts: bool = False
     aloud: bool = False
     full: bool = False
+    each: bool = False
     rows: Callable[[Rows], Rows] = lambda rows: rows
     tests: bool = False
 
@@ -73,6 +75,7 @@ EDITIONS: dict[str, Edition] = {
     "full": Edition(full=True),
     "quick": Edition(keeps=("charts", "instructions"), look="quick", rows=_counts),
     "ticks": Edition(keeps=("abbreviations", "instructions"), drawn=False, rows=_ticked),
+    "rows": Edition(keeps=("instructions",), each=True, drawn=False),
     "testers": Edition(keeps=("materials", "gauge"), drawn=False, tests=True),
 }
 
@@ -86,8 +89,8 @@ def edition_named(name: str) -> Edition:
 
 def size_for(edition: Edition, sizes: Sequence[str], size: int | None) -> int | None:
     """The size to write for. Raises NoSuchEdition where one must be named."""
-    if edition.full and len(sizes) > 1 and size is None:
-        raise NoSuchEdition(f"repeats are written out for one size; add --size, one of {', '.join(sizes)}")
+    if (edition.full or edition.each) and len(sizes) > 1 and size is None:
+        raise NoSuchEdition(f"rows are written out for one size; add --size, one of {', '.join(sizes)}")
     return size
 
 
@@ -98,8 +101,8 @@ def write_edition(
 ) -> Page:  # fmt: skip
     """The pattern as a page of this edition; see `write_pattern`."""
     words = language.raw["editions"]
-    if edition.full:
-        instructions = written_out(settle(instructions, fabrics), fabrics, size or 0)
+    if edition.full or edition.each:
+        instructions = written_out(settle(instructions, fabrics), fabrics, size or 0, edition.full)
     if edition.aloud:
         language, house = spelled(language), aloud_style(house, words)
     page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art or Art(), sized)

@@ -62,13 +62,12 @@ class Art:
     """The drawings of a pattern, as SVG.
 
     Attributes:
-        signs: of special stitches, by the key of their term, or by the pattern's own name.
-        charts: a name and a drawing for each chart.
+        signs: of the stitches, by the key of their term, or by the pattern's own name.
+        charts: a name and a drawing for each chart, its key beside it.
     """
 
     signs: Mapping[str, str] = field(default_factory=dict)
     charts: tuple[tuple[str, str], ...] = ()
-    key: str = ""
     schematic: str = ""
 
 

@@ -94,11 +94,18 @@ class Sections:
             yield Picture(self.art.schematic, said=self.say("schematic.said"))
 
     def charts(self) -> Found:
-        """Each chart beside its name, then the key to all of them."""
+        """Each chart, its key beside it; where the key speaks another language, one in this."""
         for name, svg in self.art.charts:
             yield Picture(svg, self.say("chart.caption", name=name) if name else "", self.say("chart.said"))
-        if self.art.charts and self.art.key:
-            yield Picture(self.art.key, said=self.say("key.said"))
+        if self.art.charts and not self.speaker.language.terms:
+            yield Paragraph(self.say("key.said"))
+            yield from self._key()
+
+    def _key(self) -> Found:
+        terms = [self.speaker.used[key] for key in self.art.signs if key in self.speaker.used]
+        if terms:
+            pairs = tuple((t.short, t.name or t.short) for t in terms)
+            yield Pairs(pairs, tuple(self.art.signs[t.key] for t in terms))
 
     def _main(self, piece: int) -> Iterator[str]:
         """The dimensions by which a piece of its form is known, where they are established."""

@@ -10,9 +10,12 @@ from chartgen.notation.tree import Instructions, Item, LikeRow, Number, PartText
 from chartgen.wording.settle import rows_of
 
 
-def written_out(instructions: Instructions, fabrics: Sequence[Fabric], size: int) -> Instructions:
-    """Settled instructions without a range of rows and, where the fabric tells how often, without a repeat."""
-    writer = _Writer(instructions, fabrics[size], size)
+def written_out(instructions: Instructions, fabrics: Sequence[Fabric], size: int, repeats: bool = True) -> Instructions:
+    """Settled instructions without a range of rows and, where the fabric tells how often, without a repeat.
+
+    repeats: False to keep them and part only the rows.
+    """
+    writer = _Writer(instructions, fabrics[size], size, repeats)
     return replace(instructions, parts=tuple(writer.part(part) for part in instructions.parts))
 
 
@@ -21,6 +24,7 @@ class _Writer:
     instructions: Instructions
     fabric: Fabric
     size: int
+    repeats: bool = True
 
     def part(self, part: PartText) -> PartText:
         return replace(part, rows=tuple(row for text in part.rows for row in self._rows(part, text)))
@@ -41,6 +45,8 @@ class _Writer:
 
     def _items(self, items: Sequence[Item], row: Row) -> tuple[Item, ...]:
         """The items with each repeat worked through; as they are where its passes are not known."""
+        if not self.repeats:
+            return tuple(items)
         passes = self._passes(row)
         repeats = [i for i in items if isinstance(i, Repeat)]
         if len(passes) != len(repeats) and any(r.times is None for r in repeats):

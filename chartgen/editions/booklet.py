@@ -1,0 +1,105 @@
+"""The booklet: a page set as PDF by typst, from data alone.
+
+typst is an optional extra (`pip install chartgen[booklet]`). The pattern's words go to it
+in a JSON file and are never pasted into markup, which crochet's stars and brackets are.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from datetime import datetime, timezone
+from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
+
+from chartgen.wording.inline import size_mm
+from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading
+
+PAPERS = {"a4": "a4", "letter": "us-letter"}
+_TEMPLATE = Path(__file__).with_name("booklet.typ")
+_SHEET = Path(__file__).with_name("sheet.typ")
+# The day is fixed, so that two runs give the same bytes; the pattern's version says its age.
+_STAMP = datetime(2000, 1, 1, tzinfo=timezone.utc)
+
+
+class NoTypesetter(RuntimeError):
+    """typst is not installed."""
+
+
+def to_booklet(page: Page, paper: str = "a4") -> bytes:
+    """The page as a PDF of this paper ("a4", "letter"). Raises NoTypesetter."""
+    try:
+        import typst
+    except ImportError:
+        raise NoTypesetter("a booklet needs typst; install it with: pip install 'chartgen[booklet]'") from None
+    with TemporaryDirectory() as folder:
+        set_out(page, paper, Path(folder))
+        return typst.compile(
+            str(Path(folder, _TEMPLATE.name)), root=folder, format="pdf", timestamp=_STAMP,
+            sys_inputs={"data": "book.json"},
+        )  # fmt: skip
+
+
+def pictures(page: Page, paper: str = "a4") -> bytes:
+    """The booklet's pages side by side, as PNG. Raises NoTypesetter."""
+    pdf = to_booklet(page, paper)
+    import typst
+
+    with TemporaryDirectory() as folder:
+        Path(folder, "book.pdf").write_bytes(pdf)
+        sheet = Path(folder, _SHEET.name)
+        sheet.write_text(_SHEET.read_text("utf-8"), "utf-8")
+        pages = str(pdf.count(b"/Type /Page\n"))
+        return typst.compile(str(sheet), root=folder, format="png", ppi=110, sys_inputs={"pages": pages})
+
+
+def set_out(page: Page, paper: str, folder: Path) -> None:
+    """Puts template, data and drawings where typst finds them."""
+    drawings = _Drawings(folder)
+    book = {
+        "title": page.title, "paper": PAPERS[paper], "language": page.language.split("-")[0], "about": page.about,
+        "sections": [
+            {"key": s.key, "heading": s.heading, "blocks": [_block(b, drawings) for b in s.blocks]} for s in page.sections
+        ],
+    }  # fmt: skip
+    Path(folder, "book.json").write_text(json.dumps(book, ensure_ascii=False), "utf-8")
+    Path(folder, _TEMPLATE.name).write_text(_TEMPLATE.read_text("utf-8"), "utf-8")
+
+
+class _Drawings:
+    """Writes drawings as files, numbered in order."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder, self.count = folder, 0
+
+    def put(self, svg: str, caption: str = "", said: str = "") -> dict[str, Any]:
+        self.count += 1
+        name = f"drawing{self.count}.svg"
+        Path(self.folder, name).write_text(svg, "utf-8")
+        width, height = size_mm(svg)
+        return {"file": name, "width": width, "height": height, "caption": caption, "said": said}
+
+
+def _block(block: Block, drawings: _Drawings) -> dict[str, Any]:
+    if isinstance(block, Paragraph):
+        return {"kind": "text", "text": block.text}
+    if isinstance(block, Subheading):
+        return {"kind": "heading", "text": block.text, "level": block.level}
+    if isinstance(block, Pairs):
+        return {"kind": "pairs", "pairs": list(_pairs(block, drawings))}
+    if isinstance(block, Rows):
+        return {"kind": "rows", "lines": [_line(line, block) for line in block.lines]}
+    if isinstance(block, Picture):
+        return {"kind": "picture", "drawing": drawings.put(block.svg, block.caption, block.said)}
+    return {"kind": "table", "heads": block.heads, "rows": block.rows}
+
+
+def _pairs(block: Pairs, drawings: _Drawings) -> Iterator[dict[str, Any]]:
+    for (name, words), sign in zip(block.pairs, block.signs or ("",) * len(block.pairs), strict=True):
+        yield {"name": name, "words": words, "sign": drawings.put(sign) if sign else None}
+
+
+def _line(line: Any, rows: Rows) -> dict[str, Any]:
+    counts = f"{rows.before}{line.counts}{rows.after}" if line.counts else ""
+    return {"label": line.label, "words": line.words, "counts": counts, "strong": rows.strong}
