@@ -18,7 +18,8 @@ from typing import Any
 __version__ = "0.1.0"
 
 SIZES = ["grade", "plan", "sets", "sizes", "yarn"]
-__all__ = ["build", "chart", "check", "compare", "compile_spec", "explain", "key", "schema", "schematic", "show", "words", *SIZES]
+EDITIONS = ["booklet", "cards"]
+__all__ = ["build", "chart", "check", "compare", "compile_spec", "explain", "key", "schema", "schematic", "show", "words", *SIZES, *EDITIONS]
 
 
 def __getattr__(name: str) -> Any:
@@ -26,4 +27,5 @@ def __getattr__(name: str) -> Any:
         raise AttributeError(f"module 'chartgen' has no attribute {name!r}")
     from importlib import import_module
 
-    return getattr(import_module("chartgen.size_api" if name in SIZES else "chartgen.pipeline"), name)
+    module = "size_api" if name in SIZES else "edition_api" if name in EDITIONS else "pipeline"
+    return getattr(import_module(f"chartgen.{module}"), name)

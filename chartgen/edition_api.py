@@ -5,7 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from chartgen import pipeline
 from chartgen.sheets import Asked
@@ -20,7 +21,7 @@ class CannotSet(pipeline.Refusal):
     exit_code = 1
 
 
-def booklet(
+def booklet_of(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
     paper: str = "a4", edition: str = "",
 ) -> bytes:  # fmt: skip
@@ -63,6 +64,16 @@ def row_cards(
                 line.counts, _strong(compiled, index, part, row, said_in), _slug(part),
             )  # fmt: skip
             yield f"{_slug(part)}-{int(row):02d}", to_card(card, FORMATS[shape])
+
+
+def booklet(spec: str | Path, **asked: Any) -> bytes:
+    """The booklet of `spec` as a PDF: `booklet_of` with its options."""
+    return booklet_of(pipeline.compile_spec(spec), **asked)
+
+
+def cards(spec: str | Path, **asked: Any) -> dict[str, str]:
+    """The row cards of `spec`, SVG by part and row: `row_cards` with its options."""
+    return dict(row_cards(pipeline.compile_spec(spec), **asked))
 
 
 def _parts(compiled: Compiled) -> Iterator[str]:

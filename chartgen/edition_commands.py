@@ -34,7 +34,7 @@ def booklet(spec: Path, output: Path, terms: str | None, **asked: Any) -> None:
     from chartgen import edition_api
 
     def files(compiled: Any) -> tuple[dict[Path, str], dict[Path, bytes]]:
-        made = edition_api.booklet(compiled, terms or "", **asked)
+        made = edition_api.booklet_of(compiled, terms or "", **asked)
         name = ".".join(filter(None, (spec.stem, asked["edition"] or "booklet", _edition(asked, terms), asked["paper"], "pdf")))
         return {}, {output / name: made} if made else {}
 

@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
-from chartgen.edition_api import booklet, row_cards
+from chartgen.edition_api import booklet_of, row_cards
 from chartgen.pipeline import chart, compile_spec, key, schematic, written
 from chartgen.wording.editions import SETTERS
 from chartgen.wording.kinds import EDITIONS
@@ -53,7 +53,7 @@ def booklets() -> Iterator[tuple[str, bytes]]:
         return
     compiled = compile_spec(SPECS / f"{SAMPLE}.yaml")
     for language in LANGUAGES:
-        yield f"editions/{SAMPLE}.booklet.{language}.pdf", booklet(compiled, language=language)
+        yield f"editions/{SAMPLE}.booklet.{language}.pdf", booklet_of(compiled, language=language)
 
 
 def opening(pdf_language: str = "en-UK") -> tuple[str, bytes]:

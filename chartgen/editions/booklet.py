@@ -29,29 +29,36 @@ class NoTypesetter(RuntimeError):
 
 def to_booklet(page: Page, paper: str = "a4") -> bytes:
     """The page as a PDF of this paper ("a4", "letter"). Raises NoTypesetter."""
-    try:
-        import typst
-    except ImportError:
-        raise NoTypesetter("a booklet needs typst; install it with: pip install 'chartgen[booklet]'") from None
+    typst = _typst()
     with TemporaryDirectory() as folder:
-        set_out(page, paper, Path(folder))
-        return typst.compile(
-            str(Path(folder, _TEMPLATE.name)), root=folder, format="pdf", timestamp=_STAMP,
-            sys_inputs={"data": "book.json"},
-        )  # fmt: skip
+        return _set(typst, page, paper, folder, format="pdf", timestamp=_STAMP)
 
 
 def pictures(page: Page, paper: str = "a4") -> bytes:
     """The booklet's pages side by side, as PNG. Raises NoTypesetter."""
-    pdf = to_booklet(page, paper)
-    import typst
-
+    typst = _typst()
     with TemporaryDirectory() as folder:
-        Path(folder, "book.pdf").write_bytes(pdf)
+        made = _set(typst, page, paper, folder, format="png", ppi=110.0)
+        leaves = made if isinstance(made, list) else [made]
+        for at, leaf in enumerate(leaves):
+            Path(folder, f"page{at}.png").write_bytes(leaf)
         sheet = Path(folder, _SHEET.name)
         sheet.write_text(_SHEET.read_text("utf-8"), "utf-8")
-        pages = str(pdf.count(b"/Type /Page\n"))
-        return typst.compile(str(sheet), root=folder, format="png", ppi=110, sys_inputs={"pages": pages})
+        return typst.compile(str(sheet), root=folder, format="png", ppi=110.0, sys_inputs={"pages": str(len(leaves))})
+
+
+def _typst() -> Any:
+    try:
+        import typst
+    except ImportError:
+        raise NoTypesetter("a booklet needs typst; install it with: pip install 'chartgen[booklet]'") from None
+    return typst
+
+
+def _set(typst: Any, page: Page, paper: str, folder: str, **asked: Any) -> Any:
+    set_out(page, paper, Path(folder))
+    template = str(Path(folder, _TEMPLATE.name))
+    return typst.compile(template, root=folder, sys_inputs={"data": "book.json"}, **asked)
 
 
 def set_out(page: Page, paper: str, folder: Path) -> None:

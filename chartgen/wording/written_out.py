@@ -59,7 +59,7 @@ class _Writer:
         if times is None:
             yield repeat
             return
-        last = (*repeat.items[: repeat.mark], *repeat.ending) if repeat.mark is not None else (*repeat.items, *repeat.ending)
+        last = _last_pass(repeat)
         for at in range(times):
             yield from repeat.items if at < times - 1 else last
 
@@ -70,3 +70,10 @@ class _Writer:
             for number, at in self.fabric.stitches[index].repeat[:1]:
                 found[number] = max(found.get(number, 0), at + 1)
         return list(found.values())
+
+
+def _last_pass(repeat: Repeat) -> tuple[Item, ...]:
+    """The last pass: to the mark, and then the ending; an ending without a mark stands for it all."""
+    if repeat.mark is not None:
+        return (*repeat.items[: repeat.mark], *repeat.ending)
+    return repeat.ending or repeat.items

@@ -1,0 +1,245 @@
+"""Editions of the written pattern: what each must hold, measured on what comes out."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from functools import cache
+from pathlib import Path
+from xml.etree import ElementTree
+
+import pytest
+from lxml import html as parser
+from written import Worked, differences, rewritten, worked
+
+from chartgen import edition_api, pipeline
+from chartgen.fabric import Fabric
+from chartgen.wording.html import to_html
+from chartgen.wording.inline import inline
+from chartgen.wording.kinds import EDITIONS
+from chartgen.wording.language import language, languages
+from chartgen.wording.page import Pairs, Rows
+from chartgen.wording.plain import to_text
+from chartgen.wording.written_out import written_out
+
+ROOT = Path(__file__).resolve().parent.parent
+SPECS = sorted((ROOT / "specs").glob("*.yaml"))
+
+
+@cache
+def compiled(stem: str) -> pipeline.Compiled:
+    return pipeline.compile_spec(ROOT / "specs" / f"{stem}.yaml")
+
+
+def page(stem: str, **asked):
+    return pipeline.written(compiled(stem), **asked)
+
+
+def rows(made) -> list:
+    return [line for s in made.sections for b in s.blocks if isinstance(b, Rows) for line in b.lines]
+
+
+# ---- drawings in the document
+
+
+@pytest.mark.parametrize("edition", ["", "large", "quick"])
+def test_ids_are_unique_and_every_reference_is_found(edition: str) -> None:
+    """HTML Living Standard 3.2.6: an id is unique in its tree; a `use` must find its symbol."""
+    text = to_html(page("thyme-hat", edition=edition, art=True))
+    ids = re.findall(r'\sid="([^"]+)"', text)
+    assert len(ids) == len(set(ids))
+    assert set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)
+    for names in re.findall(r'aria-labelledby="([^"]+)"', text):
+        assert set(names.split()) <= set(ids)
+
+
+def test_each_special_stitch_has_its_drawing() -> None:
+    stitches = next(s for s in page("thyme-hat", art=True).sections if s.key == "stitches")
+    pairs = next(b for b in stitches.blocks if isinstance(b, Pairs))
+    assert [name for name, _ in pairs.pairs] == ["bpdc", "fpdc"]
+    assert all(ElementTree.fromstring(sign) is not None for sign in pairs.signs)
+
+
+def test_chart_and_schematic_stand_in_the_order_of_publishers() -> None:
+    keys = [s.key for s in page("thyme-hat", art=True).sections]
+    assert keys.index("instructions") < keys.index("schematic") < keys.index("charts")
+
+
+def test_an_inlined_drawing_keeps_its_strokes() -> None:
+    svg = pipeline.chart(ROOT / "specs" / "sorrel-coaster.yaml")
+    there = parser.fromstring(inline(svg, "a-"))
+    assert len(there.findall(".//use")) == len(ElementTree.fromstring(svg).findall(".//{*}use"))
+
+
+# ---- three figures
+
+
+FITTED = """format: 1
+terms: US
+title: Chive hat
+for: child
+gauge: {sc: 16 sts and 20 rows = 10 cm}
+sizes: [one, two]
+fits:
+  head: 40 (44) cm
+  worn:
+    "Hat": around head, ease -1 to 2 cm
+pieces:
+  - name: Hat
+    parts:
+      - name: Body
+        rounds: |
+          Ch 64 (72); join with sl st to form a ring.
+          Rnd 1: Ch 1 (does not count as a st here or throughout), sc in each ch around; join with sl st in first sc. (64 (72) sc)
+          Rnds 2-9 (11): Ch 1, sc in each st around; join. (64 (72) sc)
+"""
+
+
+def test_to_fit_finished_and_ease_are_three_figures(tmp_path: Path) -> None:
+    """64 sts at 16 to 10 cm are 40 cm, 72 are 45 cm; heads of 40 and 44 cm leave 0 and 1 cm of ease."""
+    spec = tmp_path / "chive.yaml"
+    spec.write_text(FITTED, "utf-8")
+    finished = next(s for s in pipeline.written(pipeline.compile_spec(spec)).sections if s.key == "finished")
+    figures = {label.split(",")[0]: value for label, value in finished.blocks[-1].pairs}
+    assert list(figures) == ["To fit", "Finished", "Ease"]
+    assert [figures[k].split(" cm")[0] for k in figures] == ["40 (44)", "40 (45)", "0 (1)"]
+
+
+# ---- kinds of edition
+
+
+def test_an_edition_there_is_none_of_is_refused() -> None:
+    with pytest.raises(pipeline.UnknownEdition, match="choose from large, aloud"):
+        page("thyme-hat", edition="loud")
+
+
+@pytest.mark.parametrize("code", languages())
+def test_read_aloud_has_no_short_form_left(code: str) -> None:
+    """Every abbreviation the standard edition lists is written out in the rows read aloud."""
+    shorts = {
+        term.short for table in language(code).tables.values() for term in table.values()
+        if term.name and term.name != term.short and term.short not in term.name.split()
+    }  # fmt: skip
+    said = " ".join(line.words for line in rows(page("thyme-hat", language=code, edition="aloud")))
+    left = {s for s in shorts if re.search(rf"(?<![\w-]){re.escape(s)}(?![\w-])", said)}
+    assert left == set()
+    assert "*" not in said
+
+
+def test_read_aloud_parts_numbers_by_words() -> None:
+    said = to_text(page("thyme-hat", edition="aloud"))
+    assert "64 or 72 or 80" in said
+    assert not re.search(r"\d \(\d", said)
+
+
+@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
+def test_written_out_in_full_makes_the_same_fabric(stem: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rows written out, read again, make each stitch where it was."""
+    first = worked((ROOT / "specs" / f"{stem}.yaml").read_text("utf-8"))
+    size = 0 if first.document.sizes else None
+    full = replace(first, instructions=written_out(first.settled, first.fabrics, 0))
+    monkeypatch.setattr(Worked, "settled", property(lambda self: self.instructions))
+    alone = worked(rewritten(full, "US", size=size))
+    assert alone.errors == []
+    assert differences(_worked_as(first.fabrics[0]), _worked_as(alone.fabrics[0])) == []
+
+
+def _worked_as(fabric: Fabric) -> list:
+    """Every stitch by row, kind and feet; the repeats it was made in are left off, as they are gone."""
+    return [(fabric.rows[s.row].number, s.kind.id, s.feet, s.role, s.colour, s.loop) for s in fabric.stitches]
+
+
+@pytest.mark.parametrize("size", ["child", "adult", "large"])
+def test_written_out_rows_have_no_repeat_and_no_range(size: str) -> None:
+    lines = rows(page("thyme-hat", edition="full", size=size))
+    assert not [line.label for line in lines if re.search(r"\d-\d", line.label)]
+    assert not [line.words for line in lines if "rep from" in line.words]
+    # 32, 36, 40 pairs of post stitches around the rib, by the counts the rows declare
+    pairs = {"child": 32, "adult": 36, "large": 40}[size]
+    assert [line.words.count("fpdc around") for line in lines if "fpdc" in line.words] == [pairs] * 4
+
+
+@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
+def test_rows_by_themselves_are_the_rows_of_the_fabric(stem: str) -> None:
+    """Each row of the first size has a line, unless its words say it repeats others."""
+    one = compiled(stem)
+    size = one.document.sizes[0] if one.document.sizes else None
+    numbered = [line for line in rows(page(stem, edition="rows", size=size)) if line.first is not None]
+    told = {n for line in numbered for n in range(line.first.of(0), line.last.of(0) + 1)}
+    assert {int(r.number) for r in one.fabrics[0].rows if r.number not in ("0",)} == told
+
+
+def test_testers_get_every_count_of_every_size() -> None:
+    made_ = page("thyme-hat", edition="testers")
+    table = next(s for s in made_.sections if s.key == "counts").blocks[0]
+    for at, fabric in enumerate(compiled("thyme-hat").fabrics):
+        counted = [str(r.stitch_count) for r in fabric.rows if r.number != "0"]
+        assert sorted(row[2 + at] for row in table.rows if row[2 + at] != "–") == sorted(counted)
+
+
+def test_a_row_list_has_a_box_for_each_row() -> None:
+    lines = rows(page("thyme-hat", edition="ticks", size="adult"))
+    boxes = sum(line.label.count("☐") for line in lines if line.first is not None)
+    assert boxes == sum(r.number != "0" for r in compiled("thyme-hat").fabrics[1].rows)
+
+
+def test_large_print_is_22_points_and_upright() -> None:
+    """22 points and more is what readers of large print ask for (common practice, no source)."""
+    text = to_html(page("thyme-hat", edition="large", art=True))
+    assert "font-size: 22pt" in text and "italic" not in text and "columns" not in text.split("</style>")[1]
+
+
+@pytest.mark.parametrize("edition", [e for e in EDITIONS if e not in ("full", "rows")])
+def test_numbers_are_the_same_in_every_language(edition: str) -> None:
+    def numbers(code: str) -> list[list[str]]:
+        return [re.findall(r"\d+", line.counts) for line in rows(page("sorrel-coaster", language=code, edition=edition))]
+
+    assert len({str(numbers(code)) for code in languages()}) == 1
+
+
+# ---- cards
+
+
+def test_a_card_for_each_row_with_its_row_strong() -> None:
+    cards = dict(edition_api.row_cards(compiled("sorrel-coaster")))
+    assert list(cards) == ["centre-01", "centre-02", "centre-03", "border-04", "border-05"]
+    for svg in cards.values():
+        root = ElementTree.fromstring(svg)
+        left, top, width, height = map(float, root.get("viewBox").split())
+        assert width / height == pytest.approx(16 / 9)
+        assert all(float(t.get("y")) < height for t in root.findall("{*}text"))
+
+
+def test_a_card_draws_one_row_blacker_than_the_rest() -> None:
+    one, other = (svg for name, svg in edition_api.row_cards(compiled("sorrel-coaster")) if name in ("centre-01", "border-05"))
+    assert one.count("<use") == other.count("<use") and one != other
+
+
+# ---- the booklet
+
+
+def test_without_typst_the_booklet_says_what_to_install(monkeypatch: pytest.MonkeyPatch) -> None:
+    import sys
+
+    monkeypatch.setitem(sys.modules, "typst", None)
+    with pytest.raises(edition_api.CannotSet, match=r"pip install 'chartgen\[booklet\]'") as refusal:
+        edition_api.booklet_of(compiled("sorrel-coaster"))
+    assert "\n" not in str(refusal.value)
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+def test_a_booklet_is_the_same_twice_with_its_fonts_inside(paper: str) -> None:
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    first, second = (edition_api.booklet_of(compiled("sorrel-coaster"), paper=paper) for _ in range(2))
+    assert first == second and first.startswith(b"%PDF")
+    # ISO 32000-1, 9.9: an embedded font has a FontFile in its descriptor
+    assert b"/FontFile2" in first or b"/FontFile3" in first or b"/ObjStm" in first
+
+
+def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
+    """A pattern named in typst's own signs is set as it is named."""
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    text = (ROOT / "specs" / "sorrel-coaster.yaml").read_text("utf-8")
+    spec = tmp_path / "odd.yaml"
+    spec.write_text(re.sub(r"(?m)^title:.*$", "title: '#panic(1) *a [b] $c$'", text, count=1), "utf-8")
+    assert edition_api.booklet_of(pipeline.compile_spec(spec)).startswith(b"%PDF")
