@@ -54,13 +54,12 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
 
 
 def _said_for(cursor: Cursor) -> int | None:
-    """ "(40 sts at end of Row 10)": the row."""
+    """ "(40 sts at end of Row 10)": the row; None for "at end of last row", which needs no number."""
     if not cursor.take_any("at end of", "after", "at the end of", "by end of", "on"):
         return None
     cursor.take_any("row", "round")
     token = cursor.next()
-    if cursor.take_any("row", "round") or token.kind == "number":
-        return token.value
+    cursor.take_any("row", "round")
     return token.value or None
 
 

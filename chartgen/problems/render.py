@@ -34,11 +34,20 @@ def merge_sizes(
     """
     found: dict[Problem, list[str | None]] = {}
     for size, problems in zip(sizes, problems_per_size, strict=True):
-        for problem in problems:
+        for problem in _once_a_place(problems):
             having = found.setdefault(replace(problem, size=None, also=()), [])
             if size not in having:
                 having.append(size)
     return tuple(in_order(_said_of(p, having, len(sizes)) for p, having in found.items()))
+
+
+def _once_a_place(problems: Iterable[Problem]) -> list[Problem]:
+    """Words that a whole range of rows is worked from have one fault, however many rows it spoils."""
+    kept: dict[object, Problem] = {}
+    for problem in problems:
+        place = (problem.code, problem.span) if problem.severity == "error" and problem.span else problem
+        kept.setdefault(place, problem)
+    return list(kept.values())
 
 
 def _said_of(problem: Problem, having: list[str | None], count: int) -> Problem:
