@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, missing_sizes
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import RowReader
@@ -60,6 +60,9 @@ def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowT
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     reader.recent = None
     read = reader.body(Cursor(line.tokens, reader.sizes))
+    sizes = missing_sizes(line.tokens, reader.sizes)
+    after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own
+    read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
     header = line.header or Header()
     span = _span(line)
     row = RowText(

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from chartgen.notation.tree import Number
 from chartgen.notation.words import Token, vocabulary
-from chartgen.problems import Span
+from chartgen.problems import Problem, Span
 
 _OPEN = {"(": ")", "[": "]", "{": "}"}
 
@@ -123,3 +123,28 @@ class Cursor:
         inner = Cursor(self.tokens[self.at + 1 : end], self.sizes)
         self.at = end + 1
         return inner
+
+
+def missing_sizes(tokens: Sequence[Token], sizes: int) -> list[Problem]:
+    """Numbers for more or fewer sizes than the pattern has: "12 (14)" where three are worked.
+
+    A bracket at the end of the row is its count, and no size of the number before it.
+    """
+    found: list[Problem] = []
+    for at, token in enumerate(tokens if sizes > 1 else ()):
+        if token.kind != "number" or token.values:
+            continue
+        cursor = Cursor(tokens, sizes)
+        cursor.at = at + 1
+        end = cursor.matching() if cursor.peek().word == "(" else None
+        inside = tokens[at + 2 : end] if end is not None else ()
+        if not inside or not all(t.kind == "number" or t.word == "," for t in inside):
+            continue
+        given = 1 + sum(t.kind == "number" for t in inside)
+        rest = [t for t in tokens[end + 1 :] if t.word not in (".", "turn", ",")] if end is not None else []
+        if given != sizes and rest:
+            found.append(Problem(
+                "N207", "error", f"{given} numbers for {sizes} sizes", Span(token.start, tokens[end].end),
+                "write one for each size, in the order of `sizes`, or one number for all",
+            ))
+    return found
