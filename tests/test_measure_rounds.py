@@ -8,6 +8,7 @@ from math import hypot, pi, sqrt
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from measured import measured, pattern
 from worked import Hook, disc, document, gauge, in_rounds, promise
 
 from chartgen.measure import PieceMeasures, Revolution, measure
@@ -175,3 +176,25 @@ def test_what_is_worn_domes_and_what_stands_stays_flat(wearer: str) -> None:
     assert crown.standing_cm == pytest.approx(0.769 if wearer == "adult" else 0.0, abs=0.002)
     assert crown.radius_cm == pytest.approx(2.865 if wearer == "adult" else 3.0, abs=0.001)
     assert figure.rounds[-1].radius_cm == pytest.approx(36 / 2 / (2 * pi))
+
+
+BAND = """\
+          Ch 60, join with sl st to form a ring.
+          Rnd 1: Ch 1 (does not count as a st here or throughout), sc in each ch around, join with sl st to first sc. (60 sc)
+          Rnd 2: Ch 1, sc in each st around, join. (60 sc)
+          Rnd 3: Ch 1, *sc in next st, ch 3, skip next 2 sts; rep from * around, join. (20 sc, 20 ch-3 sps)
+"""
+
+
+def test_loops_hang_from_the_last_round_of_a_tube() -> None:
+    """60 sts at 20 per 10 cm are 30 cm around. Twenty loops of three chains over two stitches are 80 along the
+    yarn, and nothing pins them out: common practice, no source."""
+    made = measured(pattern("sc: 20 sts and 20 rows = 10 cm", ("Band", "rounds", BAND)))[0].pieces[0]
+    assert cm(made, "circumference") == 30
+
+
+def test_loops_that_are_worked_into_are_pinned_out() -> None:
+    """The next round makes 80 sc of them, 40 cm."""
+    more = BAND + "          Rnd 4: Ch 1, *sc in next sc, 3 sc in next ch-3 sp; rep from * around, join. (80 sc)\n"
+    made = measured(pattern("sc: 20 sts and 20 rows = 10 cm", ("Band", "rounds", more)))[0].pieces[0]
+    assert cm(made, "circumference") == 40

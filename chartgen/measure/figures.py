@@ -18,7 +18,7 @@ from chartgen.measure.ground import (
 from chartgen.measure.measures import Figure
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
-from chartgen.measure.widths import RowSize, as_below, row_size
+from chartgen.measure.widths import RowSize, as_below, hung, row_size
 
 _BRANCH = 0.4
 """A round that leaves this share of the edge below in one stretch is a branch: a thumb, a leg."""
@@ -91,17 +91,29 @@ def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool)
     gathering = _Gathering(fabric, piece, rests)
     before: Row | None = None
     sizes: dict[int, RowSize] = {}
-    for row in fabric.worked_rows(piece):
+    bases: dict[int, Row | None] = {}
+    rows = list(fabric.worked_rows(piece))
+    for row in rows:
         base = _base(fabric, row, before)
-        lace = hangs_in_loops(chain_spaces(fabric, row, base))
-        size = row_size(fabric, row, books[row.part], lace)
+        spaces = chain_spaces(fabric, row, base)
+        size = row_size(fabric, row, books[row.part], hangs_in_loops(spaces))
         if size is None and base is not None and base.index in sizes:
             size = as_below(fabric, row, sizes[base.index])
-        before = row
+        before, bases[row.index] = row, base
+        loops = row is rows[-1] and any(chains > skipped for chains, skipped in spaces)
+        if size is not None and base is not None and loops and _ends_a_tube(row, base, bases, sizes):
+            size = hung(size, sizes[base.index])
         if size is not None:
             sizes[row.index] = size
             gathering.add(row, base, size)
     return gathering.finish()
+
+
+def _ends_a_tube(row: Row, base: Row, bases: dict[int, Row | None], sizes: dict[int, RowSize]) -> bool:
+    """A last round on rounds that grew no wider: nothing pins its loops out, so they hang."""
+    lower = bases.get(base.index)
+    around = row.form == base.form == "round" and lower is not None and {base.index, lower.index} <= sizes.keys()
+    return around and sizes[base.index].width == sizes[lower.index].width
 
 
 def _base(fabric: Fabric, row: Row, before: Row | None) -> Row | None:

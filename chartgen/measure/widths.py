@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chartgen.fabric.fabric import Fabric, Row, Stitch
@@ -104,6 +104,15 @@ def as_below(fabric: Fabric, row: Row, below: RowSize) -> RowSize | None:
     how = f"as wide as the row below, {float(below.width):.2f} cm"
     return RowSize(below.width, below.height, (below.width / len(line),) * len(line), how, below.up,
                    below.sts, below.unit, True)
+
+
+def hung(size: RowSize, below: RowSize) -> RowSize:
+    """A row whose loops hang free: it takes no more room than the row they hang from."""
+    if size.width <= below.width:
+        return size
+    share = below.width / size.width
+    how = f"its loops hang: as wide as the round below, {float(below.width):.2f} cm"
+    return replace(size, width=below.width, widths=tuple(w * share for w in size.widths), how=how)
 
 
 def _plain_size(
