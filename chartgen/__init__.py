@@ -18,8 +18,8 @@ from typing import Any
 __version__ = "0.1.0"
 
 SIZES = ["grade", "plan", "sets", "sizes", "yarn"]
-EDITIONS = ["booklet", "cards"]
-__all__ = ["build", "chart", "check", "compare", "compile_spec", "explain", "key", "schema", "schematic", "show", "words", *SIZES, *EDITIONS]
+EDITIONS = ["booklet", "cards", "words"]
+__all__ = ["build", "chart", "check", "compare", "compile_spec", "explain", "key", "schema", "schematic", "show", *SIZES, *EDITIONS]
 
 
 def __getattr__(name: str) -> Any:

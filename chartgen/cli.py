@@ -182,14 +182,14 @@ def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -
 @click.option("--format", "formats", type=WordFormats(), default="md", help="md, txt, html; several with commas.")
 def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, formats: tuple[str, ...]) -> None:
     """The written pattern of SPEC, in its own terms unless asked."""
-    from chartgen import pipeline
+    from chartgen import edition_api, pipeline
     from chartgen.sheets import size_slug
     from chartgen.wording.editions import SETTERS, remarks
 
     compiled = _compiled(spec)
     _tell(compiled)
     try:
-        page = pipeline.written(compiled, terms or "", language, size, style, edition, "html" in formats)
+        page = edition_api.written(compiled, terms or "", language, size, style, edition, "html" in formats)
     except pipeline.Refusal as refusal:
         raise SystemExit(_refusal(refusal)) from None
     if page is None:

@@ -1,4 +1,4 @@
-"""Booklets and row cards of a compiled pattern: what the commands of the same names write."""
+"""The written pattern, booklets and row cards: what the commands of the same names write."""
 
 from __future__ import annotations
 
@@ -13,12 +13,76 @@ from chartgen.sheets import Asked
 
 if TYPE_CHECKING:
     from chartgen.pipeline import Compiled
+    from chartgen.wording.page import Art, Page
+
+
+class UnknownEdition(pipeline.Refusal, ValueError):
+    """A language or a style was asked for that there is none of."""
 
 
 class CannotSet(pipeline.Refusal):
     """A booklet cannot be set here: the message says what to install."""
 
     exit_code = 1
+
+
+def words(
+    spec: str | Path,
+    *,
+    terms: str = "",
+    language: str = "",
+    size: str | None = None,
+    style: str = "leaflet",
+    form: str = "md",
+    edition: str = "",
+) -> str:
+    """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
+    from chartgen.wording.editions import SETTERS
+
+    page = written(pipeline.compile_spec(spec), terms, language, size, style, edition, form == "html")
+    return SETTERS[form](page) if page else ""
+
+
+def written(
+    compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
+    edition: str = "", art: bool = False,
+) -> Page | None:
+    """The written pattern, in the language or terms asked for, else in the pattern's own terms.
+
+    None where the pattern has faults that would make it untrue. Raises UnknownSize and
+    UnknownEdition.
+
+    Args:
+        edition: one of `chartgen.wording.kinds.EDITIONS`.  art: with drawings in their places.
+    """
+    from chartgen.wording import editions, kinds
+
+    index = compiled.size_index(size)
+    document, instructions = compiled.document, compiled.instructions
+    if not compiled.drawable or document is None or instructions is None:
+        return None
+    try:
+        said_in = editions.language_for(language, terms, document.terms)
+        house = editions.style_named(style)
+        kind = kinds.edition_named(edition)
+        chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
+    except editions.NoSuchEdition as fault:
+        raise UnknownEdition(str(fault)) from None
+    made = _art(compiled, size, kind.large_charts, said_in.terms) if art and kind.drawn else None
+    return kinds.write_edition(
+        kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
+        said_in, house, chosen, made, compiled.sized,
+    )  # fmt: skip
+
+
+def _art(compiled: Compiled, size: str | None, large: bool, terms: str) -> Art:
+    """The drawings that stand in a written pattern, named in `terms` where it is English."""
+    from chartgen.editions.art import art
+
+    if terms and compiled.document is not None:
+        compiled = replace(compiled, document=replace(compiled.document, terms=terms))
+    asked = Asked(size or compiled.fabrics[0].size, large=large)
+    return art(compiled.fabrics, {**pipeline.drawings(compiled, ("chart",), asked), **pipeline.drawings(compiled, ("schematic",), Asked(size))})
 
 
 def booklet_of(
@@ -28,7 +92,7 @@ def booklet_of(
     """The written pattern with its drawings as a PDF; b"" for a faulty spec. Raises CannotSet."""
     from chartgen.editions.booklet import NoTypesetter, to_booklet
 
-    page = pipeline.written(compiled, terms, language, size, style, edition, art=True)
+    page = written(compiled, terms, language, size, style, edition, art=True)
     try:
         return to_booklet(page, paper) if page else b""
     except NoTypesetter as lack:
@@ -45,7 +109,7 @@ def row_cards(
 
     index = compiled.size_index(size)
     sizes = compiled.document.sizes if compiled.document else ()
-    page = pipeline.written(compiled, terms, language, sizes[index] if sizes else None, style, "rows")
+    page = written(compiled, terms, language, sizes[index] if sizes else None, style, "rows")
     said_in = {"en-US": "US", "en-UK": "UK"}.get(page.language, "") if page else ""
     headings: dict[int, str] = {}
     parts = _parts(compiled)

@@ -26,7 +26,6 @@ if TYPE_CHECKING:
     from chartgen.notation import Instructions
     from chartgen.read import Document
     from chartgen.sizing.counted import Sized
-    from chartgen.wording.page import Art, Page
 
 
 class Refusal(Exception):
@@ -37,10 +36,6 @@ class Refusal(Exception):
 
 class UnknownSize(Refusal, ValueError):
     """A size was asked for that the pattern does not have."""
-
-
-class UnknownEdition(Refusal, ValueError):
-    """A language or a style was asked for that there is none of."""
 
 
 class UnknownRows(Refusal, ValueError):
@@ -456,65 +451,6 @@ def shown(compiled: Compiled, stage: str, size: str | None = None) -> str:
     from chartgen.layout.lay_out import lay_out
 
     return text.layout_text(compiled.fabrics[index], lay_out(compiled.fabrics[index]))
-
-
-def words(
-    spec: str | Path,
-    *,
-    terms: str = "",
-    language: str = "",
-    size: str | None = None,
-    style: str = "leaflet",
-    form: str = "md",
-    edition: str = "",
-) -> str:
-    """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
-    from chartgen.wording.editions import SETTERS
-
-    page = written(compile_spec(spec), terms, language, size, style, edition, form == "html")
-    return SETTERS[form](page) if page else ""
-
-
-def written(
-    compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    edition: str = "", art: bool = False,
-) -> Page | None:
-    """The written pattern, in the language or terms asked for, else in the pattern's own terms.
-
-    None where the pattern has faults that would make it untrue. Raises UnknownSize and
-    UnknownEdition.
-
-    Args:
-        edition: one of `chartgen.wording.kinds.EDITIONS`.  art: with drawings in their places.
-    """
-    from chartgen.wording import editions, kinds
-
-    index = compiled.size_index(size)
-    document, instructions = compiled.document, compiled.instructions
-    if not compiled.drawable or document is None or instructions is None:
-        return None
-    try:
-        said_in = editions.language_for(language, terms, document.terms)
-        house = editions.style_named(style)
-        kind = kinds.edition_named(edition)
-        chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
-    except editions.NoSuchEdition as fault:
-        raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind.large_charts, said_in.terms) if art and kind.drawn else None
-    return kinds.write_edition(
-        kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
-        said_in, house, chosen, made, compiled.sized,
-    )  # fmt: skip
-
-
-def _art(compiled: Compiled, size: str | None, large: bool, terms: str) -> Art:
-    """The drawings that stand in a written pattern, named in `terms` where it is English."""
-    from chartgen.editions.art import art
-
-    if terms and compiled.document is not None:
-        compiled = replace(compiled, document=replace(compiled.document, terms=terms))
-    asked = Asked(size or compiled.fabrics[0].size, large=large)
-    return art(compiled.fabrics, {**drawings(compiled, ("chart",), asked), **drawings(compiled, ("schematic",), Asked(size))})
 
 
 def compare(before: str | Path, after: str | Path) -> list[str]:

@@ -12,8 +12,8 @@ from collections.abc import Iterator
 from importlib.util import find_spec
 from pathlib import Path
 
-from chartgen.edition_api import booklet_of, row_cards
-from chartgen.pipeline import chart, compile_spec, key, schematic, written
+from chartgen.edition_api import booklet_of, row_cards, written
+from chartgen.pipeline import chart, compile_spec, key, schematic
 from chartgen.wording.editions import SETTERS
 from chartgen.wording.kinds import EDITIONS
 

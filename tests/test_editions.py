@@ -32,7 +32,7 @@ def compiled(stem: str) -> pipeline.Compiled:
 
 
 def page(stem: str, **asked):
-    return pipeline.written(compiled(stem), **asked)
+    return edition_api.written(compiled(stem), **asked)
 
 
 def rows(made) -> list:
@@ -99,7 +99,7 @@ def test_to_fit_finished_and_ease_are_three_figures(tmp_path: Path) -> None:
     """64 sts at 16 to 10 cm are 40 cm, 72 are 45 cm; heads of 40 and 44 cm leave 0 and 1 cm of ease."""
     spec = tmp_path / "chive.yaml"
     spec.write_text(FITTED, "utf-8")
-    finished = next(s for s in pipeline.written(pipeline.compile_spec(spec)).sections if s.key == "finished")
+    finished = next(s for s in edition_api.written(pipeline.compile_spec(spec)).sections if s.key == "finished")
     figures = {label.split(",")[0]: value for label, value in finished.blocks[-1].pairs}
     assert list(figures) == ["To fit", "Finished", "Ease"]
     assert [figures[k].split(" cm")[0] for k in figures] == ["40 (44)", "40 (45)", "0 (1)"]
@@ -109,7 +109,7 @@ def test_to_fit_finished_and_ease_are_three_figures(tmp_path: Path) -> None:
 
 
 def test_an_edition_there_is_none_of_is_refused() -> None:
-    with pytest.raises(pipeline.UnknownEdition, match="choose from large, aloud"):
+    with pytest.raises(edition_api.UnknownEdition, match="choose from large, aloud"):
         page("thyme-hat", edition="loud")
 
 

@@ -10,7 +10,8 @@ import pytest
 from lxml import html as parser
 
 import chartgen as program
-from chartgen.pipeline import UnknownEdition, UnknownSize, compile_spec, written
+from chartgen.edition_api import UnknownEdition, written
+from chartgen.pipeline import UnknownSize, compile_spec
 from chartgen.wording.html import to_html
 from chartgen.wording.markdown import to_markdown
 from chartgen.wording.page import Page
