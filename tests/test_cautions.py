@@ -5,6 +5,7 @@ Sources are named in full in `chartgen/checks/cautions.yaml`.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 import pytest
@@ -270,3 +271,12 @@ def test_every_row_of_the_table_names_known_things() -> None:
         assert {rule.zone, rule.not_zone} <= {None, *known.zones}, rule.code
         assert set(rule.source) <= set(known.sources), rule.code
         assert rule.source or "memory" in rule.confidence or "practice" in rule.confidence, rule.code
+
+
+def test_the_cap_of_a_sleeve_is_no_hat() -> None:
+    """Where `item` says what is made, a part's name does not; without it a "Cap" may be one."""
+    sleeve = pattern("Sage pullover", "baby")
+    piece = sleeve.pieces[0]
+    capped = replace(sleeve, pieces=(replace(piece, parts=(replace(piece.parts[0], name=replace(piece.parts[0].name, value="Cap")),)),))
+    assert "S510" in found(capped)
+    assert "S510" not in found(replace(capped, item=replace(piece.name, value="pullover in pieces")))

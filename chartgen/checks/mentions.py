@@ -78,8 +78,14 @@ def passages(document: Document) -> Iterator[Passage]:
 
 
 def items(document: Document, table: Table) -> frozenset[str]:
-    """What the pattern makes, as headings of the table; {""} where it does not say."""
-    for texts in ([p.text for p in names(document)], [n.value for n in document.notes]):
+    """What the pattern makes, as headings of the table; {""} where it does not say.
+
+    Names of parts tell it only where no `item` does: the cap of a sleeve is no cap.
+    """
+    item = [document.item.value] if document.item else []
+    whole = [*item, document.title, *(piece.name.value for piece in document.pieces)]
+    parts = [] if item else [part.name.value for piece in document.pieces for part in piece.parts]
+    for texts in (whole + parts, [n.value for n in document.notes]):
         if made := _named(texts, table.items):
             return made
     return frozenset({""})
