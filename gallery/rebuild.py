@@ -27,9 +27,11 @@ SHAPES = ("video", "print")
 def drawings() -> Iterator[tuple[str, str]]:
     """(file name, SVG) of every picture in the gallery."""
     for spec in sorted(SPECS.glob("*.yaml")):
-        sizes = compile_spec(spec).document.sizes
+        compiled = compile_spec(spec)
+        sizes = compiled.document.sizes
         yield f"{spec.stem}.chart.svg", chart(spec, size=sizes[0] if sizes else None)
-        yield f"{spec.stem}.schematic.svg", schematic(spec)
+        if any(figure.established or figure.form == "flat" for piece in compiled.measures[0].pieces for figure in piece.figures):
+            yield f"{spec.stem}.schematic.svg", schematic(spec)
     yield "key.svg", key()
     yield from editions()
 

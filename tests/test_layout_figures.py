@@ -215,3 +215,14 @@ def test_rounds_of_loops_are_divided_evenly() -> None:
         way = layout.head[own] - layout.runs[0].centre
         steps = np.diff(np.unwrap(np.arctan2(way[:, 1], way[:, 0])))
         np.testing.assert_allclose(steps, np.pi / 6, atol=1e-6)
+
+
+def test_a_hexagon_whose_sides_have_spaces_like_its_corners() -> None:
+    """Fans of four stack on fans of four; six sides, each as far from the middle as the others."""
+    from pathlib import Path
+
+    from chartgen.pipeline import compile_spec
+
+    fabric = compile_spec(Path(__file__).parent.parent / "specs" / "calendula-hexagon.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    assert (layout.runs[0].form, layout.runs[0].corners) == ("polygon", 6)

@@ -198,3 +198,39 @@ def test_loops_that_are_worked_into_are_pinned_out() -> None:
     more = BAND + "          Rnd 4: Ch 1, *sc in next sc, 3 sc in next ch-3 sp; rep from * around, join. (80 sc)\n"
     made = measured(pattern("sc: 20 sts and 20 rows = 10 cm", ("Band", "rounds", more)))[0].pieces[0]
     assert cm(made, "circumference") == 40
+
+
+HEXAGON = """\
+          Make an adjustable ring.
+          Rnd 1: Ch 3 (counts as dc here and throughout), 11 dc in ring, join with sl st in top of ch-3. (12 dc)
+          Rnd 2: Ch 3, (dc, ch 1, 2 dc) in same st, *ch 1, skip next st, (2 dc, ch 1, 2 dc) in next st; rep from * around, ch 1, skip last st, join. (24 dc)
+          Rnd 3: Sl st in next dc and in ch-1 sp, ch 3, (dc, ch 1, 2 dc) in same sp, *ch 1, 2 dc in next ch-1 sp, ch 1, (2 dc, ch 1, 2 dc) in next ch-1 sp; rep from * 4 more times, ch 1, 2 dc in next ch-1 sp, ch 1, join. (36 dc)
+"""
+
+
+def test_the_corner_that_a_round_begins_in_is_one_of_six() -> None:
+    """Its first dc is a beginning chain; and though the sides have spaces of one chain like the corners, the
+    fans of four stack up. Six corners as the words say."""
+    made = measured(pattern("dc: 18 sts and 9 rows = 10 cm", ("Hexagon", "rounds", HEXAGON)))[0].pieces[0].figures[0]
+    assert isinstance(made, Revolution)
+    assert made.corners == 6
+
+
+OVAL = """\
+          Ch 11.
+          Rnd 1: Sc in 2nd ch from hook and in each of next 8 ch, 3 sc in last ch, working along other side of chain, sc in each of next 8 ch, 2 sc in last ch, join with sl st in first sc. (22 sc)
+          Rnd 2: Ch 1 (does not count as a st), 2 sc in first st, sc in each of next 8 sts, 2 sc in each of next 3 sts, sc in each of next 8 sts, 2 sc in each of last 2 sts, join. (28 sc)
+"""
+
+
+def test_an_oval_about_a_chain_lies_flat() -> None:
+    """Derived, at 14 sts and 16 rows per 10 cm: ten stitches are a chain of 9 / 1.4 = 6.43 cm between the first
+    and the last; two rounds of 1 / 1.6 cm make it 4 / 1.6 = 2.5 cm wide and 8.93 long. Flat is
+    2 x 6.43 + 2 pi x 1.25 = 20.71 cm; 28 sts are 20, 0.97."""
+    made = measured(pattern("sc: 14 sts and 16 rows = 10 cm", ("Mat", "rounds", OVAL)))[0].pieces[0]
+    chain = 9 / 1.4
+    assert (cm(made, "width"), cm(made, "length")) == (2.5, pytest.approx(chain + 2.5))
+    [figure] = made.figures
+    assert isinstance(figure, Revolution)
+    assert (figure.form, figure.spine_cm) == ("flat", pytest.approx(chain))
+    assert figure.rounds[-1].flat_ratio == pytest.approx(20 / (2 * chain + 2.5 * pi))

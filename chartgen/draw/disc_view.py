@@ -6,14 +6,16 @@ from math import cos, pi, tan
 
 from chartgen.draw.dimension_lines import (
     FIRST,
+    INK,
     THIN,
     across,
     around_circle,
     from_middle,
+    upright,
     work_arrow,
 )
-from chartgen.draw.drawing import Item
-from chartgen.draw.shapes import from_above, shape
+from chartgen.draw.drawing import Item, Path, line
+from chartgen.draw.shapes import from_above, shape, stadium
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.dimensions import flat_radius
@@ -24,6 +26,8 @@ _HOLE = 1.0                 # mm; a ring smaller than this is not drawn
 
 def disc(wording: Wording, figure: Revolution) -> list[Item]:
     """Across below, around over it, depth from the middle to the edge, the way of work upwards."""
+    if figure.spine_cm:
+        return _oval(wording, figure)
     radius = flat_radius(figure) * wording.scale
     seen = shape(from_above(radius, figure.corners))
     if is_small(seen):
@@ -36,6 +40,20 @@ def disc(wording: Wording, figure: Revolution) -> list[Item]:
     items += _across(wording, radius, figure.corners)
     items += [] if figure.corners else _around(wording, radius)
     return [*items, work_arrow((0.0, -radius * 0.12), (0.0, -radius * 0.62))]
+
+
+def _oval(wording: Wording, figure: Revolution) -> list[Item]:
+    """Worked around a chain, its long way level: length below, width at the right."""
+    radius, half = flat_radius(figure) * wording.scale, figure.spine_cm * wording.scale / 2
+    seen = shape(stadium(radius, half))
+    if is_small(seen):
+        return listed(seen, wording.several("length", "width"))
+    items: list[Item] = [seen, Path(line(((-half, 0.0), (half, 0.0))), THIN, INK)]
+    if words := wording.words("length"):
+        items.append(across((-radius - half, 0.0), (radius + half, 0.0), radius + FIRST, words))
+    if words := wording.words("width"):
+        items.append(upright((half, -radius), (half, radius), radius + half + FIRST, words))
+    return [*items, work_arrow((0.0, -radius * 0.12), (0.0, -radius * 0.82))]
 
 
 def _depth(wording: Wording, hole: float, radius: float, corners: int) -> list[Item]:

@@ -31,6 +31,14 @@ def from_above(radius: float, corners: int) -> str:
     return line([(reach * cos(a), reach * sin(a)) for a in angles], closed=True)
 
 
+def stadium(radius: float, half: float) -> str:
+    """Two half circles of `radius`, their middles `half` left and right of the middle, and two straight sides."""
+    k, r, n, far = 0.5522847498 * radius, radius, number, half + radius
+    return (f"M{n(far)} 0 C{n(far)} {n(k)} {n(half + k)} {n(r)} {n(half)} {n(r)} L{n(-half)} {n(r)} "
+            f"C{n(-half - k)} {n(r)} {n(-far)} {n(k)} {n(-far)} 0 C{n(-far)} {n(-k)} {n(-half - k)} {n(-r)} {n(-half)} {n(-r)} "
+            f"L{n(half)} {n(-r)} C{n(half + k)} {n(-r)} {n(far)} {n(-k)} {n(far)} 0 Z")
+
+
 def straightened(points: Sequence[Point], step: float) -> list[Point]:
     """A closed outline without jogs smaller than `step`: a slope of single stitches is one line."""
     first = min(range(len(points)), key=lambda k: (points[k][1], points[k][0]))

@@ -24,7 +24,8 @@ def corners_of(plan: RowPlan) -> list[Corner]:
     longest = max(runs, default=0)
     if longest and plan.closing is None:
         found = [Corner(i, True) for i, n in enumerate(runs) if n == longest]
-        return found if _some(found) else []
+        if _some(found):
+            return found
     found = []
     for group in groups(plan.nodes, plan.closed):
         if len(group) >= 3:

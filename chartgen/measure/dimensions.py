@@ -81,6 +81,9 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
 def _across(
     figure: Revolution, upto: Sequence[Round], rounds: Sequence[Round], widest: Round | None
 ) -> Iterator[Dimension]:
+    if figure.spine_cm:
+        yield from _oval(figure, upto)
+        return
     if lies_flat(figure, upto):
         yield from _flat_diameter(figure, upto)
         return
@@ -127,6 +130,16 @@ def _body_diameter(rounds: Sequence[Round], widest: Round) -> Dimension:
 def lies_flat(figure: Revolution, rounds: Sequence[Round]) -> bool:
     """These rounds, from the middle on, make a disc that lies flat or ruffles."""
     return bool(figure.start_radius_cm == figure.ring_cm) and rounds[-1].verdict not in _STANDING
+
+
+def _oval(figure: Revolution, upto: Sequence[Round]) -> Iterator[Dimension]:
+    """Of an oval about a chain: twice its depth across, and as much longer as the chain is long."""
+    depth, how = _heights(upto)
+    terms = how.split(" = ")[0]
+    wide = 2 * depth
+    long = figure.spine_cm + float(wide)
+    yield Dimension("width", wide, f"2 x {terms} = {float(wide):.2f} cm", "across")
+    yield Dimension("length", long, f"{figure.spine_cm:.2f} cm chain + 2 x {terms} = {long:.2f} cm", "along")
 
 
 def _flat_diameter(figure: Revolution, upto: Sequence[Round]) -> Iterator[Dimension]:

@@ -126,12 +126,24 @@ def corners(fabric: Fabric, row: Row, spaces: Sequence[tuple[int, int]]) -> int:
     Counted are the places that take the most stitches and chains, three or more; or,
     where there are none, the longest chain spaces, of two chains or more.
     """
-    heaps = _heaps(line_of(fabric, row))
+    line = line_of(fabric, row)
+    heaps = _heaps(line)
+    heaps.update(_begun_in(fabric, line))
     most = max(heaps.values(), default=0)
     stacked = sum(1 for count in heaps.values() if count == most) if most >= 3 else 0
     longest = max((chains for chains, _ in spaces), default=0)
     spaced = sum(1 for chains, _ in spaces if chains == longest) if longest >= 2 else 0
     return next((k for k in (spaced, stacked) if 3 <= k <= _MOST_CORNERS), 0)
+
+
+def _begun_in(fabric: Fabric, line: Sequence[Stitch]) -> list[Place]:
+    """Where a beginning chain that counts stands: the place of the slip stitch made just before it."""
+    if not line or line[0].counts_in is None or line[0].feet:
+        return []
+    before = line[0].index
+    while before and fabric.stitches[before].kind.is_chain:
+        before -= 1
+    return list(fabric.stitches[before].feet) if fabric.stitches[before].kind.is_slip else []
 
 
 def _heaps(line: Sequence[Stitch]) -> Counter[Place]:

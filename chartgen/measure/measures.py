@@ -86,6 +86,7 @@ class Revolution:
         closed: the last round draws shut.
         edging: worked along the edges of rows, not a body of its own.
         on: index of the row in the fabric that its first round stands on; None for a start.
+        spine_cm: of an oval that lies flat, the chain it is worked around, end to end; else 0.
     """
 
     piece: int
@@ -101,6 +102,7 @@ class Revolution:
     established: bool
     edging: bool = False
     on: int | None = None
+    spine_cm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from math import pi
 
@@ -81,10 +81,24 @@ def _worked_on_chains(row: Row, fabric: Fabric) -> bool:
     return bool(into) and 2 * into.count("stitch") > len(into)
 
 
+def spine(fabric: Fabric, rounds: Sequence[SizedRound], base: Row | None) -> float:
+    """Length in cm of the chain that an oval is worked around, from its first stitch to its last; else 0."""
+    if base is None or base.form != "foundation":
+        return 0.0
+    into = [p for i in rounds[0].row.stitches for p in fabric.stitches[i].feet if fabric.stitches[i].role != "join"]
+    if not any(p.far_side for p in into):
+        return 0.0
+    near = {p.stitches for p in into if not p.far_side}
+    return max(0, len(near) - 1) * float(rounds[0].size.unit)
+
+
 def measure_rounds(
     fabric: Fabric, piece: int, rounds: Sequence[SizedRound], base: Row | None, rests: bool
 ) -> Revolution:
     """The figure that rounds make which go on from each other; `rests` as in `revolve`."""
+    along = spine(fabric, rounds, base)
+    if along and (oval := _oval(fabric, piece, rounds, base, along)):
+        return oval
     k, first_corner = polygon(rounds)
     start = start_of(fabric, rounds, base, k)
     perimeters = [float(r.size.width) for r in rounds]
@@ -108,6 +122,30 @@ def measure_rounds(
         edging=is_edging(fabric, rounds[0].row),
         on=base.index if base is not None and base.form == "round" else None,
     )
+
+
+def _oval(fabric: Fabric, piece: int, rounds: Sequence[SizedRound], base: Row | None, along: float) -> Revolution | None:
+    """Rounds about a chain that lie flat; None where they do not.
+
+    Less twice the chain, each round is one of a disc: flat at 2 pi times its depth.
+    """
+    ends = [replace(r, size=replace(r.size, width=r.size.width - 2 * Fraction(along))) for r in rounds]
+    if min(r.size.width for r in ends) <= 0:
+        return None
+    disc = measure_rounds(fabric, piece, ends, None, True)
+    if disc.form != "flat":
+        return None
+    measured = tuple(_with_sides(m, r, along) for m, r in zip(disc.rounds, rounds, strict=True))
+    return replace(disc, rounds=measured, spine_cm=along)
+
+
+def _with_sides(ends: Round, sized: SizedRound, along: float) -> Round:
+    """A round of an oval whole again; whether it lies flat is told by its ends alone."""
+    whole = replace(ends, perimeter_cm=sized.size.width)
+    if ends.flat_ratio is None or ends.flat_count is None:
+        return whole
+    flat = 2 * along + float(ends.perimeter_cm) / ends.flat_ratio
+    return replace(whole, flat_ratio=float(sized.size.width) / flat, flat_count=round(flat / float(sized.size.unit)))
 
 
 def _lies_flat(rounds: Sequence[Round], disc: int, start: Start) -> bool:

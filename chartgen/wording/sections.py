@@ -270,13 +270,15 @@ class Sections:
 
 
 # By which dimensions a piece of each form is known: common practice, no source.
-_MAIN = {"disc": ("diameter",), "polygon": ("width",), "body": ("circumference", "depth"), "rows": ("width", "length")}
+_MAIN = {"disc": ("diameter",), "polygon": ("width",), "oval": ("width", "length"), "body": ("circumference", "depth"), "rows": ("width", "length")}
 
 
 def _form(figure: Figure) -> str:
     if isinstance(figure, Outline):
         return "rows"
-    return ("polygon" if figure.corners else "disc") if figure.form == "flat" else "body"
+    if figure.form != "flat":
+        return "body"
+    return "oval" if figure.spine_cm else "polygon" if figure.corners else "disc"
 
 
 def _manner(gauge: Gauge) -> Iterable[tuple[str, bool]]:
