@@ -1,6 +1,6 @@
 """Draw the gallery anew from the samples in `specs/`: `python gallery/rebuild.py`.
 
-For each sample the chart of its first size and its schematic, and the key of every stitch
+For each sample the chart of its first size, its schematic where its size is established, and the key of every stitch
 the program knows. `tests/test_gallery.py` draws them again and compares, so that nothing
 here grows stale.
 """

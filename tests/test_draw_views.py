@@ -252,13 +252,15 @@ def test_a_lane_keeps_rounds_round_and_even() -> None:
 
 @pytest.mark.parametrize("name", ["borage-square", "calendula-hexagon", "mint-mandala"])
 def test_the_arrow_of_a_wedge_runs_as_the_whole_chart_does(name: str) -> None:
-    """Anticlockwise for right-handed makers, however little of a round is shown."""
+    """Anticlockwise about the stitches for right-handed makers, however little of a round is shown."""
     def turn(view: str) -> float:
         root = drawn(SPECS / f"{name}.yaml", view)
         [arrow] = root.xpath('//*[@class="direction"][local-name()="g"]/*/@d')
         points = np.array([float(v) for v in re.findall(r"-?[\d.]+", arrow)]).reshape(-1, 2)[:25]
+        placed = root.xpath("//*[@data-x and @data-y]")
+        out = points[:-1] - np.mean([(float(s.get("data-x")), float(s.get("data-y"))) for s in placed], axis=0)
         way = np.diff(points, axis=0)
-        return float(np.sign((way[:-1, 0] * way[1:, 1] - way[:-1, 1] * way[1:, 0]).sum()))
+        return float(np.sign((out[:, 0] * way[:, 1] - out[:, 1] * way[:, 0]).sum()))
 
     assert turn("wedge") == turn("whole") == -1.0
 

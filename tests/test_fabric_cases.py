@@ -95,3 +95,14 @@ def test_ways_to_end_a_repeat_are_not_tried_for_ever(monkeypatch: pytest.MonkeyP
         "Row 2: Ch 1, turn, *sc in next st; rep from * across, *hdc in next st; rep from * across, tr in next 9 sts.",
         "rows")
     assert [p.code for p in problems] == ["F317"]
+
+
+def test_a_round_works_back_along_its_chain() -> None:
+    """ "Sc in 2nd ch from hook" of 6 is the fifth made; the last ch is the first made; then along its free side."""
+    fabric, _ = worked(
+        "Ch 6.\nRnd 1: Sc in 2nd ch from hook, sc in each of next 3 ch, 3 sc in last ch, working along other side "
+        "of chain, sc in each of next 3 ch, 2 sc in last ch, join with sl st in first sc. (12 sc)\n", "rounds")
+    stood = [fabric.stitches[i].feet[0] for i in fabric.rows[1].line]
+    chains = [fabric.stitches[p.stitches[0]].n for p in stood]
+    assert chains == [5, 4, 3, 2, 1, 1, 1, 2, 3, 4, 5, 5]
+    assert [p.far_side for p in stood] == [False] * 7 + [True] * 5

@@ -220,7 +220,9 @@ class _Worker:
         hook.row, hook.number, hook.side = len(self.rows), planned.number, self.side
         hook.edge_number = self.rows[edge.row].number if self.rows else "0"
         hook.edge_form = self.rows[edge.row].form if self.rows else "ring"
-        on = turned_edge(edge, hook.worked == "rounds") if turned and edge.ring is None else edge
+        along_chain = hook.edge_form == "foundation"        # a chain is worked back along, by rounds too
+        back = edge.ring is None and (turned or along_chain)
+        on = turned_edge(edge, hook.worked == "rounds" and not along_chain) if back else edge
         hook.begin_row(on)
         self.tallies: list[Tally] = []
         self.made: Row | None = None

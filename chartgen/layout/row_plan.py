@@ -122,7 +122,8 @@ def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
     feet = [p for i in row.stitches for p in fabric.stitches[i].feet]
     used = [s for p in feet for s in p.stitches if s in below.line]
     begins = bool(row.stitches) and fabric.stitches[row.stitches[0]].role == "begin"
-    if not used or row.form != "row" or begins and row.line and row.line[0] in row.stitches:
+    along = row.form == "row" or any(p.far_side for p in feet)
+    if not used or not along or begins and row.line and row.line[0] in row.stitches:
         return []
     over = [i for i in below.stitches if i > max(used)]
     return over if len(over) <= 4 else []
