@@ -210,13 +210,13 @@ def _across(compiled: Compiled, fabrics: tuple[Fabric, ...], measures: tuple[Mea
 
 def _worked(compiled: Compiled) -> Compiled:
     from chartgen.checks.cautions import cautions
-    from chartgen.fabric.work import work
+    from chartgen.fabric.work import work_sizes
     from chartgen.measure import measure
     from chartgen.problems.render import merge_sizes
 
     document, indices = compiled.document, range(compiled.document.size_count())
     sizes = document.sizes or (None,)
-    fabrics = tuple(work(document, compiled.instructions, i) for i in indices)
+    fabrics = work_sizes(document, compiled.instructions)
     faults = (*compiled.faults, *merge_sizes([f.problems for f in fabrics], sizes))
     counted = worst(faults) != "error"
     measures = tuple(measure(document, fabrics[i], i) for i in indices if counted)

@@ -47,6 +47,7 @@ def main() -> None:
 
 def _lines(folder: Path) -> Iterator[Line]:
     yield _check(folder)
+    yield _reading(folder)
     yield from _layout()
     yield _writing(folder)
     yield from _builds(folder)
@@ -80,6 +81,25 @@ def _check(folder: Path) -> Line:
     ours = min(_run("-m", "chartgen", "check", str(spec))[0] for _ in range(3))
     beside = min(_run("-c", "import numpy")[0] for _ in range(3))
     return "check, 40 rounds, 5 sizes, cold", f"{ours:.2f} s", f"numpy {beside:.2f} s", f"{ours / beside:.1f} of 3 times"
+
+
+def _reading(folder: Path) -> Line:
+    """The same hat read and worked; what stands beside it is the import alone, in a fresh interpreter."""
+    from chartgen.fabric.work import work_sizes
+    from chartgen.notation import parse
+    from chartgen.read.reader import read
+
+    def read_and_worked() -> None:
+        document, _ = read(folder / "hat.yaml")
+        work_sizes(document, parse(document))
+
+    ours, beside = _timed(read_and_worked, 3), min(_import_of_numpy() for _ in range(3))
+    return "reading and working it", f"{ours:.3f} s", f"numpy {beside:.3f} s", f"{ours / beside:.1f} of 1 times"
+
+
+def _import_of_numpy() -> float:
+    words = "from time import perf_counter as t; a = t(); import numpy; print(t() - a)"
+    return float(subprocess.run([PYTHON, "-c", words], capture_output=True, check=True).stdout)
 
 
 def hat_of_five_sizes() -> str:

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from functools import cache
 
 from chartgen.fabric.fabric import Fabric, Row, Stitch
-from chartgen.fabric.work import work
+from chartgen.fabric.work import work_sizes
 from chartgen.notation import parse
 from chartgen.problems import Problem, Source
 from chartgen.read.reader import read_text
@@ -42,7 +42,7 @@ def compiled(text: str, name: str) -> Compiled:
     if document is None:
         return Compiled(text, tuple(problems), ())
     instructions = parse(document)
-    fabrics = tuple(work(document, instructions, size) for size in range(document.size_count()))
+    fabrics = work_sizes(document, instructions)
     every = dict.fromkeys((*problems, *instructions.problems, *(p for f in fabrics for p in f.problems)))
     return Compiled(text, tuple(every), fabrics)
 

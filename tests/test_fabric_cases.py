@@ -16,7 +16,7 @@ from casefiles import Case, cases, known_faults
 from patterns import worked
 from chartgen.fabric import repeating
 from chartgen.fabric.fabric import Fabric
-from chartgen.fabric.work import work
+from chartgen.fabric.work import work_sizes
 from chartgen.notation import parse
 from chartgen.problems import Problem, Source
 from chartgen.problems.codes import explanations
@@ -33,7 +33,7 @@ def compiled(text: str) -> tuple[dict[str, Fabric], tuple[Problem, ...]]:
     document, found = read_text(text, "case.yaml")
     assert document is not None, [p.message for p in found]
     instructions = parse(document)
-    fabrics = [work(document, instructions, size) for size in range(document.size_count())]
+    fabrics = work_sizes(document, instructions)
     names = list(document.sizes) or [""]
     merged = merge_sizes([f.problems for f in fabrics], list(document.sizes) or [None])
     return dict(zip(names, fabrics, strict=True)), (*found, *instructions.problems, *merged)

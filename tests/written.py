@@ -9,7 +9,7 @@ from typing import Any
 import yaml
 
 from chartgen.fabric import Fabric
-from chartgen.fabric.work import work
+from chartgen.fabric.work import work_sizes
 from chartgen.notation import parse
 from chartgen.notation.tree import Instructions, Number
 from chartgen.problems import Problem
@@ -53,7 +53,7 @@ def worked(text: str) -> Worked:
     document, problems = read_text(text, "case.yaml")
     assert document is not None, problems
     instructions = parse(document)
-    fabrics = tuple(work(document, instructions, i) for i in range(document.size_count()))
+    fabrics = work_sizes(document, instructions)
     told = (*problems, *instructions.problems, *(p for f in fabrics for p in f.problems))
     return Worked(text, document, instructions, fabrics, told)
 

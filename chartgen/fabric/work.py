@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -16,6 +17,7 @@ from chartgen.fabric.foundation import (
     split_foundation,
 )
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.fabric.readings import readings
@@ -33,14 +35,26 @@ _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 
 def work(document: Document, instructions: Instructions, size_index: int) -> Fabric:
     """The whole pattern for size `size_index` (0 for a pattern without sizes)."""
-    worker = _Worker(document, instructions, size_index)
-    return worker.fabric()
+    return _Worker(document, instructions, size_index).fabric()
+
+
+def work_sizes(document: Document, instructions: Instructions) -> tuple[Fabric, ...]:
+    """The pattern in each of its sizes; rows that are alike in two sizes in turn are worked once."""
+    fabrics, before = [], None
+    for size in range(document.size_count()):
+        worker = _Worker(document, instructions, size, before)
+        fabrics.append(worker.fabric())
+        before = worker.steps
+    return tuple(fabrics)
 
 
 class _Worker:
     """Works the parts in order with one hook, and keeps what each row left."""
 
-    def __init__(self, document: Document, instructions: Instructions, size: int) -> None:
+    def __init__(
+        self, document: Document, instructions: Instructions, size: int, before: list[Step] | None = None
+    ) -> None:
+        self.ahead, self.steps = list(reversed(before or ())), []
         self.document, self.instructions, self.size = document, instructions, size
         self.size_name = document.sizes[size] if document.sizes else None
         self.hook = Hook(size, document.terms)
@@ -108,7 +122,7 @@ class _Worker:
         if planned:
             planned[0].items[:0] = rest
         for at, row in enumerate(planned):
-            self._row(row, first=anew and at == 0, last=at == len(planned) - 1)
+            self._row_or_its_like(row, first=anew and at == 0)
         return anew
 
     def _foundation(self, lead: Sequence[Item], planned: list[Planned]) -> list[Item]:
@@ -134,7 +148,46 @@ class _Worker:
 
     # ---- a row ------------------------------------------------------------------------
 
-    def _row(self, planned: Planned, first: bool, last: bool) -> None:
+    def _row_or_its_like(self, planned: Planned, first: bool) -> None:
+        """The row as the size before worked it, where nothing sets them apart; else worked."""
+        begun, said = self._begun(), len(self.problems)
+        step = self.ahead.pop() if self.ahead else None
+        if step is not None and step.begun == begun and same_words(step.planned, planned):
+            self._take_over(step)
+            return
+        self.ahead.clear()
+        words = replace(planned, items=list(planned.items))
+        self._row(planned, first)
+        if said == len(self.problems) and len(self.rows) == self.hook.row + 1:
+            self._note_step(words, begun)
+
+    def _begun(self) -> tuple[Stand, int, tuple[Stitch, ...]]:
+        hook = self.hook
+        return self._stand(), len(self.rows), tuple(hook.stitches[self._row_before() :])
+
+    def _row_before(self) -> int:
+        """Index of the first stitch of the row made last."""
+        stitches, row = self.hook.stitches, len(self.rows) - 1
+        return bisect_left(stitches, row, key=lambda stitch: stitch.row)
+
+    def _stand(self) -> Stand:
+        return Stand(self.edge, self.doubtful, self.broken, self.broke_off, self.side)
+
+    def _note_step(self, words: Planned, begun: tuple[Stand, int, tuple[Stitch, ...]]) -> None:
+        row, stitches = self.rows[-1], self.hook.stitches
+        since = begun[2][0].index if begun[2] else len(stitches) - len(row.stitches)
+        left, hook = self._stand(), taken_down(self.hook)
+        self.steps.append(Step(words, begun, left, row, since, tuple(stitches[since:]), hook))
+
+    def _take_over(self, step: Step) -> None:
+        take_over(self.hook, step)
+        self.rows.append(step.row)
+        self.steps.append(step)
+        stand = step.left
+        self.edge, self.doubtful, self.side = stand.edge, stand.doubtful, stand.side
+        self.broken, self.broke_off = stand.broken, stand.broke_off
+
+    def _row(self, planned: Planned, first: bool) -> None:
         if not planned.readable:
             self._unreadable(planned)
             return

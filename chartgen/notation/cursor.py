@@ -48,7 +48,13 @@ class Cursor:
 
     def sees(self, *words: str, ahead: int = 0) -> bool:
         """Do these canonical words or marks come next?"""
-        return all(self.peek(ahead + i).word == w for i, w in enumerate(words))
+        at = self.at + ahead
+        if at < 0 or at + len(words) > len(self.tokens):
+            return False
+        for token, word in zip(self.tokens[at : at + len(words)], words, strict=True):
+            if token.word != word:
+                return False
+        return True
 
     def take(self, *words: str) -> bool:
         """Move past these words if they come next."""

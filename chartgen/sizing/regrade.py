@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chartgen.fabric import Fabric
-from chartgen.fabric.work import work
+from chartgen.fabric.work import work_sizes
 from chartgen.measure import Measures, measure
 from chartgen.notation import Instructions, parse
 from chartgen.problems import Problem, Span
@@ -57,7 +57,7 @@ def compiled(text: str, name: str) -> Tried:
     sized = settle(document)
     document = sized.document
     instructions = parse(document)
-    fabrics = tuple(work(document, instructions, i) for i in range(document.size_count()))
+    fabrics = work_sizes(document, instructions)
     problems = (*said, *sized.problems, *instructions.problems, *(p for f in fabrics for p in f.problems))
     if any(p.severity == "error" for p in problems):
         return Tried(document, instructions, fabrics, (), problems)

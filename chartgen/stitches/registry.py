@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -101,6 +101,7 @@ class Registry:
             every.update(self._family_words(family, terms))
         return {**every, **self._simple_words(terms)}
 
+    @lru_cache(maxsize=4096)  # noqa: B019 - a pattern asks for the same few words again and again
     def find(self, words: str, terms: str) -> StitchKind | None:
         """The kind that `words` mean in `terms` ("dc", "Double crochets"), or None."""
         key = _key(words)
