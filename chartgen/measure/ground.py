@@ -62,6 +62,8 @@ def _stands(stitch: Stitch) -> bool:
 
 def _runs(line: Sequence[Stitch], around: bool) -> Iterator[tuple[Stitch, int, Stitch]]:
     """Each run of chains on the line: the stitch before, how many, the stitch after."""
+    if not any(s.kind.is_chain for s in line):
+        return
     standing = [k for k, s in enumerate(line) if _stands(s)]
     following = standing[1:] + ([standing[0] + len(line)] if around and standing else [])
     for a, b in zip(standing, following, strict=False):

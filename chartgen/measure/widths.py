@@ -122,8 +122,8 @@ def _plain_size(
     count = row.stitch_count or row.declared or len(line)
     if row.assumed and count > len(line):
         widths += [of_row.width] * (count - len(line))
-    width = sum(widths, Fraction(0))
-    even = all(w == of_row.width for w in widths)
+    even = all(w is of_row.width or w == of_row.width for w in widths)
+    width = of_row.width * len(widths) if even else sum(widths, Fraction(0))
     how = _even_how(line, len(widths), of_row, width) if even else _mixed_how(line, widths, width)
     return RowSize(width, of_row.height, tuple(widths), how, of_row.up, len(widths),
                    of_row.width, by_pattern)

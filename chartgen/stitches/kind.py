@@ -52,6 +52,9 @@ class StitchKind:
     own_chain: bool = False
     names: dict[str, tuple[str, str]] = field(default_factory=dict, compare=False, hash=False)
 
+    def __hash__(self) -> int:
+        return hash((self.id, self.own))
+
     @property
     def is_chain(self) -> bool:
         return self.base == "chain"
