@@ -37,12 +37,22 @@ _SILENT = (Note, Colour, Loops, Sign, Counting)
 
 def begins_row(hook: Hook, after: Sequence[Item]) -> bool:
     """Is the chain met now a beginning chain: before all stitches, and not a leaf's stem?"""
-    if hook.row_worked() or hook.begin or hook.path or hook.in_place is not None:
+    if hook.row_worked() or hook.begin or hook.path:
+        return False
+    if hook.in_place is not None and not _first_in_place(after):
         return False
     following = next((i for i in after if not isinstance(i, _SILENT)), None)
     if isinstance(following, (Work, Group)) and any(w.which == "hook" for w in following.where):
         return False
     return following is not None
+
+
+def _first_in_place(after: Sequence[Item]) -> bool:
+    """ "(Ch 3, 2 dc, ch 2, 3 dc) in corner sp" begins a round with its chain; the chain of a petal,
+    which comes down again by a slip stitch or a single crochet, does not."""
+    kinds = list(_kinds(after))
+    down = any(isinstance(i, Work) and i.stitch.is_slip for i in after)
+    return bool(kinds) and not down and all(kind.turning_chain >= 2 for kind in kinds)
 
 
 def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
@@ -163,7 +173,7 @@ def _counting_top(hook: Hook, made: Sequence[int], upright: int, kind: StitchKin
 def _stand_on_first(hook: Hook) -> None:
     """A chain that counts stands on the place where the row starts, which is then used."""
     edge, last = hook.walk.edge, hook.last
-    if edge.loop or edge.ring is not None or last is None:
+    if edge.loop or last is None or last.kind == "ring":
         return
     spots = [edge.line.index(i) for i in last.stitches if i in edge.line]
     if spots:

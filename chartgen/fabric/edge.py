@@ -90,13 +90,15 @@ class Walk:
     """Where the hook is on the edge while a row is worked.
 
     `at` is the next free place; `reserved` places at the end are spoken for by words
-    that come later in the row ("last 2 sts", "top of turning ch"). `most_passed` is how many
+    that come later in the row ("last 2 sts", "top of turning ch"), `kept` by the repeat being
+    worked ("to last 2 sts"). `most_passed` is how many
     stitches lay between two places worked into, at most.
     """
 
     edge: Edge
     at: int = 0
     reserved: int = 0
+    kept: int = 0
     side: Edge | None = None
     side_at: int = 0
     named_last: bool = False
@@ -104,7 +106,7 @@ class Walk:
 
     @property
     def end(self) -> int:
-        return self.edge.tail(self.reserved)
+        return self.edge.tail(max(self.reserved, self.kept))
 
     def state(self) -> tuple:
         return self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge

@@ -75,7 +75,7 @@ def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
 
 
 def _next(hook: Hook, where: Where) -> list[Place]:
-    if where.of is not None:
+    if where.of is not None and not _on_turning_chain(hook, where.of):
         return this(hook, where)
     wanted = where.n.of(hook.size)
     if (
@@ -91,6 +91,13 @@ def _next(hook: Hook, where: Where) -> list[Place]:
     for done in range(wanted):
         found.append(_one_next(hook, where, done))
     return found
+
+
+def _on_turning_chain(hook: Hook, of: Where) -> bool:
+    """ "skip 2 ch, dc in next ch of turning ch": does the hook stand on that chain already?"""
+    chain = hook.chain_meant(of) if of.target.kind == "turning" else None
+    line, at = hook.walk.edge.line, hook.walk.at
+    return chain is not None and at < len(line) and line[at] in chain
 
 
 def _one_next(hook: Hook, where: Where, done: int) -> Place:

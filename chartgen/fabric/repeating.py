@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from chartgen.fabric.claims import claimed
+from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.passing import check_left
@@ -108,6 +108,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
 
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after, claimed)
+    stops = item.n_left is not None or item.until is not None
     outer = hook.path
     passes: list[_Pass] = []
     fault: Stuck | None = None
@@ -115,7 +116,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         before = _Pass(len(passes), hook.state(), hook.walk.at)
         done = hook.progress
         passes.append(before)
-        hook.walk.reserved = reserve
+        hook.walk.reserved, hook.walk.kept = reserve, reserve if stops else 0
         if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:]:
             break
         try:
@@ -135,7 +136,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
                 'say how often: "rep from * 5 more times"',
             )
     hook.path = outer
-    hook.walk.reserved = outer_reserve
+    hook.walk.reserved, hook.walk.kept = outer_reserve, 0
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
 
 
@@ -143,6 +144,8 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed
     if item.n_left is not None:
         check_left(hook, item.left, item.n_left.of(hook.size), item.times_span)
         return item.n_left.of(hook.size)
+    if item.until is not None and item.until.target.kind == "turning" and (top := top_at_end(hook)):
+        return top
     if item.until is not None:
         from chartgen.fabric.find import position
 
@@ -152,19 +155,20 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed
 
 def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
-    greedy = hook.state()
+    greedy, told, furthest = hook.state(), None, -1
     for way in _ways(item, passes):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
             if stuck.code in FINAL:
                 raise
-            fault = fault or stuck
+            if len(hook.stitches) >= furthest:  # what is told is how the way failed that came furthest
+                told, furthest = stuck, len(hook.stitches)
             continue
         return
     hook.back_to(greedy)
     hook.walk.reserved = 0
-    _plain_end(hook, item, after, do, number, passes, edge, reserve, fault)
+    _plain_end(hook, item, after, do, number, passes, edge, reserve, told or fault)
 
 
 def _ways(item: Repeat, passes: list[_Pass]):

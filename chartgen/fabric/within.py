@@ -297,11 +297,26 @@ def this(hook: Hook, where: Where) -> list[Place]:
 def after(hook: Hook, where: Where) -> Place:
     """ "next dc after shell": the place just past (or before) a group."""
     assert where.of is not None
+    if where.target.kind == "space" and where.of.target.kind in ("stitch", "any"):
+        return beside(hook, where)
     first, past = within_here(hook, where.of)
     at = next_at(hook, where.target, past, hook.walk.edge.limit)
     if at is None:
         raise too_few(hook, where, 0)
     return take(hook, at)
+
+
+def beside(hook: Hook, where: Where) -> Place:
+    """ "sp before next dc": the gap between that stitch and its neighbour."""
+    assert where.of is not None
+    line = hook.walk.edge.line
+    at = next_at(hook, where.of.target, max(hook.walk.at, 1), hook.walk.edge.limit)
+    if at is not None and where.beyond > 0:
+        at += 1
+    if at is None or at >= len(line):
+        raise too_few(hook, where, 0)
+    hook.walk.at = at
+    return Place("between", (line[at - 1], line[at]))
 
 
 def within_here(hook: Hook, of: Where) -> tuple[int, int]:

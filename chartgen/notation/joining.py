@@ -8,6 +8,7 @@ from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
+from chartgen.notation.targets import EDGES
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.tree import ONE, Attach, Colour, Item, Join, Own, Work
 from chartgen.stitches import StitchKind
@@ -46,9 +47,13 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return [Join(place, ring, stitch, span)]
 
 
+# Words of a clause "with …" that speak of the hook, the strands or how the work is held.
+_NO_YARN = ("facing", "hook", "hooks", "strand", "strands", "needle", "together")
+
+
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
-    if any(t.word == "facing" for t in cursor.tokens[start : start + 6]):
+    if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 6]):
         return marker(reader, cursor, read)
     cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
     key = yarn(reader, cursor)
@@ -76,6 +81,8 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "sl st to form a ring": a join; any other slip stitch is a stitch."""
     start = cursor.at
+    if _seams(cursor):
+        return marker(reader, cursor, read)
     found = reader.names.take(cursor)
     if not (found and not isinstance(found, Own) and found.is_slip):
         cursor.at = start
@@ -91,6 +98,14 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [slipped(reader, cursor, found, start)]
     cursor.at = start
     return None
+
+
+def _seams(cursor: Cursor) -> bool:
+    """ "Sl st short ends together": a seam, which makes no row."""
+    rest = cursor.tokens[cursor.at : cursor.at + 12]
+    end = next((i for i, t in enumerate(rest) if t.word in (".", ";", ",")), len(rest))
+    texts = [t.text for t in rest[:end]]
+    return "together" in texts and any(t in EDGES or t in ("seam", "seams", "pieces") for t in texts)
 
 
 def slipped(reader: RowReader, cursor: Cursor, slip: StitchKind, start: int) -> Item:

@@ -69,7 +69,7 @@ class RowReader:
         """Everything up to the end of `cursor`."""
         read = Body()
         while not cursor.done:
-            if cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&"):
+            if cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&", *_MANNER):
                 continue
             try:
                 self._one(cursor, read)
@@ -98,9 +98,12 @@ class RowReader:
         return None
 
     def _loop_for_bracket(self, cursor: Cursor, read: Body) -> bool:
-        """ "FLO (sc 3, inc) x 3": the loop holds for all in the bracket."""
+        """ "FLO (sc 3, inc) x 3": the loop holds for all in the bracket; "FLO: …" for the row."""
         start = cursor.at
         loop = take_loop(cursor)
+        if loop and cursor.take(":"):
+            read.items.append(Loops(loop, cursor.span_from(start)))
+            return True
         if not loop or cursor.peek().word not in ("(", "["):
             cursor.at = start
             return False
@@ -122,7 +125,7 @@ class RowReader:
         lead = cursor.peek().text in ("you", "making", "there", "total", "in")
         if not read.items or not (lead or cursor.peek().kind == "number"):
             return False
-        if not lead and cursor.peek(-1).word not in (".", "-", ")", "]"):
+        if not lead and cursor.peek(-1).word not in (".", "-", ")", "]", ":"):
             return False
         rest = Cursor(sentence(cursor), self.sizes)
         past = cursor.at + len(rest.tokens)
@@ -250,6 +253,9 @@ def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
     if cursor.at == before:
         cursor.at += 1
 
+
+# How the yarn is held; it changes no stitch.
+_MANNER = ("very loosely", "loosely", "tightly", "firmly", "snugly", "neatly", "carefully")
 
 _BY_WORD = {
     **{phrase.split()[0]: asides.kept for phrase in vocabulary()["prose"] if " " not in phrase},

@@ -125,6 +125,8 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
 
 def _counted(cursor: Cursor, names: Names) -> Where:
     number = cursor.number() or ONE
+    if cursor.take("skipped"):
+        return Where("skipped", target(cursor, names), n=number)
     return Where("next", target(cursor, names), n=number)
 
 
@@ -319,6 +321,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
                 place = replace(place, which="same")
         elif cursor.take("after") or cursor.take("before"):
             after = cursor.peek(-1).word == "after"
+            cursor.skip_filler()
+            cursor.take_any("next", "first", "last")
             other = target(cursor, names)
             place = replace(place, of=Where("this", other), beyond=1 if after else -1)
         elif cursor.take("between"):
@@ -467,6 +471,8 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
     if cursor.take("until"):
         return _until_remain(cursor, names, place)
     cursor.take("to")
+    if (corner := _corner(cursor)) is not None:
+        return replace(place, until="target", stop=corner)
     cursor.skip_filler()
     if cursor.take("end"):
         if cursor.take("of"):
@@ -487,6 +493,15 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
+
+
+def _corner(cursor: Cursor) -> Where | None:
+    """ "to corner", "to next corner": up to the next chain space, where nothing else is named."""
+    start = cursor.at
+    if cursor.take_any("next corner", "the next corner", "corner", "the corner") and _clause_ends(cursor):
+        return Where("next", Target("space"), span=cursor.span_from(start))
+    cursor.at = start
+    return None
 
 
 def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:

@@ -78,7 +78,7 @@ def _closes_pair(cursor: Cursor, token: Token, read: Body) -> bool:
     before, after = cursor.peek(-2), cursor.peek()
     if (
         before.word in (",", ";", ".", ":")
-        and after.word not in (",", ";", ".")
+        and after.word not in (",", ";", ".", "repeat")
         and not _times_word_ahead(cursor)
     ):
         return False
@@ -110,7 +110,8 @@ def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) ->
     start = cursor.at
     if cursor.sees("repeat", "from"):
         return repeat_from(reader, cursor, read, opened)
-    cursor.take(",")
+    if cursor.peek().word in (",", ";", "."):
+        cursor.at += cursor.peek().word == "," or cursor.peek(1).word == "repeat"
     again = cursor.take("repeat")
     times = _times(reader, cursor, read)
     if again and times.total is not None and not times.more:

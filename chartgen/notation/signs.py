@@ -56,6 +56,8 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     token = cursor.next()
+    if any(t.text == "out" for t in cursor.tokens[cursor.at : cursor.at + 4]):
+        return prose(reader, cursor, cursor.at - 1)
     if cursor.take("ch"):
         cursor.at -= 1
     return [Sign("turn", token.span)]
@@ -109,6 +111,8 @@ def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
     start = cursor.at
+    if any(t.text == "knot" for t in cursor.tokens[start : start + 5]):
+        return prose(reader, cursor, start)
     if found := work_even(reader, cursor, read):
         return found
     cursor.take("working")
@@ -238,6 +242,6 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
         return Sign("far side")
     if words & {"spiral", "continuous", "continuously", "spirally"}:
         return Sign("spiral")
-    if words & {"ring", "loop"} and words & {"adjustable", "magic"}:
+    if words & {"ring", "loop", "circle"} and words & {"adjustable", "magic", "sliding"}:
         return Sign("adjustable ring")
     return None

@@ -206,6 +206,8 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
     if place_ahead(cursor):
         cursor.take_any(*INTO)
         places = wheres(cursor, reader.names)
+    elif (each := unsaid(cursor, reader.names)) is not None:
+        places = (each,)
     count = count or row_words.times_word(cursor)
     change = replace(change, stitch=change.stitch or reader.recent)
     return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))

@@ -177,7 +177,7 @@ def size_after(cursor: Cursor) -> int | None:
 
 
 def space_word(cursor: Cursor, ahead: int) -> bool:
-    while cursor.peek(ahead).text == "-":
+    while cursor.peek(ahead).text in ("-", "corner"):
         ahead += 1
     return cursor.peek(ahead).word in ("sp", "loop")
 
@@ -188,7 +188,7 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         cursor.take("-")
         size = cursor.next().value if cursor.peek().kind == "number" else None
         cursor.take("-")
-        if cursor.take_any("sp", "loop"):
+        if cursor.take_any("sp", "loop", "corner sp", "corner - sp", "corner loop"):
             return Target("space", size=size)
         cursor.at = start
     if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):

@@ -81,6 +81,7 @@ def worst(problems: Iterable[Problem]) -> Severity | None:
 
 
 def near(word: str, known: Iterable[str], most: int = 3) -> list[str]:
-    """Known words that `word` may be a slip for, nearest first."""
+    """Known words that `word` may be a slip for, nearest first; a word is no slip for itself."""
     cutoff = 0.5 if len(word) <= 3 else 0.6
-    return get_close_matches(word.lower(), sorted({k.lower() for k in known}), n=most, cutoff=cutoff)
+    others = {k.lower() for k in known} - {word.lower()}
+    return get_close_matches(word.lower(), sorted(others), n=most, cutoff=cutoff)
