@@ -17,6 +17,7 @@ from chartgen.notation.tree import (
     Colour,
     Counting,
     Even,
+    Every,
     Group,
     Held,
     Item,
@@ -222,7 +223,7 @@ def _kinds(items: Sequence[Item]) -> Iterator[StitchKind]:
             yield item.stitch
         elif isinstance(item, Own) and item.closed is not None:
             yield registry().kind(item.closed.base)
-        elif isinstance(item, (Group, Held, Repeat, Own)):
+        elif isinstance(item, (Group, Held, Repeat, Own, Every)):
             yield from _kinds(item.items)
         elif isinstance(item, (Change, Even)) and item.stitch is not None:
             yield item.stitch
@@ -230,7 +231,7 @@ def _kinds(items: Sequence[Item]) -> Iterator[StitchKind]:
 
 def _first_worked(items: Sequence[Item]) -> Item | None:
     for item in items:
-        if isinstance(item, Repeat):
+        if isinstance(item, (Repeat, Every)):
             return _first_worked(item.items)
         if isinstance(item, (Work, Own, Group, Change, Skip, Chain)):
             return item

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from chartgen.fabric.corners import corner_place, corners
 from chartgen.fabric.edge import (
     Stuck,
     Walk,
@@ -107,6 +108,8 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
     target = where.target
     if target.kind == "space":
         return _next_space(hook, where, hook.walk.at)
+    if target.kind == "corner":
+        return corner_place(hook, where)
     if target.kind == "turning":
         return turning(hook, where)
     if target.kind == "group":
@@ -253,6 +256,11 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         ]
         if not found:
             raise no_space(hook, where, start)
+        return found
+    if where.target.kind == "corner":
+        found = [corner_place(hook, where) for _ in corners(hook, start, end)]
+        if not found:
+            raise too_few(hook, where, 0)
         return found
     if where.target.kind == "group":
         found = [group_place(hook, *g) for g in list(groups_named(hook, where.target, start, end))]

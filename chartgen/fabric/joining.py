@@ -15,6 +15,7 @@ from chartgen.notation.tree import (
     Attach,
     Chain,
     Change,
+    Every,
     Group,
     Held,
     Item,
@@ -57,7 +58,7 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
 
 
 def stitchy(item: Item) -> bool:
-    return isinstance(item, (Work, Own, Change, Chain, Group, Held, Repeat))
+    return isinstance(item, (Work, Own, Change, Chain, Group, Every, Held, Repeat))
 
 
 def travels(hook: Hook, after: Sequence[Item]) -> bool:

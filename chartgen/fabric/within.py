@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from chartgen.fabric.corners import corner_place
 from chartgen.fabric.edge import (
     Stuck,
     is_open_chain,
@@ -270,6 +271,8 @@ def this(hook: Hook, where: Where) -> list[Place]:
         return [turning(hook, where)]
     if target.kind == "space":
         return [this_space(hook, where)]
+    if target.kind == "corner":
+        return [corner_place(hook, where)]
     if target.kind == "group":
         return [group_place(hook, *next_group(hook, where, hook.walk.at))]
     if target.kind == "join":

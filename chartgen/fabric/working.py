@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from chartgen.fabric import beginning, repeating, spreading
+from chartgen.fabric import beginning, corners, repeating, spreading
 from chartgen.fabric.claims import claimed, with_reserve
 from chartgen.fabric.edge import Stuck, matches
 from chartgen.fabric.fabric import Place
@@ -39,6 +39,7 @@ from chartgen.notation.tree import (
     Colour,
     Counting,
     Even,
+    Every,
     Group,
     Held,
     Item,
@@ -315,6 +316,10 @@ def _repeat(hook: Hook, item: Repeat, after: Sequence[Item]) -> None:
     repeating.repeat(hook, item, after, do)
 
 
+def _every(hook: Hook, item: Every, after: Sequence[Item]) -> None:
+    corners.every(hook, item, after, do)
+
+
 def _colour(hook: Hook, item: Colour, after: Sequence[Item]) -> None:
     hook.colour = item.key
 
@@ -354,6 +359,7 @@ _DOERS = {
     Even: _even,
     Chain: _chain,
     Group: _group,
+    Every: _every,
     Held: _held,
     Skip: _skip,
     Leave: _leave,

@@ -25,6 +25,7 @@ from chartgen.notation.places import wheres
 from chartgen.notation.tree import (
     Chain,
     Count,
+    Every,
     Group,
     Item,
     Loops,
@@ -93,8 +94,10 @@ class RowReader:
             found = reader(self, cursor, read)
             if found is not None:
                 read.items.extend(found)
+                _meet(read)
                 return None
         read.items.extend(self._begun(read, stitch_words.worked(self, cursor)))
+        _meet(read)
         return None
 
     def _loop_for_bracket(self, cursor: Cursor, read: Body) -> bool:
@@ -152,6 +155,7 @@ class RowReader:
         inner = cursor.inside(end)
         if repeats.times_ahead(cursor) or place_ahead(cursor):
             read.items.append(self._worked_bracket(cursor, inner, read, start))
+            _meet(read)
             return
         if len(inner.tokens) > 3 and inner.tokens[-1].word == "times" and inner.tokens[-2].kind == "number":
             read.items.append(self._counted_inside(inner, read, cursor.span_from(start)))
@@ -234,6 +238,24 @@ class RowReader:
             )
         else:
             read.items.append(said)
+
+
+def _meet(read: Body) -> None:
+    """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge."""
+    if len(read.items) < 2:
+        return
+    one, other = read.items[-2:]
+    met = one.items if isinstance(one, Every) else (one,)
+    if not (_goes_along(other) and all(_goes_along(i) for i in met)):
+        return
+    kinds = [i.where[0].target for i in (*met, other)]
+    if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner") for t in kinds):
+        read.items[-2:] = [Every((*met, other), Span(met[0].span.start, other.span.end))]
+
+
+def _goes_along(item: Item) -> bool:
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return len(where) == 1 and where[0].which == "each" and where[0].until in ("open", "end")
 
 
 def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:

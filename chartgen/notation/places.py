@@ -26,14 +26,23 @@ def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
     while cursor.sees("and") and _goes_on(cursor):
         cursor.take("and")
         cursor.take_any("in", "over", "around")
+        bare = cursor.sees("sp") or cursor.sees("ch", "-")
         found.append(where(cursor, names))
+        if bare and found[-2].which == "each" and found[-1].which == "this":
+            found[-1] = _also_each(cursor, names, found[-1])
     return _share_until(found)
+
+
+def _also_each(cursor: Cursor, names: Names, place: Where) -> Where:
+    """ "each st and sp around": each of both."""
+    place = replace(place, which="each", until="open")
+    return _read_until(cursor, names, place) if _until(cursor) else place
 
 
 def _goes_on(cursor: Cursor) -> bool:
     """Does "and" lead on to another place rather than to another stitch?"""
     ahead = cursor.peek(1)
-    if ahead.word in ("in", "over", "each", "top"):
+    if ahead.word in ("in", "over", "each", "top", "sp"):
         return True
     if ahead.word == "around" and cursor.peek(2).word in ("next", "each", "same", "first", "last"):
         return True
@@ -496,10 +505,10 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
 
 
 def _corner(cursor: Cursor) -> Where | None:
-    """ "to corner", "to next corner": up to the next chain space, where nothing else is named."""
+    """ "to corner", "to next corner": up to it."""
     start = cursor.at
     if cursor.take_any("next corner", "the next corner", "corner", "the corner") and _clause_ends(cursor):
-        return Where("next", Target("space"), span=cursor.span_from(start))
+        return Where("next", Target("corner"), span=cursor.span_from(start))
     cursor.at = start
     return None
 

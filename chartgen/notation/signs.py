@@ -123,6 +123,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return chain(reader, cursor, read)
     cursor.at = start
     cursor.take("working")
+    if cursor.peek().word in ("(", "["):
+        return []
     rest = [t.word for t in cursor.tokens[cursor.at :]]
     clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
     sign = sign_of(clause)

@@ -129,12 +129,27 @@ def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
     cursor.take("unworked")
+    if (corner := corner_target(cursor, names)) is not None:
+        return corner
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
         found = reader(cursor, names)
         if found:
             return found
     token = cursor.peek()
     raise Unreadable(token, *unknown_place(token.text, names))
+
+
+def corner_target(cursor: Cursor, names: Names) -> Target | None:
+    """ "corner", "corner st", "corner group"; None for "corner sp", which is a space like any other,
+    and for a pattern's own stitch of that name."""
+    if not cursor.sees("corner") or isinstance(names.at(cursor)[0], Own):
+        return None
+    cursor.take("corner")
+    cursor.take("-")
+    if cursor.peek().word in ("sp", "loop", "ch") or cursor.peek().kind == "number" and hyphened(cursor):
+        return None
+    cursor.take_any("st", "group") or names.take(cursor)
+    return Target("corner")
 
 
 def unknown_place(text: str, names: Names) -> tuple[str, str]:

@@ -60,13 +60,13 @@ class Target:
         kind: `any` a stitch of whatever kind, `stitch` one kind, `chain` a chain stitch,
             `space` a chain space or loop, `group` a named or numbered group of stitches,
             `place` "same place", `turning` the turning or beginning chain (its space where
-            `name` is "sp"), `end` a row
-            end, `join` the joining stitch.
+            `name` is "sp"), `end` a row end, `join` the joining stitch, `corner` a corner: its
+            chain space, or the middle of three or more stitches worked in one place.
         stitch: for `stitch`.  size: n of ch-n, or of an "n-dc group".
         name: for `group`, its name ("shell"); "" for a plain group.
     """
 
-    kind: Literal["any", "stitch", "chain", "space", "group", "place", "turning", "end", "join"]
+    kind: Literal["any", "stitch", "chain", "space", "group", "place", "turning", "end", "join", "corner"]
     stitch: StitchKind | None = None
     size: int | None = None
     name: str = ""
@@ -201,6 +201,15 @@ class Group:
     where: tuple[Where, ...]
     span: Span = NO_SPAN
     name: str = ""
+
+
+@dataclass(frozen=True)
+class Every:
+    """ "Sc in each dc and 3 sc in each sp around": along the edge each place gets the stitches
+    whose words name it; a corner or a space is named before the stitches it is made of."""
+
+    items: tuple[Item, ...]
+    span: Span = NO_SPAN
 
 
 @dataclass(frozen=True)
@@ -344,6 +353,7 @@ Item = Union[
     Chain,
     Counting,
     Group,
+    Every,
     Held,
     Skip,
     Leave,

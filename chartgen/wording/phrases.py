@@ -13,6 +13,7 @@ from chartgen.notation.tree import (
     Colour,
     Counting,
     Group,
+    Every,
     Held,
     Item,
     Join,
@@ -179,6 +180,15 @@ class Phrases:
             return self.say("group.here", items=within)
         return self.say("group", items=within, place=self.places.all(item.where))
 
+    def _every(self, item: Every) -> str:
+        """"sc in each dc and 3 sc in each sp around": how far is said once, at the end."""
+        *first, last = item.items
+        said = ""
+        for one in [*(replace(i, where=(replace(i.where[0], until="open"),)) for i in first), last]:
+            words = self._item(None, one)
+            said = self.say("place.and", one=said, other=words) if said else words
+        return said
+
     def _held(self, item: Held) -> str:
         held = self.say("hold", what=self.speaker.word("nouns", "stitch"))
         return self.speaker.language.frames["sep"].join((held, self.items(item.items), self.say("close")))
@@ -333,6 +343,7 @@ _SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
     Chain: Phrases._chain,
     Counting: Phrases._counting,
     Group: Phrases._group,
+    Every: Phrases._every,
     Held: Phrases._held,
     Skip: Phrases._skip,
     Leave: Phrases._leave,

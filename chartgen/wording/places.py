@@ -157,6 +157,7 @@ _TARGETS: dict[str, Callable[[Places, Target, bool], Noun]] = {
     "place": _named("nouns", "place"),
     "end": _named("nouns", "row_end"),
     "join": _named("nouns", "join"),
+    "corner": _named("nouns", "corner"),
     "stitch": Places._stitch,
     "space": Places._space,
     "group": Places._group,

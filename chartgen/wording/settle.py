@@ -26,6 +26,7 @@ from chartgen.notation.tree import (
     Count,
     Counting,
     Even,
+    Every,
     Group,
     Held,
     Instructions,
@@ -164,7 +165,7 @@ class _Settler:
             return self._repeat(item, depth, in_place)
         if isinstance(item, Group) and _single(item):
             return replace(item.items[0], where=item.where)
-        if isinstance(item, (Group, Held)):
+        if isinstance(item, (Group, Held, Every)):
             inside = in_place or isinstance(item, Group)
             return replace(item, items=tuple(self._settled(item.items, depth, inside)))
         if self._joins(item):

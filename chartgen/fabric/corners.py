@@ -1,0 +1,88 @@
+"""Corners of an edge, and edges along which each place gets stitches of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from chartgen.fabric.edge import Stuck, groups
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.spots import all_spaces, next_at, right_size, take, take_space
+from chartgen.notation.tree import ONE, Every, Item, Target, Where
+
+_FEWEST = 3
+
+
+def corners(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
+    """The corners from `start` on, as (first, past last) on the edge: of an edge with spaces the
+    longest ones, else the middles of the largest groups of three or more in one place."""
+    line = hook.walk.edge.line
+    spaces = all_spaces(hook, 0, len(line))
+    if spaces:
+        longest = max(b - a for a, b in spaces)
+        return [r for r in all_spaces(hook, start, end) if r[1] - r[0] == longest]
+    found = [g for g in _in_one_place(hook) if g[1] - g[0] >= _FEWEST]
+    most = max((b - a for a, b in found), default=0)
+    middles = ((a + b - 1) // 2 for a, b in found if b - a == most)
+    return [(at, at + 1) for at in middles if start <= at < end]
+
+
+def _in_one_place(hook: Hook) -> list[tuple[int, int]]:
+    line, stitches = hook.walk.edge.line, hook.stitches
+    found: list[tuple[int, int]] = []
+    for first, past in groups(stitches, line, 0, len(line)):
+        at = first
+        while at < past:
+            alike = at + 1
+            while alike < past and stitches[line[alike]].feet == stitches[line[at]].feet:
+                alike += 1
+            if any(foot.kind != "ring" for foot in stitches[line[at]].feet):
+                found.append((at, alike))
+            at = alike
+    return found
+
+
+def corner_place(hook: Hook, where: Where) -> Place:
+    """The next corner. Raises Stuck where the edge has none from here on."""
+    found = corners(hook, hook.walk.at, hook.walk.edge.limit)
+    if not found:
+        raise Stuck("F303", f"{hook.edge_name()} has no corner from here on", where.span)
+    first, past = found[0]
+    return take_space(hook, first, past) if past - first > 1 or _is_space(hook, first) else take(hook, first)
+
+
+def _is_space(hook: Hook, at: int) -> bool:
+    return any(a == at for a, _ in all_spaces(hook, at, hook.walk.edge.limit))
+
+
+def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
+    """Along the edge, each place gets the stitches whose words name it."""
+    end, met = hook.walk.end, set()
+    while (found := _next_named(hook, item.items, end)) is not None:
+        named = item.items[found]
+        met.add(found)
+        where = replace(named.where[0], which="next", n=ONE, until="")
+        do(hook, [replace(named, where=(where,))])
+    for number, named in enumerate(item.items):
+        if number not in met:
+            do(hook, [named], after)
+
+
+def _next_named(hook: Hook, items: Sequence[Item], end: int) -> int | None:
+    """Which of `items` names the place that comes next; None where none does."""
+    spots = [(_spot(hook, i.where[0].target, end), _RANK.get(i.where[0].target.kind, 2), n) for n, i in enumerate(items)]
+    known = [spot for spot in spots if spot[0] is not None]
+    return min(known)[2] if known else None
+
+
+_RANK = {"corner": 0, "space": 1}
+
+
+def _spot(hook: Hook, target: Target, end: int) -> int | None:
+    at = hook.walk.at
+    if target.kind == "corner":
+        return next((a for a, _ in corners(hook, at, end)), None)
+    if target.kind == "space":
+        return next((r[0] for r in all_spaces(hook, at, end) if right_size(target.size, r)), None)
+    return next_at(hook, target, at, end)
