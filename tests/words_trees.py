@@ -6,12 +6,14 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
+from chartgen.notation.parse import goes_along
 from chartgen.notation.tree import (
     ONE,
     Attach,
     Chain,
     Colour,
     Counting,
+    Every,
     Group,
     Held,
     Join,
@@ -148,6 +150,20 @@ def plain_items(sizes: int = 1) -> st.SearchStrategy:
     )  # fmt: skip
 
 
+def every(sizes: int = 1) -> st.SearchStrategy[Every]:
+    """Each stitch and each space along an edge."""
+    named = st.tuples(PLAIN, st.one_of(SPACE, st.just(Target("corner"))))
+    return st.builds(
+        lambda n, m, k, ts: Every(tuple(Work(c, k, (Where("each", t, until=u),)) for c, t, u in zip((n, m), ts, ("open", "end")))),
+        numbers(sizes), numbers(sizes), SIMPLE, named,
+    )  # fmt: skip
+
+
+def apart(items: tuple) -> bool:
+    """Two that go along the same edge stand in one `Every`, not side by side."""
+    return not any(goes_along(a) and goes_along(b) for a, b in zip(items, items[1:], strict=False))
+
+
 def from_hook() -> st.SearchStrategy[Work]:
     """The first stitch on a foundation chain, with what the chains skipped before it count as."""
     said = st.one_of(st.just((None, None)), st.just((False, None)), st.integers(0, 3).map(lambda n: (True, n)))
@@ -158,7 +174,7 @@ def from_hook() -> st.SearchStrategy[Work]:
 
 
 def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repeat]:
-    body = st.lists(items, min_size=1, max_size=4).map(tuple)
+    body = st.lists(items, min_size=1, max_size=4).map(tuple).filter(apart)
     last = st.one_of(SPACE, PLAIN, GROUP).map(lambda t: Where("last", t))
     return st.one_of(
         st.builds(Repeat, body, numbers(sizes, 1, 9)),
@@ -166,7 +182,7 @@ def repeats(items: st.SearchStrategy, sizes: int = 1) -> st.SearchStrategy[Repea
         st.builds(lambda i, n, left: Repeat(i, None, n_left=n, left=left), body, numbers(sizes, 2, 9), PLAIN),
         st.builds(lambda i, u: Repeat(i, None, until=u), body, last),
         st.builds(lambda i, m, t: Repeat(i, t, mark=1 + m % (len(i) - 1)),
-                  st.lists(items, min_size=2, max_size=5).map(tuple), st.integers(0, 9),
+                  st.lists(items, min_size=2, max_size=5).map(tuple).filter(apart), st.integers(0, 9),
                   st.one_of(st.none(), numbers(sizes, 2, 9))),
         st.builds(lambda i, e: Repeat(i, None, ending=e), body, st.lists(plain_items(), min_size=1, max_size=2).map(tuple)),
     )  # fmt: skip
@@ -200,4 +216,5 @@ def rows(sizes: int = 1) -> st.SearchStrategy[tuple]:
     plain = plain_items(sizes)
     inner = repeats(plain, sizes)
     outer = repeats(st.one_of(plain, plain, inner.filter(lambda r: r.times is not None and r.mark is None and not r.ending)), sizes)
-    return st.lists(st.one_of(plain, plain, others(sizes), inner, outer), min_size=1, max_size=5).map(tuple)
+    between = st.one_of(plain, plain, others(sizes), inner, outer, every(sizes))
+    return st.lists(between, min_size=1, max_size=5).map(tuple).filter(apart)

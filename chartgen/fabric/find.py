@@ -441,9 +441,11 @@ def _made(hook: Hook, where: Where) -> list[Place]:
 
 def _skipped(hook: Hook, where: Where) -> list[Place]:
     """ "in skipped st": the stitches passed over last, in their order."""
-    if not hook.skipped:
-        raise Stuck("F306", "no stitch has been skipped here", where.span)
-    return [hook.skipped.pop(0)]
+    wanted = where.n.of(hook.size)
+    if len(hook.skipped) < wanted:
+        found = f"only {len(hook.skipped)} have been skipped here" if hook.skipped else "no stitch has been skipped here"
+        raise Stuck("F306", found, where.span)
+    return [hook.skipped.pop(0) for _ in range(wanted)]
 
 
 _FINDERS = {

@@ -331,6 +331,8 @@ class Hook:
         """How many chains were made last before the round's join."""
         count = 0
         for index in reversed(self.row_stitches()):
+            if self.stitches[index].counts_in is not None:
+                break
             if self.stitches[index].kind.is_chain:
                 count += 1
             elif self.stitches[index].role not in ("join", "travel"):

@@ -48,6 +48,8 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
     if hook.worked != "rounds" or not item.where or not hook.row_worked() or hook.in_place is not None:
         return False
     where = item.where[0]
+    if where.which == "next" and where.target.kind in ("any", "stitch"):
+        return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
     if where.which not in ("first", "top", "nth", "this") or any(stitchy(i) for i in after):
         return False
     if where.which == "nth" and (where.of is None or where.of.target.kind != "turning"):

@@ -89,6 +89,8 @@ def singular(hook: Hook, target: Target) -> str:
 
 
 def the_one(hook: Hook, where: Where) -> str:
+    if where.target.kind == "place" and where.of is not None:
+        return f"the {where.which} of the {hook.call(where.of.target)}"
     return f"the {where.which if where.which in ('next', 'last', 'first') else ''} {hook.call(where.target).removesuffix('s')}".replace(
         "  ", " "
     )

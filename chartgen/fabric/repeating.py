@@ -190,7 +190,7 @@ def _ways(item: Repeat, passes: list[_Pass]):
                 ]
                 cut = earlier[0] if earlier else 0
     else:
-        yield from ((p, None) for p in tail)
+        yield from ((p, None) for p in tail if p.number)  # it is worked once at least
 
 
 def _chains_would_meet(item: Repeat) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from chartgen.fabric import beginning, corners, repeating, spreading
 from chartgen.fabric.claims import claimed, with_reserve
@@ -76,7 +77,7 @@ def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
 
 def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.is_slip and joins_here(hook, item, after):
-        return join(hook, Join(item.where[0], span=item.span), after)
+        return _close_with_slip(hook, item, after)
     if item.stitch.is_slip and hook.ending == "join" and hook.line and item.where:
         return travel(hook, item)
     if item.stitch.is_chain:
@@ -100,7 +101,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     hook.came_from, hook.at_before = hook.last, hook.walk.at
     found = places_for(hook, item, after)
     hook.at_before = None
-    if item.evenly or item.change is not None:
+    if item.change is not None or item.evenly and not _one_in_each(hook, item):
         return spreading.spread(hook, item, found)
     if len(found) * item.count.of(hook.size) + len(hook.stitches) > MOST_STITCHES:
         raise too_many(item.span)
@@ -114,10 +115,19 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     return None
 
 
-# ---- what later words claim ----------------------------------------------------------------
+def _one_in_each(hook: Hook, item: Work) -> bool:
+    """ "Sc evenly around": no number to spread, so one in each."""
+    each = bool(item.where) and item.where[0].which == "each" and item.where[0].target.kind != "end"
+    return each and item.count.of(hook.size) == 1
 
 
-# ---- slip stitches, picots, loops ------------------------------------------------------------
+def _close_with_slip(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    """ "Sl st in next 2 sts" at the end of a spiral: into its own first stitches."""
+    where = item.where[0]
+    join(hook, Join(replace(where, n=ONE), span=item.span), after)
+    further = where.n.of(hook.size) - 1
+    if where.which == "next" and further:
+        travel(hook, replace(item, where=(replace(where, n=number(further)),)))
 
 
 # ---- other items -------------------------------------------------------------------------------

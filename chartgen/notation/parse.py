@@ -246,14 +246,15 @@ def _meet(read: Body) -> None:
         return
     one, other = read.items[-2:]
     met = one.items if isinstance(one, Every) else (one,)
-    if not (_goes_along(other) and all(_goes_along(i) for i in met)):
+    if not (goes_along(other) and all(goes_along(i) for i in met)):
         return
     kinds = [i.where[0].target for i in (*met, other)]
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner") for t in kinds):
         read.items[-2:] = [Every((*met, other), Span(met[0].span.start, other.span.end))]
 
 
-def _goes_along(item: Item) -> bool:
+def goes_along(item: Item) -> bool:
+    """Is it worked in each of some places to the end of the edge?"""
     where: tuple[Where, ...] = getattr(item, "where", ())
     return len(where) == 1 and where[0].which == "each" and where[0].until in ("open", "end")
 

@@ -125,8 +125,10 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.take("working")
     if cursor.peek().word in ("(", "["):
         return []
+    if cursor.peek().kind == "number":
+        return worked(reader, cursor)
     rest = [t.word for t in cursor.tokens[cursor.at :]]
-    clause = rest[: next((i for i, w in enumerate(rest) if w in _ENDS or w in "([{"), len(rest))]
+    clause = rest[: next((i for i, w in enumerate(rest) if w in (*_ENDS, "(", "[", "{")), len(rest))]
     sign = sign_of(clause)
     if (
         sign is None
