@@ -66,13 +66,26 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
         )
         if item.said.throughout:
             hook.throughout[count] = item.said
-    kind, upright = _standing(hook, count, said, after)
+    leg = item.said is None and _leg_of_cluster(after)
+    kind, upright = (None, 0) if leg else _standing(hook, count, said, after)
     made = hook.chains(count, item.span, role="begin", on_line=False)
     hook.begin = tuple(made)
+    if leg:
+        return
     if kind is None:
         _not_counting(hook, made)
         return
     _counting_top(hook, made, upright, kind)
+
+
+def _leg_of_cluster(after: Sequence[Item]) -> bool:
+    """ "Ch 3, dc2tog in ring": the chain is the first leg of a cluster in one place."""
+    item = next((i for i in after if not isinstance(i, _SILENT)), None)
+    inside = isinstance(item, Group)
+    item = item.items[0] if isinstance(item, Group) and item.items else item
+    if not isinstance(item, Work) or item.stitch.family not in ("together", "cluster"):
+        return False
+    return inside or bool(item.where) and item.where[0].which in ("ring", "same")
 
 
 def _said_for(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:

@@ -388,6 +388,8 @@ def _same_as(hook: Hook, where: Where) -> Place:
     chosen = own[0] if other.which == "first" else own[-1]
     place = hook.stitches[chosen].feet[0]
     _is_same(hook, where, place)
+    if hook.walk.edge.far_side:
+        _pass_it(hook, place)
     return place
 
 
@@ -434,6 +436,8 @@ def _made(hook: Hook, where: Where) -> list[Place]:
         for i in hook.row_stitches()
         if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain
     ]
+    if where.target.kind == "space" and hook.walk.edge.loop:
+        return [Place("space", hook.walk.edge.loop)]
     if not own:
         raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
     return [Place("stitch", (own[-1],))]

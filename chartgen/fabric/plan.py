@@ -7,7 +7,7 @@ begin; words without a header join the row they belong to.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -60,6 +60,11 @@ class Planned:
     text: RowText | None = None
     strict: bool = True
 
+    @property
+    def loose(self) -> bool:
+        """Words before the first row, which have no header."""
+        return self.number == "0" and (self.text is None or self.text.first is None)
+
 
 @dataclass
 class Planner:
@@ -75,18 +80,23 @@ class Planner:
     turned: str = ""
     heights: dict[str, Fraction] = field(default_factory=dict)
     said: list[tuple[str, Span]] = field(default_factory=list)
+    doubts: list[Stuck] = field(default_factory=list)
 
     def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part in order of working."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
+        others: set[int] = set()
         for row in part.rows:
             if row.only_sizes and self.size not in row.only_sizes:
+                others.update(range(row.first.of(self.size), row.last.of(self.size) + 1) if row.first and row.last else ())
                 continue
             try:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
                 faults.append(stuck)
+        unrolled = _in_turn(unrolled)
+        self.doubts = list(misnumbered(unrolled, others))
         self.chain, self.turned = _move_turning_chains(unrolled)
         return unrolled, faults
 
@@ -191,6 +201,44 @@ class Planner:
         return [*row.items[:here], *items, *row.items[here + 1 :]], self.text_of[number].counts
 
 
+def _in_turn(rows: list[Planned]) -> list[Planned]:
+    """ "Rnds 5 and 7: …" before "Rnds 6 and 8: …": worked by number."""
+    apart = [r for r in rows if r.text is not None and r.text.listed and not r.first_of_many]
+    if not any(int(a.number) != int(b.number) + 1 for b, a in zip(rows, rows[1:], strict=False) if a in apart):
+        return rows
+    lead = [r for r in rows if r.loose]
+    return [*lead, *sorted((r for r in rows if not r.loose), key=lambda r: int(r.number))]
+
+
+def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
+    """Rows whose number has been used, or does not follow the one before. A part may begin with any
+    number, and begin again with 1; rows that only `others` work, other sizes, are not missing."""
+    numbered = [r for r in rows if not r.loose]
+    seen: set[int] = set()
+    for before, row in zip([None, *numbered], numbered, strict=False):
+        number, last = int(row.number), int(before.number) if before else None
+        if last is None or number == 1 and last > 1:
+            seen = set()
+        elif number in seen:
+            yield _written_twice(row, last)
+        elif number < last or not others.issuperset(range(last + 1, number)):
+            yield _jumps(row, number, last)
+        seen.add(number)
+
+
+def _written_twice(row: Planned, last: int) -> Stuck:
+    return Stuck(
+        "F395", f"the number {row.number} is used twice in this part", row.header,
+        f"the row before is {last}: write {last + 1} if this one follows it",
+    )  # fmt: skip
+
+
+def _jumps(row: Planned, number: int, last: int) -> Stuck:
+    missing = f"{last + 1} is" if number == last + 2 else f"{last + 1} to {number - 1} are"
+    gone = f"; {missing} not written" if number > last else ""
+    return Stuck("F396", f"row {number} follows row {last}{gone}", row.header, f"write {last + 1} if no row is missing")
+
+
 def _too_many(row: RowText) -> Stuck:
     return Stuck(
         "F391",
@@ -267,7 +315,7 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled.append(
             Planned("0", list(row.items), row.counts, "", row.span, row.header, row.readable, text=row)
         )
-    elif unrolled[-1].number == "0":
+    elif unrolled[-1].loose:
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
         unrolled[-1].readable &= row.readable
@@ -283,7 +331,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
         chain, turned, kept = _closing_chain(items)
-        if chain is not None and row.number != "0":
+        if chain is not None and not row.loose:
             row.items, row.tail = kept, []
             if following is not None:
                 following.items.insert(0, chain)

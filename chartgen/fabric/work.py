@@ -101,7 +101,8 @@ class _Worker:
             Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said
         )
         self.planner.said.clear()
-        lead = planned.pop(0).items if planned and planned[0].number == "0" else []
+        self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
+        lead = planned.pop(0).items if planned and planned[0].loose else []
         anew = needs_foundation(lead, planned, self.edge)
         if anew and grows_at_once(lead):
             number = int(planned[0].number) - 1 if planned else 1

@@ -64,6 +64,8 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own
     read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
     header = line.header or Header()
+    if header.onward is not None:
+        read.problems.append(_how_many(header))
     span = _span(line)
     row = RowText(
         first=header.first,
@@ -81,6 +83,14 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
         only_sizes=header.only_sizes,
     )
     return row, read.problems
+
+
+def _how_many(header: Header) -> Problem:
+    """ "Rnd 3 and all following rnds" is a question to the designer: one is worked."""
+    return Problem(
+        "N209", "warning", "how many rows follow is not said; one is worked", header.onward,
+        'say how many, for instance "Rnds 3-12", or how long: "rep Rnd 3 until piece measures 15 cm"',
+    )  # fmt: skip
 
 
 def _span(line: Line) -> Span:

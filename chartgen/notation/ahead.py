@@ -10,9 +10,12 @@ INTO = ("in", "over", "around", "between", "under", "behind")
 
 
 def closes(cursor: Cursor, ahead: int = 0) -> bool:
-    token = cursor.peek(ahead)
+    token, after = cursor.peek(ahead), cursor.peek(ahead + 1)
+    if token.text == "." and after.kind == "number" and after.tight:
+        return False  # "5.5 mm"
     return (
         token.kind == "end"
+        or token.text == "-" and not token.tight
         or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]")
         or token.text.startswith("*")
     )

@@ -132,6 +132,10 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     cursor.take_any("as", "for")
     cursor.skip_filler()
     cursor.take_any("first")
+    before = 0
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word in ("plus", "and", "+"):
+        before = cursor.next().value
+        cursor.at += 2
     if cursor.peek().kind == "number":
         cursor.next()
     cursor.take("-")
@@ -139,7 +143,7 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     if isinstance(stitch, Own):
         stitch = stitch.closed
     cursor.take("st")
-    return Counting(True, stitch, _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start))
+    return Counting(True, stitch, before or _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start))
 
 
 def _chain_spoken_of(cursor: Cursor) -> int | None:

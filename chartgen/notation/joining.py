@@ -30,11 +30,16 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             stitch = reader.names.take(cursor) or stitch
         elif cursor.take_any("to form", "form", "in a ring", "in ring", "for ring", "into ring"):
             cursor.skip_filler()
-            cursor.take("ring")
+            cursor.take_any("ring", "circle")
             ring = True
         elif cursor.take_any("in", "to", "at", "around"):
             places = wheres(cursor, reader.names)
             place = places[0]
+        elif cursor.take_any("as before", "as usual"):
+            pass
+        elif cursor.sees("as"):
+            while not closes(cursor):  # "as in Rnd 2"
+                cursor.next()
         elif cursor.sees("and"):
             break
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
@@ -53,8 +58,10 @@ _NO_YARN = ("facing", "hook", "hooks", "strand", "strands", "needle", "together"
 
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
-    if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 6]):
-        return marker(reader, cursor, read)
+    if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 8]):
+        note = marker(reader, cursor, read)
+        named = [t for t in cursor.tokens[start : cursor.at] if t.text in reader.yarns and t.kind == "word"]
+        return [*note, *(Colour(reader.yarns[t.text], t.span) for t in named[-1:] if t.text != "a" or len(t.text) > 1)]
     cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
     key = yarn(reader, cursor)
     if not key and cursor.tokens[start].text == "using":

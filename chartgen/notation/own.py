@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.motions import told_by_motions
 from chartgen.notation.names import Names, plain
 from chartgen.notation.parse import RowReader
-from chartgen.notation.tree import ONE, Item, Own, Work
+from chartgen.notation.tree import ONE, Item, Note, Number, Own, Sign, Target, Where, Work
 from chartgen.notation.words import Token, tokens
-from chartgen.problems import Problem
+from chartgen.problems import Problem, Span
 from chartgen.read import Document, OwnStitch
 from chartgen.stitches import StitchKind, registry
 
@@ -33,13 +34,34 @@ def own_stitches(document: Document, yarns: dict[str, str]) -> tuple[dict[str, O
 
 def _own(reader: RowReader, stitch: OwnStitch) -> tuple[Own, list[Problem]]:
     words = [t for text, offset in stitch.words.lines for t in tokens(text, offset)]
-    name = str(stitch.name)
+    name, span = str(stitch.name), stitch.words.span
+    told = told_by_motions(words, name)
+    if told is not None:
+        return Own(ONE, name, _over_next(told), (), span, registry().own(told, name)), []
     family, cut = _closing(words)
     read = reader.body(Cursor(words[:cut], reader.sizes))
     items = tuple(read.items)
     closed = _closed(items, family, name) if family else _single(items, name)
-    span = stitch.words.span
-    return Own(ONE, name, items, (), span, closed), read.problems
+    problems = read.problems if closed or read.problems or _stitches(items) else [_tells_nothing(name, span)]
+    return Own(ONE, name, items, (), span, closed), problems
+
+
+def _stitches(items: tuple[Item, ...]) -> bool:
+    return any(not isinstance(i, (Note, Sign)) for i in items)
+
+
+def _over_next(kind: StitchKind) -> tuple[Item, ...]:
+    """A decrease told by its motions takes the stitches that come next."""
+    if kind.bases != "apart":
+        return ()
+    return (Work(ONE, kind, (Where("next", Target("any"), n=Number((kind.legs,))),)),)
+
+
+def _tells_nothing(name: str, span: Span) -> Problem:
+    return Problem(
+        "N208", "error", f'the words of "{name}" name no stitch that it is made of', span,
+        f'say which stitches it takes, for instance "{name}: 5 dc in same st, yo and draw through all loops"',
+    )  # fmt: skip
 
 
 def _closing(words: list[Token]) -> tuple[str, int]:

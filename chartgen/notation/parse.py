@@ -209,6 +209,9 @@ class RowReader:
             _keep_counts(read, found, span)
             return
         inner.at = 0
+        if inner.peek().word == "leave":
+            read.items.extend(signs.leave(self, inner, read))
+            return
         made = next((i for i, t in enumerate(inner.tokens) if t.text == "made"), None)
         if made is not None and 0 < made <= 4:
             name = " ".join(
@@ -318,6 +321,7 @@ _BY_WORD = {
     "like": likeness.like,
     "using": joining.colour,
     "being": asides.aside,
+    "behind": asides.aside,
     "taking": asides.aside,
     "place": asides.marker,
     "move": asides.marker,

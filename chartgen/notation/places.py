@@ -105,7 +105,7 @@ def _loop_before(cursor: Cursor) -> str:
 
 def _post_before(cursor: Cursor) -> str:
     cursor.skip_filler()
-    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of"):
+    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of", "back of"):
         return "post"
     return ""
 
@@ -235,6 +235,8 @@ def _remaining(cursor: Cursor, names: Names) -> Where:
 
 def _centre(cursor: Cursor, names: Names) -> Where:
     cursor.take("centre")
+    if cursor.take("of"):
+        return Where("centre", Target("any"), of=where(cursor, names))
     cursor.skip_filler()
     kind = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     return Where("centre", kind)
@@ -489,6 +491,8 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
             cursor.take_any("row", "round")
         return replace(place, until="end")
     if cursor.take("within"):
+        cursor.skip_filler()
+        cursor.take("last")
         number = cursor.number() or ONE
         target(cursor, names)
         cursor.take_any("of end", "of the end")

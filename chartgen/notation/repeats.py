@@ -9,6 +9,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import where
 from chartgen.notation.row_words import (
     last_rows,
+    more_times,
     number_more,
     other_chains,
     row_numbers,
@@ -268,7 +269,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.next()
         cursor.take("repeat")
     if (last := last_rows(cursor)) is not None:
-        times = times_word(cursor)
+        times = more_times(cursor)
         return [LikeRow((), times, span=cursor.span_from(start), until_cm=until_measures(cursor), last=last)]
     if cursor.take("from"):
         stars = cursor.peek()
@@ -302,7 +303,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
             'put * where the repeat begins and write "rep from * around"',
         )
     chains = other_chains(cursor)
-    times = times_word(cursor)
+    times = more_times(cursor)
     until = until_measures(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
 

@@ -42,6 +42,14 @@ def times_word(cursor: Cursor) -> Number | None:
     return None
 
 
+def more_times(cursor: Cursor) -> Number | None:
+    """ "twice more", "3 times more" of rows: they are worked so often again, "more" or not."""
+    times = times_word(cursor)
+    if times is not None:
+        cursor.take("more")
+    return times
+
+
 def number_more(cursor: Cursor) -> Number | None:
     start = cursor.at
     number = cursor.number()
@@ -84,6 +92,18 @@ def last_rows(cursor: Cursor) -> Number | None:
     if cursor.take_any("last", "previous", "above"):
         number = cursor.number() or ONE
         if cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
+
+
+def rows_even(cursor: Cursor) -> Number | None:
+    """ "work 2 rows even", "work 4 more rounds even": how many."""
+    start = cursor.at
+    if cursor.take("working"):
+        number = cursor.number()
+        cursor.take("more")
+        if number and cursor.take_any("row", "round") and cursor.take_any("even", "straight"):
             return number
     cursor.at = start
     return None

@@ -12,6 +12,7 @@ from chartgen.notation.words import Token, tokens, vocabulary
 from chartgen.problems import Span
 from chartgen.read import Block
 
+_WORKED = ("in", "each", "next", "across", "around", "repeat")
 _SIDES = {"right_side": "RS", "wrong_side": "WS"}
 
 
@@ -20,7 +21,7 @@ class Header:
     """What stands before a row's colon.
 
     `first` and `last` are the numbers of a range; `listed` those of a list;
-    `next_rows` is set for "Next 5 rows".
+    `next_rows` is set for "Next 5 rows"; `onward` is where "and all following rows" stands.
     """
 
     first: Number | None = None
@@ -29,6 +30,7 @@ class Header:
     next_rows: Number | None = None
     side: str = ""
     only_sizes: tuple[int, ...] = ()
+    onward: Span | None = None
     span: Span = Span(0, 0)
 
 
@@ -80,9 +82,10 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     cursor = Cursor(words, len(sizes) or 1)
     cursor.take_any("=", "**", "*") if words and words[0].text == "=" else None
     header = Header()
+    cursor.take("pattern")                              # "Pattern row 1:"
     if cursor.peek().text == "foundation":
-        colon = next((i for i, t in enumerate(words[:4]) if t.word == ":"), None)
-        if colon is not None:
+        colon = next((i for i, t in enumerate(words[:8]) if t.word == ":"), None)
+        if colon is not None and not any(t.word in _WORKED for t in words[colon:]):
             return None, words[colon + 1 :]
     if not _numbered(cursor, header):
         return None, words
@@ -93,6 +96,17 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     cursor.take(":")
     header.span = cursor.span_from(0)
     return header, words[cursor.at :]
+
+
+def _founding(cursor: Cursor, header: Header) -> bool:
+    """ "Foundation row (RS):", "Set-up rnd:": a row before Row 1."""
+    start = cursor.at
+    if cursor.take_any("foundation", "set - up", "setup", "set up", "base") and cursor.take_any("row", "round"):
+        if any(t.word == ":" for t in cursor.tokens[cursor.at : cursor.at + 5]):
+            header.first = header.last = Number((0,))
+            return True
+    cursor.at = start
+    return False
 
 
 def _headed(cursor: Cursor, header: Header) -> bool:
@@ -108,7 +122,7 @@ def _headed(cursor: Cursor, header: Header) -> bool:
 
 
 def _numbered(cursor: Cursor, header: Header) -> bool:
-    if _headed(cursor, header):
+    if _founding(cursor, header) or _headed(cursor, header):
         return True
     if cursor.sees("next"):
         return _next_rows(cursor, header)
@@ -212,6 +226,12 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
             header.only_sizes = _sizes_named(cursor.tokens[cursor.at + 1 : end], sizes)
             cursor.at = end
             return True
+    start = cursor.at
+    if cursor.take_any("and all", "and every", "and each", "and") and cursor.take_any("next", "subsequent", "other"):
+        if cursor.take_any("row", "round"):
+            header.onward = cursor.span_from(start)
+            return True
+    cursor.at = start
     if cursor.sees(",") or cursor.sees("-"):
         after = cursor.peek(1)
         if after.word in _SIDES or after.text in ("size", "sizes"):

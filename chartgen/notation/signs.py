@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
-from chartgen.notation.asides import prose, yarn
+from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
 from chartgen.notation.names import take_loop
@@ -19,6 +19,7 @@ from chartgen.notation.tree import (
     Leave,
     Loops,
     Note,
+    Repeat,
     Sign,
     Skip,
     Target,
@@ -143,6 +144,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
     if sign is None:
         cursor.at = start + 1
+        if _where_last_goes(cursor, read):
+            return marker(reader, cursor, read)
         if cursor.take_any("last", "first") or not prose_clause(clause):
             return worked(reader, cursor) if cursor.peek(-1).word in ("last", "first") else None
         return prose(reader, cursor, start)
@@ -226,6 +229,14 @@ def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     del read.items[read.held :]
     read.held = None
     return [Held(held, span)] if held else []
+
+
+def _where_last_goes(cursor: Cursor, read: Body) -> bool:
+    """ "…; rep from * across, working last dc in top of turning ch": where a stitch goes that the
+    repeat has worked already."""
+    last = read.items[-1] if read.items else None
+    to_end = isinstance(last, Repeat) and last.times is None or any(w.which == "each" for w in getattr(last, "where", ()))
+    return cursor.sees("last") and to_end
 
 
 def sign_of(clause: list[str]) -> Loops | Sign | None:

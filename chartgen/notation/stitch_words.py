@@ -26,6 +26,7 @@ from chartgen.notation.tree import (
     Even,
     Group,
     Item,
+    Leave,
     LikeRow,
     Number,
     Own,
@@ -73,6 +74,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         return [Chain(count, cursor.span_from(start))]
     stitch = stitch_named(reader, cursor, count)
     if isinstance(stitch, Change):
+        count = count or (cursor.number() if cursor.peek().kind == "number" and closes(cursor, 1) else None)
         return [changed(reader, cursor, stitch, count, start)]
     loop = loop or loop_named(reader, cursor)
     if count is None and cursor.peek().kind == "number" and not times_after_number(cursor):
@@ -88,7 +90,19 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         ]
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
-    return [placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)]
+    item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
+    return [item, *_stopped_short(cursor, item, start)]
+
+
+def _stopped_short(cursor: Cursor, item: Item, start: int) -> list[Item]:
+    """ "sc to within last 4 sts. Turn.": the last 4 are left unworked."""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    within = any(t.word == "within" for t in cursor.tokens[start : cursor.at])
+    if not (within and where and where[0].until == "last" and where[0].n_left):
+        return []
+    rest = [t for t in cursor.tokens[cursor.at :] if t.word not in (",", ".", ";", "and")]
+    ends = not rest or rest[0].word in ("turn", "(", "[") or [t.word for t in rest[:3]] == ["ch", "", "turn"]
+    return [Leave(where[0].n_left, cursor.span_from(start))] if ends else []
 
 
 def next_together(reader: RowReader, cursor: Cursor, stitch, start: int) -> Item | None:
@@ -335,6 +349,8 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
 def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "work even", "work even in sc"."""
     start = cursor.at
+    if (rows := row_words.rows_even(cursor)) is not None:
+        return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
     if not cursor.take_any("working even", "even"):
         return None
     stitch = None

@@ -100,6 +100,7 @@ def _token(kind: str | None, text: str, start: int, end: int, tight: bool) -> To
             return Token("ordinal", text, text, known["ordinals"][text], start, end, tight)
         return Token("word", text, known["variants"].get(text, text), 0, start, end, tight)
     mark = _MARKS.get(text, text)
+    tight = tight and text != "—"  # a dash between clauses, however it is set
     if mark == "x":
         return Token("word", "x", "times", 0, start, end, tight)
     return Token("mark", mark, mark, 0, start, end, tight)
