@@ -19,6 +19,7 @@ from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
+from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
@@ -104,6 +105,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin)
+    if figure.form == "sector" and before is None:
+        spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
@@ -127,11 +130,16 @@ def _shape(
         up = _out_of_fans(up, heads, foot, begun)
     lines: list[Frame | None] = [frame if level else None] * len(heads)
     corners = figure.corners.get(plan.row.index)
-    if corners:
+    if corners and figure.form == "sector":
+        sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
+        heads, up, lines = sides.heads, sides.up, sides.lines
+    elif corners:
         if figure.towards is None:
             figure.towards = facing(heads, corners, frame.spin)
         sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)
         heads, up, lines = sides.heads, sides.up, sides.lines
+    if figure.form == "sector" and from_one_place(plan):
+        under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
 
 
@@ -143,6 +151,8 @@ def _heads(
         return stadium_heads(plan, begun, foot, frame), True
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
+    if isinstance(frame, Polar) and not plan.closed and figure.span:
+        return arc_heads(plan, begun, foot, figure.span, frame)
     level = is_level(plan, begun, foot, frame)
     if not level and isinstance(frame, Straight | Polar):
         stretch_to_level(begun, foot, frame)
@@ -171,6 +181,8 @@ def _is_free(foot: Footing, frame: Straight | Side) -> bool:
 
 def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:
     """The frame the row is laid in, by the figure's form."""
+    if figure.form == "sector":
+        return fan_frame(figure.span, spin)
     if figure.form in ("disc", "spiral"):
         return Polar(spin, plan.closed, figure.form == "spiral")
     if figure.form == "oval":
