@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from chartgen.fabric import Fabric
+from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sector import from_one_place, sector
@@ -28,6 +29,7 @@ class Figure:
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
     span: float = 0.0
+    blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
     apart: bool = False
@@ -106,6 +108,8 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
         figure.form = "strip"
     elif first is not None and is_own_foundation(fabric, first.index):
         figure.form = "straight" if first.form == "row" else "strip"
+    elif first is not None and first.form == "row" and (blocks := block_rows(fabric, figure.rows)):
+        figure.form, figure.blocks = "blocks", blocks
     elif first is not None and _is_sector(fabric, figure, plans, first.index):
         figure.form = "sector"
     elif first is None or first.form == "row":

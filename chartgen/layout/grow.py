@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
+from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
@@ -39,11 +40,18 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
         sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
     elif figure.apart:
         sheet, pale = unrolled_places(canvas, plans[figure.rows[0]])
-    for number in figure.rows:
+    if figure.blocks:
+        lay_blocks(canvas, figure.blocks)
+    for number in figure.rows[_laid(figure):]:
         _place_row(sheet, figure, number, plans, room)
     if sheet is not canvas:
         canvas.take(sheet, [i for j in figure.rows for i in canvas.fabric.rows[j].stitches], figure.rows)
     return pale
+
+
+def _laid(figure: Figure) -> int:
+    """How many rows of the figure are blocks, and have their places."""
+    return figure.rows.index(figure.blocks[-1].row) + 1 if figure.blocks else 0
 
 
 def _place_row(
