@@ -91,7 +91,6 @@ def test_every_foot_names_the_place_the_words_name(spec: Path, size: str | None)
 
 
 NOT_YET = {
-    "05-shell-necktie": "a shell in the narrow end has one foot a third of a stitch beside its space",
     "08-scallop-edging-in-rows": "fans worked round a hanging loop crowd its ends, four feet slide past them",
 }
 feet_on_every_chart = pytest.mark.parametrize(

@@ -310,13 +310,13 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
     kind = item.stitch if isinstance(item, Work) else first_kind(item.items)
     if skipped < 1 or kind is None or skipped > len(line):
         return
-    counts = _skipped_count(hook, item, kind, skipped)
+    counts, space = _skipped_count(hook, item, kind, skipped), getattr(item, "chains_said", None)
     from_hook = list(line[:skipped])
     if counts and kind.turning_chain <= skipped:
         _stand_skipped(hook, from_hook, registry().kind(kind.base), getattr(item, "chains_said", None) or 0)
-    elif skipped >= 3 and not (isinstance(item, Work) and item.counts_said is False):
+    elif skipped >= 3 and (space or not (isinstance(item, Work) and item.counts_said is False)):
         upward = from_hook[::-1]
-        hook.begin, hook.optional = tuple(upward), frozenset(upward)
+        hook.begin, hook.optional = tuple(upward), frozenset() if space else frozenset(upward)
         hook.line.extend(upward)
 
 

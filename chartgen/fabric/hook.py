@@ -59,6 +59,7 @@ class Hook:
         self.line: list[int] = []
         self.begin: tuple[int, ...] = ()
         self.optional: frozenset[int] = frozenset()
+        self.block = False
         self.these: tuple[Place, ...] = ()
         self.skipped: list[Place] = []
         self.just_skipped = ""
@@ -391,6 +392,7 @@ class Hook:
             for index in chain:
                 self.change(index, off_line=True)
             self.line = [i for i in self.line if i not in set(chain)]
+            self.block = self._leave_a_space(chain[len(chain) - where.ordinal + 1 :])
             self.walk.side, self.walk.side_at = Edge(line), where.ordinal
             return Place("stitch", (line[where.ordinal - 1],))
         line = self.walk.edge.line
@@ -400,6 +402,17 @@ class Hook:
             )
         self.walk.at = where.ordinal
         return Place("stitch", (line[where.ordinal - 1],))
+
+    def _leave_a_space(self, passed: list[int]) -> bool:
+        """Three chains or more passed at the start of a row stand beside its first stitch: the
+        next row may work under them, and into what is worked back along the others."""
+        if len(passed) < 3 or self.worked != "rows" or self.line:
+            return False
+        for index in passed:
+            self.change(index, off_line=False)
+        self.line.extend(passed)
+        self.optional |= frozenset(passed)
+        return True
 
     # ---- words for messages -----------------------------------------------------------
 

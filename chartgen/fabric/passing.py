@@ -40,6 +40,7 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
         if i not in hook.walk.edge.optional
         and not whole_group(hook, i, between)
         and i not in hook.walk.edge.begin
+        and not joins_a_block(hook, i)
         and (foundation or not is_open_chain(stitches[i]))
     ]
     over = hook.closing_chains()
@@ -47,6 +48,12 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
         return
     if passed and hook.walk.edge.kind != "end":
         raise unsaid(hook, where, passed)
+
+
+def joins_a_block(hook: Hook, index: int) -> bool:
+    """A slip stitch into a space holds a block to the one below; nothing is worked into it."""
+    stitch = hook.stitches[index]
+    return stitch.kind.is_slip and bool(stitch.feet) and stitch.feet[0].kind == "space"
 
 
 def whole_group(hook: Hook, index: int, between: list[int]) -> bool:

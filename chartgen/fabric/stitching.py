@@ -144,7 +144,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     same = hook.came_from is not None and feet[0] == hook.came_from and feet[0].kind != "ring"
     hook.came_from = feet[0]
     grouped = group_for(hook, times, same, feet)
-    side = hook.walk.side is not None
+    side = hook.walk.side is not None and not hook.block
     for _ in range(times):
         index = hook.make(
             kind,

@@ -68,14 +68,17 @@ def _chains(hook: Hook, row: Row, count: Count) -> int | None:
 
 def _spaces(hook: Hook, row: Row, count: Count) -> int:
     """Chain spaces on the row's line; a tall closing stitch ends the last one. Where the
-    pattern defines its own "sp", those it has made."""
+    pattern defines its own "sp", those it has made. A space beside the first stitch that need
+    not be worked is counted or left out, as the writer does."""
     if count.size is None and hook.groups_made["sp"]:
         return hook.groups_made["sp"]
     line = [i for i in row.line if i not in hook.optional]
-    found = list(runs(hook.stitches, line, 0, len(line)))
-    if count.size is not None:
-        found = [r for r in found if r[1] - r[0] == count.size]
-    return len(found)
+    every, without = (_runs_of(hook, where, count.size) for where in (list(row.line), line))
+    return every if every == count.n.of(hook.size) else without
+
+
+def _runs_of(hook: Hook, line: list[int], size: int | None) -> int:
+    return sum(size in (None, b - a) for a, b in runs(hook.stitches, line, 0, len(line)))
 
 
 def _groups(hook: Hook, row: Row, count: Count) -> int | None:

@@ -64,12 +64,13 @@ def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, own: dict[int, l
     """Whether most of the corners stand on corners of the round before."""
     below, plan = plans[j - 1], plans[j]
     position = {index: at for at, index in enumerate(below.row.line)}
-    marks = sorted(position[i] for c in own[j - 1] for i in _stitches(below, c) if i in position)
+    marks = sorted(position[i] for c in own[j - 1] for i in corner_stitches(below, c) if i in position)
     hits = sum(_stands_on(plan, corner, position, marks) for corner in own[j])
     return hits >= len(own[j]) - 1
 
 
-def _stitches(plan: RowPlan, corner: Corner) -> tuple[int, ...]:
+def corner_stitches(plan: RowPlan, corner: Corner) -> tuple[int, ...]:
+    """The chains of a corner space, the stitch at a corner, or the two on either side of one."""
     if not corner.between:
         return (plan.nodes[corner.node].stitch,)
     chains = plan.runs[corner.node]

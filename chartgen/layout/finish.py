@@ -16,6 +16,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_UPRIGHT = 0.85             # cosine
 
 
 @dataclass
@@ -65,9 +66,16 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
-            sunk = SIZES.chain_sunk if low else 0.0
+            sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
             _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
                  shape.lines[i], spin, sunk)
+
+
+def _leans_out(canvas: Canvas, plan: RowPlan, node: int, up: Points) -> bool:
+    """Beside a stitch that lies along the edge of the work there is no room below its top."""
+    ends = [i for i in (node, node + 1) if not plan.closed and i in (0, len(plan.nodes) - 1)]
+    stems = [unit(complex(canvas.head[plan.nodes[i].stitch] - canvas.root[plan.nodes[i].stitch])) for i in ends]
+    return any((stem * np.conj(up[i])).real < _UPRIGHT for i, stem in zip(ends, stems, strict=True))
 
 
 def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:

@@ -7,8 +7,10 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from chartgen.fabric import Fabric
+from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.row_plan import RowPlan, plan_row
+from chartgen.layout.sector import from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
@@ -26,6 +28,8 @@ class Figure:
     towards: float | None = None
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
+    span: float = 0.0
+    blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
     apart: bool = False
@@ -104,6 +108,10 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
         figure.form = "strip"
     elif first is not None and is_own_foundation(fabric, first.index):
         figure.form = "straight" if first.form == "row" else "strip"
+    elif first is not None and first.form == "row" and (blocks := block_rows(fabric, figure.rows)):
+        figure.form, figure.blocks = "blocks", blocks
+    elif first is not None and _is_sector(fabric, figure, plans, first.index):
+        figure.form = "sector"
     elif first is None or first.form == "row":
         figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"
         if first is not None and _both_sides(plans[first.index]):
@@ -115,6 +123,15 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     else:
         figure.form = "oval"
     return figure
+
+
+def _is_sector(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan], first: int) -> bool:
+    """Whether rows worked to and fro about one point go round it; sets how far, and their corners."""
+    rows = [j for j in figure.rows if j >= first and fabric.rows[j].form == "row" and plans[j].nodes]
+    if not rows or rows[0] != first or not from_one_place(plans[first]):
+        return False
+    figure.span, figure.corners = sector([plans[j] for j in rows])
+    return figure.span > 0
 
 
 def _both_sides(plan: RowPlan) -> bool:
@@ -205,7 +222,7 @@ def drawn_form(figure: Figure) -> str:
     """The form as a run of the layout names it; work around a chain is a disc or straight."""
     if figure.form == "oval":
         return "disc" if figure.around else "straight"
-    return "polygon" if figure.corners else figure.form
+    return "polygon" if figure.corners and figure.form != "sector" else figure.form
 
 
 def begin_again(figure: Figure) -> None:

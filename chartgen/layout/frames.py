@@ -72,16 +72,17 @@ class Side:
 
 @dataclass(frozen=True)
 class Polar:
-    """Around the point 0, out is away from it; along is an angle from the common start."""
+    """Around the point 0, out is away from it; along is an angle from the common start, `begins`."""
 
     spin: int
     closed: bool = True
     spiral: bool = False
     turn: float | None = 2 * np.pi
+    begins: float = SIZES.start_angle
 
     def along(self, points: Points) -> Floats:
         """Radians in the direction of working, unwrapped so that they grow with the work."""
-        raw = self.spin * (np.angle(np.asarray(points)) - SIZES.start_angle)
+        raw = self.spin * (np.angle(np.asarray(points)) - self.begins)
         if np.ndim(raw) == 0:
             return np.asarray(raw, dtype=float)
         path = np.unwrap(raw)
@@ -95,7 +96,7 @@ class Polar:
         return np.asarray(level * self.up(along), dtype=np.complex128)
 
     def up(self, along: Floats) -> Points:
-        return np.exp(1j * (self.spin * np.asarray(along) + SIZES.start_angle))
+        return np.exp(1j * (self.spin * np.asarray(along) + self.begins))
 
     def scale(self, level: float) -> float:
         return max(level, 1e-6)

@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
+from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
@@ -19,6 +20,7 @@ from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
+from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
@@ -38,11 +40,18 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
         sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
     elif figure.apart:
         sheet, pale = unrolled_places(canvas, plans[figure.rows[0]])
-    for number in figure.rows:
+    if figure.blocks:
+        lay_blocks(canvas, figure.blocks)
+    for number in figure.rows[_laid(figure):]:
         _place_row(sheet, figure, number, plans, room)
     if sheet is not canvas:
         canvas.take(sheet, [i for j in figure.rows for i in canvas.fabric.rows[j].stitches], figure.rows)
     return pale
+
+
+def _laid(figure: Figure) -> int:
+    """How many rows of the figure are blocks, and have their places."""
+    return figure.rows.index(figure.blocks[-1].row) + 1 if figure.blocks else 0
 
 
 def _place_row(
@@ -104,6 +113,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin)
+    if figure.form == "sector" and before is None:
+        spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
@@ -127,11 +138,16 @@ def _shape(
         up = _out_of_fans(up, heads, foot, begun)
     lines: list[Frame | None] = [frame if level else None] * len(heads)
     corners = figure.corners.get(plan.row.index)
-    if corners:
+    if corners and figure.form == "sector":
+        sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
+        heads, up, lines = sides.heads, sides.up, sides.lines
+    elif corners:
         if figure.towards is None:
             figure.towards = facing(heads, corners, frame.spin)
         sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)
         heads, up, lines = sides.heads, sides.up, sides.lines
+    if figure.form == "sector" and from_one_place(plan):
+        under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
 
 
@@ -143,6 +159,8 @@ def _heads(
         return stadium_heads(plan, begun, foot, frame), True
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
+    if isinstance(frame, Polar) and not plan.closed and figure.span:
+        return arc_heads(plan, begun, foot, figure.span, frame)
     level = is_level(plan, begun, foot, frame)
     if not level and isinstance(frame, Straight | Polar):
         stretch_to_level(begun, foot, frame)
@@ -171,6 +189,8 @@ def _is_free(foot: Footing, frame: Straight | Side) -> bool:
 
 def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:
     """The frame the row is laid in, by the figure's form."""
+    if figure.form == "sector":
+        return fan_frame(figure.span, spin)
     if figure.form in ("disc", "spiral"):
         return Polar(spin, plan.closed, figure.form == "spiral")
     if figure.form == "oval":

@@ -188,10 +188,32 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     offset = _from_middle(share, len(indices)) + share.slide
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
+    offset += _downhill(points, middle)
     point, out = _along(points, outs, offset, travel)
     aside = _off_the_run(points, point, out)
     clear = SIZES.space_clear if aside == out else SIZES.beside_clear
-    return point + aside * (_half_chain(canvas, indices, point, aside) + clear), out
+    foot = point + aside * (_half_chain(canvas, indices, point, aside) + clear)
+    return _not_past_the_ends(points, foot), out
+
+
+def _not_past_the_ends(points: Points, foot: complex) -> complex:
+    """A foot beside a run of chains, no further along than the ends of its outermost chains."""
+    if len(points) < 2:
+        return foot
+    for end, before in ((points[0], points[1]), (points[-1], points[-2])):
+        way = unit(complex(end - before))
+        nearer = abs(foot - end) < abs(foot - points[0]) + 1e-9 and abs(foot - end) < abs(foot - points[-1]) + 1e-9
+        past = ((foot - end) * np.conj(way)).real - SIZES.half_chain
+        foot -= way * past if nearer and past > 0 else 0.0
+    return complex(foot)
+
+
+def _downhill(points: Points, up: complex) -> float:
+    """Feet in a steep space stand a little towards its lower end, away from the stitch it rises to."""
+    if len(points) < 2:
+        return 0.0
+    rise = (unit(complex(points[-1] - points[0])) * np.conj(up)).real
+    return -SIZES.downhill * float(np.sign(rise)) if abs(rise) > 0.5 else 0.0
 
 
 def _off_the_run(points: Points, point: complex, out: complex) -> complex:
@@ -248,11 +270,15 @@ def _with_closing_stem(
 
 
 def _climbs(canvas: Canvas, indices: list[int]) -> bool:
-    """A short turning chain at a row's edge: it is worked into at its top."""
+    """A turning chain that stands at a row's edge rather than hang: it is worked into at its top."""
     stitches = [canvas.fabric.stitches[i] for i in indices]
     row = canvas.fabric.rows[stitches[0].row]
-    small = bool(np.all(canvas.length[indices] < 1.0))
-    return row.form == "row" and small and all(s.role == "begin" for s in stitches)
+    if row.form != "row" or any(s.role != "begin" for s in stitches):
+        return False
+    points = canvas.head[indices]
+    way = float(np.abs(np.diff(points)).sum())
+    upright = len(indices) < SIZES.turning_most and abs(points[-1] - points[0]) > SIZES.upright * way
+    return bool(np.all(canvas.length[indices] < 1.0)) or upright
 
 
 def _from_middle(share: Share, chains: int) -> float:
@@ -272,7 +298,9 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
     inside = min(max(want, 0.0), steps[-1])
     x = np.interp(inside, steps, points.real) + 1j * np.interp(inside, steps, points.imag)
     out = unit(complex(np.interp(inside, steps, outs.real) + 1j * np.interp(inside, steps, outs.imag)))
-    return complex(x) + (want - inside) * travel, out
+    beyond = want - inside
+    way = unit(complex(points[-1] - points[-2] if beyond > 0 else points[1] - points[0]))
+    return complex(x) + beyond * unit(2 * way + travel), out
 
 
 def _row_end(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -42,67 +43,107 @@ def facing(first: Points, corners: list[Corner], spin: int) -> float:
 
 
 def polygon_heads(
-    plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], towards: float, spin: int
+    plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], towards: float, spin: int,
+    span: float = 2 * np.pi,
 ) -> PolygonRow:
-    """Heads on straight sides. `towards` is the direction of the first corner."""
-    count = len(corners)
-    turns = np.exp(1j * (towards + spin * 2 * np.pi * np.arange(count) / count))
-    sides = [Side(spin, complex(t * np.exp(1j * spin * np.pi / count))) for t in turns]
-    members = [_between(corners[j], corners[(j + 1) % count], len(plan.nodes)) for j in range(count)]
-    ends = [_corner_room(plan, begun, corner, count) for corner in corners]
-    apothem = _apothem(begun, foot, sides, members, ends, count)
-    half = apothem * np.tan(np.pi / count)
+    """Heads on straight sides.
+
+    `towards` is the direction of the first corner; of an open row, of the edge it begins
+    at, from which its sides go round by `span` to the other edge.
+    """
+    ends = _ends(corners, plan.closed)
+    angle = span / len(ends)
+    turns = np.exp(1j * (towards + spin * angle * np.arange(len(ends) + 1)))
+    sides = [Side(spin, complex(t * np.exp(1j * spin * angle / 2))) for t in turns[:-1]]
+    members = [_between(*pair, len(plan.nodes)) for pair in ends]
+    rooms = [tuple(_corner_room(plan, begun, corner, angle) for corner in pair) for pair in ends]
+    apothem, hangs = _apothem(plan, begun, foot, sides, members, rooms, angle)
+    half = apothem * np.tan(angle / 2)
     along = [
-        _along_side(begun, foot, sides[j], members[j], half, ends[j], ends[(j + 1) % count])
-        for j in range(count)
+        _along_side(begun, foot, side, nodes, (room[0] - half, half - room[1]), pair, apothem)
+        for side, nodes, room, pair in zip(sides, members, rooms, ends, strict=True)
     ]
-    along = _all_alike(along)
-    return _assemble(plan, corners, turns, sides, members, along, apothem, half)
+    along = _all_alike(along) if plan.closed else _mirrored(along)
+    at = turns[:-1] if plan.closed else turns[1:-1]
+    row = _assemble(plan, corners, at, sides, members, along, apothem, half)
+    return replace(row, lines=[None] * len(row.heads)) if hangs else row
 
 
-def _between(corner: Corner, following: Corner, count: int) -> list[int]:
+End = Corner | None
+"""Where a side ends: at a corner, or at the edge of an open row."""
+
+
+def _ends(corners: list[Corner], closed: bool) -> list[tuple[End, End]]:
+    """Both ends of each side, in order of working."""
+    if closed:
+        return list(zip(corners, [*corners[1:], corners[0]], strict=True))
+    return list(pairwise([None, *corners, None]))
+
+
+def _between(corner: End, following: End, count: int) -> list[int]:
     """Nodes of the side from one corner to the next, vertex nodes left out."""
-    first = corner.node + 1
-    last = following.node if following.between else following.node - 1
+    first = corner.node + 1 if corner else 0
+    last = count - 1 if following is None else following.node if following.between else following.node - 1
     return [i % count for i in range(first, first + (last - first) % count + 1)]
 
 
-def _corner_room(plan: RowPlan, begun: Start, corner: Corner, count: int) -> float:
-    """Distance along a side from its corner to its nearest head."""
+def _corner_room(plan: RowPlan, begun: Start, corner: End, angle: float) -> float:
+    """Distance along a side from its corner to its nearest head; `angle` is that of a side seen from the centre."""
+    if corner is None:
+        return 0.0
     if not corner.between:
         return float(begun.gaps[corner.node])
     chains = len(plan.runs[corner.node])
     across = 0.75 * (chains + 1) * SIZES.pitch if chains else float(begun.gaps[corner.node])
-    return across / (2 * np.cos(np.pi / count))
+    return across / (2 * np.cos(angle / 2))
 
 
 def _apothem(
-    begun: Start, foot: Footing, sides: list[Side], members: list[list[int]],
-    ends: list[float], count: int,
-) -> float:
-    """One height out from the edge below, and far enough for the fullest side to fit."""
+    plan: RowPlan, begun: Start, foot: Footing, sides: list[Side], members: list[list[int]],
+    rooms: list[tuple[float, ...]], angle: float,
+) -> tuple[float, bool]:
+    """One height out from the edge below, and far enough for the fullest side to fit.
+
+    Also whether the chains of an open row hang, rather than be laid out at full length.
+    """
     lower = [float(s.level(foot.base[m]).mean()) for s, m in zip(sides, members, strict=True) if m]
-    heights = [float(np.mean(begun.heights[m])) for m in members if m]
-    reach = float(np.median(lower)) + float(np.median(heights)) if lower else 1.0
-    for j, nodes in enumerate(members):
-        length = float(begun.gaps[nodes[:-1]].sum()) + ends[j] + ends[(j + 1) % count] if nodes else 0.0
-        reach = max(reach, length / (2 * np.tan(np.pi / count)))
-    return reach
+    height = float(np.median([np.mean(begun.heights[m]) for m in members if m] or [0.0]))
+    reach = float(np.median(lower)) + height if lower else 1.0
+    if not plan.closed and np.ptp(np.abs(foot.base)) < 1e-6:
+        return _about_one_point(abs(complex(foot.base[0])), height, angle), False
+    lengths = [
+        float(begun.gaps[nodes[:-1]].sum()) + sum(room) if nodes else 0.0
+        for nodes, room in zip(members, rooms, strict=True)
+    ]
+    full = max(lengths) / (2 * np.tan(angle / 2))
+    if plan.closed:
+        return max(reach, full), False
+    hangs = bool(np.any(begun.lengths > 0)) and full > reach + 0.5 * height + 0.3
+    return (reach if hangs else max(reach, SIZES.crowd_most * full)), hangs
+
+
+def _about_one_point(radius: float, height: float, angle: float) -> float:
+    """Apothem of a first row on a ring: its stems are as long as they should be in the mean."""
+    reach = 1 / np.cos(np.linspace(0, angle / 2, 9))
+    return float(min((radius + height) / np.mean(reach), (radius + SIZES.stem_most * height) / reach[-1]))
 
 
 def _along_side(
-    begun: Start, foot: Footing, side: Side, nodes: list[int], half: float, room: float, room_after: float
+    begun: Start, foot: Footing, side: Side, nodes: list[int], within: tuple[float, float],
+    ends: tuple[End, End], apothem: float,
 ) -> Floats:
     """Places along one side: end stitches by their corners, the rest even or over their feet."""
     if not nodes:
         return np.zeros(0)
-    first, last = -half + room, half - room_after
+    first, last = within
     if len(nodes) == 1:
-        return np.array([(first + last) / 2])
+        share = 0.5 if (ends[0] is None) == (ends[1] is None) else float(ends[1] is None)
+        return np.array([first + share * (last - first)])
     gaps = begun.gaps[nodes[:-1]]
     laid = np.concatenate([[0.0], np.cumsum(gaps)])
-    inner = np.bincount(begun.group)[begun.group[nodes]]
-    if laid[-1] / (last - first) > 0.95 or not np.any(inner >= 3):
+    if np.ptp(begun.group) == 0:
+        return apothem * np.tan(np.interp(laid, laid[[0, -1]], np.arctan(np.array(within) / apothem)))
+    if _evenly(begun, nodes) or laid[-1] / (last - first) > 0.95:
         return first + laid * (last - first) / laid[-1]
     wishes = side.along(foot.base[nodes]) + begun.offset[nodes]
     pull = np.ones(len(nodes))
@@ -111,6 +152,14 @@ def _along_side(
         wishes = np.where(beside, at + laid - laid[edge], wishes)
         pull = np.where(beside, 1e6, pull)
     return spaced(wishes, gaps, pull)
+
+
+def _evenly(begun: Start, nodes: list[int]) -> bool:
+    """A side of single stitches and pairs; what widens at its ends takes its place among the others."""
+    size = np.bincount(begun.group)[begun.group[nodes]]
+    ends = begun.group[[nodes[0], nodes[-1]]]
+    plain = not np.any(begun.lengths[nodes[:-1]] > 0)
+    return not np.any(size[~np.isin(begun.group[nodes], ends)] >= 3) if plain else not np.any(size >= 3)
 
 
 def _all_alike(along: list[Floats]) -> list[Floats]:
@@ -122,6 +171,13 @@ def _all_alike(along: list[Floats]) -> list[Floats]:
     if np.max(np.abs(middle - mirror), initial=0.0) < 0.5:
         middle = (middle + mirror) / 2
     return [middle] * len(along)
+
+
+def _mirrored(along: list[Floats]) -> list[Floats]:
+    """The sides of an open row become mirror images of each other where they nearly are."""
+    back = [-a[::-1] for a in along[::-1]]
+    alike = all(len(a) == len(b) and np.max(np.abs(a - b), initial=0.0) < 0.5 for a, b in zip(along, back, strict=True))
+    return [(a + b) / 2 for a, b in zip(along, back, strict=True)] if alike else along
 
 
 def _assemble(

@@ -22,7 +22,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     level = frame.level(begun.heads)
     scale = frame.scale(float(np.mean(level)))
     wishes = evened(plan, begun, frame, frame.along(begun.heads))
-    gaps = _least_gaps(begun, wishes, level, scale)
+    gaps = least_gaps(begun, wishes, level, scale)
     if frame.turn is not None and plan.closed:
         along = spaced_around(wishes, gaps / scale, frame.turn)
     else:
@@ -32,10 +32,10 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
         drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
         reach = SIZES.drawn_most * begun.heights / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
-    return _on_stems(along, begun, foot, frame)
+    return on_stems(along, begun, foot, frame)
 
 
-def _least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Floats:
+def least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Floats:
     """Least distance along the row to the next head."""
     ahead = np.roll(level, -1) - level
     same = begun.group == np.roll(begun.group, -1)
@@ -55,7 +55,7 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
-def _on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:
+def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:
     """Heads at these places along the row, each at its height from its foot."""
     base_along, base = _beside(along, frame.along(foot.base), frame), frame.level(foot.base)
     scale = np.array([frame.scale(v) for v in base + begun.heights * 0.8])

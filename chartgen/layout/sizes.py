@@ -12,6 +12,7 @@ class LayoutSizes:
     Attributes:
         pitch: from stitch to stitch along a row; from chain to chain where straight.
         chain_width: of a chain oval of length 1.
+        half_chain: from the middle of a chain to its end in ink.
         chain_sunk: how far a single chain between tall stitches lies below their tops.
         space_clear: paper left between a stitch in a space and the chains below it.
         bar: width of the bar across the top of a tall stitch.
@@ -29,6 +30,7 @@ class LayoutSizes:
         beside_clear: the same beside a run that climbs.
         steep: cosine between the way off a run of chains and the row's, below which a foot
             stands beside the run rather than over it.
+        downhill: how far towards its lower end feet stand in a steep space.
         loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
         bend_from: a row with a normal whose cosine to the figure's up is below this bends.
@@ -44,6 +46,8 @@ class LayoutSizes:
         run_lift: how much higher a run is hung for that, at most.
         most_passed: stitches passed over beyond which nothing is looked for.
         loop_chains: from so many chains a run is a loop that stitches can stand all round.
+        turning_most: from so many chains a turning chain is a loop, however it stands.
+        upright: straightness, end to end over length, of a turning chain that stands.
         corners_most: more corners than this read as a circle.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
         figure_gap: between figures of one chart.
@@ -53,6 +57,7 @@ class LayoutSizes:
 
     pitch: float = 1.05
     chain_width: float = 0.5
+    half_chain: float = 0.45
     chain_sunk: float = 0.25
     space_clear: float = 0.3
     bar: float = 0.7
@@ -68,6 +73,7 @@ class LayoutSizes:
     fan_most: float = 1.25
     beside_clear: float = 0.39
     steep: float = 0.85
+    downhill: float = 0.2
     loop_foot_gap: float = 0.65
     fan_from: int = 6
     bend_from: float = 0.3
@@ -82,6 +88,8 @@ class LayoutSizes:
     run_lift: float = 0.8
     most_passed: int = 40
     loop_chains: int = 4
+    turning_most: int = 6
+    upright: float = 0.8
     corners_most: int = 8
     strip_stretch: float = 1.8
     figure_gap: float = 4.0

@@ -139,6 +139,8 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     if cursor.peek().kind == "number":
         cursor.next()
     cursor.take("-")
+    if size := _chain_space(cursor):
+        return Counting(False, chains=size, throughout=_throughout(cursor), of=of, span=cursor.span_from(start))
     stitch = names.take(cursor) if not cursor.sees("st") else None
     if isinstance(stitch, Own):
         stitch = stitch.closed
@@ -146,10 +148,23 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     return Counting(True, stitch, before or _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start))
 
 
+def _chain_space(cursor: Cursor) -> int:
+    """3 for "counts as ch-3 sp": it is a space, and no stitch; 0 for other words."""
+    start = cursor.at
+    if cursor.take("ch"):
+        cursor.take("-")
+        size = cursor.next().value if cursor.peek().kind == "number" else 0
+        if size and cursor.take_any("sp", "- sp", "loop"):
+            return size
+    cursor.at = start
+    return 0
+
+
 def _chain_spoken_of(cursor: Cursor) -> int | None:
     start = cursor.at
+    number = cursor.next().value if cursor.peek().kind == "number" and cursor.sees("skipped", ahead=1) else None
     cursor.take_any("first", "starting", "begin", "turn", "these", "this", "skipped", "skip")
-    number = cursor.next().value if cursor.peek().kind == "number" else None
+    number = cursor.next().value if cursor.peek().kind == "number" else number
     if cursor.take("ch"):
         cursor.take("-")
         if cursor.peek().kind == "number":

@@ -234,7 +234,7 @@ class RowReader:
                 replace(
                     last,
                     counts_said=said.counts,
-                    chains_said=said.chains if said.counts and isinstance(last, Work) else None,
+                    chains_said=said.chains if said.counts or said.chains else None,
                 )
                 if isinstance(last, Work)
                 else replace(last, counts_said=said.counts)

@@ -125,7 +125,7 @@ class Work:
     loop: str = ""
     down: int = 0
     counts_said: bool | None = None  # "(skipped ch count / do not count)" after it
-    chains_said: int | None = None  # "(skipped ch count as dc and ch 2)": the further chains
+    chains_said: int | None = None  # "(skipped ch count as dc and ch 2)", "(… as ch-3 sp)": these chains
     evenly: bool = False  # `count` spread over the places
     change: Number | None = None  # "increasing 4 sts evenly": that many more (or fewer: `by`)
     by: int = 1
@@ -180,7 +180,8 @@ class Counting:
     Attributes:
         counts: False for "does not count as a st".
         stitch: the kind it stands for; None where only "a stitch" is said.
-        chains: further chains it holds ("counts as dc and ch 2").
+        chains: further chains it holds ("counts as dc and ch 2"); those of a space that it
+            is and no stitch ("counts as ch-3 sp").
         throughout: holds for later rows too.
         of: the n of the chain it speaks of, where said ("ch 3 counts as dc").
     """

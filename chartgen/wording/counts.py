@@ -74,7 +74,9 @@ def _found(count: Count, row: Row, fabric: Fabric, said: int = -1) -> int | None
     if count.what == "stitch" and count.stitch is not None:
         return _kind(count.stitch, row, fabric, said)
     if count.what == "space" and count.size is not None:
-        return sum(last - first == count.size for first, last in _spaces(row, fabric))
+        every = runs(fabric.stitches, row.line, 0, len(row.line))
+        found = [sum(last - first == count.size for first, last in each) for each in (every, _spaces(row, fabric))]
+        return found[0] if found[0] == said else found[1]
     if count.what == "group" and count.stitch is None:
         return _groups(count.name, row, fabric) or None
     return None

@@ -162,6 +162,8 @@ class Phrases:
 
     def _skipped(self, item: Counting) -> str:
         """What skipped foundation chains count as."""
+        if not item.counts and item.chains:
+            return self.say("skipped.counts.space", space=self.places.target(Target("space", size=item.chains)))
         if not item.counts or item.stitch is None:
             return self.say("skipped.counts" if item.counts else "skipped.counts.not")
         stitch = self.speaker.stitch(item.stitch)
