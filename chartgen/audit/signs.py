@@ -24,16 +24,16 @@ from chartgen.stitches import registry
 
 _ALONG = 0.8            # cosine: a stem runs this near the way from foot to head
 _LOW, _HIGH = 0.62, 0.5     # shares of that way within which a stem's ends lie,
-_REACH, _OVER = 1.4, 1.9    # and mm: half a chain and its pens; above, an oval over many tops
+_REACH, _OVER = 1.8, 2.4    # and mm: half a chain and its pens; above, an oval over many tops
 _SLANTED = 12.0         # degrees off square from which a stroke is a cross-stroke
-_AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on it,
+_AT_TOP = 0.45          # mm from a stem's upper end within which a bar lies on it,
 _TOP_SHARE = 0.2        # and no more than this share of a short stem
 _NEAR_FOOT = 0.7        # share of a leg, from its top, beyond which a sign belongs to the foot
 _CURVED = 1.05          # length over chord from which a line is a curve
 _DOT = 1.6              # times the pen: a stroke so broad and short is a slip stitch,
 _BROAD = 0.4            # mm, if its pen is broader than any row's
-_DOT_SIZE = 2.5         # mm: a solid mark no longer is one too
-_SPREAD = 1.2           # mm between feet from which legs stand apart
+_DOT_SIZE = 3.2         # mm: a solid mark no longer is one too
+_SPREAD = 1.5           # mm between feet from which legs stand apart
 
 # (head, cross-strokes, plain bars) of a sign with one stem: US abbreviation.
 _SINGLE = {

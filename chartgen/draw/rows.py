@@ -20,7 +20,7 @@ from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
 from chartgen.stitches import StitchKind
 
-_OVAL = (0.395 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
+_OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
 _HOOK_BELOW = 0.36 * MM          # from the head of the stitch below to a hook round its post
 _ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
