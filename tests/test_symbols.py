@@ -13,7 +13,7 @@ import pytest
 from chartgen.data import folder
 from chartgen.draw.drawing import Path, UseSymbol
 from chartgen.draw.glyphs import Glyphs, Pose
-from chartgen.draw.key import all_kinds
+from chartgen.draw.wholekey import all_kinds
 from chartgen.draw.symbols import MM, SymbolFault, parse_sign, part_strokes, sign, symbol
 from chartgen.stitches import registry
 
