@@ -45,6 +45,9 @@ def draw_key(
     entries = [stitch_entry(kind, "", terms, glyphs) for kind in shown]
     if kinds is None:
         entries += [stitch_entry(registry().simple["single_crochet"], loop, terms, glyphs) for loop in LOOPS]
+        if not cross:
+            sc = registry().simple["single_crochet"]
+            entries.append(stitch_entry(sc, "", terms, Glyphs(cross=True), "where `chart: {sc: x}` is said"))
         entries += [*group_entries(terms, glyphs)]
         entries += [mark_entry(name, sign(name).title) for name in _MARKS]
     return key_sheet(entries, title)
