@@ -421,7 +421,7 @@ def one_drawing(compiled: Compiled, what: str, asked: Asked) -> tuple[str, str]:
 
 def key(terms: str = "US") -> str:
     """Every stitch the program knows, as SVG, named in `terms` (US, UK, old)."""
-    from chartgen.draw.key import draw_key
+    from chartgen.draw.wholekey import draw_key
     from chartgen.export.svg import to_svg
 
     with _symbols_at_fault():

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from chartgen.read import Document
 
 OUTPUTS = ("chart", "key", "schematic")
+SINGLE = {"+": "plus", "x": "cross"}
 PARTIAL_VIEWS = ("repeat", "wedge", "strip")
 _ROWS = re.compile(r"rows:([\w-]+/)?\d+-\d+|row:([\w-]+/)?\d+")
 Progress = Callable[[str], object]
@@ -104,10 +105,11 @@ class Sheets:
     def _chart(self, fabric: Fabric, layout: Layout, view: str) -> Drawing:
         from chartgen.draw.chart import ChartOptions, draw_chart
 
-        asked = self.asked
+        asked, said = self.asked, self.document.chart
         options = ChartOptions(
             view=view, left_handed=asked.left_handed, mono=asked.mono, large=asked.large,
-            yarn_inks=asked.yarn_colours, worked=asked.as_worked,
+            single=SINGLE[said.sc], yarn_inks=asked.yarn_colours or said.inks == "by yarn",
+            worked=self._as_worked,
         )
         return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size))
 
@@ -115,8 +117,13 @@ class Sheets:
         from chartgen.draw.chartkey import draw_chart_key
 
         yield "key", draw_chart_key(
-            self.document, [self.fabrics[i] for i in self.sizes], worked=self.asked.as_worked
+            self.document, [self.fabrics[i] for i in self.sizes],
+            cross=SINGLE[self.document.chart.sc] == "cross", worked=self._as_worked,
         )
+
+    @property
+    def _as_worked(self) -> bool:
+        return self.asked.as_worked or self.document.chart.loops == "as worked"
 
     def _schematic(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.schematic import draw_schematic

@@ -140,8 +140,8 @@ def test_a_sign_and_its_kind_changed_together(folder: Path) -> None:
     assert "coaster/disc 2: 22 dc drawn, 23 in the report" in [who for _, who in found["recount"].entries]
 
 
-@pytest.mark.parametrize(("dx", "dy"), [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)])
-def test_a_stitch_moved_a_millimetre(folder: Path, dx: float, dy: float) -> None:
+@pytest.mark.parametrize(("dx", "dy"), [(1.3, 0.0), (-1.3, 0.0), (0.0, 1.3), (0.0, -1.3)])
+def test_a_stitch_moved_half_a_stitch(folder: Path, dx: float, dy: float) -> None:
     """Ink and attributes together: its foot leaves its place, or the round its circle."""
     before, after = judged(folder), judged(folder, lambda root: shift(at(root, 2, 10), dx, dy))
     worse = changed(before, after)

@@ -18,7 +18,7 @@ from chartgen.draw.sheet import symbols_of
 from chartgen.export.svg import to_svg
 from chartgen.stitches import StitchKind, registry
 
-MM = 2.2
+MM = 2.8
 
 
 def every_kind() -> list[StitchKind]:
@@ -37,7 +37,7 @@ def drawn(kind: StitchKind, lean: float = 0.0, loop: str = "", **how: bool):  # 
     head = (50 + lean * height, 50 - height)
     feet: tuple[tuple[float, float], ...] = ((50.0, 50.0),)
     if kind.bases == "apart":
-        feet = tuple((50 + 2.3 * (i - (kind.legs - 1) / 2), 50.0) for i in range(kind.legs))
+        feet = tuple((50 + 2.9 * (i - (kind.legs - 1) / 2), 50.0) for i in range(kind.legs))
     if kind.is_chain:
         feet = ()
     marks = Glyphs(**how).marks(kind, Pose(head, feet), loop)

@@ -93,7 +93,7 @@ def test_a_stitch_says_where_it_stands() -> None:
 
 def test_stem_ink_begins_at_the_foot_it_names() -> None:
     """Attributes and ink agree: every stem starts within a tenth of a stitch of `data-foot`,
-    or, in a chain, on the oval's edge: half its width of 0.84 mm and two half strokes away."""
+    or, in a chain, on the oval's edge: half its width, 0.19 of 2.8 mm, and two half strokes away."""
     sample = panel(3)
     chains = {f"{sample[0].rows[s.row].number}:{s.n}" for s in sample[0].stitches if s.kind.is_chain}
     for stitch in stitches(parsed(chart(sample))):
@@ -101,11 +101,11 @@ def test_stem_ink_begins_at_the_foot_it_names() -> None:
         if stitch.get("data-into") in chains and stitch.get("data-row") == "1":
             y = float(stitch.get("data-foot").split(",")[1])
             drawn = float(re.match(r"M\S+ (\S+)", stems[0].get("d"))[1])
-            assert y - drawn == pytest.approx(0.418 + 0.3, abs=0.002)
+            assert y - drawn == pytest.approx(0.19 * 2.8 + 0.3, abs=0.002)
         elif stitch.get("data-foot") and stems and stitch.get("data-into") not in chains:
             x, y = (float(v) for v in stitch.get("data-foot").split(","))
             sx, sy = (float(v) for v in re.match(r"M(\S+) (\S+)", stems[0].get("d")).groups())
-            assert np.hypot(sx - x, sy - y) <= 0.1 * 2.2 + 0.001
+            assert np.hypot(sx - x, sy - y) <= 0.1 * 2.8 + 0.001
 
 
 @pytest.mark.parametrize(("place", "said"), [
@@ -367,7 +367,7 @@ def test_a_post_stitch_hooks_round_the_post_below_its_head() -> None:
     hooked = by_place["2", "5"]
     below = by_place[tuple(hooked.get("data-into").split(":"))]
     x, y = (float(v) for v in hooked.get("data-foot").split(","))
-    assert y - float(below.get("data-y")) == pytest.approx(0.36 * 2.2, abs=0.01)
+    assert y - float(below.get("data-y")) == pytest.approx(0.36 * 2.8, abs=0.01)
 
 
 def test_no_name_of_a_piece_can_take_the_id_of_a_layer() -> None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from chartgen.draw.chartkey import draw_chart_key
 from chartgen.draw.drawing import Label, walk
-from chartgen.draw.key import all_kinds, draw_key
+from chartgen.draw.wholekey import all_kinds, draw_key
 from chartgen.stitches import registry
 from draw_samples import disc, document
 
@@ -20,6 +20,13 @@ def test_every_stitch_is_there_in_us_and_uk_terms() -> None:
             assert f"{kind.name(terms)} ({terms})" in said
     families = {kind.family for kind in all_kinds()} - {""}
     assert families == set(registry().families)
+
+
+def test_forms_made_of_several_signs_are_there() -> None:
+    """What the notation reads beyond single stitches, in the words of the trade; UK names where UK is asked."""
+    said = words(draw_key(terms="UK"))
+    for form in ("2 tr in one stitch", "shell", "a V", "in a space", "crossed", "long dc", "picot", "ring of chains"):
+        assert form in said
 
 
 def test_names_in_one_set_of_terms() -> None:

@@ -31,7 +31,7 @@ def names(root: etree._Element) -> set[tuple[str, str]]:
 
 @pytest.fixture(scope="module")
 def wide() -> Drawing:
-    """A panel of 200 stitches: 200 x 1.05 x 2.2 = 462 mm, wider than any A4 page."""
+    """A panel of 200 stitches: 200 x 1.05 x 2.8 = 588 mm, wider than any A4 page."""
     return draw_chart(document(), *panel(12, 200), ChartOptions())
 
 

@@ -31,8 +31,10 @@ def test_it_is_a_good_schema() -> None:
 def test_same_keys_as_the_reader() -> None:
     """A key that one knows and the other refuses would make an editor lie."""
     found, parts = schema(), schema()["$defs"]
-    assert set(found["properties"]) == {*keys.TOP, *keys.RESERVED}
+    assert set(found["properties"]) == set(keys.TOP)
     assert found["required"] == list(keys.REQUIRED)
+    chart = found["properties"]["chart"]["properties"]
+    assert {key: tuple(value["enum"]) for key, value in chart.items()} == keys.CHART
     assert set(parts["yarn"]["properties"]) == set(keys.YARN)
     assert set(parts["piece"]["properties"]) == set(keys.PIECE)
     assert set(parts["part"]["properties"]) == set(keys.PART)
@@ -52,7 +54,7 @@ def test_good_specs_are_valid(path: Path, loader: Any) -> None:
 
 @pytest.mark.parametrize("name", [
     "R201-missing", "R202-unknown", "R202-stands-alone", "R203-shape", "R205-format",
-    "R206-fixed-word", "R209-unit", "R210-range", "R214-rounds-or-rows", "R217-dimension",
+    "R206-fixed-word", "R206-chart", "R209-unit", "R210-range", "R214-rounds-or-rows", "R217-dimension",
     "R218-count-name",
 ])
 def test_bad_specs_are_not(name: str) -> None:

@@ -25,7 +25,7 @@ _INHERITED = ("stroke", "stroke-width", "stroke-linecap", "fill", "font-size", "
 _SILENT = {"defs", "symbol", "title", "desc", "metadata", "style", "clipPath", "mask", "marker"}
 _NEEDED = ("data-row", "data-n", "data-kind", "data-x", "data-y")
 _ROUNDING = 0.002
-DEFAULT_CHAIN = 2.2     # mm: taken for one chain length where a chart has no chain
+DEFAULT_CHAIN = 2.8     # mm: taken for one chain length where a chart has no chain
 
 
 class NotAChart(ValueError):

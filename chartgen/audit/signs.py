@@ -24,16 +24,17 @@ from chartgen.stitches import registry
 
 _ALONG = 0.8            # cosine: a stem runs this near the way from foot to head
 _LOW, _HIGH = 0.62, 0.5     # shares of that way within which a stem's ends lie,
-_REACH, _OVER = 1.4, 1.9    # and mm: half a chain and its pens; above, an oval over many tops
+_REACH, _OVER = 1.8, 2.4    # and mm: half a chain and its pens; above, an oval over many tops
 _SLANTED = 12.0         # degrees off square from which a stroke is a cross-stroke
-_AT_TOP = 0.35          # mm from a stem's upper end within which a bar lies on it,
+_AT_TOP = 0.45          # mm from a stem's upper end within which a bar lies on it,
 _TOP_SHARE = 0.2        # and no more than this share of a short stem
 _NEAR_FOOT = 0.7        # share of a leg, from its top, beyond which a sign belongs to the foot
 _CURVED = 1.05          # length over chord from which a line is a curve
 _DOT = 1.6              # times the pen: a stroke so broad and short is a slip stitch,
 _BROAD = 0.4            # mm, if its pen is broader than any row's
-_DOT_SIZE = 2.5         # mm: a solid mark no longer is one too
-_SPREAD = 1.2           # mm between feet from which legs stand apart
+_DOT_SIZE = 3.2         # mm: a solid mark no longer is one too
+_GAP, _IN_LINE = 2.8, 0.999     # mm of a break in a stem, and cosine between its pieces
+_SPREAD = 1.5           # mm between feet from which legs stand apart
 
 # (head, cross-strokes, plain bars) of a sign with one stem: US abbreviation.
 _SINGLE = {
@@ -81,11 +82,15 @@ class Sign:
 
 @dataclass(frozen=True)
 class _Stem:
-    """One stem: its ends, mm, and the unit vector up along it."""
+    """One stem: its ends, mm, and the unit vector up along it.
+
+    Attributes:
+        pieces: the strokes that make it: several where it is broken behind another stem.
+    """
 
     low: Floats
     top: Floats
-    stroke: Stroke
+    pieces: tuple[Stroke, ...]
 
     @property
     def up(self) -> Floats:
@@ -105,18 +110,38 @@ class _Stem:
 
 def stems_of(stitch: Stitch) -> list[_Stem]:
     """The strokes that run from a foot to the head."""
-    found = []
-    for stroke in stitch.strokes:
-        if stroke.closed or stroke.filled or not len(stitch.feet):
-            continue
-        stem = _as_stem(stroke, stitch)
-        if stem:
-            found.append(stem)
-    return found
+    if not len(stitch.feet):
+        return []
+    open_ = [stroke for stroke in stitch.strokes if not (stroke.closed or stroke.filled)]
+    return [stem for pieces in _mended(open_) if (stem := _as_stem(pieces, stitch))]
 
 
-def _as_stem(stroke: Stroke, stitch: Stitch) -> _Stem | None:
-    low, top = stroke.points[0], stroke.points[-1]
+def _mended(strokes: Sequence[Stroke]) -> list[tuple[Stroke, ...]]:
+    """Strokes that follow each other on one straight line, as one broken line."""
+    runs: list[tuple[Stroke, ...]] = []
+    for stroke in strokes:
+        if runs and _goes_on(runs[-1][-1], stroke):
+            runs[-1] = (*runs[-1], stroke)
+        else:
+            runs.append((stroke,))
+    return runs
+
+
+def _goes_on(one: Stroke, other: Stroke) -> bool:
+    """Whether a straight line is taken up again a little further on."""
+    way, gap, on = _way(one), other.points[0] - one.points[-1], _way(other)
+    length, wide, further = hypot(*way), hypot(*gap), hypot(*on)
+    if not (0 < wide <= _GAP and length and further) or _is_curved(one) or _is_curved(other):
+        return False
+    return float(way @ gap) >= _IN_LINE * length * wide and float(way @ on) >= _IN_LINE * length * further
+
+
+def _way(stroke: Stroke) -> Floats:
+    return stroke.points[-1] - stroke.points[0]
+
+
+def _as_stem(pieces: tuple[Stroke, ...], stitch: Stitch) -> _Stem | None:
+    low, top = pieces[0].points[0], pieces[-1].points[-1]
     if hypot(*(low - stitch.head)) < hypot(*(top - stitch.head)):
         low, top = top, low
     foot = min(stitch.feet, key=lambda f: hypot(*(f - low)))
@@ -125,7 +150,7 @@ def _as_stem(stroke: Stroke, stitch: Stitch) -> _Stem | None:
     straight = float(way @ own) / (reach * size) >= _ALONG
     room = _OVER if any(s.closed for s in stitch.strokes) else _REACH
     ends = hypot(*(low - foot)) <= min(_LOW * reach, _REACH) and hypot(*(top - stitch.head)) <= min(_HIGH * reach, room)
-    return _Stem(low, top, stroke) if straight and ends and size >= 0.18 * reach else None
+    return _Stem(low, top, pieces) if straight and ends and size >= 0.18 * reach else None
 
 
 def sign_of(stitch: Stitch, left_handed: bool = False) -> Sign:
@@ -138,7 +163,7 @@ def sign_of(stitch: Stitch, left_handed: bool = False) -> Sign:
     stems = stems_of(stitch)
     if not stems:
         return Sign("stems", "sc", 1) if _is_cross(strokes) else Sign("")
-    rest = [s for s in strokes if all(s is not stem.stroke for stem in stems)]
+    rest = [s for s in strokes if all(s is not piece for stem in stems for piece in stem.pieces)]
     return _several(stitch, stems, rest, left_handed) if len(stems) > 1 else _single(stems[0], rest, left_handed)
 
 

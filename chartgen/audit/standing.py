@@ -20,7 +20,7 @@ _TOP_ROOM = 0.36        # chain lengths between the head and the ink below it
 _FOOT_ROOM = 0.75       # and between the foot and the ink above it: half a chain and a stroke
 _OVER_TOPS = 0.7        # the same room under the oval that closes several
 _SPREAD_TOPS = 0.4      # and how far to either side their tops lie
-_LEGS_ASIDE = 0.4       # mm: legs closed together bow aside
+_LEGS_ASIDE = 0.5       # mm: legs closed together bow aside
 _HAIR = 0.05            # mm: rounding
 _CHAIN_ROOM = 0.1
 

@@ -136,7 +136,7 @@ def _deep_area(a: Stitch, b: Stitch) -> float:
 
 def _crossings(chart: Chart, relations: Joined) -> list[tuple[float, str]]:
     """Pairs of stems whose lines cross, with how far from the nearer end (mm)."""
-    stems = [(s.index, stem.stroke.line) for s in chart.stitches for stem in stems_of(s)]
+    stems = [(s.index, piece.line) for s in chart.stitches for stem in stems_of(s) for piece in stem.pieces]
     if not stems:
         return []
     lines, owner = np.array([line for _, line in stems]), np.array([index for index, _ in stems])

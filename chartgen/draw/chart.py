@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from chartgen.draw.aids import Aids
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.colourwork import yarn_areas
@@ -18,11 +17,14 @@ from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
+from chartgen.draw.marks import Marks
 from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
+from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
 from chartgen.draw.sheet import heading, small_print, symbols_of
+from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
 from chartgen.draw.view import lacking, portion
@@ -237,15 +239,16 @@ class _Chart:
         yield Group(view, id="layer.view")
         ink = Ink(ink_spots((*rows, *rings, *view, *self._pale(art, placed))))
         yarns = self._yarns()
-        aids = Aids(art, self.layout, placed, ink, yarns if len(yarns) > 1 else {}, self.whole.rows)
+        starts = Starts(art, self.layout, placed, self.whole.rows)
+        marks, numbers = Marks(starts, ink), RowNumbers(starts, ink, yarns if len(yarns) > 1 else {})
         yield Group(tuple(self._headings(placed)), id="layer.headings")
-        directions = tuple(self._directions(aids, placed))
-        starts = tuple(self._starts(aids))
-        yield Group(tuple(aids.row_labels()), id="layer.row-labels")
-        turns = tuple(aids.turn_marks())
-        yield Group((*directions, *starts, *turns, *self._ends(aids)), id="layer.marks", ink=TEXT)
+        directions = tuple(self._directions(marks, placed))
+        yield Group(tuple(numbers.labels()), id="layer.row-labels")
+        yield Group(
+            (*directions, *self._starts(marks), *marks.turn_marks(), *self._ends(marks)), id="layer.marks", ink=TEXT,
+        )
 
-    def _starts(self, aids: Aids) -> Iterator[Item]:
+    def _starts(self, marks: Marks) -> Iterator[Item]:
         """The start of each piece, and where yarn is joined for a part begun anew."""
         for info in self.fabric.pieces:
             for number, part in enumerate(info.parts):
@@ -255,22 +258,22 @@ class _Chart:
                 ]
                 if not firsts or (number and not part.begins_anew) or not self._is_shown(firsts[0]):
                     continue
-                yield aids.join_mark(firsts[0]) if number else aids.start_mark(firsts[:2])
+                yield marks.join_mark(firsts[0]) if number else marks.start_mark(firsts[:2])
 
     def _is_shown(self, stitch: Worked) -> bool:
         return stitch.index in self.fabric.rows[stitch.row].stitches
 
-    def _ends(self, aids: Aids) -> Iterator[Item]:
+    def _ends(self, marks: Marks) -> Iterator[Item]:
         for row in self.whole.rows:
             if row.ending == "off" and row.stitches and self._is_shown(self.fabric.stitches[row.stitches[-1]]):
-                yield aids.end_mark(self.fabric.stitches[row.stitches[-1]])
+                yield marks.end_mark(self.fabric.stitches[row.stitches[-1]])
 
-    def _directions(self, aids: Aids, placed: Sequence[Placed]) -> Iterator[Item]:
+    def _directions(self, marks: Marks, placed: Sequence[Placed]) -> Iterator[Item]:
         for figure in placed:
             run = self.layout.runs[figure.figure.runs[0]]
             first = self._first_round(run.rows)
             if run.form in ROUND_FORMS and first:
-                yield aids.direction(first)
+                yield marks.direction(first)
 
     def _first_round(self, rows: Sequence[int]) -> Row | None:
         rounds = (self.fabric.rows[r] for r in rows)

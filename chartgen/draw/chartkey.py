@@ -6,7 +6,9 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
+from chartgen.draw.crossed import BEHIND
 from chartgen.draw.drawing import Drawing, Item, walk
+from chartgen.draw.drawing import Stitch as Drawn
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import (
     Entry,
@@ -20,6 +22,8 @@ from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
 
+_CROSSED = "line broken: the stitch lies behind the one that crosses it"
+_LONG = "long stem: down into an earlier row, where its foot stands"
 _AS_SEEN = "* on these WS rows work loops and posts the other way about"
 _AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
 _MARK_WORDS = {
@@ -47,7 +51,13 @@ def chart_entries(
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
     entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, mono))
-    return entries + [note_entry(words) for words in _notes(document, fabric, worked)]
+    entries += [note_entry(words) for words in _notes(document, fabric, worked)]
+    return entries + [note_entry(_CROSSED)] * _has_crossed(drawn)
+
+
+def _has_crossed(drawn: Sequence[Item]) -> bool:
+    stitches = (item for item in walk(tuple(drawn)) if isinstance(item, Drawn))
+    return any(mark.classes == BEHIND for stitch in stitches for mark in stitch.marks)
 
 
 def kinds_seen(fabric: Fabric, worked: bool = False) -> list[tuple[StitchKind, str]]:
@@ -99,6 +109,8 @@ def _notes(document: Document, fabric: Fabric, worked: bool = False) -> Iterator
     places = {place.kind for stitch in _drawn(fabric) for place in stitch.feet}
     if "space" in places:
         yield "foot joined: in the stitch; foot open: in the space"
+    if any(stitch.rows_down > 1 for stitch in _drawn(fabric)):
+        yield _LONG
     yield "the chart shows the right side"
     if any(is_turned_over(stitch) for stitch in _drawn(fabric)):
         yield _AS_WORKED if worked else _AS_SEEN

@@ -11,7 +11,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import TITLE, symbols_of
 from chartgen.draw.symbols import MM, parse_path, path_data, sign
-from chartgen.stitches import StitchKind, registry
+from chartgen.stitches import StitchKind
 
 TYPE = 2.8                  # mm
 LINE = 4.0                  # mm from baseline to baseline
@@ -20,9 +20,8 @@ SIGN_ROOM = _SIGN + 2.0     # mm from the left of an entry to its words
 _SHORT = 1.6                # mm between abbreviation and name
 _GAP = 2.2                  # mm between entries
 _MARGIN = 10.0
-_LEG_STEP = 0.8             # chain lengths between the feet of legs closed together
-_SHOWN_LEGS = {"together": (2, 3), "cluster": (3,), "bobble": (5,), "puff": (3,), "popcorn": (5,)}
-_LOOPS = {"front": "in front loop only", "back": "in back loop only", "third": "in third loop only"}
+_LEG_STEP = 1.05            # chain lengths between the feet of legs closed together
+LOOPS = {"front": "in front loop only", "back": "in back loop only", "third": "in third loop only"}
 
 Words = tuple[str, str]     # set in bold, set plain
 
@@ -57,7 +56,7 @@ def _names(kind: StitchKind, terms: str, loop: str, several: bool) -> Words:
     if kind.own:
         short = kind.own
     if loop:
-        name += f" {_LOOPS[loop]}"
+        name += f" {LOOPS[loop]}"
     return short, f"{name} ({terms})" if several else name
 
 
@@ -157,43 +156,6 @@ def widest(entries: Sequence[Entry]) -> float:
         ),
         default=0.0,
     )
-
-
-def all_kinds() -> list[StitchKind]:
-    """Every simple kind by height, then each family on each base stitch."""
-    known = registry()
-    simple = sorted(known.simple.values(), key=lambda kind: (not kind.is_chain, kind.height, kind.id))
-    made = [
-        known.made(family, base, legs)
-        for family, rule in known.families.items()
-        for base in sorted(rule["of"], key=lambda base: known.simple[base].height)
-        for legs in _legs_shown(family, rule["legs"])
-    ]
-    return simple + made
-
-
-def _legs_shown(family: str, legs: dict[str, int]) -> tuple[int, ...]:
-    return _SHOWN_LEGS.get(family, (legs.get("usual", legs["least"]),))
-
-
-def draw_key(
-    kinds: Sequence[StitchKind] | None = None,
-    terms: str | Sequence[str] = ("US", "UK"),
-    title: str = "Stitch signs",
-    cross: bool = False,
-) -> Drawing:
-    """A key on a sheet of its own: `kinds`, or every kind known, named in `terms`."""
-    terms = (terms,) if isinstance(terms, str) else tuple(terms)
-    shown = all_kinds() if kinds is None else list(kinds)
-    glyphs = Glyphs(cross=cross)
-    entries = [stitch_entry(kind, "", terms, glyphs) for kind in shown]
-    if kinds is None:
-        entries += [stitch_entry(registry().simple["single_crochet"], loop, terms, glyphs) for loop in _LOOPS]
-        entries += [mark_entry(name, sign(name).title) for name in _MARKS]
-    return key_sheet(entries, title)
-
-
-_MARKS = ("magic_ring", "start", "direction", "turn", "join_yarn", "fasten_off")
 
 
 def key_sheet(entries: Sequence[Entry], title: str, under: str = "") -> Drawing:

@@ -21,10 +21,11 @@ from chartgen.draw.typewidths import BOLD, REGULAR
 
 Floats = NDArray[np.float64]
 
-CLEAR = 0.4                 # mm from a label to the middle of a stroke
+AIRY = 0.9                  # mm of paper round a label as one would like it, to the middle of a stroke
+CLEAR = 0.4                 # likewise, as it may be
 TIGHT = 0.22                # likewise, where there is little room; half a stroke is 0.15
-TIGHTEST = 0.18             # and where a number stands in the cell between four stitches
-CLOSEST = 0.165            # where nothing else is left: the ink itself still keeps clear
+_WORDS_APART = 0.35         # mm between two labels
+_CROWDED = 14.0             # mm further away that a label rather stands than have a mm less paper round it
 _BESIDE_LINE = 0.3          # mm to each side of a leader that count as passed over
 _A_WORD = 60                # points of ink that a word on a leader's way counts for
 _PIECES = 24                # a leader is looked at in so many pieces
@@ -64,8 +65,11 @@ class Ink:
         strip = self.spots[first:last]
         return strip[(strip[:, 1] >= top) & (strip[:, 1] <= bottom)]
 
-    def free(self, boxes: Floats) -> NDArray[np.bool_]:
-        """Which of `boxes`, (n, 4) left, top, right, bottom, hold no ink and no words."""
+    def free(self, boxes: Floats, spare: float = 0.0) -> NDArray[np.bool_]:
+        """Which of `boxes`, (n, 4) left, top, right, bottom, hold no ink and no words.
+
+        Words may come `spare` mm nearer than ink.
+        """
         left, top, right, bottom = boxes.T
         spots = self.near(left.min(), top.min(), right.max(), bottom.max())
         if len(spots) * len(boxes) > _MANY:
@@ -75,7 +79,8 @@ class Ink:
             x, y = spots[None, :, 0], spots[None, :, 1]
             inside = (x >= left[:, None]) & (x <= right[:, None]) & (y >= top[:, None]) & (y <= bottom[:, None])
             clear = ~inside.any(axis=1)
-        return self._clear_of_words(boxes, clear) if self.taken else clear
+        inner = boxes + np.array([spare, spare, -spare, -spare])
+        return self._clear_of_words(inner, clear) if self.taken else clear
 
     def _clear_of_words(self, boxes: Floats, clear: NDArray[np.bool_]) -> NDArray[np.bool_]:
         left = np.flatnonzero(clear)
@@ -123,15 +128,60 @@ class Wanted:
 
 def place(wanted: Wanted, ink: Ink, clear: float = CLEAR) -> Point | None:
     """The cheapest place where nothing comes nearer than `clear` mm; None where there is none."""
-    across, down = wanted.width / 2 + clear, wanted.height / 2 + clear
+    boxes = _boxes(wanted, clear)
     x, y = wanted.places[:, 0], wanted.places[:, 1]
-    boxes = np.stack([x - across, y - down, x + across, y + down], axis=1)
     free = np.flatnonzero(ink.free(boxes))
     if not len(free):
         return None
     best = free[np.argmin(wanted.costs[free])]
     ink.take(box(*boxes[best]))
     return float(x[best]), float(y[best])
+
+
+@dataclass(frozen=True)
+class Found:
+    """The cheapest place for a label `width` by `height` mm; `cost` infinite where there is none.
+
+    Attributes:
+        others: places in the order of what they cost, where several were asked for.
+    """
+
+    width: float
+    height: float
+    cost: float = float("inf")
+    at: Point = (0.0, 0.0)
+    others: tuple[tuple[float, Point], ...] = ()
+
+
+def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1) -> Found:
+    """The best of the free places, paper round it weighed against the way to it.
+
+    `levels`: mm to the middle of the nearest stroke, from what is liked to what will do.
+    """
+    costs = np.full(len(wanted.places), np.inf)
+    for clear in levels:
+        free = ink.free(_boxes(wanted, clear), max(0.0, clear - _WORDS_APART))
+        costs[free] = np.minimum(costs[free], wanted.costs[free] + _CROWDED * (AIRY - clear))
+    order = np.argsort(costs, kind="stable")[:several]
+    best = tuple(
+        (float(costs[i]), (float(wanted.places[i, 0]), float(wanted.places[i, 1])))
+        for i in order if costs[i] < np.inf
+    )
+    cost, at = best[0] if best else (float("inf"), (0.0, 0.0))
+    return Found(wanted.width, wanted.height, cost, at, best)
+
+
+def take(found: Found, ink: Ink) -> None:
+    """The place is given to its label."""
+    x, y = found.at
+    across, down = found.width / 2, found.height / 2
+    ink.take(box(x - across, y - down, x + across, y + down))
+
+
+def _boxes(wanted: Wanted, clear: float) -> Floats:
+    across, down = wanted.width / 2 + clear, wanted.height / 2 + clear
+    x, y = wanted.places[:, 0], wanted.places[:, 1]
+    return np.stack([x - across, y - down, x + across, y + down], axis=1)
 
 
 @dataclass(frozen=True)

@@ -16,11 +16,10 @@ from chartgen.draw.figures import figures
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
 
-_TWO, _ONE = 3.6, 2.2   # chain lengths: two numbers of two digits side by side; one
-_FROM, _WIDENS = 2.0, 5.0   # chain lengths from the middle where it begins, and to its full width
+_DIGIT, _DIGITS = 0.8, 2.0  # chain lengths: room for a number of one digit, and of two
+_FROM, _WIDENS = 0.8, 3.5   # chain lengths from the middle where it begins, and to its full width
 _LOW = 1.45             # chain lengths from round to round, below which no number finds room
 _FEW, _ONE_DIGIT = 5, 9     # rounds that need no lane: of low stitches, of others
-_LACE = 0.05            # share of chains in a round that leaves room for numbers
 _AT_START = ("begin", "join", "travel")     # on the first stitch's side of the lane
 _FORMS = ("disc", "spiral")
 
@@ -69,16 +68,19 @@ def with_lanes(fabric: Fabric, layout: Layout) -> Layout:
             continue
         radii = [float(np.hypot(*(layout.head[list(row.line)] - run.centre).T).mean()) for row in rounds]
         joined = any(row.ending == "join" for row in rounds)
+        width = _DIGITS if len(rounds) > _ONE_DIGIT else _DIGIT
         if not joined and float(np.median(np.diff(radii))) < _LOW:
-            layout = _opened(fabric, layout, _seam(layout, run, rounds, _FROM, _TWO), rounds)
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, _FROM, width), rounds)
         elif len(rounds) > _ONE_DIGIT:
-            layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2], _ONE), rounds)
+            layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2], width), rounds)
     return layout
 
 
 def _is_plain(fabric: Fabric, rounds: list[Row]) -> bool:
-    line = [i for row in rounds for i in row.line]
-    return sum(fabric.stitches[i].kind.is_chain and not fabric.stitches[i].role for i in line) <= _LACE * len(line)
+    """Whether no chains but those that begin a round lie in it: over loops there is room for numbers."""
+    return not any(
+        fabric.stitches[i].kind.is_chain and not fabric.stitches[i].role for row in rounds for i in row.line
+    )
 
 
 def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float, width: float) -> _Seam:

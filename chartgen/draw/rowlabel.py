@@ -28,6 +28,7 @@ class LabelPart:
     bold: bool = False
     arrow: float | None = None      # degrees clockwise
     swatch: str = ""
+    yarn: bool = False
 
     @property
     def width(self) -> float:

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.draw.attributes import Names, as_seen, as_worked, stitch_attributes
+from chartgen.draw.crossed import broken, crossings
 from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
 from chartgen.draw.figures import Placed
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
@@ -20,7 +21,7 @@ from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
 from chartgen.stitches import StitchKind
 
-_OVAL = (0.395 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
+_OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
 _HOOK_BELOW = 0.36 * MM          # from the head of the stitch below to a hook round its post
 _ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
@@ -109,8 +110,9 @@ class RowArt:
     def group(self, row: Row, title: str) -> Group:
         """The row as one group, its stitches in order of working."""
         pen = self.pen(row)
+        behind = self._behind(row)
         return Group(
-            tuple([self.stitch(i) for i in row.stitches]),
+            tuple([self.stitch(i, behind.get(i, ())) for i in row.stitches]),
             id=self.names.row_id(row),
             classes="row",
             title=title,
@@ -118,7 +120,18 @@ class RowArt:
             width=pen.width,
         )
 
-    def stitch(self, index: int) -> Stitch:
+    def _behind(self, row: Row) -> dict[int, list[tuple[float, float]]]:
+        """Stitches of a row that another, worked later, crosses in front of."""
+        feet = self.paper.feet
+        stems = [i for i in row.stitches if len(feet[i]) == 1 and self.fabric.stitches[i].kind.legs == 1]
+        if len(stems) < 2:
+            return {}
+        return crossings(
+            stems, np.array([feet[i][0] for i in stems]), np.array([self.paper.head[i] for i in stems])
+        )
+
+    def stitch(self, index: int, gaps: Sequence[tuple[float, float]] = ()) -> Stitch:
+        """The stitch at `index`; its stem left open at `gaps`, where others cross in front."""
         worked = self.fabric.stitches[index]
         seen = self.seen(worked)
         head = tuple(self.paper.head[index])
@@ -126,11 +139,10 @@ class RowArt:
         pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index])
         pale = self.strong is not None and worked.row not in self.strong
         ink = "" if pale else (self.yarn_inks or {}).get(worked.colour or "", "")
-        return Stitch(
-            stitch_attributes(worked, self.names, head, feet, seen),
-            self.glyphs.marks(seen[0], pose, seen[1]),
-            ink,
-        )
+        marks = self.glyphs.marks(seen[0], pose, seen[1])
+        if gaps:
+            marks = broken(marks, feet[0], (head[0], head[1]), gaps)
+        return Stitch(stitch_attributes(worked, self.names, head, feet, seen), marks, ink)
 
     def _feet(self, worked: Worked) -> tuple[Point, ...]:
         """Where the legs stand; round a post, just below the head of the stitch it goes round."""

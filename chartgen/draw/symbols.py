@@ -17,7 +17,7 @@ from chartgen.data import folder
 from chartgen.draw.drawing import Path, Point, Symbol, number
 from chartgen.problems import Problem, near
 
-MM = 2.2            # one chain length on paper: an oval of 2 mm, a double crochet of 4.6 mm
+MM = 2.8            # one chain length on paper: ovals of 2 mm and more, upright at the start of rows too
 PARTS = ("mark", "head", "strokes", "middle", "low", "foot", "stem")
 _SVG = "{http://www.w3.org/2000/svg}"
 _LARGEST = 64_000   # bytes in a symbol file

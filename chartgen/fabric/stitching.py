@@ -171,7 +171,8 @@ def rows_down(hook: Hook, foot: Place) -> int:
     if not foot.stitches or foot.kind == "end":
         return 0
     below = hook.stitches[foot.stitches[0]]
-    near = below.row >= hook.walk.edge.row or below.part != hook.part
+    edge = hook.walk.edge.row
+    near = edge in (below.row, below.counts_in) or below.row > edge or below.part != hook.part
     return 0 if near else hook.row - below.row
 
 

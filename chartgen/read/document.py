@@ -233,6 +233,21 @@ class Join:
     span: Span
 
 
+@dataclass(frozen=True, slots=True)
+class ChartWords:
+    """How charts of the pattern are drawn where nothing else is asked for; the key `chart`.
+
+    Attributes:
+        sc: sign of a single crochet, + or x.
+        loops: loops and posts of wrong-side rows "as seen" or "as worked".
+        inks: signs coloured "by row" or "by yarn".
+    """
+
+    sc: str = "+"
+    loops: str = "as seen"
+    inks: str = "by row"
+
+
 @dataclass(frozen=True)
 class Document:
     """A spec as read. `sizes` is empty for a pattern of one size."""
@@ -257,6 +272,7 @@ class Document:
     fits: Fits | None = None
     item: Text | None = None                    # the kind of item, as written
     joins: tuple[Join, ...] = ()
+    chart: ChartWords = ChartWords()
 
     def size_count(self) -> int:
         """How many sizes are worked: 1 for a pattern without sizes."""

@@ -8,12 +8,16 @@ from __future__ import annotations
 FORMAT = "1"
 TOP = (
     "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
-    "stitches", "pieces", "measurements", "counts", "fits", "item", "joins", "notes",
+    "stitches", "pieces", "measurements", "counts", "fits", "item", "joins", "notes", "chart",
 )
-RESERVED = ("chart",)       # to come; accepted and kept out of the way
 REQUIRED = ("format", "title", "terms", "pieces")
 PIECE = ("name", "parts")
 PART = ("name", "rounds", "rows", "gauge")
+CHART = {       # how charts are drawn; the first of each is what is drawn without a word
+    "sc": ("+", "x"),
+    "loops": ("as seen", "as worked"),
+    "inks": ("by row", "by yarn"),
+}
 YARN = ("name", "colour", "weight", "ball")
 
 TERMS = ("US", "UK", "old")

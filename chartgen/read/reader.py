@@ -13,7 +13,7 @@ import yaml
 from chartgen.problems import Problem, Source, Span
 from chartgen.read import keys, values
 from chartgen.read.assembly import item, joins
-from chartgen.read.document import Document, Text, Yarn
+from chartgen.read.document import ChartWords, Document, Text, Yarn
 from chartgen.read.fits import fits
 from chartgen.read.nodes import Lines, Mapping, Node, Scalar, Sequence, Stop
 from chartgen.read.pieces import gauges, own_stitches, pieces, written_names
@@ -167,6 +167,7 @@ class _SpecReader:
             "rules": rules,
             "fits": fits(self.reading, self.root.get("fits")),
             "item": item(self.reading, self.root.get("item")),
+            "chart": self._chart(),
             "notes": tuple(self._notes(self.root.get("notes"))),
             "spans": {key.value: key.span for key, _ in self.root.entries},
         }
@@ -176,16 +177,12 @@ class _SpecReader:
         return None if node is None else self.reading.text(node, key)
 
     def _known_keys(self) -> None:
-        known = (*keys.TOP, *keys.RESERVED)
         for key, _ in self.root.entries:
-            if key.value in keys.RESERVED:
-                self.reading.say("R219", f"`{key.value}` is kept for later and not used yet",
-                                 key.span, severity="note")
-            elif key.value.lower() in keys.DRAWS_IN:
+            if key.value.lower() in keys.DRAWS_IN:
                 self.reading.say("R202", f"`{key.value}` is not a key of a spec: "
                                  "a spec stands alone", key.span,
                                  "write everything in this one file")
-            elif key.value not in known:
+            elif key.value not in keys.TOP:
                 self.reading.unknown(key, keys.TOP, "a key of a spec")
 
     def _missing_keys(self) -> None:
@@ -274,6 +271,18 @@ class _SpecReader:
             weight=values.whole_number(self.reading, weight, "weight", keys.WEIGHTS,
                                        "0 lace to 7 jumbo") if weight else None,
         )
+
+    def _chart(self) -> ChartWords:
+        mapping = self.reading.mapping(self.root.get("chart"), "chart", "sc: x")
+        if mapping is None:
+            return ChartWords()
+        self.reading.known_keys(mapping, keys.CHART, "`chart`")
+        said = {
+            key.value: self.reading.one_of(text, keys.CHART[key.value], key.value)
+            for key, node in mapping.entries if key.value in keys.CHART
+            if (text := self.reading.text(node, key.value))
+        }
+        return ChartWords(**{key: word for key, word in said.items() if word})
 
     def _notes(self, node: Node | None) -> Iterator[Text]:
         """Notes: one text, a list of texts, or keys with texts."""

@@ -1,0 +1,101 @@
+"""Marks that are no stitches: start, way of working, turns, yarn joined and fastened off."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from math import cos, hypot, sin
+
+import numpy as np
+from shapely.geometry import LinearRing, MultiPoint
+from shapely.geometry import Point as GeometryPoint
+
+from chartgen.draw.drawing import Group, Point, UseSymbol
+from chartgen.draw.figures import Placed
+from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, place
+from chartgen.draw.pointers import outline_arrow, pointing, round_about
+from chartgen.draw.starts import Starts
+from chartgen.draw.symbols import MM
+from chartgen.fabric.fabric import Row
+from chartgen.fabric.fabric import Stitch as Worked
+
+_OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
+
+
+@dataclass(frozen=True)
+class Marks:
+    """Draws the marks of one chart; `ink` knows what is already on the sheet."""
+
+    starts: Starts
+    ink: Ink
+
+    def turn_marks(self) -> Iterator[UseSymbol]:
+        """The bent arrow at the end of each round after which the work is turned."""
+        rows = self.starts.art.fabric.rows
+        for row, after in zip(rows, rows[1:]):
+            if row.form == after.form == "round" and after.turned and row.stitches and after.part == row.part:
+                last = self.starts.art.fabric.stitches[row.stitches[-1]]
+                x, y = self.starts.heading(last)
+                yield self._pointer("turn", [(self.starts.middle(last), (x, y))], 0.95 * MM, "turn")
+
+    def start_mark(self, stitches: Sequence[Worked]) -> UseSymbol:
+        """The solid arrow whose point is at the first stitch worked, or the next that has room."""
+        goals = []
+        for stitch in stitches:
+            x, y = self.starts.heading(stitch)
+            goals.append((self.starts.middle(stitch), (-x, -y)))
+        return self._pointer("start", goals, 0.64 * MM, "start-mark")
+
+    def join_mark(self, stitch: Worked) -> UseSymbol:
+        """The open triangle where yarn is joined."""
+        x, y = self.starts.heading(stitch)
+        return self._pointer("join_yarn", [(self.starts.middle(stitch), (-x, -y))], 0.6 * MM, "join-yarn")
+
+    def end_mark(self, stitch: Worked) -> UseSymbol:
+        """The solid triangle where the yarn is cut, beyond the last stitch."""
+        x, y = self.starts.art.paper.head[stitch.index]
+        before = self.starts.art.paper.head[max(0, stitch.index - 1)]
+        length = hypot(x - before[0], y - before[1]) or 1.0
+        onward = (x - before[0]) / length, (y - before[1]) / length
+        goals = [((x, y), onward), (self.starts.middle(stitch), onward)]
+        return self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off")
+
+    def _pointer(self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str) -> UseSymbol:
+        """A pointer with its tip near one of `goals`: (point, the way one would come from)."""
+        for clear in (CLEAR, TIGHT, 0.0):
+            for goal, way in goals:
+                if at := place(round_about(goal, way, length), self.ink, clear):
+                    return pointing(name, at, goal, length, classes)
+        (x, y), (ux, uy) = goals[0]
+        return pointing(name, (x + ux * length, y + uy * length), (x, y), length, classes)
+
+    def direction(self, row: Row) -> Group:
+        """An arrow along the outside of a round piece, the way its rounds run."""
+        figure = self.starts.figure(row)
+        outline = self._outline(figure)
+        frame, (cx, cy) = self.starts.frame(row), figure.paper_centre(self.starts.layout)
+        seam = self.starts.seam(figure, (cx, cy))
+        far = outline.length
+        seam_at = outline.project(GeometryPoint(cx + far * cos(seam), cy + far * sin(seam)))
+        x, y = outline.interpolate(seam_at).coords[0]
+        ahead = outline.interpolate((seam_at + 1.0) % outline.length).coords[0]
+        onward = np.dot(np.subtract(ahead, (x, y)), self._along_at(frame, (x - cx, y - cy)))
+        arrow, area = outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
+        self.ink.take(area)
+        return arrow
+
+    def _outline(self, figure: Placed) -> LinearRing:
+        """A line round the whole figure, a little outside its ink."""
+        runs = [self.starts.layout.runs[run] for run in figure.figure.runs]
+        if runs[0].form in ("disc", "spiral"):
+            radius = figure.radius(self.starts.layout, self.starts.art.fabric) + _OUTSIDE / 2
+            return GeometryPoint(figure.paper_centre(self.starts.layout)).buffer(radius, quad_segs=48).exterior
+        rows = [self.starts.art.fabric.rows[r] for run in runs for r in run.rows]
+        heads = [self.starts.art.paper.head[i] for row in rows for i in row.stitches]
+        return MultiPoint(heads).convex_hull.buffer(_OUTSIDE).exterior
+
+    @staticmethod
+    def _along_at(frame: Frame, out: Point) -> Point:
+        """The way round there, for a row that runs as `frame` does at its start."""
+        turn = 1.0 if frame.out[0] * frame.along[1] - frame.out[1] * frame.along[0] > 0 else -1.0
+        return -out[1] * turn, out[0] * turn

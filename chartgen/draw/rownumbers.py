@@ -1,0 +1,274 @@
+"""Row numbers where rows start: clear of all ink, in the row's own ink, with side, yarn and way.
+
+A draughtsman's order: beside the start; a little off with a short line; smaller, in the gap
+between two stitches; outside, with lines spread like a fan. Each way costs something, and the
+cheapest place is taken.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, replace
+from math import atan2, degrees, hypot
+
+import numpy as np
+from shapely.geometry import LineString
+
+from chartgen.draw.attributes import is_turned_over
+from chartgen.draw.drawing import Group, Label, Path, Point, line
+from chartgen.draw.labels import (
+    AIRY,
+    CLEAR,
+    TIGHT,
+    Found,
+    Frame,
+    Ink,
+    Wanted,
+    capital_height,
+    cheapest,
+    grid,
+    leader,
+    place,
+    take,
+)
+from chartgen.draw.pointers import to_edge
+from chartgen.draw.rowlabel import NUMBER, SIDE, THIN, LabelPart, set_out, width_of
+from chartgen.draw.starts import Starts
+from chartgen.draw.symbols import MM
+from chartgen.fabric.fabric import Row
+from chartgen.layout.placed import Run
+
+_TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
+_LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
+_CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
+_BESIDE = 0.3 * MM      # from the middle of a beginning chain to its outline
+_LINED = 4.0            # mm further off that a number rather stands than have a line
+_SMALLER = 5.0          # mm likewise, than be set small between two stitches
+_NEAR = 13.0            # mm within which a line to a number is short
+_TRIED = 150             # places looked at for a line that passes over nothing
+_DOTS = "0.01 0.75"  # mm: dots, lest the line pass for a stem
+_SEEN = 1.6             # mm: a shorter line is a speck
+_FAR = 8.5              # mm: a number so far from its start is better without its yarn
+_LEVELS = (AIRY, 0.75, 0.6, 0.5, CLEAR)
+_CRAMPED = (CLEAR, 0.3, TIGHT, 0.18)
+
+
+@dataclass(frozen=True)
+class RowNumbers:
+    """Labels the rows of one chart; `ink` knows what is already on the sheet.
+
+    Attributes:
+        colours: hex or SVG name of each yarn, where there are two or more.
+    """
+
+    starts: Starts
+    ink: Ink
+    colours: dict[str, str]
+
+    def labels(self) -> Iterator[Group]:
+        """Each row's number in the row's ink, with direction, side and yarn where they matter.
+
+        Numbers that find no room where their row starts stand outside, the last row nearest
+        the start, so that the thin lines to them spread like a fan and do not cross.
+        """
+        rows = [row for row in self.starts.art.fabric.rows if row.form in ("round", "row") and row.stitches]
+        found = {row.index: self._at_start(row) for row in rows}
+        self._fan(reversed([row for row in rows if found[row.index] is None]), found)
+        for row in rows:
+            if label := found[row.index]:
+                yield self._with_yarn(label, row)
+
+    def _at_start(self, row: Row) -> Group | None:
+        frame = self.starts.frame(row)
+        full = self._parts(row, frame.along)
+        place, parts, lined = min(self._ways(row, frame, full), key=lambda way: way[0].cost)
+        bare = [part for part in full if not part.yarn]
+        if place.cost > _FAR and len(bare) < len(full):
+            place, parts, lined = min(self._ways(row, frame, bare), key=lambda way: way[0].cost)
+        if place.cost == np.inf:
+            return None
+        take(place, self.ink)
+        lines = self._line_to(frame, place.at, width_of(parts)) if lined else ()
+        return self._label(row, parts, place.at, lines)
+
+    def _ways(
+        self, row: Row, frame: Frame, full: Sequence[LabelPart]
+    ) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
+        """Each way to set a row's number: the place, what is set there, whether with a line."""
+        width = width_of(full)
+        if not self.starts.around(row):
+            yield cheapest(_behind(frame, width), self.ink, _LEVELS), full, False
+            return
+        half_row = row_height(self.starts, row) / 2
+        yield cheapest(_beside(frame, width, half_row, NUMBER), self.ink, _LEVELS), full, False
+        small = [replace(part, size=min(part.size, SIDE)) for part in full]
+        slim = [replace(part, bold=False) for part in small]
+        for parts, dear in ((small, _SMALLER), (slim, _SMALLER + 0.5)):
+            found = cheapest(_beside(frame, width_of(parts), half_row, SIDE), self.ink, _CRAMPED)
+            yield replace(found, cost=found.cost + dear), parts, False
+        yield self._near(row, frame, width), full, True
+
+    def _near(self, row: Row, frame: Frame, width: float) -> Found:
+        """A place not far off from which a line reaches the start over no ink: in the round's own band or outside."""
+        half_row = row_height(self.starts, row) / 2
+        steps = np.arange(-_NEAR, _NEAR + 0.01, 0.5)
+        wanted = Wanted(width, capital_height(NUMBER), *grid(frame, steps, steps, (-width / 2, 0.0), 1.0))
+        away = wanted.places - np.array(frame.at)
+        astray = (np.abs(away @ np.array(frame.out)) > half_row) & self.starts.inside(row, wanted.places)
+        off = np.hypot(*away.T)
+        off = np.where(astray | (off > _NEAR), np.inf, off)
+        free = cheapest(replace(wanted, costs=off), self.ink, _LEVELS[:3], _TRIED)
+        goals = self._gaps(frame)
+        for cost, at in free.others:
+            if self.ink.crossed(at, goals).min() == 0:
+                return replace(free, cost=cost + _LINED, at=at)
+        return replace(free, cost=float("inf"))
+
+    def _with_yarn(self, label: Group, row: Row) -> Group:
+        """The label with its yarn near by, where both together found no room; else the key tells."""
+        frame = self.starts.frame(row)
+        yarn = self._yarn_part(row, self.starts.art.words_ink(row))
+        if not yarn or any(isinstance(c, Label) and c.text == yarn[0].text for c in label.children):
+            return label
+        steps = grid(frame, np.arange(-16.0, 16.01, 0.4), np.arange(-6.0, 6.01, 0.4), (-3.0, 0.0))
+        for parts, levels in ((yarn, _LEVELS), ([replace(part, swatch="") for part in yarn], _CRAMPED)):
+            found = cheapest(Wanted(width_of(parts), capital_height(SIDE), *steps), self.ink, levels)
+            if found.cost < np.inf:
+                take(found, self.ink)
+                more = set_out(parts, found.at[0] - found.width / 2, found.at[1])
+                return replace(label, children=(*label.children, *more))
+        return label
+
+    def _label(self, row: Row, parts: Sequence[LabelPart], at: Point, more: tuple[Path, ...] = ()) -> Group:
+        piece, part = self.starts.art.names.part_of(row)
+        return Group(
+            more + tuple(set_out(parts, at[0] - width_of(parts) / 2, at[1])),
+            classes="row-label",
+            ink=self.starts.art.words_ink(row),
+            width=0.3,
+            attributes=(("data-piece", piece), ("data-part", part), ("data-row", row.number)),
+        )
+
+    def _fan(self, rows: Iterable[Row], found: dict[int, Group | None]) -> None:
+        turned: dict[int, float] = {}       # per run, how far round the fan has come
+        for row in rows:
+            run = self.starts.layout.run_of_row[row.index]
+            frame = self.starts.frame(row)
+            parts = self._parts(row, frame.along)
+            if self.starts.around(row):
+                at, turned[run] = self._round_outside(row, frame, width_of(parts), turned.get(run, 0.0))
+            else:
+                at = self._beside_piece(frame, width_of(parts))
+            found[row.index] = self._label(row, parts, at, self._line_to(frame, at, width_of(parts)))
+
+    def _round_outside(self, row: Row, frame: Frame, width: float, turned: float) -> tuple[Point, float]:
+        """A place round the piece, further back than `turned` degrees; and how far back it is."""
+        figure = self.starts.figure(row)
+        cx, cy = figure.paper_centre(self.starts.layout)
+        radius = figure.radius(self.starts.layout, self.starts.art.fabric) + 1.2 + width / 2
+        turn = 1.0 if frame.out[0] * frame.along[1] - frame.out[1] * frame.along[0] > 0 else -1.0
+        seam = self.starts.seam(figure, (cx, cy))
+        back = np.arange(turned, turned + 180.0, 0.5)
+        angles = seam - turn * np.radians(back)
+        ends = np.stack([cx + np.cos(angles) * radius, cy + np.sin(angles) * radius], axis=1)
+        costs = back.copy()
+        costs[:_LOOKED_AT] += self.ink.crossed(frame.at, ends[:_LOOKED_AT]) * _CROSSING
+        costs[_LOOKED_AT:] += costs[:_LOOKED_AT].max()
+        wanted = Wanted(width, capital_height(NUMBER), ends, costs)
+        at = place(wanted, self.ink, 0.5) or (float(ends[0, 0]), float(ends[0, 1]))
+        chosen = int(np.argmin(np.hypot(*(ends - np.array(at)).T)))
+        return at, float(back[chosen])
+
+    def _beside_piece(self, frame: Frame, width: float) -> Point:
+        """The nearest place behind the row's start, however far out that is."""
+        along, out = -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5)
+        wanted = Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-width / 2, 0.0)))
+        return place(wanted, self.ink, TIGHT) or frame.point(-width, 0.0)
+
+    def _gaps(self, frame: Frame) -> np.ndarray:
+        """Points of paper beside the start, where a line may end."""
+        return np.array([
+            frame.point(a, o) for a in (-1.2, -1.6, -2.2, 1.2, 1.6) for o in (0.0, 0.8, -0.8, 1.6)
+        ])
+
+    def _line_to(self, frame: Frame, at: Point, width: float) -> tuple[Path, ...]:
+        """From beside the label to the start of the row, over as little ink as may be; none so near that it needs none."""
+        gaps = self._gaps(frame)
+        goal = gaps[leader(at, gaps, self.ink)]
+        dx, dy = goal[0] - at[0], goal[1] - at[1]
+        length = hypot(dx, dy) or 1.0
+        skip = to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length) / length
+        if length * (1 - skip) < _SEEN:
+            return ()
+        path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
+        self.ink.take(LineString(path))
+        return (Path(line(path), THIN, classes="leader", dash=_DOTS),)
+
+    def _parts(self, row: Row, heading: Point) -> list[LabelPart]:
+        ink = self.starts.art.words_ink(row)
+        parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
+        if row.form == "row":
+            turned_over = _TURNED_OVER if self._turned_over(row) else ""
+            parts.append(LabelPart(row.side + turned_over, SIDE, ink))
+        parts += self._yarn_part(row, ink)
+        if row.form == "row" or self._turned_rounds(self.starts.run(row)) or self._begins_strip(row):
+            parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
+        return parts if heading[0] >= 0 else parts[::-1]
+
+    def _begins_strip(self, row: Row) -> bool:
+        """Whether this is the first round of a strip, whose number says the way of them all."""
+        run = self.starts.run(row)
+        rows = self.starts.art.fabric.rows
+        return run.form == "strip" and row.index == next(r for r in run.rows if rows[r].stitches)
+
+    def _turned_over(self, row: Row) -> bool:
+        """Whether signs of this row show the other loop or post than is worked."""
+        return any(is_turned_over(self.starts.art.fabric.stitches[i]) for i in row.stitches)
+
+    def _yarn_part(self, row: Row, ink: str) -> list[LabelPart]:
+        if len(self.colours) < 2 or not row.stitches:
+            return []
+        art = self.starts.art
+        yarn = art.fabric.stitches[row.stitches[0]].colour
+        if yarn not in self.colours or yarn == self._yarn_before(row):
+            return []
+        patch = "" if art.mono else self.colours[yarn or ""]
+        return [LabelPart(yarn or "", SIDE, ink, swatch=patch, yarn=True)]
+
+    def _yarn_before(self, row: Row) -> str | None:
+        """The yarn of the last stitch before this row in the same piece."""
+        first = row.stitches[0]
+        stitches = self.starts.art.fabric.stitches
+        if not first or stitches[first - 1].piece != row.piece or row.number == "1":
+            return None
+        return stitches[first - 1].colour
+
+    def _turned_rounds(self, run: Run) -> bool:
+        rows = self.starts.art.fabric.rows
+        return any(rows[r].form == "round" and rows[r].turned for r in run.rows)
+
+
+def row_height(starts: Starts, row: Row) -> float:
+    """Height in mm of the row's first stitch."""
+    first = starts.art.fabric.stitches[(row.line or row.stitches)[0]]
+    return first.kind.height * MM
+
+
+def _beside(frame: Frame, width: float, half_row: float, size: float) -> Wanted:
+    """Beside the start of a round, behind it rather than before, within its own band."""
+    half, tall = width / 2, capital_height(size)
+    along = np.arange(-9.0 - half, 6.01 + half, 0.25)
+    over = half_row + 0.3
+    out = np.arange(-over, over + 0.01, 0.2)
+    places, _ = grid(frame, along, out, (0.0, 0.0))
+    a, o = (v.ravel() for v in np.meshgrid(along, out, indexing="ij"))
+    gap = np.where(a < 0, -a, a) - half - _BESIDE
+    costs = np.abs(gap - 0.8) + np.where(a < 0, 0.0, 2.0) + 1.2 * np.abs(o)
+    return Wanted(width, tall, places, costs)
+
+
+def _behind(frame: Frame, width: float) -> Wanted:
+    """Behind the start of a row and level with it, as close as it may stand."""
+    along = -width / 2 - np.arange(1.6, 9.0, 0.2)
+    out = np.arange(-2.4, 2.41, 0.2)
+    return Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-1.9 - width / 2, 0.0), 9.0))
