@@ -13,8 +13,28 @@ _OPEN_CHAINS = 3
 
 
 def line_of(fabric: Fabric, row: Row) -> list[Stitch]:
-    """The stitches that make the row's width, in order of working."""
-    return [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+    """The stitches that make the row's width, in order of working.
+
+    A beginning chain that does not count stands upright beside the first stitch, so it has no
+    width, however long it is; unless one of the next rows is worked into it, as into a loop.
+    """
+    line = [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+    begin = [s for s in line if s.role == "begin"]
+    if not begin or any(s.counts_in is not None for s in begin) or _worked_into(fabric, row, begin):
+        return line
+    return [s for s in line if s.role != "begin"]
+
+
+def _worked_into(fabric: Fabric, row: Row, chains: Sequence[Stitch]) -> bool:
+    """Whether a stitch of one of the next two rows goes into one of these chains."""
+    among = {s.index for s in chains}
+    return any(
+        among.intersection(place.stitches)
+        for later in fabric.rows[row.index + 1 : row.index + 3]
+        for index in later.stitches
+        if fabric.stitches[index].role != "join"
+        for place in fabric.stitches[index].feet
+    )
 
 
 def base_of(fabric: Fabric, row: Row) -> int | None:
