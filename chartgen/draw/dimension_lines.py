@@ -160,6 +160,17 @@ def upright(
     return words.group(items)
 
 
+def upright_inside(top: float, bottom: float, x: float, words: Words) -> Group:
+    """A vertical dimension from edge to edge inside an outline, its words at the left of the line."""
+    items = _between(top, bottom, x, flat=False)
+    middle = (top + bottom) / 2
+    if words.width() + 2 * ROOM <= bottom - top:
+        items += words.astride((x, middle), upright=True)
+    else:
+        items += words.block(x - 1.5 * ROOM, middle, "end")
+    return words.group(items)
+
+
 def _extension(point: Point, to: float, flat: bool) -> Path:
     """From beside the outline to a little past the dimension line."""
     at = point[1] if flat else point[0]

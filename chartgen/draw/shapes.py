@@ -13,6 +13,7 @@ from chartgen.draw.labels import capital_height, text_width
 
 Box = tuple[float, float, float, float]
 _NUMBERS = re.compile(r"-?[0-9.]+")
+_PAIRS = re.compile(r"(-?[0-9.]+) (-?[0-9.]+)")
 
 
 def shape(d: str, width: float = OUTLINE) -> Path:
@@ -97,4 +98,23 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
         shift = [dx, dy]
         count = iter(range(10**9))
         return replace(item, d=_NUMBERS.sub(lambda m: number(float(m[0]) + shift[next(count) % 2]), item.d))
+    return item
+
+
+def turned(items: Sequence[Item], angle: float, to: Point) -> tuple[Item, ...]:
+    """`items` turned clockwise on paper by `angle` (radians) about the origin, then moved to `to`; words stay level."""
+    return tuple(_turned(item, angle, to) for item in items)
+
+
+def _turned(item: Item, angle: float, to: Point) -> Item:
+    def at(x: float, y: float) -> Point:
+        return to[0] + x * cos(angle) - y * sin(angle), to[1] + x * sin(angle) + y * cos(angle)
+
+    if isinstance(item, Group):
+        return replace(item, children=turned(item.children, angle, to))
+    if isinstance(item, Label):
+        x, y = at(item.x, item.y - capital_height(item.size) / 2)
+        return replace(item, x=x, y=y + capital_height(item.size) / 2, angle=0.0, anchor="middle")
+    if isinstance(item, Path):
+        return replace(item, d=_PAIRS.sub(lambda m: " ".join(map(number, at(float(m[1]), float(m[2])))), item.d))
     return item

@@ -241,6 +241,11 @@ class Wording:
         found = self.sizes.of_piece(self.piece, name)
         return found.words(self.letters) if found else None
 
+    def of_figure(self, figure: int, name: str, said: str, part: int) -> Words | None:
+        """The words of a dimension of another figure of the piece, in one of its parts."""
+        found = self.sizes.dimension(self.piece, figure, name, part)
+        return found.words(self.letters, said) if found else None
+
     def branch(self) -> tuple[str, int] | None:
         """The first branch that stands on this body: its name, and on which of its rounds."""
         info = self.sizes.measures[self.sizes.drawn].pieces[self.piece]

@@ -75,6 +75,16 @@ def left_in_one_run(fabric: Fabric, row: Row, base: Row) -> float:
     return max(gaps) / len(line)
 
 
+def stretches_left(fabric: Fabric, row: Row, base: Row) -> list[tuple[int, int]]:
+    """(first, how many) of each stretch of the base's line between two places worked into that
+    is not worked into itself, in order of the base's working; of a round also the one over its end."""
+    line = [s.index for s in line_of(fabric, base)]
+    used = {index for place in places_of(fabric, row) for index in place.stitches}
+    marks = [k for k, index in enumerate(line) if index in used]
+    following = marks[1:] + ([marks[0] + len(line)] if marks and row.form == base.form == "round" else [])
+    return [(a + 1, b - a - 1) for a, b in zip(marks, following, strict=False) if b > a + 1]
+
+
 def _stands(stitch: Stitch) -> bool:
     """It has a foot, or is a beginning chain that counts as a stitch with one."""
     return bool(stitch.feet) or stitch.counts_in is not None

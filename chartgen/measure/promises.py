@@ -33,7 +33,7 @@ WORDS: dict[str, str] = {
     "width laid flat": "width laid flat",
     "lower edge": "lower edge",
     "upper edge": "upper edge",
-    **{name: name for name in (*keys.GARMENT, *keys.HAND)},
+    **{name: name for name in (*keys.GARMENT, *keys.IN_ONE, *keys.HAND)},
 }
 _INSTEAD = {"height": ("length",), "length": ("depth",), "depth": ("length",)}
 """Where a piece has no such dimension, the one that is meant."""

@@ -29,6 +29,7 @@ class RowsSoFar:
     position: dict[int, int] = field(default_factory=dict)
     patterned: set[int] = field(default_factory=set)
     why: str = ""
+    edging: bool = False
 
     def add(self, row: Row, base: Row | None, size: RowSize) -> None:
         """Set `row`, of this size, on `base`."""
@@ -126,6 +127,7 @@ class RowsSoFar:
             why=self.why,
             left_edge_cm=_edge(swaths, 0),
             right_edge_cm=_edge(swaths, 1),
+            edging=self.edging,
         ))
 
 

@@ -24,9 +24,13 @@ GARMENT = (
     "armhole edge", "cap edge", "neck edge",
 )
 HAND = ("cuff to thumb", "thumb to tip", "thumb around", "thumb length")
+IN_ONE = (
+    "neck around", "yoke depth", "chest around", "chest around with band", "body from underarm", "hem around",
+    "upper arm around", "sleeve from underarm", "cuff around",
+)
 SHAPED = ("widest circumference", "width laid flat", "side", "lower edge", "upper edge")
 PLAIN = ("circumference", "diameter", "depth", "height", "width", "length")
-DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *HAND)
+DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.
