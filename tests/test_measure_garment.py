@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from itertools import pairwise
 from math import hypot
@@ -171,12 +172,40 @@ def test_an_edge_nobody_has() -> None:
 def test_least_list_is_there_and_a_missing_one_is_found() -> None:
     """Every dimension of the least list is computed; a scarf sold as a pullover lacks them."""
     for piece in pullover()[0].pieces:
-        names = least("pullover in pieces", piece.name)
+        names = least("pullover in pieces", piece.name).names
         assert names and set(names) <= set(lengths(piece))
     assert not coded(list(pullover()), "M409")
     text = (spec_file("hyssop-shawl")).read_text("utf-8").replace("item: shawl", "item: mitten")
     [found] = coded(measured(text), "M409")
     assert "cuff to thumb, thumb around, thumb length" in found.message
+
+
+# Least lists pooled in published schematics; each word stands for one of them.
+@pytest.mark.parametrize(("stem", "item", "lacks"), [
+    ("thyme-hat", "hat", ""), ("chamomile-bootee", "bootee", ""), ("tarragon-mitten", "mitten", ""),
+    ("rosemary-cardigan", "cardigan in one", ""), ("juniper-ball", "ball", ""), ("hyssop-shawl", "shawl", ""),
+    ("juniper-ball", "bootee", "sole length, ankle around, leg height"),
+    ("sage-pullover", "pullover in one", "neck around, yoke depth, chest around, body from underarm"),
+    ("hyssop-shawl", "hat", "circumference, depth, crown diameter, brim depth"),
+])
+def test_least_lists(stem: str, item: str, lacks: str) -> None:
+    text = re.sub(r"(?m)^item: .*\n", "", spec_file(stem).read_text("utf-8")) + f"item: {item}\n"
+    found = [p.message for p in coded(measured(text), "M409")]
+    assert not found if not lacks else lacks in found[0]
+
+
+def test_a_brim_is_a_part() -> None:
+    """A hat whose rib has another name has no brim depth, and is told which part to name so; a note, since only its
+    title says that it is a hat."""
+    text = spec_file("thyme-hat").read_text("utf-8").replace("name: Rib", "name: Lower part")
+    found = coded(measured(text), "M409")
+    assert {(p.severity, "brim depth" in p.message, p.help) for p in found} == {("note", True, "for brim depth, name a part Brim")}
+
+
+def test_whose_head_a_hat_fits() -> None:
+    assert coded(sample("thyme-hat"), "M416")
+    text = spec_file("thyme-hat").read_text("utf-8") + "fits:\n  head: 50 (56, 60) cm\n"
+    assert not coded(measured(text), "M416")
 
 
 def test_an_unknown_item_is_offered_those_known() -> None:

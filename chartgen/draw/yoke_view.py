@@ -172,8 +172,10 @@ def _labels(group: Group) -> list[Label]:
 
 
 def _hem(view: YokeView) -> list[Item]:
-    words = view.words("hem around")
-    half, along = view.halves(view.made.body)[-1]
+    """Around the hem, where that is not around the chest as well."""
+    halves = view.halves(view.made.body)
+    half, along = halves[-1]
+    words = view.words("hem around") if abs(half - halves[0][0]) > 1e-6 else None
     if words is None:
         return []
     y = view.depth + along

@@ -86,8 +86,7 @@ def of_in_one(made: InOne, figures: Sequence[Figure]) -> Iterator[Dimension]:
     yield _around("chest around", rows_of(body)[0], made.open)
     yield from _with_band(rows_of(body)[0], figures)
     yield _along("body from underarm", rows_of(body))
-    if around_cm(rows_of(body)[-1]) != around_cm(rows_of(body)[0]):
-        yield _around("hem around", rows_of(body)[-1], made.open)
+    yield _around("hem around", rows_of(body)[-1], made.open)
     for sleeve in (figures[k] for k in made.sleeves[:1] if figures[k].established):
         yield _around("upper arm around", rows_of(sleeve)[0])
         yield _along("sleeve from underarm", rows_of(sleeve))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.branches import of_branches
@@ -12,7 +13,7 @@ from chartgen.measure.doubts import fixed_after_length, gauge_doubts
 from chartgen.measure.edgings import edgings_that_pull
 from chartgen.measure.gauge import GaugeBook
 from chartgen.measure.in_one import of_in_one
-from chartgen.measure.items import lacking
+from chartgen.measure.items import by_trade, item_of, lacking
 from chartgen.measure.joins import joined
 from chartgen.measure.measures import (
     Dimension,
@@ -43,7 +44,7 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
         for p, piece in enumerate(document.pieces)
     ]
     pieces = tuple(
-        _piece(fabric, p, books[p], _rests(document, size_index)) for p in range(len(fabric.pieces)) if any(books[p])
+        _called(item_of(document), _piece(fabric, p, books[p], _rests(document, size_index))) for p in range(len(fabric.pieces)) if any(books[p])
     )
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]
@@ -76,6 +77,12 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
     if in_one is not None:
         dimensions = (*of_in_one(in_one, shapes), *dimensions)
     return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one)
+
+
+def _called(item: str, piece: PieceMeasures) -> PieceMeasures:
+    """The piece with its dimensions by the names that go with the item, too."""
+    more = tuple(by_trade(item, piece.name, piece.dimensions, piece.parts, piece.figures))
+    return replace(piece, dimensions=(*piece.dimensions, *more))
 
 
 def _gathered(

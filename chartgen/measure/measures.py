@@ -86,7 +86,10 @@ class Revolution:
         closed: the last round draws shut.
         edging: worked along the edges of rows, not a body of its own.
         on: index of the row in the fabric that its first round stands on; None for a start.
-        spine_cm: of an oval that lies flat, the chain it is worked around, end to end; else 0.
+        spine_cm: of an oval that lies flat, or of what stands on one, the chain it is worked
+            around, end to end; else 0.
+        lean: where its decreases all lie at one end, as at a toe, how far the middle of each point
+            of the profile lies from that of the base, away from that end; else empty.
     """
 
     piece: int
@@ -103,6 +106,7 @@ class Revolution:
     edging: bool = False
     on: int | None = None
     spine_cm: float = 0.0
+    lean: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
