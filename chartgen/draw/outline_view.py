@@ -7,14 +7,12 @@ from dataclasses import dataclass
 
 from chartgen.draw.dimension_lines import FIRST, INSIDE, Words, across, inside, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Point, line
-from chartgen.draw.garment_view import GarmentView, garment
+from chartgen.draw.garment_view import SMOOTH, GarmentView, garment
 from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.measures import Outline, Swath
 
-_SMOOTH = 0.8
-"""Jogs of less than this many stitch widths are drawn as one slope."""
 _EVEN = 1e-6
 
 
@@ -39,7 +37,7 @@ class OutlineView:
 
     def points(self) -> list[Point]:
         first = self.figure.swaths[0]
-        step = _SMOOTH * float(first.width_cm) / max(first.sts, 1)
+        step = SMOOTH * float(first.width_cm) / max(first.sts, 1)
         return [(x * self.scale, -y * self.scale) for x, y in straightened(self.figure.points, step)]
 
 

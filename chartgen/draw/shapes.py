@@ -8,7 +8,7 @@ from dataclasses import replace
 from math import cos, hypot, pi, radians, sin
 
 from chartgen.draw.dimension_lines import INK, OUTLINE, without_jogs
-from chartgen.draw.drawing import Group, Item, Label, Path, Point, line, number
+from chartgen.draw.drawing import Anchor, Group, Item, Label, Path, Point, line, number
 from chartgen.draw.labels import capital_height, text_width
 
 Box = tuple[float, float, float, float]
@@ -98,6 +98,23 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
         shift = [dx, dy]
         count = iter(range(10**9))
         return replace(item, d=_NUMBERS.sub(lambda m: number(float(m[0]) + shift[next(count) % 2]), item.d))
+    return item
+
+
+def flipped(items: Sequence[Item]) -> tuple[Item, ...]:
+    """`items` with left and right exchanged about x = 0; words stay as they read."""
+    return tuple(_flipped(item) for item in items)
+
+
+def _flipped(item: Item) -> Item:
+    if isinstance(item, Group):
+        return replace(item, children=flipped(item.children))
+    if isinstance(item, Label):
+        anchors: dict[str, Anchor] = {"start": "end", "end": "start", "middle": "middle"}
+        beyond = 2 * capital_height(item.size) / 2 if item.angle else 0.0      # an upright word stands left of its x
+        return replace(item, x=-item.x + beyond, anchor=anchors[item.anchor])
+    if isinstance(item, Path):
+        return replace(item, d=_PAIRS.sub(lambda m: f"{number(-float(m[1]))} {m[2]}", item.d))
     return item
 
 

@@ -20,7 +20,7 @@ TERMS = ("US", "UK", "old")
 WEARERS = ("baby", "child", "adult", "toy", "home")
 GARMENT = (
     "hem width", "width at underarm", "length to underarm", "armhole depth", "shoulder width",
-    "width at shoulders", "neck width", "neck depth", "upper arm", "cuff width", "cap height",
+    "width at shoulders", "neck width", "half neck width", "neck depth", "upper arm", "cuff width", "cap height",
     "armhole edge", "cap edge", "neck edge",
 )
 HAND = ("cuff to thumb", "thumb to tip", "thumb around", "thumb length", "hand around", "cuff depth", "cuff to tip")
