@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import pi
 
@@ -29,6 +29,7 @@ from chartgen.measure.measures import Revolution
 
 _OFF = 6.0                  # mm from the outline to a line along the fabric
 _SAID_OF_SMALL = ("circumference", "widest circumference", "depth", "height")
+_OPEN = 0.85                # share of its widest radius from which on a closed body is one with an opening
 _EVEN = 0.02                # lengths within this share of each other are one dimension
 
 
@@ -129,7 +130,7 @@ def _around(view: BodyView, widest_said: bool) -> list[Item]:
     closed, widest = view.figure.closed, max(view.profile)
     end, lean = (widest, 0.0) if closed else (view.profile[-1], view.lean[-1])
     at = (view.bottom if view.way > 0 else view.top) + view.way * _OFF
-    if closed and view.profile[0][0] > (1 - _EVEN) * widest[0]:       # open at its start, as a mitten is
+    if closed and view.profile[0][0] > _OPEN * widest[0]:       # open at its start, as a mitten is
         end, at = view.profile[0], (view.top if view.way > 0 else view.bottom) - view.way * _OFF
     words = view.words("circumference")
     if words is None:
@@ -137,12 +138,21 @@ def _around(view: BodyView, widest_said: bool) -> list[Item]:
     made: list[Item] = [around((lean - end[0], end[1]), (lean + end[0], end[1]), at, words)]
     if not closed and (flat := view.words("width laid flat")):
         made.append(_under(made, view.way, flat))
+    made += _opening(view, made, end) if closed else ()
     drawn_in = not closed and view.reach < (1 - _EVEN) * view.drawn_out
     if drawn_in and (lies := view.words("diameter", "across as it lies")):
         made.append(_under(made, view.way, lies))
     if not (widest_said or view.figure.spine_cm) and _narrows(view.figure) and (more := view.words("widest circumference")):
         made.append(_under(made, view.way, more))
     return made
+
+
+def _opening(view: BodyView, made: Sequence[Item], end: Point) -> Iterator[Item]:
+    """Around the edge that a closed body is open at, where that is less than around the body."""
+    first = view.figure.rounds[0].part
+    drawn = end == view.profile[0] and end[0] < (1 - _EVEN) * max(view.profile)[0]
+    if drawn and (words := view.words("circumference", f"{view.wording.part_name(first)}, around", first)):
+        yield _under(made, -view.way, words)
 
 
 def _narrows(figure: Revolution) -> bool:

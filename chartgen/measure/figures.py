@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.gauge import GaugeBook
@@ -15,10 +16,11 @@ from chartgen.measure.ground import (
     left_in_one_run,
     places_of,
 )
-from chartgen.measure.in_one import divided, sleeves_left
-from chartgen.measure.measures import Figure, InOne
+from chartgen.measure.in_one import divided, rows_of, sleeves_left
+from chartgen.measure.measures import Figure, InOne, Outline
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
+from chartgen.measure.sideways import as_round, goes_on_along, upright
 from chartgen.measure.widths import RowSize, as_below, hung, row_size
 
 _BRANCH = 0.4
@@ -81,12 +83,32 @@ class _Gathering:
         return figure if isinstance(figure, RowsSoFar) else None
 
     def finish(self) -> tuple[tuple[Figure, ...], InOne | None]:
-        made = tuple(
-            measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests)
-            if isinstance(f, _Rounds) else f.finish()
-            for f in self.open
-        )
-        return made, self._in_one(made)
+        made = [self._measured(f) for f in self.open]
+        in_one = self._in_one(made)
+        return tuple(made if in_one else self._with_strips(made)), in_one
+
+    def _measured(self, f: _Rounds | RowsSoFar) -> Figure:
+        return measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests) if isinstance(f, _Rounds) else f.finish()
+
+    def _with_strips(self, made: Sequence[Figure]) -> list[Figure]:
+        """Pieces that go on from the row ends of a strip are one with it, in the strip's place."""
+        joined: dict[int, Figure | None] = dict(enumerate(made))
+        for k, (first, base) in enumerate(self.begun):
+            home = self.home.get(base.index) if base is not None else None
+            if home is None or not is_edging(self.fabric, first):
+                continue
+            at, whole = self.open.index(home), made[k]
+            strip, deep = joined[at], sum((r.height_cm for r in rows_of(whole)), Fraction(0))
+            if isinstance(strip, Outline) and goes_on_along(self.fabric, first, strip, deep):
+                joined[at], joined[k] = self._on_strip(strip, whole, self.open[k], base), None
+        return [figure for figure in joined.values() if figure is not None]
+
+    def _on_strip(self, strip: Outline, whole: Figure, gathered: _Rounds | RowsSoFar, base: Row | None) -> Figure:
+        if isinstance(whole, Outline) or isinstance(gathered, RowsSoFar):
+            assert isinstance(whole, Outline), "rows make an outline"
+            return upright(strip, whole)
+        rounds = [as_round(self.fabric, strip), *gathered.rounds]
+        return measure_rounds(self.fabric, self.piece, rounds, base, self.rests)
 
     def _in_one(self, made: Sequence[Figure]) -> InOne | None:
         """The first yoke that is divided, with the body and the sleeves that go on from it."""

@@ -117,7 +117,7 @@ class RowsSoFar:
     def finish(self) -> Outline:
         """The rows as they lie, with the outline around them."""
         swaths = tuple(self.swaths)
-        points = _tidy(list(_walk(swaths)))
+        points = outline_points(swaths)
         return bent(self.fabric, Outline(
             piece=self.piece,
             parts=tuple(dict.fromkeys(s.part for s in swaths)),
@@ -129,6 +129,11 @@ class RowsSoFar:
             right_edge_cm=_edge(swaths, 1),
             edging=self.edging,
         ))
+
+
+def outline_points(swaths: Sequence[Swath]) -> tuple[Point, ...]:
+    """The closed outline that rows sweep, counter-clockwise."""
+    return _tidy(list(_walk(swaths)))
 
 
 def _edge(swaths: Sequence[Swath], side: int) -> float:
