@@ -17,12 +17,23 @@ def line_of(fabric: Fabric, row: Row) -> list[Stitch]:
 
     A beginning chain that does not count stands upright beside the first stitch, so it has no
     width, however long it is; unless one of the next rows is worked into it, as into a loop.
+    Slip stitches that join a motif to another made before have none either.
     """
     line = [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+    if away := [s for s in line if s.kind.is_slip and _elsewhere(fabric, row, s)]:
+        base = base_of(fabric, row)
+        joins = {s.index for s in away if base is not None and fabric.rows[base].part == row.part}
+        line = [s for s in line if s.index not in joins]
     begin = [s for s in line if s.role == "begin"]
     if not begin or any(s.counts_in is not None for s in begin) or _worked_into(fabric, row, begin):
         return line
     return [s for s in line if s.role != "begin"]
+
+
+def _elsewhere(fabric: Fabric, row: Row, stitch: Stitch) -> bool:
+    """Whether a stitch goes into another part or piece."""
+    into = [fabric.stitches[i] for place in stitch.feet for i in place.stitches[:1]]
+    return any((s.piece, s.part) != (row.piece, row.part) for s in into)
 
 
 def _worked_into(fabric: Fabric, row: Row, chains: Sequence[Stitch]) -> bool:
