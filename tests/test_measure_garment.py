@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+import re
 from functools import cache
 from itertools import pairwise
 from math import hypot
 
 import pytest
 from measured import coded, lengths, measured, sample, spec_file, SPECS
-from shapely import Polygon
+from shapely import Polygon, affinity
 
 from chartgen.measure import Measures, Outline
-from chartgen.measure.edges import edges, shape_of
+from chartgen.measure.edges import edges, mirrored, shape_of
 from chartgen.measure.items import kinds, least
 
 W, H = 10 / 16, 10 / 12             # cm of a stitch and of a row of hdc at 16 sts and 12 rows
@@ -171,12 +172,75 @@ def test_an_edge_nobody_has() -> None:
 def test_least_list_is_there_and_a_missing_one_is_found() -> None:
     """Every dimension of the least list is computed; a scarf sold as a pullover lacks them."""
     for piece in pullover()[0].pieces:
-        names = least("pullover in pieces", piece.name)
+        names = least("pullover in pieces", piece.name).names
         assert names and set(names) <= set(lengths(piece))
     assert not coded(list(pullover()), "M409")
     text = (spec_file("hyssop-shawl")).read_text("utf-8").replace("item: shawl", "item: mitten")
     [found] = coded(measured(text), "M409")
     assert "cuff to thumb, thumb around, thumb length" in found.message
+
+
+def test_fronts_of_a_cardigan_by_hand() -> None:
+    """At 16 hdc and 12 rows: 24 sts = 15 cm; the armhole takes 3 + 2, the shoulder keeps 10 = 6.25 cm, so the neck takes
+    9 = 5.625 cm, over the last 6 rows = 5 cm. The armhole is 3 sts in, 14 rows up, two of them sloping by a stitch."""
+    unit, row = 10 / 16, 10 / 12
+    for piece in sample("marjoram-fronts")[0].pieces:
+        cm = lengths(piece)
+        assert (cm["shoulder width"], cm["half neck width"], cm["neck depth"]) == pytest.approx((6.25, 5.625, 5))
+        assert (cm["length to underarm"], cm["armhole depth"]) == pytest.approx((20 * row, 14 * row))
+        assert cm["armhole edge"] == pytest.approx(3 * unit + 12 * row + 2 * hypot(unit, row))
+        assert "neck width" not in cm       # half of it is easily taken for the whole
+
+
+def test_fronts_are_mirror_images_by_shapely() -> None:
+    """Each of 20 x 24 + 21 + ... stitches of 10 / 16 by 10 / 12 cm: the ground of its rows; one is the other, turned over."""
+    left, right = (p.figures[0] for p in sample("marjoram-fronts")[0].pieces)
+    assert isinstance(left, Outline) and isinstance(right, Outline)
+    assert Polygon(mirrored(left).points).equals(affinity.scale(Polygon(left.points), xfact=-1, origin=(0, 0)))
+    turned = affinity.scale(Polygon(left.points), xfact=-1, origin=(0, 0))
+    moved = affinity.translate(turned, xoff=Polygon(right.points).bounds[0] - turned.bounds[0])
+    assert moved.symmetric_difference(Polygon(right.points)).area < 0.02 * moved.area
+    counts = [24] * 20 + [21, 20] + [19] * 6 + [13, 12, 11] + [10] * 3
+    assert Polygon(left.points).area == pytest.approx(sum(counts) * 10 / 16 * 10 / 12, rel=0.02)
+
+
+def test_edges_of_a_front_go_once_around() -> None:
+    """The edges of one front, end to end, are as long as its outline is around."""
+    for piece in sample("marjoram-fronts")[0].pieces:
+        figure = piece.figures[0]
+        assert isinstance(figure, Outline)
+        around = Polygon(figure.points).exterior.length
+        found = edges(figure)
+        assert {e.name for e in found} == {"lower edge", "side", "armhole", "shoulder", "neck", "front edge"}
+        assert sum(e.cm for e in found) == pytest.approx(around, rel=0.01)
+
+
+# Least lists pooled in published schematics; each word stands for one of them.
+@pytest.mark.parametrize(("stem", "item", "lacks"), [
+    ("thyme-hat", "hat", ""), ("chamomile-bootee", "bootee", ""), ("tarragon-mitten", "mitten", ""),
+    ("rosemary-cardigan", "cardigan in one", ""), ("marjoram-fronts", "cardigan in pieces", ""), ("juniper-ball", "ball", ""), ("hyssop-shawl", "shawl", ""),
+    ("juniper-ball", "bootee", "sole length, ankle around, leg height"),
+    ("sage-pullover", "pullover in one", "neck around, yoke depth, chest around, body from underarm"),
+    ("hyssop-shawl", "hat", "circumference, depth, crown diameter, brim depth"),
+])
+def test_least_lists(stem: str, item: str, lacks: str) -> None:
+    text = re.sub(r"(?m)^item: .*\n", "", spec_file(stem).read_text("utf-8")) + f"item: {item}\n"
+    found = [p.message for p in coded(measured(text), "M409")]
+    assert not found if not lacks else lacks in found[0]
+
+
+def test_a_brim_is_a_part() -> None:
+    """A hat whose rib has another name has no brim depth, and is told which part to name so; a note, since only its
+    title says that it is a hat."""
+    text = spec_file("thyme-hat").read_text("utf-8").replace("name: Rib", "name: Lower part")
+    found = coded(measured(text), "M409")
+    assert {(p.severity, "brim depth" in p.message, p.help) for p in found} == {("note", True, "for brim depth, name a part Brim")}
+
+
+def test_whose_head_a_hat_fits() -> None:
+    assert coded(sample("thyme-hat"), "M416")
+    text = spec_file("thyme-hat").read_text("utf-8") + "fits:\n  head: 50 (56, 60) cm\n"
+    assert not coded(measured(text), "M416")
 
 
 def test_an_unknown_item_is_offered_those_known() -> None:

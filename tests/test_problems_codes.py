@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from chartgen.problems.codes import explanation, explanations
+from chartgen.read import keys
 
 ROOT = Path(__file__).resolve().parent.parent
 STAGES = {"R", "N", "F", "M", "S", "G", "L", "E"}
@@ -38,6 +39,13 @@ def test_an_explanation_is_whole(code: str) -> None:
     assert entry.means.endswith(".")
     assert entry.matters.endswith(".")
     assert entry.example != entry.write
+
+
+def test_every_measurement_is_listed() -> None:
+    """The explanation of an unknown measurement names every one that is known."""
+    entry = explanation("r217")
+    assert entry is not None
+    assert [word for word in keys.DIMENSIONS if word not in entry.means] == []
 
 
 def test_printed() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import pi
 
@@ -13,9 +13,11 @@ from chartgen.draw.dimension_lines import (
     ROOM,
     THIN,
     Words,
+    across,
     around,
     around_inside,
     beside_path,
+    clear_of_lines,
     upright,
     work_arrow,
 )
@@ -27,6 +29,7 @@ from chartgen.measure.measures import Revolution
 
 _OFF = 6.0                  # mm from the outline to a line along the fabric
 _SAID_OF_SMALL = ("circumference", "widest circumference", "depth", "height")
+_OPEN = 0.85                # share of its widest radius from which on a closed body is one with an opening
 _EVEN = 0.02                # lengths within this share of each other are one dimension
 
 
@@ -35,7 +38,8 @@ class BodyView:
     """What one body is drawn from.
 
     Attributes:
-        profile: right-hand side from start to end, in mm.
+        profile: from the middle to the right-hand side, from start to end, in mm.
+        lean: how far the middle of each of its points lies to the right.
         way: +1 where the start is at the top of the view, -1 where it is at the bottom.
     """
 
@@ -43,12 +47,23 @@ class BodyView:
     figure: Revolution
     profile: tuple[Point, ...]
     way: int
+    lean: tuple[float, ...] = ()
 
     @classmethod
     def of(cls, wording: Wording, figure: Revolution, way: int) -> BodyView:
         """The body at the scale of its words."""
         profile = tuple((r * wording.scale, way * z * wording.scale) for r, z in figure.profile)
-        return cls(wording, figure, profile, way)
+        lean = tuple(x * wording.scale for x in figure.lean) or (0.0,) * len(profile)
+        return cls(wording, figure, profile, way, lean)
+
+    @property
+    def rights(self) -> list[Point]:
+        """The right-hand side as it is drawn; a toe is at the left."""
+        return [(x + lean, y) for (x, y), lean in zip(self.profile, self.lean, strict=True)]
+
+    @property
+    def lefts(self) -> list[Point]:
+        return [(lean - x, y) for (x, y), lean in zip(self.profile, self.lean, strict=True)]
 
     def words(self, name: str, said: str = "", part: int | None = None) -> Words | None:
         return self.wording.words(name, said, part)
@@ -69,12 +84,12 @@ class BodyView:
 
     @property
     def reach(self) -> float:
-        return max(x for x, _ in self.profile)
+        return max(x for x, _ in self.rights)
 
 
 def body(view: BodyView) -> list[Item]:
     """The body with its dimensions; nothing is drawn twice, and no two lines cross."""
-    outline = shape(line([*view.profile, *((-x, y) for x, y in reversed(view.profile))], closed=True))
+    outline = shape(line([*view.rights, *reversed(view.lefts)], closed=True))
     if is_small(outline):
         names = ("circumference", "height") if view.figure.closed else _SAID_OF_SMALL
         return listed(outline, view.wording.several(*names))
@@ -87,38 +102,57 @@ def body(view: BodyView) -> list[Item]:
     parts = _parts(view)
     items += parts
     items += _height(view, parts)
+    items += _base(view, bool(inside))
     items += _direction(view, taken, [bounds([x])[1] for x in lines])
     return items
 
 
 def _part_lines(view: BodyView) -> list[Item]:
     """Thin dashed lines where one part goes on from another."""
+    return [Path(line(ends), THIN, INK, dash="2 1.2", classes="part-line")
+            for k in _part_ends(view) for ends in ((view.lefts[k], view.rights[k]),)]
+
+
+def _part_ends(view: BodyView) -> list[int]:
+    """Positions in the profile where the parts end that others go on from."""
     rounds = view.figure.rounds
     parts = [k for k, (a, b) in enumerate(zip(rounds, rounds[1:], strict=False)) if a.part != b.part]
-    ends = [view.profile[k + 1] for k in ([s.last for s in _stem(view)[:-1]] or parts)]
-    inner = [(x, y) for x, y in ends if view.top + 1 < y < view.bottom - 1]
-    return [Path(line([(-x, y), (x, y)]), THIN, INK, dash="2 1.2", classes="part-line") for x, y in inner]
+    ends = [k + 1 for k in ([s.last for s in _stem(view)[:-1]] or parts)]
+    return [k for k in ends if view.top + 1 < view.profile[k][1] < view.bottom - 1]
+
+
+def _levels(view: BodyView) -> list[float]:
+    return [view.profile[k][1] for k in _part_ends(view)]
 
 
 def _around(view: BodyView, widest_said: bool) -> list[Item]:
     """The curved arrow at the opening (of a ball, at its widest), with the width laid flat."""
     closed, widest = view.figure.closed, max(view.profile)
-    end = widest if closed else view.profile[-1]
+    end, lean = (widest, 0.0) if closed else (view.profile[-1], view.lean[-1])
     at = (view.bottom if view.way > 0 else view.top) + view.way * _OFF
-    if closed and view.profile[0][0] > (1 - _EVEN) * widest[0]:       # open at its start, as a mitten is
+    if closed and view.profile[0][0] > _OPEN * widest[0]:       # open at its start, as a mitten is
         end, at = view.profile[0], (view.top if view.way > 0 else view.bottom) - view.way * _OFF
     words = view.words("circumference")
     if words is None:
         return []
-    made: list[Item] = [around((-end[0], end[1]), end, at, words)]
+    made: list[Item] = [around((lean - end[0], end[1]), (lean + end[0], end[1]), at, words)]
     if not closed and (flat := view.words("width laid flat")):
         made.append(_under(made, view.way, flat))
+    made += _opening(view, made, end) if closed else ()
     drawn_in = not closed and view.reach < (1 - _EVEN) * view.drawn_out
     if drawn_in and (lies := view.words("diameter", "across as it lies")):
         made.append(_under(made, view.way, lies))
-    if not widest_said and _narrows(view.figure) and (more := view.words("widest circumference")):
+    if not (widest_said or view.figure.spine_cm) and _narrows(view.figure) and (more := view.words("widest circumference")):
         made.append(_under(made, view.way, more))
     return made
+
+
+def _opening(view: BodyView, made: Sequence[Item], end: Point) -> Iterator[Item]:
+    """Around the edge that a closed body is open at, where that is less than around the body."""
+    first = view.figure.rounds[0].part
+    drawn = end == view.profile[0] and end[0] < (1 - _EVEN) * max(view.profile)[0]
+    if drawn and (words := view.words("circumference", f"{view.wording.part_name(first)}, around", first)):
+        yield _under(made, -view.way, words)
 
 
 def _narrows(figure: Revolution) -> bool:
@@ -129,34 +163,36 @@ def _narrows(figure: Revolution) -> bool:
 
 def _under(items: Sequence[Item], way: int, words: Words) -> Item:
     """Words without a line of their own, beyond what is already there."""
-    _, top, _, bottom = bounds(items)
+    left, top, right, bottom = bounds(items)
     half = words.height() / 2 + 1.3 * ROOM
-    return words.group(words.block(0.0, bottom + half if way > 0 else top - half, "middle"))
+    return words.group(words.block((left + right) / 2, bottom + half if way > 0 else top - half, "middle"))
 
 
 def _widest_inside(view: BodyView) -> tuple[list[Item], tuple[float, float] | None]:
     """A second curved arrow inside the outline where the body is wider than its opening."""
     widest, end = max(view.profile), view.profile[-1]
-    if not _narrows(view.figure):
+    if not _narrows(view.figure) or view.figure.lean:
         return [], None
     words = view.words("widest circumference")
     room = (view.bottom if view.way > 0 else view.top) - widest[1]
     height = (words.height() if words else 0.0) + 9
     if words is None or words.width() + 8 > 2 * min(widest[0], end[0]) or abs(room) < height + 3:
         return [], None
-    group = around_inside((-widest[0], widest[1]), widest, view.way, words)
+    group = clear_of_lines(around_inside((-widest[0], widest[1]), widest, view.way, words), _levels(view), view.way)
     _, top, _, bottom = bounds([group])
+    if top < view.top or bottom > view.bottom:
+        return [], None
     return [group], (top, bottom)
 
 
 def _depth(view: BodyView) -> list[Item]:
     """Along the fabric on the left, where that differs from the standing height."""
-    if view.figure.closed or not _slopes(view):
+    if view.figure.closed or view.figure.spine_cm or not _slopes(view):
         return []
     words = view.words("depth", "depth along fabric")
     if words is None:
         return []
-    path = [(-x, y) for x, y in view.profile]
+    path = view.lefts
     path = path if view.way > 0 else path[::-1]
     return beside_path([(path, words)], _OFF, True, ())
 
@@ -197,21 +233,48 @@ def _parts(view: BodyView) -> list[Item]:
     found: list[tuple[Sequence[Point], Words]] = [
         (path if view.way > 0 else path[::-1], words)
         for stretch in _stem(view)
-        for path, words in ((list(view.profile[stretch.first : stretch.last + 2]), stretch.words),)
+        for path, words in ((view.rights[stretch.first : stretch.last + 2], stretch.words),)
     ]
     if found:
         return beside_path(found[:: view.way], _OFF, False, (view.top, view.bottom))
     for part in view.figure.parts if len(view.figure.parts) > 1 else ():
         name = view.wording.part_name(part)
         path = _of_part(view, part)
-        if words := view.words("depth", f"{name}, depth", part):
+        if not _is_oval_base(view, part) and (words := view.words("depth", f"{name}, depth", part)):
             found.append((path if view.way > 0 else path[::-1], words))
-        if _is_crown(view, part) and (words := view.words("diameter", f"{name}, diameter", part)):
-            found.append(((), words))
+        found += [((), words) for across in _across_a_base(view, part)
+                  if (words := view.words(across, f"{name}, {across}", part))]
     if view.way < 0:
         found.reverse()
     levels = (view.top, view.bottom)
     return beside_path(found, _OFF, False, levels) if found else []
+
+
+def _across_a_base(view: BodyView, part: int) -> tuple[str, ...]:
+    """What is said of how far a base or a crown reaches."""
+    return ("diameter",) if _is_crown(view, part) and not view.figure.spine_cm else ()
+
+
+def _is_oval_base(view: BodyView, part: int) -> bool:
+    """A part that lies flat about a chain: its length and width are said instead of its depth."""
+    return bool(view.figure.spine_cm) and _is_crown(view, part)
+
+
+def _base(view: BodyView, widest_said: bool) -> list[Item]:
+    """Length of an oval base under it; its width, and around what stands on it, in words."""
+    first = view.figure.rounds[0].part
+    if not view.figure.spine_cm:
+        return []
+    name = view.wording.part_name(first)
+    flat = [p for p, r in zip(view.profile[1:], view.figure.rounds, strict=False) if r.standing_cm == 0]
+    x, y = flat[-1]
+    words = view.words("length", f"{name}, length", first)
+    made: list[Item] = [across((-x, y), (x, y), y + FIRST, words)] if words else []
+    if words := view.words("width", f"{name}, width", first):
+        made.append(_under(made, 1, words))
+    if not widest_said and (words := view.words("widest circumference")):
+        made.append(_under(made, 1, words))
+    return made
 
 
 def _is_crown(view: BodyView, part: int) -> bool:
@@ -225,7 +288,7 @@ def _of_part(view: BodyView, part: int) -> list[Point]:
     rounds = view.figure.rounds
     own = [k for k, r in enumerate(rounds) if r.part == part]
     last = len(view.profile) if own[-1] == len(rounds) - 1 else own[-1] + 2
-    return list(view.profile[own[0]: last])
+    return view.rights[own[0]: last]
 
 
 def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
@@ -238,7 +301,7 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
         words = view.words("height", "height standing" if _slopes(view) else "")
     if words is None:
         return []
-    ends = sorted((view.profile[0], view.profile[-1]), key=lambda p: p[1])
+    ends = sorted((view.rights[0], view.rights[-1]), key=lambda p: p[1])
     at = view.reach + FIRST
     top, bottom = ends
     if parts or view.figure.closed:
@@ -257,4 +320,5 @@ def _direction(view: BodyView, taken: tuple[float, float] | None, levels: Sequen
     middle, reach = (top + bottom) / 2, min(0.3 * (bottom - top), 12.0)
     if reach < 1.5:
         return []
-    return [work_arrow((0.0, middle - view.way * reach), (0.0, middle + view.way * reach))]
+    x = view.lean[-1]
+    return [work_arrow((x, middle - view.way * reach), (x, middle + view.way * reach))]

@@ -9,7 +9,7 @@ above the line, inches below it. Millimetres on paper, y down.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import atan2, cos, degrees, hypot, pi, sin
 
@@ -160,6 +160,17 @@ def upright(
     return words.group(items)
 
 
+def upright_inside(top: float, bottom: float, x: float, words: Words) -> Group:
+    """A vertical dimension from edge to edge inside an outline, its words at the left of the line."""
+    items = _between(top, bottom, x, flat=False)
+    middle = (top + bottom) / 2
+    if words.width() + 2 * ROOM <= bottom - top:
+        items += words.astride((x, middle), upright=True)
+    else:
+        items += words.block(x - 1.5 * ROOM, middle, "end")
+    return words.group(items)
+
+
 def _extension(point: Point, to: float, flat: bool) -> Path:
     """From beside the outline to a little past the dimension line."""
     at = point[1] if flat else point[0]
@@ -233,6 +244,18 @@ def around_inside(left: Point, right: Point, way: int, words: Words) -> Group:
     height = words.height()
     items += words.block((a + b) / 2, y + sag + way * (height / 2 + ROOM), "middle")
     return words.group(items)
+
+
+def clear_of_lines(group: Group, levels: Sequence[float], way: int) -> Group:
+    """The dimension with its words moved on (down where `way` is +1) until none stands on a level line."""
+    for level in sorted(levels, reverse=way < 0):
+        words = [x for x in group.children if isinstance(x, Label)]
+        top = min(x.y for x in words) - capital_height(TEXT_SIZE) - ROOM / 2
+        bottom = max(x.y for x in words) + ROOM
+        if top < level < bottom:
+            dy = level - top + ROOM / 2 if way > 0 else level - bottom - ROOM / 2
+            group = replace(group, children=tuple(replace(x, y=x.y + dy) if isinstance(x, Label) else x for x in group.children))
+    return group
 
 
 def beside_path(

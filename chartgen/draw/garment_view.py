@@ -16,13 +16,15 @@ from math import hypot
 from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, inside, spread, upright, without_jogs, work_arrow
 from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
 from chartgen.draw.labels import capital_height
-from chartgen.draw.shapes import Box, bounds, boxes, label_box
+from chartgen.draw.shapes import Box, bounds, boxes, flipped, label_box
 from chartgen.draw.size_values import Wording
-from chartgen.measure.edges import Shape, edges, shape_of
+from chartgen.measure.edges import LEFT, Shape, edges, mirrored, shape_of
 from chartgen.measure.garment import words_for
 from chartgen.measure.measures import Outline, Swath
 
 NEXT = 8.0                  # mm from one dimension line to the next outward (course texts on ISO 129)
+SMOOTH = 0.8
+"""Jogs of less than this many stitch widths are drawn as one slope."""
 JOINED = 1.0                # mm; width of a joined edge
 EDGED = ("rib", "ribbing", "hem", "cuff", "band", "border", "edging", "welt")
 """Parts whose depth is told apart (common words, no source)."""
@@ -51,6 +53,12 @@ class GarmentView:
         return self.wording.scale
 
     @property
+    def jog(self) -> float:
+        """Jogs up to this many mm are drawn as one slope."""
+        first = self.figure.swaths[0]
+        return SMOOTH * float(first.width_cm) / max(first.sts, 1) * self.scale
+
+    @property
     def left(self) -> float:
         return min(x for x, _ in self.points)
 
@@ -74,6 +82,13 @@ class GarmentView:
         called = words_for(self.wording.piece_name()).get(name, name)
         return self.wording.words(called, said)
 
+    def mirrored(self) -> GarmentView:
+        """The same piece with left and right exchanged."""
+        figure = mirrored(self.figure)
+        shape = shape_of(figure)
+        assert shape is not None, "a mirrored shape is one still"
+        return replace(self, figure=figure, shape=shape, points=[(-x, y) for x, y in self.points])
+
     def tops(self) -> list[Swath]:
         return [arm[-1] for arm in self.shape.arms] or [self.shape.trunk[-1]]
 
@@ -86,6 +101,8 @@ def is_shaped(figure: object) -> bool:
 
 def garment(view: GarmentView) -> list[Item]:
     """The dimension lines of one piece, without its outline."""
+    if view.shape.front == LEFT:
+        return list(flipped(garment(view.mirrored())))
     items = [*_hem(view), *_underarm(view), *_over(view), *_at_left(view)]
     items += _at_right(view, items)
     items += _arrow(view)
@@ -135,6 +152,8 @@ def _drop(view: GarmentView) -> float:
 def _over(view: GarmentView) -> list[Item]:
     """Shoulder and neck, or the upper edge, over the piece."""
     tops = view.tops()
+    if view.shape.front is not None and view.shape.neck is not None:
+        return _over_front(view, tops[0])
     if len(tops) != 2:
         words = view.words("upper edge")
         top = tops[0]
@@ -153,6 +172,15 @@ def _over(view: GarmentView) -> list[Item]:
             made.append(across(*ends, y, words))
             y -= max(NEXT, words.height() + 2 if _beside(words, ends) else NEXT)
     return made
+
+
+def _over_front(view: GarmentView, top: Swath) -> list[Item]:
+    """Shoulder and half of the neck over one front of a cardigan, its front edge at the right."""
+    inner = view.at((top.top[1], top.ceiling_cm))
+    edge = view.right, view.at((0.0, view.shape.trunk[(view.shape.neck or 1) - 1].ceiling_cm))[1]
+    said = [((view.at((top.top[0], top.ceiling_cm)), inner), view.words("shoulder width")), ((inner, edge), view.words("half neck width"))]
+    level = [NEXT if words and _beside(words, ends) else 0.0 for ends, words in said]
+    return [across(*ends, view.top - FIRST - up, words) for (ends, words), up in zip(said, level, strict=True) if words]
 
 
 def _beside(words: Words, ends: tuple[Point, Point]) -> bool:
@@ -179,6 +207,10 @@ def _at_right(view: GarmentView, others: Sequence[Item]) -> list[Item]:
         arm = view.shape.arms[1]
         spans.append((view.at((arm[-1].top[0], arm[-1].ceiling_cm)), view.at((arm[0].bottom[0], arm[0].floor_cm)),
                       view.words("neck depth")))
+    if view.shape.front is not None and view.shape.neck is not None:
+        top, straight = view.shape.trunk[-1], view.shape.trunk[view.shape.neck - 1]
+        levels = [view.at((0.0, s.ceiling_cm))[1] for s in (top, straight)]      # from the front edge on, clear of the neck's width
+        spans.append(((view.right, levels[0]), (view.right, levels[1]), view.words("neck depth")))
     if (band := _band(view)) is not None:
         low, high, words = band
         spans.append((view.at((high.top[1], high.ceiling_cm)), view.at((low.bottom[1], low.floor_cm)), words))
@@ -240,7 +272,8 @@ def _joins(view: GarmentView, others: Sequence[Item]) -> list[Item]:
     made: list[Item] = []
     for letter, name in view.marks:
         for edge in (e for e in edges(view.figure) if e.name == name):
-            marked = joined_edge(letter, [view.at(p) for p in edge.points], middle, taken)
+            drawn = without_jogs([view.at(p) for p in edge.points], view.jog)      # as the outline is
+            marked = joined_edge(letter, drawn, middle, taken)
             taken += boxes(marked.children[1:])
             made.append(marked)
     return made

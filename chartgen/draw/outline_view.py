@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import groupby, pairwise
 
-from chartgen.draw.dimension_lines import FIRST, INSIDE, Words, across, inside, spread, upright, work_arrow
-from chartgen.draw.drawing import Item, Point, line
-from chartgen.draw.garment_view import GarmentView, garment
+from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, THIN, Words, across, inside, spread, upright, work_arrow
+from chartgen.draw.drawing import Item, Path, Point, line
+from chartgen.draw.garment_view import SMOOTH, GarmentView, garment
 from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
+from chartgen.measure.edges import shape_of
 from chartgen.measure.measures import Outline, Swath
 
-_SMOOTH = 0.8
-"""Jogs of less than this many stitch widths are drawn as one slope."""
 _EVEN = 1e-6
+MOST_PARTS = 4
+"""Parts of an outline whose depths are told; more would crowd its side (our choice)."""
 
 
 @dataclass(frozen=True)
@@ -39,7 +41,7 @@ class OutlineView:
 
     def points(self) -> list[Point]:
         first = self.figure.swaths[0]
-        step = _SMOOTH * float(first.width_cm) / max(first.sts, 1)
+        step = SMOOTH * float(first.width_cm) / max(first.sts, 1)
         return [(x * self.scale, -y * self.scale) for x, y in straightened(self.figure.points, step)]
 
 
@@ -57,7 +59,7 @@ def outline(view: OutlineView) -> list[Item]:
         return [seen, *_spine(view, points)]
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     across_it, taken = _widest_inside(view)
-    items: list[Item] = [seen, *across_it, *_widths(view, low, high), *_lengths(view, points)]
+    items: list[Item] = [seen, *_part_lines(view), *across_it, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
         items.append(upright((right, high), (right, low), right + FIRST, words))
     return [*items, *_direction(view, taken)]
@@ -132,7 +134,7 @@ def _upper(tops: Sequence[Swath]) -> list[tuple[str, Swath]]:
 def _lengths(view: OutlineView, points: Sequence[Point]) -> list[Item]:
     """On the left, the heights between the steps of the outline: to an armhole, and on from it."""
     x = min(x for x, _ in points) - FIRST
-    steps = [
+    steps = _parts(view) or [
         ((-high * view.scale, -low * view.scale), words) for (low, high), words in reversed(view.wording.steps())
         if (high - low) * view.scale >= INSIDE
     ]
@@ -142,6 +144,26 @@ def _lengths(view: OutlineView, points: Sequence[Point]) -> list[Item]:
         upright((_left_at(points, top), top), (_left_at(points, bottom), bottom), x, words, place)
         for (top, bottom), words, place in zip(levels, said, places, strict=True)
     ]
+
+
+def _parts(view: OutlineView) -> list[tuple[Point, Words]]:
+    """Upper and lower height of each part of an outline that grows one way without a step, and its depth."""
+    runs = [(part, list(rows)) for part, rows in groupby(view.figure.swaths, key=lambda s: s.part)]
+    shape = shape_of(view.figure)
+    if not 1 < len(runs) <= MOST_PARTS or len(runs) > len(view.figure.parts) or shape is None or shape.arms or shape.step:
+        return []
+    said = [
+        ((-rows[-1].ceiling_cm * view.scale, -rows[0].floor_cm * view.scale),
+         view.wording.words("length", f"{view.wording.part_name(part)}, depth", part))
+        for part, rows in reversed(runs)
+    ]
+    return [(levels, words) for levels, words in said if words is not None]
+
+
+def _part_lines(view: OutlineView) -> list[Item]:
+    """Thin dashed lines where one part goes on from another."""
+    pairs = [(a, b) for a, b in pairwise(view.figure.swaths) if a.part != b.part] if _parts(view) else []
+    return [Path(line(view.ends(a)), THIN, INK, dash="2 1.2", classes="part-line") for a, _ in pairs]
 
 
 def _left_at(points: Sequence[Point], y: float) -> float:

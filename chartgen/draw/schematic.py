@@ -20,8 +20,10 @@ from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
 from chartgen.draw.views import CAPTION, View, view_of
+from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
-from chartgen.measure.measures import Figure, Measures, Outline, PieceMeasures, Revolution
+from chartgen.measure.in_one import rows_of
+from chartgen.measure.measures import Figure, InOne, Measures, Outline, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.units import in_sizes
@@ -36,6 +38,7 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
 )
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
 NO_SCALE = "none"
+_IN_ONE = "worked in one from the neck, laid flat"
 
 
 @dataclass(frozen=True)
@@ -118,25 +121,30 @@ class _Shape:
     figure: Figure
     caption: str
     under: str
+    of: PieceMeasures
+    in_one: InOne | None = None
 
 
 def _shapes(sizes: Sizes) -> list[_Shape]:
-    """Figures that counts establish, edgings aside, in the order made."""
+    """Figures that counts establish, edgings aside, in the order made; a garment in one is one shape."""
     return [
-        _Shape(p, k, figure, _caption(piece, figure), _under(figure))
+        _Shape(p, k, figure, _caption(piece, figure), _under(figure), piece)
+        if made is None else _Shape(p, k, figure, piece.name, _IN_ONE, piece, made)
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
-        if _can_be_drawn(figure) and not _is_edging(figure)
+        for made in (_in_one(piece, k),)
+        if _can_be_drawn(figure) and not figure.edging and (made is None or k == made.yoke)
     ]
+
+
+def _in_one(piece: PieceMeasures, figure: int) -> InOne | None:
+    """The garment in one that a figure is part of."""
+    return piece.in_one if piece.in_one is not None and figure in piece.in_one.figures else None
 
 
 def _can_be_drawn(figure: Figure) -> bool:
     """Counts establish it, or it is lace whose last round does."""
     return figure.established or (isinstance(figure, Revolution) and figure.form == "flat")
-
-
-def _is_edging(figure: Figure) -> bool:
-    return isinstance(figure, Revolution) and figure.edging
 
 
 def _caption(piece: PieceMeasures, figure: Figure) -> str:
@@ -161,7 +169,7 @@ def _under(figure: Figure) -> str:
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
-    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1
+    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(shape.in_one for shape in shapes)
     for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
         letters = Letters() if sizes.many or crowded else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
@@ -175,6 +183,8 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
 
 def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) -> View:
     wording = Wording(sizes, letters, scale, shape.piece, shape.index)
+    if shape.in_one is not None:
+        return _captioned(shape, garment_in_one(YokeView(wording, shape.in_one, shape.of.figures)))
     first = wording.part_name(shape.figure.parts[0])
     return _captioned(shape, view_of(wording, shape.figure, first))
 
@@ -312,8 +322,8 @@ def _unseen(measures: Measures) -> list[str]:
     for piece in measures.pieces:
         for figure in piece.figures:
             name = _caption(piece, figure)
-            if _is_edging(figure):
-                deep = float(figure.rounds[-1].depth_cm)  # type: ignore[union-attr]
+            if figure.edging:
+                deep = float(sum(r.height_cm for r in rows_of(figure)))
                 said.append(f"{name}: an edging, {deep:.1f} cm deep, not drawn.")
             elif not _can_be_drawn(figure):
                 why = getattr(figure, "why", "") or "its chains span more than they skip"

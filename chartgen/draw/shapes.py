@@ -8,11 +8,12 @@ from dataclasses import replace
 from math import cos, hypot, pi, radians, sin
 
 from chartgen.draw.dimension_lines import INK, OUTLINE, without_jogs
-from chartgen.draw.drawing import Group, Item, Label, Path, Point, line, number
+from chartgen.draw.drawing import Anchor, Group, Item, Label, Path, Point, line, number
 from chartgen.draw.labels import capital_height, text_width
 
 Box = tuple[float, float, float, float]
 _NUMBERS = re.compile(r"-?[0-9.]+")
+_PAIRS = re.compile(r"(-?[0-9.]+) (-?[0-9.]+)")
 
 
 def shape(d: str, width: float = OUTLINE) -> Path:
@@ -97,4 +98,40 @@ def _moved(item: Item, dx: float, dy: float) -> Item:
         shift = [dx, dy]
         count = iter(range(10**9))
         return replace(item, d=_NUMBERS.sub(lambda m: number(float(m[0]) + shift[next(count) % 2]), item.d))
+    return item
+
+
+def flipped(items: Sequence[Item]) -> tuple[Item, ...]:
+    """`items` with left and right exchanged about x = 0; words stay as they read."""
+    return tuple(_flipped(item) for item in items)
+
+
+def _flipped(item: Item) -> Item:
+    if isinstance(item, Group):
+        return replace(item, children=flipped(item.children))
+    if isinstance(item, Label):
+        anchors: dict[str, Anchor] = {"start": "end", "end": "start", "middle": "middle"}
+        beyond = 2 * capital_height(item.size) / 2 if item.angle else 0.0      # an upright word stands left of its x
+        return replace(item, x=-item.x + beyond, anchor=anchors[item.anchor])
+    if isinstance(item, Path):
+        return replace(item, d=_PAIRS.sub(lambda m: f"{number(-float(m[1]))} {m[2]}", item.d))
+    return item
+
+
+def turned(items: Sequence[Item], angle: float, to: Point) -> tuple[Item, ...]:
+    """`items` turned clockwise on paper by `angle` (radians) about the origin, then moved to `to`; words stay level."""
+    return tuple(_turned(item, angle, to) for item in items)
+
+
+def _turned(item: Item, angle: float, to: Point) -> Item:
+    def at(x: float, y: float) -> Point:
+        return to[0] + x * cos(angle) - y * sin(angle), to[1] + x * sin(angle) + y * cos(angle)
+
+    if isinstance(item, Group):
+        return replace(item, children=turned(item.children, angle, to))
+    if isinstance(item, Label):
+        x, y = at(item.x, item.y - capital_height(item.size) / 2)
+        return replace(item, x=x, y=y + capital_height(item.size) / 2, angle=0.0, anchor="middle")
+    if isinstance(item, Path):
+        return replace(item, d=_PAIRS.sub(lambda m: " ".join(map(number, at(float(m[1]), float(m[2])))), item.d))
     return item

@@ -11,6 +11,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.dimension_lines import Words
 from chartgen.draw.drawing import Attributes
 from chartgen.measure.dimensions import of_figure
+from chartgen.measure.items import trade_names
 from chartgen.measure.measures import Dimension, Figure, Kept, Measures, Outline, Revolution
 from chartgen.measure.steps import Stretch, stretches
 from chartgen.measure.promises import WORDS
@@ -19,6 +20,7 @@ from chartgen.units import cm_text, in_sizes, inch_text
 MOST_ON_A_LINE = 4
 """Sizes printed on the lines themselves; for more, letters and a table (limit: our choice)."""
 NO_VALUE = "–"
+AROUND = " around"
 _ALPHABET = "ABCDEFGHJKLMNPQRSTUVWXYZ"       # without I and O, which read as 1 and 0
 
 SAID: dict[str, str] = {"circumference": "around", "widest circumference": "widest, around"}
@@ -83,7 +85,7 @@ class SizedDimension:
 
     def words(self, letters: Letters | None, said: str = "") -> Words:
         """Rows of words for the line: values of all sizes, or a letter for the table."""
-        name = said or SAID.get(self.name, self.name)
+        name = self.said or said or SAID.get(self.name, self.name)
         if letters is not None:
             return Words(letters.next(replace(self, said=name)), (), self.attributes(), self._missed_said())
         values = (f"{in_sizes(self.cm_texts())} cm", f"{in_sizes(self.inch_texts())} in")
@@ -131,7 +133,7 @@ class Sizes:
         named = info.parts[part].name if part is not None else _part_of(self.measures[self.drawn], piece, figure)
         cm = tuple(v.cm if v else None for v in values)
         return SizedDimension(name, cm, self.drawn, info.name, named,
-                              self._missed(info.name, named, name, len(info.parts) == 1))
+                              self._missed(info.name, named, name, len(info.parts) == 1), _by_trade(self.measures, piece, values))
 
     def of_piece(self, piece: int, name: str) -> SizedDimension | None:
         """A dimension of a piece as a whole, such as "cuff to thumb"; None where it has none."""
@@ -178,6 +180,26 @@ class Sizes:
             if any(not k.ok and k.computed_cm is not None and _answers(k, piece, part, name, single)
                    for k in m.kept)
         )
+
+
+def _by_trade(measures: Sequence[Measures], piece: int, values: Sequence[Dimension | None]) -> str:
+    """What the item calls a dimension, as "leg height"; "" where it has no name of its own.
+
+    Around, two that are equal in every size are said together: "hand and cuff around".
+    """
+    own = [{d.name: d for d in m.pieces[piece].dimensions if d.name in trade_names()} if piece < len(m.pieces) else {}
+           for m in measures]
+    names = [
+        name for name in own[0]
+        if all(v is not None and name in named and _same(named[name], v) for named, v in zip(own, values, strict=True))
+    ]
+    if not any(named[name].how == v.how for name in names for named, v in zip(own, values, strict=True) if v):
+        return ""
+    return " and ".join([*(name.removesuffix(AROUND) for name in names[:-1]), *names[-1:]])
+
+
+def _same(a: Dimension, b: Dimension) -> bool:
+    return a.how == b.how or (a.cm == b.cm and a.sense == b.sense == "around")
 
 
 def _levels(m: Measures, piece: int, figure: int) -> list[Stretch]:
@@ -240,6 +262,11 @@ class Wording:
         """The words of a dimension of the piece as a whole."""
         found = self.sizes.of_piece(self.piece, name)
         return found.words(self.letters) if found else None
+
+    def of_figure(self, figure: int, name: str, said: str, part: int) -> Words | None:
+        """The words of a dimension of another figure of the piece, in one of its parts."""
+        found = self.sizes.dimension(self.piece, figure, name, part)
+        return found.words(self.letters, said) if found else None
 
     def branch(self) -> tuple[str, int] | None:
         """The first branch that stands on this body: its name, and on which of its rounds."""

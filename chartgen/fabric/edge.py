@@ -56,6 +56,8 @@ class Edge:
         ring: the chains of a ring (none for an adjustable ring); None for any other edge.
         row: index of the row that left it.
         kind: of its places: "stitch", or "end" for the sides of rows.
+        free: left unworked by an earlier row.
+        parted: positions where a new stretch begins, on a line of stitches left unworked.
     """
 
     line: list[int]
@@ -68,6 +70,12 @@ class Edge:
     row: int = 0
     assumed: bool = False
     kind: str = "stitch"
+    free: bool = False
+    parted: tuple[int, ...] = ()
+
+    def stretch_end(self, at: int) -> int:
+        """Where the stretch that ends at `at` or goes on there is over: the next parting, or the limit."""
+        return min((p for p in self.parted if p >= at), default=self.limit)
 
     @property
     def limit(self) -> int:

@@ -25,7 +25,7 @@ def left_over(hook: Hook) -> Stuck | None:
         return None
     rest = [
         i
-        for i in edge.line[hook.walk.at : edge.limit]
+        for i in edge.line[hook.walk.at : edge.stretch_end(hook.walk.at)]
         if i not in edge.optional and (i not in edge.begin or hook.stitches[i].counts_in is not None)
     ]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]

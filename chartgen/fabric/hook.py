@@ -255,7 +255,10 @@ class Hook:
         row = where.row.of(self.size) if where.row is not None else None
         if where.part:
             edges = self.rows_of.get(where.part, {})
-            return (where.part, row), edges.get(row) if row is not None else self.part_edges.get(where.part)
+            edge = edges.get(row) if row is not None else self.part_edges.get(where.part)
+            return (where.part, row), self.free_edge(edge) if where.unworked and edge else edge
+        if where.unworked and row is None and self.walk.edge.free:
+            return None, None
         if where.unworked and self.left and (row is None or row in self.left):
             number = row if row in self.left else next(reversed(self.left))
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
@@ -266,7 +269,7 @@ class Hook:
         if row is not None and str(row) != self.edge_number and row in self.edges:
             edge = self.edges[row]
             if where.unworked:
-                return ("free", row), Edge(self.free_of(edge.line), row=edge.row)
+                return ("free", row), self.free_edge(edge)
             return row, edge
         return None, None
 
@@ -275,9 +278,17 @@ class Hook:
         """How many places have been used so far, on whatever edge."""
         return self.walk.at + sum(w.at for w in self.elsewhere.values())
 
+    def free_edge(self, edge: Edge) -> Edge:
+        """What nobody has worked into of an edge, in stretches: armholes, the gap of a thumb."""
+        line = self.free_of(edge.line)
+        at = {index: k for k, index in enumerate(edge.line)}
+        parted = [k for k in range(1, len(line)) if at[line[k]] != at[line[k - 1]] + 1]
+        return Edge(line, row=edge.row, free=True, parted=tuple(parted))
+
     def free_of(self, line: list[int]) -> list[int]:
         """The stitches of a line that no later stitch has been worked into."""
-        used = {i for s in self.stitches[line[0] if line else 0 :] for f in s.feet for i in f.stitches}
+        later = (s for s in self.stitches[line[0] if line else 0 :] if s.role != "join")
+        used = {i for s in later for f in s.feet for i in f.stitches}
         return [i for i in line if i not in used]
 
     def side_walk(self) -> Walk:

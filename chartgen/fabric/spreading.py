@@ -13,9 +13,12 @@ from chartgen.stitches import registry
 
 def spread(hook: Hook, item: Work, found: list[tuple[Place, ...]]) -> None:
     """Work the wanted number of stitches over the places found, as evenly as whole stitches
-    allow: more stitches than places double up, fewer close two places to one."""
+    allow: more stitches than places double up, fewer close two places to one or, along the
+    ends of rows, pass over some."""
     places = [p for feet in found for p in feet]
     wanted = _wanted(hook, item, len(places))
+    if wanted < len(places) and all(p.kind == "end" for p in places):
+        places = [places[(2 * i + 1) * len(places) // (2 * wanted)] for i in range(wanted)]
     if wanted >= len(places):
         _doubling(hook, item, places, wanted)
     else:

@@ -9,11 +9,13 @@ from math import degrees, pi
 from chartgen.measure.flatness import around
 from chartgen.measure.garment import of_garment
 from chartgen.measure.measures import Bend, Dimension, Figure, Outline, Revolution, Round, Swath
+from chartgen.measure.ovals import base_of_oval
 from chartgen.measure.widths import heights_how
 
 Unknown = tuple[str, str]
 LACE = "its chains span more than they skip, so counts do not tell its width"
 _DRAWN_IN = 0.98
+_NECK = 0.4             # share of its widest round under which an end is a tip and no opening (our choice)
 _STANDING = ("cups", "tube", "closes in")
 _LACE_ROWS = "rows of chain loops have no row gauge; give a gauge of the stitch pattern"
 
@@ -68,6 +70,7 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
         unknown.append(("circumference", LACE))
     if widest is not None:
         made.append(_around("widest circumference", widest))
+        made += _narrowest(rounds, widest)
     if not all(r.established for r in upto):
         blocked = list(_blocked_diameter(figure, rounds[-1])) if rounds[-1] is figure.rounds[-1] else []
         lacking = ("depth", "height") if blocked else ("depth", "height", "diameter", "width")
@@ -78,11 +81,22 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
     return made, unknown
 
 
+def _narrowest(rounds: Sequence[Round], widest: Round) -> Iterator[Dimension]:
+    """Around where a body is narrowest after its widest round, as at an ankle; not where it closes."""
+    after = [r for r in rounds[rounds.index(widest):] if r.established]
+    least = min(reversed(after), key=lambda r: r.perimeter_cm)
+    if least.perimeter_cm < widest.perimeter_cm and rounds[-1].perimeter_cm >= _NECK * widest.perimeter_cm:
+        yield _around("narrowest circumference", least)
+
+
 def _across(
     figure: Revolution, upto: Sequence[Round], rounds: Sequence[Round], widest: Round | None
 ) -> Iterator[Dimension]:
     if figure.spine_cm:
-        yield from _oval(figure, upto)
+        flat = base_of_oval(figure, rounds)
+        yield from _oval(figure, flat) if flat else ()
+        if not figure.closed and rounds[-1] not in flat:
+            yield _laid_flat(rounds[-1])
         return
     if lies_flat(figure, upto):
         yield from _flat_diameter(figure, upto)
@@ -92,9 +106,13 @@ def _across(
     yield _body_diameter(rounds, widest)
     if figure.closed:
         return
-    flat = rounds[-1].perimeter_cm / 2
-    yield Dimension("width laid flat", flat, f"round {rounds[-1].number}: circumference "
-                    f"{float(flat * 2):.2f} cm / 2 = {float(flat):.2f} cm", "across")
+    yield _laid_flat(rounds[-1])
+
+
+def _laid_flat(last: Round) -> Dimension:
+    flat = last.perimeter_cm / 2
+    return Dimension("width laid flat", flat, f"round {last.number}: circumference "
+                     f"{float(flat * 2):.2f} cm / 2 = {float(flat):.2f} cm", "across")
 
 
 def flat_radius(figure: Revolution) -> float:

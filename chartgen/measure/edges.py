@@ -8,7 +8,7 @@ piece lies, right side up; both are measured, and one stands for both where they
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
@@ -39,11 +39,15 @@ class Shape:
         trunk: rows from the start to the split or, without one, to the top.
         arms: rows that go on from a split to each top, from left to right; empty without one.
         step: position in the trunk of the first row that steps in from an edge; None without.
+        front: the side without an armhole, of one front of a cardigan; None of other pieces.
+        neck: position in the trunk of the first row of its neck, which draws in from that side.
     """
 
     trunk: tuple[Swath, ...]
     arms: tuple[tuple[Swath, ...], ...]
     step: int | None
+    front: int | None = None
+    neck: int | None = None
 
     @property
     def below(self) -> tuple[Swath, ...]:
@@ -73,7 +77,36 @@ def shape_of(figure: Outline) -> Shape | None:
         return None
     rows = tuple(swaths[k] for k in trunk)
     step = next((k for k, (a, b) in enumerate(pairwise(rows), 1) if steps_in(a, b)), None)
-    return Shape(rows, tuple(tuple(swaths[k] for k in arm) for arm in arms), step)
+    front = None if step is None or arms else _front(rows, step)
+    neck = None if front is None else _neck_from(rows, front)
+    return Shape(rows, tuple(tuple(swaths[k] for k in arm) for arm in arms), step, front, neck)
+
+
+def _front(rows: Sequence[Swath], step: int) -> int | None:
+    """The side that does not step in with the other, within the next two rows, and draws in only later for a neck."""
+    near = list(pairwise(rows[step - 1 : step + 3]))
+    stepping = {side for a, b in near for side in (LEFT, RIGHT) if _step(a, b, side) > _step_width(a)}
+    if len(stepping) != 1:
+        return None
+    front = 1 - stepping.pop()
+    neck = _neck_from(rows, front)
+    return None if neck is None or neck == step else front
+
+
+def _neck_from(rows: Sequence[Swath], side: int) -> int | None:
+    """The first row whose end draws in from the straight edge by more than half a stitch, for good."""
+    edge = rows[0].bottom[side]
+    last = next((k for k in range(len(rows) - 1, -1, -1) if abs(rows[k].top[side] - edge) <= _step_width(rows[k]) / 5), None)
+    return None if last is None or last + 1 >= len(rows) else last + 1
+
+
+def mirrored(figure: Outline) -> Outline:
+    """The outline with left and right exchanged."""
+    swaths = tuple(
+        replace(s, bottom=(-s.bottom[1], -s.bottom[0]), top=(-s.top[1], -s.top[0]), direction=-s.direction) for s in figure.swaths
+    )
+    points = tuple((-x, y) for x, y in reversed(figure.points))
+    return replace(figure, swaths=swaths, points=points, left_edge_cm=figure.right_edge_cm, right_edge_cm=figure.left_edge_cm)
 
 
 def _way_up(start: int, standing: dict[int, list[int]]) -> list[int]:
@@ -86,8 +119,16 @@ def _way_up(start: int, standing: dict[int, list[int]]) -> list[int]:
 
 def steps_in(under: Swath, over: Swath) -> bool:
     """Whether a row leaves some of the row below unworked at an end."""
-    width = float(under.width_cm) / max(under.sts, 1) * _STEP
-    return over.bottom[0] - under.top[0] > width or under.top[1] - over.bottom[1] > width
+    return any(_step(under, over, side) > _step_width(under) for side in (LEFT, RIGHT))
+
+
+def _step(under: Swath, over: Swath, side: int) -> float:
+    """How far a row stays in from the end of the row below."""
+    return over.bottom[0] - under.top[0] if side == LEFT else under.top[1] - over.bottom[1]
+
+
+def _step_width(under: Swath) -> float:
+    return float(under.width_cm) / max(under.sts, 1) * _STEP
 
 
 def _side(rows: Sequence[Swath], side: int) -> list[Point]:
@@ -100,11 +141,14 @@ def edges(figure: Outline) -> tuple[Edge, ...]:
 
     Names: "lower edge", "side" (left and right), "armhole" (left and right, from a step to
     the top), "shoulder" (each of two tops), "neck", or "upper edge" and "cap" (from step to
-    step over the top) where there is one top.
+    step over the top) where there is one top. One front of a cardigan has one side, one
+    armhole, one shoulder, a neck and a front edge.
     """
     shape = shape_of(figure)
     if shape is None:
         return ()
+    if shape.front is not None and shape.neck is not None:
+        return _of_front(shape, shape.front, shape.neck)
     first = shape.trunk[0]
     made = [Edge("lower edge", ((first.bottom[0], first.floor_cm), (first.bottom[1], first.floor_cm)))]
     for side in (LEFT, RIGHT):
@@ -119,6 +163,20 @@ def edges(figure: Outline) -> tuple[Edge, ...]:
         made += [Edge("shoulder", _top(top)) for top in tops]
         made += [Edge("neck", tuple(_neck(shape, k))) for k in range(len(tops) - 1)]
     return tuple(made)
+
+
+def _of_front(shape: Shape, front: int, neck: int) -> tuple[Edge, ...]:
+    first, armhole = shape.trunk[0], 1 - front
+    straight, drawn_in = shape.trunk[:neck], shape.trunk[neck:]
+    last = straight[-1]
+    return (
+        Edge("lower edge", ((first.bottom[0], first.floor_cm), (first.bottom[1], first.floor_cm))),
+        Edge("side", tuple(_side(shape.below, armhole))),
+        Edge("armhole", tuple(_armhole(shape, armhole))),
+        Edge("shoulder", _top(shape.trunk[-1])),
+        Edge("neck", ((last.top[front], last.ceiling_cm), *_side(drawn_in, front))),
+        Edge("front edge", tuple(_side(straight, front))),
+    )
 
 
 def _top(top: Swath) -> tuple[Point, ...]:

@@ -63,10 +63,10 @@ def along_ends(fabric: Fabric, row: Row, books: Sequence[Sequence[GaugeBook]]) -
     size = books[row.piece][row.part].size(kind) if kind else None
     if size is None:
         return []
-    return [s for run in _runs(fabric, row) if (s := _stretch(fabric, run, books, size.width, size.across))]
+    return [s for run in end_runs(fabric, row) if (s := _stretch(fabric, run, books, size.width, size.across))]
 
 
-def _runs(fabric: Fabric, row: Row) -> Iterator[list[int]]:
+def end_runs(fabric: Fabric, row: Row) -> Iterator[list[int]]:
     """Rows whose ends are worked into, stitch by stitch, a list for each edge."""
     run: list[int] = []
     way = 0

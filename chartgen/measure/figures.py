@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.gauge import GaugeBook
@@ -15,9 +16,11 @@ from chartgen.measure.ground import (
     left_in_one_run,
     places_of,
 )
-from chartgen.measure.measures import Figure
+from chartgen.measure.in_one import divided, rows_of, sleeves_left
+from chartgen.measure.measures import Figure, InOne, Outline
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
+from chartgen.measure.sideways import as_round, goes_on_along, upright
 from chartgen.measure.widths import RowSize, as_below, hung, row_size
 
 _BRANCH = 0.4
@@ -40,23 +43,28 @@ class _Gathering:
     piece: int
     rests: bool
     open: list[_Rounds | RowsSoFar] = field(default_factory=list)
+    begun: list[tuple[Row, Row | None]] = field(default_factory=list)     # first row and base of each
     home: dict[int, _Rounds | RowsSoFar] = field(default_factory=dict)
 
     def add(self, row: Row, base: Row | None, size: RowSize) -> None:
         """Put the row into the figure it goes on from, or begin one."""
         figure = self._continued(row, base)
         if figure is None:
-            figure = _Rounds(base) if row.form == "round" else RowsSoFar(self.fabric, self.piece)
+            figure = _Rounds(base) if row.form == "round" else self._rows(row)
             self.open.append(figure)
+            self.begun.append((row, base))
         self.home[row.index] = figure
         if isinstance(figure, _Rounds):
             figure.rounds.append(sized_round(self.fabric, row, base, size))
         else:
             figure.add(row, base, size)
 
+    def _rows(self, first: Row) -> RowsSoFar:
+        return RowsSoFar(self.fabric, self.piece, edging=is_edging(self.fabric, first))
+
     def _continued(self, row: Row, base: Row | None) -> _Rounds | RowsSoFar | None:
         figure = self.home.get(base.index) if base else None
-        if base is None or is_edging(self.fabric, row):
+        if base is None or is_edging(self.fabric, row) or sleeves_left(self.fabric, row, base):
             return None
         if row.form == "row":
             return self._shared_start(row, base) if figure is None else self._rows_only(figure)
@@ -74,16 +82,51 @@ class _Gathering:
     def _rows_only(figure: _Rounds | RowsSoFar) -> RowsSoFar | None:
         return figure if isinstance(figure, RowsSoFar) else None
 
-    def finish(self) -> tuple[Figure, ...]:
-        return tuple(
-            measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests)
-            if isinstance(f, _Rounds) else f.finish()
-            for f in self.open
-        )
+    def finish(self) -> tuple[tuple[Figure, ...], InOne | None]:
+        made = [self._measured(f) for f in self.open]
+        in_one = self._in_one(made)
+        return tuple(made if in_one else self._with_strips(made)), in_one
+
+    def _measured(self, f: _Rounds | RowsSoFar) -> Figure:
+        return measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests) if isinstance(f, _Rounds) else f.finish()
+
+    def _with_strips(self, made: Sequence[Figure]) -> list[Figure]:
+        """Pieces that go on from the row ends of a strip are one with it, in the strip's place."""
+        joined: dict[int, Figure | None] = dict(enumerate(made))
+        for k, (first, base) in enumerate(self.begun):
+            home = self.home.get(base.index) if base is not None else None
+            if home is None or not is_edging(self.fabric, first):
+                continue
+            at, whole = self.open.index(home), made[k]
+            strip, deep = joined[at], sum((r.height_cm for r in rows_of(whole)), Fraction(0))
+            if isinstance(strip, Outline) and goes_on_along(self.fabric, first, strip, deep):
+                joined[at], joined[k] = self._on_strip(strip, whole, self.open[k], base), None
+        return [figure for figure in joined.values() if figure is not None]
+
+    def _on_strip(self, strip: Outline, whole: Figure, gathered: _Rounds | RowsSoFar, base: Row | None) -> Figure:
+        if isinstance(whole, Outline) or isinstance(gathered, RowsSoFar):
+            assert isinstance(whole, Outline), "rows make an outline"
+            return upright(strip, whole)
+        rounds = [as_round(self.fabric, strip), *gathered.rounds]
+        return measure_rounds(self.fabric, self.piece, rounds, base, self.rests)
+
+    def _in_one(self, made: Sequence[Figure]) -> InOne | None:
+        """The first yoke that is divided, with the body and the sleeves that go on from it."""
+        for body, (row, base) in enumerate(self.begun):
+            if base is None or base.index not in self.home or not sleeves_left(self.fabric, row, base):
+                continue
+            yoke = self.open.index(self.home[base.index])
+            sleeves = [k for k, (first, on) in enumerate(self.begun)
+                       if on is base and k != body and first.form == "round" and not is_edging(self.fabric, first)]
+            return divided(self.fabric, row, base, (yoke, body), sleeves, made[yoke])
+        return None
 
 
-def figures(fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool) -> tuple[Figure, ...]:
-    """The figures of a piece, in the order made. Rows no gauge reaches are left out.
+def figures(
+    fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool
+) -> tuple[tuple[Figure, ...], InOne | None]:
+    """The figures of a piece, in the order made, and which of them are one garment. Rows no gauge
+    reaches are left out.
 
     Args:
         books: the gauges of each part.  rests: as in `revolve`.

@@ -64,7 +64,20 @@ def _at_step(figure: Outline, shape: Shape) -> Iterator[Dimension]:
     yield _across("width at underarm", shape.below[-1])
     yield _rows("length to underarm", shape.below)
     yield _rows("armhole depth", (*shape.above, *_longest(shape)))
-    yield _edge(figure, "armhole" if shape.arms else "cap", "armhole edge")
+    yield _edge(figure, "armhole" if shape.arms or shape.front is not None else "cap", "armhole edge")
+    yield from _of_front(figure, shape)
+
+
+def _of_front(figure: Outline, shape: Shape) -> Iterator[Dimension]:
+    """Shoulder and neck of one front of a cardigan; the neck is half of the whole one."""
+    if shape.front is None or shape.neck is None:
+        return
+    top, straight = shape.trunk[-1], shape.trunk[shape.neck - 1]
+    yield _across("shoulder width", top)
+    half = abs(straight.top[shape.front] - top.top[shape.front])
+    yield Dimension("half neck width", half, f"from the front edge to the inner end of the shoulder: {half:.2f} cm", "across")
+    yield _rows("neck depth", shape.trunk[shape.neck:])
+    yield _edge(figure, "neck", "neck edge")
 
 
 def _longest(shape: Shape) -> tuple[Swath, ...]:

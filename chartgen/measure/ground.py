@@ -13,8 +13,39 @@ _OPEN_CHAINS = 3
 
 
 def line_of(fabric: Fabric, row: Row) -> list[Stitch]:
-    """The stitches that make the row's width, in order of working."""
-    return [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+    """The stitches that make the row's width, in order of working.
+
+    A beginning chain that does not count stands upright beside the first stitch, so it has no
+    width, however long it is; unless one of the next rows is worked into it, as into a loop.
+    Slip stitches that join a motif to another made before have none either.
+    """
+    line = [s for s in map(fabric.stitches.__getitem__, row.line) if s.role not in ("join", "travel")]
+    if away := [s for s in line if s.kind.is_slip and _elsewhere(fabric, row, s)]:
+        base = base_of(fabric, row)
+        joins = {s.index for s in away if base is not None and fabric.rows[base].part == row.part}
+        line = [s for s in line if s.index not in joins]
+    begin = [s for s in line if s.role == "begin"]
+    if not begin or any(s.counts_in is not None for s in begin) or _worked_into(fabric, row, begin):
+        return line
+    return [s for s in line if s.role != "begin"]
+
+
+def _elsewhere(fabric: Fabric, row: Row, stitch: Stitch) -> bool:
+    """Whether a stitch goes into another part or piece."""
+    into = [fabric.stitches[i] for place in stitch.feet for i in place.stitches[:1]]
+    return any((s.piece, s.part) != (row.piece, row.part) for s in into)
+
+
+def _worked_into(fabric: Fabric, row: Row, chains: Sequence[Stitch]) -> bool:
+    """Whether a stitch of one of the next two rows goes into one of these chains."""
+    among = {s.index for s in chains}
+    return any(
+        among.intersection(place.stitches)
+        for later in fabric.rows[row.index + 1 : row.index + 3]
+        for index in later.stitches
+        if fabric.stitches[index].role != "join"
+        for place in fabric.stitches[index].feet
+    )
 
 
 def base_of(fabric: Fabric, row: Row) -> int | None:
@@ -53,6 +84,16 @@ def left_in_one_run(fabric: Fabric, row: Row, base: Row) -> float:
         return 0.0
     gaps = [b - a - 1 for a, b in zip(marks, marks[1:] + [marks[0] + len(line)], strict=True)]
     return max(gaps) / len(line)
+
+
+def stretches_left(fabric: Fabric, row: Row, base: Row) -> list[tuple[int, int]]:
+    """(first, how many) of each stretch of the base's line between two places worked into that
+    is not worked into itself, in order of the base's working; of a round also the one over its end."""
+    line = [s.index for s in line_of(fabric, base)]
+    used = {index for place in places_of(fabric, row) for index in place.stitches}
+    marks = [k for k, index in enumerate(line) if index in used]
+    following = marks[1:] + ([marks[0] + len(line)] if marks and row.form == base.form == "round" else [])
+    return [(a + 1, b - a - 1) for a, b in zip(marks, following, strict=False) if b > a + 1]
 
 
 def _stands(stitch: Stitch) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.branches import of_branches
@@ -11,7 +12,8 @@ from chartgen.measure.figures import figures
 from chartgen.measure.doubts import fixed_after_length, gauge_doubts
 from chartgen.measure.edgings import edgings_that_pull
 from chartgen.measure.gauge import GaugeBook
-from chartgen.measure.items import lacking
+from chartgen.measure.in_one import of_in_one
+from chartgen.measure.items import by_trade, item_of, lacking
 from chartgen.measure.joins import joined
 from chartgen.measure.measures import (
     Dimension,
@@ -42,7 +44,7 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
         for p, piece in enumerate(document.pieces)
     ]
     pieces = tuple(
-        _piece(fabric, p, books[p], _rests(document, size_index)) for p in range(len(fabric.pieces)) if any(books[p])
+        _called(item_of(document), _piece(fabric, p, books[p], _rests(document, size_index))) for p in range(len(fabric.pieces)) if any(books[p])
     )
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]
@@ -63,15 +65,24 @@ def _rests(document: Document, size: int) -> bool:
 
 
 def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) -> PieceMeasures:
-    shapes = figures(fabric, index, books, rests)
+    shapes, in_one = figures(fabric, index, books, rests)
     info = fabric.pieces[index]
     parts = tuple(
         PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], info.name, q))
         for q, part in enumerate(info.parts)
     )
-    dimensions, unknown = _gathered(shapes, info.name)
-    dimensions += tuple(of_branches(shapes, [part.name for part in info.parts]))
-    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown)
+    apart = [f for k, f in enumerate(shapes) if in_one is None or k not in in_one.figures]
+    dimensions, unknown = _gathered(apart, info.name)
+    dimensions += tuple(of_branches(apart, [part.name for part in info.parts]))
+    if in_one is not None:
+        dimensions = (*of_in_one(in_one, shapes), *dimensions)
+    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one)
+
+
+def _called(item: str, piece: PieceMeasures) -> PieceMeasures:
+    """The piece with its dimensions by the names that go with the item, too."""
+    more = tuple(by_trade(item, piece.name, piece.dimensions, piece.parts, piece.figures))
+    return replace(piece, dimensions=(*piece.dimensions, *more))
 
 
 def _gathered(
@@ -103,9 +114,14 @@ def _lying(document: Document, fabric: Fabric, pieces: Sequence[PieceMeasures]) 
     return [
         _lying_problem(document, fabric, piece, figure)
         for piece in pieces
-        for figure in piece.figures
-        if isinstance(figure, Revolution) and figure.verdict in _LYING
+        for k, figure in enumerate(piece.figures)
+        if isinstance(figure, Revolution) and figure.verdict in _LYING and not _on_shoulders(piece, k)
     ]
+
+
+def _on_shoulders(piece: PieceMeasures, figure: int) -> bool:
+    """A yoke lies on shoulders and not flat."""
+    return piece.in_one is not None and figure == piece.in_one.yoke
 
 
 def _lying_problem(

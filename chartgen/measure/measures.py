@@ -86,7 +86,10 @@ class Revolution:
         closed: the last round draws shut.
         edging: worked along the edges of rows, not a body of its own.
         on: index of the row in the fabric that its first round stands on; None for a start.
-        spine_cm: of an oval that lies flat, the chain it is worked around, end to end; else 0.
+        spine_cm: of an oval that lies flat, or of what stands on one, the chain it is worked
+            around, end to end; else 0.
+        lean: where its decreases all lie at one end, as at a toe, how far the middle of each point
+            of the profile lies from that of the base, away from that end; else empty.
     """
 
     piece: int
@@ -103,6 +106,7 @@ class Revolution:
     edging: bool = False
     on: int | None = None
     spine_cm: float = 0.0
+    lean: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,6 +162,7 @@ class Outline:
         left_edge_cm, right_edge_cm: lengths of the sides along their slopes.
         why: the reason where the shape is not established.
         bend: where its rows bend; with a spine, `points` are neck, left tip, point, right tip.
+        edging: worked along the ends of rows, not a piece of its own.
     """
 
     piece: int
@@ -169,9 +174,38 @@ class Outline:
     right_edge_cm: float = 0.0
     why: str = ""
     bend: Bend | None = None
+    edging: bool = False
 
 
 Figure = Revolution | Outline
+
+
+@dataclass(frozen=True, slots=True)
+class InOne:
+    """A garment worked in one: a yoke from the neck, divided into body and sleeves.
+
+    Attributes:
+        yoke, body, sleeves: positions of their figures in the piece.
+        raglan: its increases stack on four lines; a round yoke spreads them.
+        open: worked in rows, with the opening where they turn.
+        front_cm, sleeve_cm: of the yoke's last row, the stretch across one of them.
+        gain_cm: by how much such a stretch is wider there than at the neck.
+        neck_sts: stitches of the edge it starts on.
+    """
+
+    yoke: int
+    body: int
+    sleeves: tuple[int, ...]
+    raglan: bool
+    open: bool
+    front_cm: float
+    sleeve_cm: float
+    gain_cm: float
+    neck_sts: int
+
+    @property
+    def figures(self) -> tuple[int, ...]:
+        return self.yoke, self.body, *self.sleeves
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +218,11 @@ class PartMeasures:
 
 @dataclass(frozen=True, slots=True)
 class PieceMeasures:
-    """A piece: its figures in the order made, its dimensions and those of its parts."""
+    """A piece: its figures in the order made, its dimensions and those of its parts.
+
+    Attributes:
+        in_one: which of its figures make one garment; None where none do.
+    """
 
     name: str
     index: int
@@ -192,6 +230,7 @@ class PieceMeasures:
     dimensions: tuple[Dimension, ...]
     parts: tuple[PartMeasures, ...]
     unknown: tuple[tuple[str, str], ...] = ()
+    in_one: InOne | None = None
 
 
 @dataclass(frozen=True, slots=True)

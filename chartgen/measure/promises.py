@@ -24,6 +24,7 @@ WORDS: dict[str, str] = {
     "widest circumference": "widest circumference",
     "circumference at widest": "widest circumference",
     "widest": "widest circumference",
+    "narrowest circumference": "narrowest circumference",
     "diameter": "diameter",
     "depth": "depth",
     "height": "height",
@@ -33,7 +34,7 @@ WORDS: dict[str, str] = {
     "width laid flat": "width laid flat",
     "lower edge": "lower edge",
     "upper edge": "upper edge",
-    **{name: name for name in (*keys.GARMENT, *keys.HAND)},
+    **{name: name for name in (*keys.GARMENT, *keys.IN_ONE, *keys.HAND, *keys.FOOT, *keys.HEAD)},
 }
 _INSTEAD = {"height": ("length",), "length": ("depth",), "depth": ("length",)}
 """Where a piece has no such dimension, the one that is meant."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from math import pi
 
@@ -11,6 +11,7 @@ from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.flatness import around, verdict
 from chartgen.measure.ground import chain_spaces, corners, hangs_in_loops, is_edging, line_of
 from chartgen.measure.measures import Point, Revolution, Round, Verdict
+from chartgen.measure.ovals import of_oval
 from chartgen.measure.revolution import Body, Start, disc_length, revolve, ring_opening
 from chartgen.measure.widths import RowSize
 
@@ -97,7 +98,7 @@ def measure_rounds(
 ) -> Revolution:
     """The figure that rounds make which go on from each other; `rests` as in `revolve`."""
     along = spine(fabric, rounds, base)
-    if along and (oval := _oval(fabric, piece, rounds, base, along)):
+    if along and (oval := of_oval(fabric, piece, rounds, along)):
         return oval
     k, first_corner = polygon(rounds)
     start = start_of(fabric, rounds, base, k)
@@ -122,30 +123,6 @@ def measure_rounds(
         edging=is_edging(fabric, rounds[0].row),
         on=base.index if base is not None and base.form == "round" else None,
     )
-
-
-def _oval(fabric: Fabric, piece: int, rounds: Sequence[SizedRound], base: Row | None, along: float) -> Revolution | None:
-    """Rounds about a chain that lie flat; None where they do not.
-
-    Less twice the chain, each round is one of a disc: flat at 2 pi times its depth.
-    """
-    ends = [replace(r, size=replace(r.size, width=r.size.width - 2 * Fraction(along))) for r in rounds]
-    if min(r.size.width for r in ends) <= 0:
-        return None
-    disc = measure_rounds(fabric, piece, ends, None, True)
-    if disc.form != "flat":
-        return None
-    measured = tuple(_with_sides(m, r, along) for m, r in zip(disc.rounds, rounds, strict=True))
-    return replace(disc, rounds=measured, spine_cm=along)
-
-
-def _with_sides(ends: Round, sized: SizedRound, along: float) -> Round:
-    """A round of an oval whole again; whether it lies flat is told by its ends alone."""
-    whole = replace(ends, perimeter_cm=sized.size.width)
-    if ends.flat_ratio is None or ends.flat_count is None:
-        return whole
-    flat = 2 * along + float(ends.perimeter_cm) / ends.flat_ratio
-    return replace(whole, flat_ratio=float(sized.size.width) / flat, flat_count=round(flat / float(sized.size.unit)))
 
 
 def _lies_flat(rounds: Sequence[Round], disc: int, start: Start) -> bool:

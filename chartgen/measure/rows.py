@@ -29,6 +29,7 @@ class RowsSoFar:
     position: dict[int, int] = field(default_factory=dict)
     patterned: set[int] = field(default_factory=set)
     why: str = ""
+    edging: bool = False
 
     def add(self, row: Row, base: Row | None, size: RowSize) -> None:
         """Set `row`, of this size, on `base`."""
@@ -116,7 +117,7 @@ class RowsSoFar:
     def finish(self) -> Outline:
         """The rows as they lie, with the outline around them."""
         swaths = tuple(self.swaths)
-        points = _tidy(list(_walk(swaths)))
+        points = outline_points(swaths)
         return bent(self.fabric, Outline(
             piece=self.piece,
             parts=tuple(dict.fromkeys(s.part for s in swaths)),
@@ -126,7 +127,13 @@ class RowsSoFar:
             why=self.why,
             left_edge_cm=_edge(swaths, 0),
             right_edge_cm=_edge(swaths, 1),
+            edging=self.edging,
         ))
+
+
+def outline_points(swaths: Sequence[Swath]) -> tuple[Point, ...]:
+    """The closed outline that rows sweep, counter-clockwise."""
+    return _tidy(list(_walk(swaths)))
 
 
 def _edge(swaths: Sequence[Swath], side: int) -> float:

@@ -145,10 +145,14 @@ def _mixed_how(line: Sequence[Stitch], widths: Sequence[Fraction], total: Fracti
 
 
 def heights_how(rows: Sequence[tuple[Fraction, str]]) -> str:
-    """"8 rows / 8 rows per 10 cm = 10.00 cm" for rows given as (height, rows per cm in words)."""
+    """"8 rows / 8 rows per 10 cm = 10.00 cm" for rows given as (height, rows per cm in words).
+
+    Words that begin with "= " are a term as they stand: the length of a row turned on its side.
+    """
     groups = Counter(rows)
     terms = [
-        f"{n} rows / {up}" if up else f"{n} rows x {float(height):.3f} cm"
+        up.removeprefix("= ") if up.startswith("= ")
+        else f"{n} rows / {up}" if up else f"{n} rows x {float(height):.3f} cm"
         for (height, up), n in groups.items()
     ]
     return f"{' + '.join(terms)} = {float(sum(h for h, _ in rows)):.2f} cm"

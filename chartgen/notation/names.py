@@ -30,7 +30,7 @@ class Names:
     def part_at(self, cursor: Cursor) -> tuple[str, int]:
         """The part or piece whose name comes next ("first leg") and its length in tokens."""
         for length in range(_LONGEST, 0, -1):
-            name = _texts(cursor, length)
+            name = _texts(cursor, length, ("word", "number", "ordinal"))
             if name in self.parts:
                 return name, length
         return "", 0
@@ -81,11 +81,12 @@ def _spellings(name: str) -> tuple[str, ...]:
     return (name, name[:-1]) if name.endswith("s") and len(name) > 2 else (name,)
 
 
-def _texts(cursor: Cursor, length: int) -> str:
+def _texts(cursor: Cursor, length: int, kinds: tuple[str, ...] = ("word", "number")) -> str:
+    """The next tokens as one name; "" where one is of another kind, hyphens inside aside."""
     parts = [cursor.peek(i) for i in range(length)]
-    if parts[-1].kind not in ("word", "number") or parts[0].kind not in ("word", "number"):
+    if parts[-1].kind not in kinds or parts[0].kind not in kinds:
         return ""
-    if any(p.kind == "mark" and p.text != "-" or p.kind in ("end", "ordinal") for p in parts):
+    if any(p.kind not in kinds and (p.kind != "mark" or p.text != "-") for p in parts):
         return ""
     return " ".join(p.text for p in parts if p.text != "-")
 

@@ -24,13 +24,19 @@ TERMS = ("US", "UK", "old")
 WEARERS = ("baby", "child", "adult", "toy", "home")
 GARMENT = (
     "hem width", "width at underarm", "length to underarm", "armhole depth", "shoulder width",
-    "width at shoulders", "neck width", "neck depth", "upper arm", "cuff width", "cap height",
+    "width at shoulders", "neck width", "half neck width", "neck depth", "upper arm", "cuff width", "cap height",
     "armhole edge", "cap edge", "neck edge",
 )
-HAND = ("cuff to thumb", "thumb to tip", "thumb around", "thumb length")
-SHAPED = ("widest circumference", "width laid flat", "side", "lower edge", "upper edge")
+HAND = ("cuff to thumb", "thumb to tip", "thumb around", "thumb length", "hand around", "cuff depth", "cuff to tip")
+FOOT = ("sole length", "foot around", "ankle around", "leg height")
+HEAD = ("crown diameter", "brim depth")
+IN_ONE = (
+    "neck around", "yoke depth", "chest around", "chest around with band", "body from underarm", "hem around",
+    "upper arm around", "sleeve from underarm", "cuff around",
+)
+SHAPED = ("widest circumference", "narrowest circumference", "width laid flat", "side", "lower edge", "upper edge")
 PLAIN = ("circumference", "diameter", "depth", "height", "width", "length")
-DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *HAND)
+DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND, *FOOT, *HEAD)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.

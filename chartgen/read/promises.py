@@ -96,7 +96,7 @@ def _dimension(reading: Reading, key: Scalar) -> str | None:
     close = reading.nearest(word, known)
     reading.say("R217", f"`{key.value}` is not a measurement", key.span, close,
                 notes=(f"measurements are {listed((*keys.PLAIN, 'width at Row 12'), 'and')}",
-                       f"of shaped pieces also {listed((*keys.SHAPED, *keys.GARMENT, *keys.HAND), 'and')}"))
+                       "shaped pieces, garments, hats, hands and feet have more: `chartgen explain R217` lists them"))
     return None
 
 
