@@ -1,0 +1,371 @@
+"""A piece's words in further sizes: numbers replaced where they stand, wording and comments kept."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import dataclass, field, fields, is_dataclass
+
+from chartgen.notation.tree import Item, Leave, LikeRow, Number, Repeat, Skip, Where, Work
+from chartgen.problems import Span
+from chartgen.sizing.grade import Grade
+from chartgen.sizing.graded import Build, Written, elastic
+from chartgen.sizing.splice import Splice, indent
+from chartgen.units import in_sizes
+
+PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
+EDGE = 8        # by so much a written count may differ from the row's and still go with it
+
+
+@dataclass
+class Words:
+    """What becomes of the words of one piece.
+
+    Attributes:
+        changes: by place in the text.  counts: new values of named counts.  asks: for the designer.
+    """
+
+    text: str
+    build: Build
+    grades: Sequence[Grade]
+    changes: dict[tuple[int, int], str] = field(default_factory=dict)
+    counts: dict[str, list[int]] = field(default_factory=dict)
+    asks: list[str] = field(default_factory=list)
+    _numbers: dict[tuple[int, int], list[int]] = field(default_factory=dict)    # (part, row) as numbered now
+
+    def splices(self) -> Iterator[Splice]:
+        yield from (Splice(*place, text) for place, text in self.changes.items())
+
+    def rewrite(self) -> None:
+        self._number()
+        for w in self.build.written:
+            if w.role == "begin" or not w.rows:
+                self._beginning(w)
+                continue
+            self._header(w)
+            self._references(w)
+            if w.role != "rung":
+                self._counts(w)
+                self._body(w)
+        self._crown()
+        for top, worked in zip(self.build.tops, zip(*(g.tops for g in self.grades), strict=True), strict=True):
+            self._top(top, worked)
+
+    # ---- one number
+
+    def _put(self, number: Number, values: Sequence[int]) -> None:
+        if number.name:
+            self._named(number, values)
+        elif number.span.end > number.span.start and self.text[number.span.start : number.span.end].isdigit():
+            self.changes[number.span.start, number.span.end] = in_sizes([str(v) for v in values])
+
+    def _named(self, number: Number, values: Sequence[int]) -> None:
+        if self.counts.setdefault(number.name, list(values)) != list(values):
+            self.asks.append(f"{number.name} is used for counts that part in the new sizes: give each a name of its own")
+
+    def _at(self, w: Written) -> list[int]:
+        return [g.at(w.after) for g in self.grades]
+
+    def _under(self, w: Written) -> list[int]:
+        return [g.at(w.under) for g in self.grades]
+
+    # ---- row numbers
+
+    def _number(self) -> None:
+        """New numbers of every row: moved on by the rows that the ones before it gain."""
+        shift, part, numbered_on = [0] * len(self.grades), -1, 0
+        rungs = {id(w) for w in self.build.crown}
+        for w in self.build.written:
+            if w.text.first is None or not w.rows:
+                continue
+            first, last = w.text.first.of(0), (w.text.last or w.text.first).of(0)
+            if w.part != part and first <= numbered_on:
+                shift = [0] * len(self.grades)
+            part, numbered_on = w.part, last
+            for n in range(first, last + 1):
+                self._numbers[w.part, n] = [n + s for s in shift]
+            more = [g.rows_more(w) for g in self.grades]
+            self._numbers[w.part, last] = [n + m for n, m in zip(self._numbers[w.part, last], more, strict=True)]
+            if id(w) in rungs and w is self.build.crown[-1]:
+                more = [g.rungs - len(self.build.crown) for g in self.grades]
+            for k, top in enumerate(self.build.tops):
+                if w is top[-1]:
+                    more = [g.tops[k] - len(top) for g in self.grades]
+            shift = [s + m for s, m in zip(shift, more, strict=True)]
+
+    def _header(self, w: Written) -> None:
+        first, last = w.text.first, w.text.last
+        if first is None or w.role == "rung":
+            return
+        self._put(first, self._numbers[w.part, first.of(0)])
+        if last is not None and last.span != first.span:
+            self._put(last, self._numbers[w.part, last.of(0)])
+
+    def _references(self, w: Written) -> None:
+        """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
+        for number in _row_numbers(w.text.items):
+            moved = self._numbers.get((w.part, number.of(0)))
+            if moved and set(moved) != {number.of(0)}:
+                self._put(number, moved)
+
+    # ---- counts at the end of a row
+
+    def _counts(self, w: Written) -> None:
+        for count in w.text.counts:
+            values = self._scaled(w, count.n.of(0))
+            if values is None:
+                span = w.text.counts_span
+                self.asks.append(f"{count.n.of(0)} in `{self.text[span.start : span.end]}` does not come out whole in every size")
+            elif set(values) != {count.n.of(0)} or count.n.name:
+                self._put(count.n, values)
+
+    def _scaled(self, w: Written, number: int) -> list[int] | None:
+        """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
+        old, new = w.count, self._at(w)
+        if not self.build.lace and not w.per and abs(number - old) <= EDGE and number > old // 2:
+            return [number + n - old for n in new]
+        if set(new) == {old}:
+            return [number] * len(new)
+        level = self.build.levels[w.after[0]]
+        step, rest = level.step, level.rest
+        if w.per and not self.build.lace:
+            step, rest = w.per, old % w.per
+        scaled = [_in_repeats(number, old, n, step, rest) for n in new]
+        whole = [n for n in scaled if n is not None]
+        return whole if len(whole) == len(scaled) else None
+
+    # ---- the words of a row
+
+    def _beginning(self, w: Written) -> None:
+        """`Ch 74`: as many more or fewer chains as there are stitches."""
+        start = next((x for x in self.build.written if x.rows and x.part >= w.part), None)
+        if start is None or start.role == "rung" or self.build.levels[start.after[0]].role != "start" or w.part != start.part:
+            return
+        found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
+        if found and int(found[1]) >= start.count:
+            over = int(found[1]) - start.count
+            self.changes[found.span(1)] = in_sizes([str(n + over) for n in self._at(start)])
+        for number in _numbers_in(w.text.items):
+            if number.name and number.of(0) >= start.count:
+                self._named(number, [n + number.of(0) - start.count for n in self._at(start)])
+
+    def _body(self, w: Written) -> None:
+        new, under = self._at(w), self._under(w)
+        if w.role == "off":
+            self._left_off(w, new, under)
+        elif w.role == "split":
+            self._runs(w, [n - w.count for n in new])
+        elif w.role == "rejoin":
+            self._rejoined(w)
+        elif not elastic(w.text.items):
+            self._runs(w, [n - w.count for n in new])
+
+    def _left_off(self, w: Written, new: list[int], under: list[int]) -> None:
+        """Stitches left at one end or both; a run that is all the others takes their change."""
+        numbers = list(_off_numbers(w.text.items))
+        ends = 2 if any(n.of(0) * 2 == w.before - w.count for n in numbers) else 1
+        off = (w.before - w.count) // ends
+        for number in numbers:
+            if number.of(0) == off:
+                self._put(number, [(u - n) // ends for u, n in zip(under, new, strict=True)])
+        for number in _runs_in(w.text.items):
+            if number.of(0) == w.count:
+                self._put(number, new)
+
+    def _rejoined(self, w: Written) -> None:
+        """The stitches skipped between the two sides of a split."""
+        split = next((x for x in self.build.written if x.role == "split"), None)
+        if split is None or w.under is None:
+            return
+        skipped = split.before - split.count - w.count
+        between = [g.at(split.under) - g.at(split.after) - g.at((w.after[0], 0)) for g in self.grades]
+        for number in _numbers_in(w.text.items):
+            if number.of(0) == skipped:
+                self._put(number, between)
+        self._runs(w, [g.at((w.after[0], 0)) - self.build.levels[w.after[0]].count for g in self.grades])
+
+    def _runs(self, w: Written, change: list[int]) -> None:
+        """The longest plain run of a row takes its change; two alike take half each."""
+        if not any(change):
+            return
+        runs = [n for n in _runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
+        longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
+        if longest and all(c % len(longest) == 0 for c in change):
+            for number in longest:
+                self._put(number, [number.of(0) + c // len(longest) for c in change])
+        elif longest:
+            self.asks.append(f"`{self.text[w.text.header.start : w.text.header.end].strip()}` has {len(longest)} runs alike "
+                             "and an odd change: share it out")
+
+    # ---- crowns and tops
+
+    def _crown(self) -> None:
+        """Increase rounds that only some sizes have: marked with their sizes, or written on."""
+        crown = self.build.crown
+        for number, w in enumerate(crown, 1):
+            only = [g.target.name for g in self.grades if g.rungs >= number]
+            self._only_in(w, only)
+        further = max((g.rungs for g in self.grades), default=0) - len(crown)
+        if crown and further > 0:
+            self._write_on(crown, further, [g.rungs for g in self.grades])
+
+    def _only_in(self, w: Written, only: list[str]) -> None:
+        if 0 < len(only) < len(self.grades) and w.text.first:
+            self.changes[w.text.first.span.end, w.text.first.span.end] = _only(only)
+        elif not only:
+            self.asks.append(f"no size works the round that makes {w.count} sts: take it out")
+
+    def _write_on(self, ladder: list[Written], further: int, rungs: list[int]) -> None:
+        """New rounds in the words of the last, its numbers going on as they did from the round before."""
+        steps = _steps(self.text, ladder[-3:])
+        if steps is None:
+            self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
+            return
+        last = ladder[-1].text.span
+        words, lines = self.text[last.start : last.end], []
+        for n in range(1, further + 1):
+            only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
+            lines.append(indent(self.text, last) + _advanced(words, steps, n, _only(only) if len(only) < len(self.grades) else ""))
+        end = self.text.find("\n", last.end)
+        at = len(self.text) if end < 0 else end
+        self.changes[at, at] = "".join(f"\n{line}" for line in lines)
+
+    def _top(self, top: list[Written], worked: Sequence[int]) -> None:
+        """Decrease rounds from wider levels come before the first; narrower ones leave the first out."""
+        for number, w in enumerate(reversed(top), 1):
+            self._only_in(w, [g.target.name for g, n in zip(self.grades, worked, strict=True) if n >= number])
+            if w.text.first is not None:
+                self._top_number(w, number, worked)
+        further = max(worked) - len(top)
+        if further > 0:
+            self._write_before(top, further, worked)
+
+    def _top_number(self, w: Written, from_end: int, worked: Sequence[int]) -> None:
+        """One number for all sizes where they agree, else one each, as the rounds come."""
+        assert w.text.first is not None
+        now = self._numbers[w.part, w.text.first.of(0)]
+        top = next(t for t in self.build.tops if w in t)
+        moved = [n + k - len(top) for n, k in zip(now, worked, strict=True)]
+        marked = self.changes.pop((w.text.first.span.end, w.text.first.span.end), "")
+        kept = [n for n, k in zip(moved, worked, strict=True) if k >= from_end]
+        values = moved if not marked else [n if k >= from_end else kept[0] for n, k in zip(moved, worked, strict=True)]
+        self._put(w.text.first, values)
+        if marked:
+            place = (w.text.first.span.start, w.text.first.span.end)
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked
+
+    def _write_before(self, top: list[Written], further: int, worked: Sequence[int]) -> None:
+        steps = _steps(self.text, list(reversed(top[:3])))
+        if steps is None:
+            self.asks.append(f"the decrease rounds differ in their words, so {further} more cannot be written from them")
+            return
+        first = top[0].text.span
+        words, lines = self.text[first.start : first.end], []
+        for n in range(further, 0, -1):
+            only = [g.target.name for g, k in zip(self.grades, worked, strict=True) if k >= len(top) + n]
+            lines.append(self._one_before(top, words, steps, n, only, worked))
+        at = first.start
+        self.changes[at, at] = "".join(f"{line}\n{indent(self.text, first)}" for line in lines)
+
+    def _one_before(self, top: list[Written], words: str, steps: list[int], n: int, only: list[str], worked: Sequence[int]) -> str:
+        assert top[0].text.first is not None
+        now = self._numbers[top[0].part, top[0].text.first.of(0)]
+        numbers = [at + k - len(top) - n for at, k in zip(now, worked, strict=True)]
+        kept = [number for number, k in zip(numbers, worked, strict=True) if k >= len(top) + n]
+        line = _advanced(words, steps, n, "")
+        mark = _only(only) if len(only) < len(self.grades) else ""
+        said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
+        return _NUMBER.sub(said + mark, line, count=1)
+
+
+# ---- numbers of a row
+
+
+def _numbers_in(value: object) -> Iterator[Number]:
+    """Every number of a tree of instructions."""
+    if isinstance(value, Number):
+        yield value
+    elif isinstance(value, tuple):
+        for one in value:
+            yield from _numbers_in(one)
+    elif is_dataclass(value) and not isinstance(value, type) and type(value).__module__.startswith("chartgen.notation"):
+        for f in fields(value):
+            yield from _numbers_in(getattr(value, f.name))
+
+
+def _row_numbers(items: Iterable[Item]) -> Iterator[Number]:
+    """Numbers that call rows."""
+    for item in items:
+        if isinstance(item, LikeRow):
+            yield from item.rows
+        elif isinstance(item, Repeat):
+            yield from _row_numbers((*item.items, *item.ending))
+        else:
+            yield from (w.row for w in _wheres(item) if w.row is not None)
+
+
+def _wheres(item: Item) -> Iterator[Where]:
+    for where in getattr(item, "where", ()):
+        yield where
+        for inner in (where.of, where.stop):
+            if inner is not None:
+                yield inner
+    place = getattr(item, "place", None)
+    if isinstance(place, Where):
+        yield place
+
+
+def _off_numbers(items: Iterable[Item]) -> Iterator[Number]:
+    """Numbers of stitches slipped over, skipped or left at the ends of a row."""
+    for item in items:
+        if isinstance(item, Leave) and item.n is not None:
+            yield item.n
+        elif isinstance(item, Skip) or (isinstance(item, Work) and item.stitch.base == "slip_stitch"):
+            yield from (w.n for w in item.where)
+        elif isinstance(item, Work):
+            yield from (w.n_left for w in item.where if w.n_left is not None)
+
+
+def _runs_in(items: Iterable[Item]) -> list[Number]:
+    """Numbers of plain runs, "dc in each of next 24 sts", outside repeats; slip stitches apart."""
+    return [n for i in items if isinstance(i, Work) and i.stitch.base != "slip_stitch"
+            for n in (i.count, *(w.n for w in i.where)) if n.of(0) > 1 and (n.name or n.span.end > n.span.start)]
+
+
+def _in_repeats(number: int, old: int, new: int, step: int, rest: int) -> int | None:
+    """A number when a row of `old` has `new`: so many in each repeat and the edge's few over; None where it is neither."""
+    repeats = (old - rest) // step
+    if not repeats:
+        return None
+    each, over = divmod(number, repeats)
+    return each * ((new - rest) // step) + over if over <= rest else None
+
+
+# ---- words that go on
+
+
+_NUMBER = re.compile(r"\d+")
+
+
+def _only(sizes: Sequence[str]) -> str:
+    if len(sizes) == 1:
+        return f" (size {sizes[0]})"
+    return f" (sizes {', '.join(sizes[:-1])} and {sizes[-1]})"
+
+
+def _steps(text: str, ladder: list[Written]) -> list[int] | None:
+    """By how much each number of the last round exceeds the round before; None where the words differ."""
+    if len(ladder) < 3:
+        return None
+    lines = [text[w.text.span.start : w.text.span.end] for w in ladder[-2:]]
+    if len({_NUMBER.sub("#", line) for line in lines}) > 1:
+        return None
+    before, last = ([int(n) for n in _NUMBER.findall(line)] for line in lines)
+    return [b - a for a, b in zip(before, last, strict=True)]
+
+
+def _advanced(words: str, steps: list[int], times: int, only: str) -> str:
+    moved = iter(steps)
+    line = _NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), words)
+    head = _NUMBER.search(line)
+    return line[: head.end()] + only + line[head.end() :] if head and only else line
