@@ -6,7 +6,7 @@ alike; shaping is worked as often as that needs; even rows take up the rest of e
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import floor, lcm
@@ -19,6 +19,7 @@ from chartgen.sizing.wishes import Target
 FIRST = ("hem width", "cuff width", "lower edge")
 AT_UNDERARM = ("width at underarm", "upper arm")
 WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around")
+ACROSS = ("diameter", "width laid flat", "side")
 OVER_UNDERARM = ("armhole depth", "cap height")
 WHOLE = ("depth", "length", "height")
 UNDERARM = 3        # stitches left at an underarm at the least: fewer are a slope (common practice, no source)
@@ -30,7 +31,8 @@ class Grade:
     """A piece in one size.
 
     Attributes:
-        counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top.
+        counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top; flights: steps of each
+            flight of shaping written out.
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
             the start of their words.
         assumed: what nothing asked for, so that it kept its share, by the words for it.
@@ -40,6 +42,7 @@ class Grade:
     counts: list[int]
     rungs: int = 0
     tops: list[int] = field(default_factory=list)
+    flights: list[int] = field(default_factory=list)
     periods: dict[int, int] = field(default_factory=dict)
     more: dict[int, int] = field(default_factory=dict)
     assumed: dict[str, None] = field(default_factory=dict)
@@ -58,7 +61,21 @@ class Grade:
         """Rows more (or fewer) that a written row stands for."""
         if written.text.span.start in self.periods:
             return (self.periods[written.text.span.start] - written.periods) * written.period
+        if written.flight and self.flights[written.flight[0]] < written.flight[1]:
+            return -len(written.rows)
         return self.more.get(written.text.span.start, 0)
+
+
+    def further(self, flight: Sequence[Written], rows: bool = True) -> int:
+        """Steps of a flight beyond those written, or the rows they take; 0 where there are none."""
+        number, written = flight[-1].flight or (0, 0)
+        steps = max(0, self.flights[number] - written)
+        return steps * sum(len(w.rows) for w in last_step(flight)) if rows else steps
+
+
+def last_step(flight: Sequence[Written]) -> list[Written]:
+    """The rows of a flight's last step: even rows and the shaping row."""
+    return [w for w in flight if w.flight and flight[-1].flight and w.flight[1] == flight[-1].flight[1]]
 
 
 @dataclass(frozen=True)
@@ -96,11 +113,11 @@ class Solver:
         level = self.build.levels[k]
         if level.role == "rejoin" or (level.role == "rung" and k):
             wished = self._wished(("thumb around",)) if level.role == "rejoin" else None
-            return self._nearest(level, wished / self.build.unit_cm) if wished else level.count
-        if level.role == "share":
-            return made.at(w.under) * w.count // w.before
+            return self._nearest(made, level, wished / self.build.unit_cm) if wished else level.count
+        if level.role == "linear":
+            return w.count + floor(w.share * (made.at(w.under) - w.before))
         exact = self._exact(made, w, k)
-        return self._nearest(level, exact, made.at(w.under) if w.under else None, w)
+        return self._nearest(made, level, exact, made.at(w.under) if w.under else None, w)
 
     def _exact(self, made: Grade, w: Written, k: int) -> Fraction:
         """The count asked of a level, before it is made one that can be worked."""
@@ -109,9 +126,10 @@ class Solver:
             cm = self._wished((name,))
             if cm is not None:
                 return cm / self._unit(name) - over
-        for name, share, over in self._names_after(k):
+        for name, after, over in self._names_after(k):
             if (cm := self._wished((name,))) is not None:
-                return cm / self._unit(name) * share - over
+                more = cm / self._unit(name) - over - after.count
+                return after.before + more / after.share - (after.under[1] if after.under else 0)
         if level.role == "off" and self.underarm and 2 * self.underarm[0] == w.before - w.count:
             return Fraction(made.at(w.under) - 2 * self.underarm[1])
         if level.role == "split" and (neck := self._wished(("neck width",))) is not None:
@@ -150,10 +168,10 @@ class Solver:
         ]
         return [(name, place[1]) for name, place in places if name in self.sizes and place and place[0] == k]
 
-    def _names_after(self, k: int) -> list[tuple[str, Fraction, int]]:
-        """Dimensions after a round by shares on a level: the name, the share back, the stitches over the level."""
-        return [(name, Fraction(w.before, w.count), w.under[1]) for w in self.build.written
-                if w.role == "share" and w.under and w.under[0] == k for name, _ in self._names(w.after[0])]
+    def _names_after(self, k: int) -> list[tuple[str, Written, int]]:
+        """Dimensions of rounds whose count goes with this level: the name, the round, the stitches over its level."""
+        return [(name, w, over) for w in self.build.written
+                if w.role == "linear" and w.under and w.under[0] == k for name, over in self._names(w.after[0])]
 
     def _widest(self, name: str) -> tuple[int, int] | None:
         """Where a width is measured: on rows of the count it comes from."""
@@ -175,17 +193,19 @@ class Solver:
                 return cm
         return None
 
-    def _nearest(self, level: Level, exact: Fraction, under: int | None = None, w: Written | None = None) -> int:
+    def _nearest(
+        self, made: Grade, level: Level, exact: Fraction, under: int | None = None, w: Written | None = None
+    ) -> int:  # fmt: skip
         """The count nearest `exact` that can be worked; of two equally near, the larger."""
         start = int(exact + Fraction(1, 2))
         for away in range(0, 4 * level.step + 40):
-            tried = [n for n in {start + away, start - away} if self._can(level, n, under, w)]
+            tried = [n for n in {start + away, start - away} if self._can(made, level, n, under, w)]
             if tried:
-                near = [n for n in range(min(tried) - 1, max(tried) + 2) if self._can(level, n, under, w)]
+                near = [n for n in range(min(tried) - 1, max(tried) + 2) if self._can(made, level, n, under, w)]
                 return min(near, key=lambda n: (abs(n - exact), -n))
         return level.count
 
-    def _can(self, level: Level, n: int, under: int | None, w: Written | None) -> bool:
+    def _can(self, made: Grade, level: Level, n: int, under: int | None, w: Written | None) -> bool:
         if not level.allows(n):
             return False
         if self._parity(level) and (n - level.count) % 2:
@@ -193,7 +213,8 @@ class Solver:
         if w is None or under is None or level.role == "start":
             return True
         if level.role == "shape":
-            return (n - under) % abs(w.change) == 0 and (n - under) * w.change >= 0
+            base = made.at(level.base)
+            return (n - base) % abs(w.change) == 0 and (n - base) * w.change >= (w.change**2 if w.flight else 0)
         if level.role == "off":
             left = under - n
             return left % 2 == (w.before - w.count) % 2 and left >= min(w.before - w.count, 2 * UNDERARM)
@@ -201,7 +222,7 @@ class Solver:
 
     def _parity(self, level: Level) -> bool:
         """Whether a level stays even or odd: where the middle of shaped rows must be found again."""
-        shaped = any(w.role in ("off", "split") for w in self.build.written)
+        shaped = any(w.role in ("off", "split") or (w.role == "linear" and w.period > 1) for w in self.build.written)
         return shaped and level.role in ("start", "off", "shape")
 
     # ---- rounds of shaping
@@ -211,6 +232,9 @@ class Solver:
         for top in self.build.tops:
             drawn, end = -top[0].change, top[-1].count
             made.tops.append(max(0, (made.at(top[0].under) - end) // drawn))
+        for flight in self.build.flights:
+            last = flight[-1]
+            made.flights.append((made.at(last.after) - made.at(self.build.levels[last.after[0]].base)) // last.change)
 
     def _periods(self, made: Grade) -> None:
         for w in self.build.written:
@@ -240,6 +264,9 @@ class Solver:
         gained = sum((made.rows_more(w) * (w.height_cm or 0) for w in rows), Fraction(0))
         rungs = [(made.rungs - len(self.build.crown), self.build.crown)] if self.build.crown else []
         rungs += [(n - len(top), top) for n, top in zip(made.tops, self.build.tops, strict=True)]
+        for flight in self.build.flights:
+            if flight[-1].section == section:
+                gained += made.further(flight, rows=False) * sum(((w.height_cm or 0) * len(w.rows) for w in last_step(flight)), Fraction(0))
         return gained + sum((n * (ladder[0].height_cm or 0) for n, ladder in rungs if ladder[0].section == section), Fraction(0))
 
     def _stretched(self, made: Grade, section: int) -> None:
@@ -268,12 +295,12 @@ class Solver:
 
     def _ask_length(self, made: Grade, section: int) -> None:
         names = [name for name, _ in self._spans(section) if name in self.sizes]
-        if names and names[0] != "cap height" and self._own_ratio() != 1:
+        if names and names[0] != "cap height" and self.build.stretch(section) and self._own_ratio() != 1:
             made.assumed[names[0]] = None
 
     def _own_ratio(self) -> Fraction:
         """How much larger the piece is to be across, by the first width that something asks for."""
-        for name in (self.build.dimension, *AT_UNDERARM, *FIRST, "width at shoulders"):
+        for name in (self.build.dimension, *AT_UNDERARM, *FIRST, "width at shoulders", *ACROSS):
             if (cm := self._wished((name,))) is not None:
                 return cm / Fraction(self.sizes[name].cm)
         return self.ratio

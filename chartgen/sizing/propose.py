@@ -36,9 +36,15 @@ def dimensions(measures: Measures, piece: int) -> Sizes:
 
 def propose(
     text: str, document: Document, builds: Sequence[Build | str], measures: Measures, targets: Sequence[Target],
-    extra: Extra | None = None,
+    extra: Extra | None = None, original: Document | None = None,
 ) -> Proposal:  # fmt: skip
-    """The changes that make `document`, of one size, a pattern of `targets`."""
+    """The changes that make `document`, of one size, a pattern of `targets`.
+
+    Args:
+        original: the pattern with all its sizes, where it has several.
+        extra: rounds of shaping more than the rule gives, so that joined edges meet.
+    """
+    original = original or document
     made = Proposal()
     made.asks += [f"{piece.name} is left as it is: {b}" for piece, b in zip(document.pieces, builds, strict=True) if isinstance(b, str)]
     found = [b for b in builds if isinstance(b, Build)]
@@ -52,9 +58,10 @@ def propose(
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
         made.asks += _assumed(build, graded[build.piece])
-    made.changes += [*_sizes_line(text, document, targets), *_wearers(text, document, targets)]
+    made.changes += [*_sizes_line(text, document, targets), *_wearers(text, document, targets, original),
+                     *_hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
-    made.asks += _questions(document, targets, counts)
+    made.asks += _questions(document, targets, counts, original)
     return made
 
 
@@ -149,14 +156,33 @@ def wearer(row: str) -> str:
     return "baby" if months < 36 else "child" if months <= 14 * 12 else "adult"
 
 
-def _wearers(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
-    """`for:` one per size, where the bodies tell and the pattern names a wearer."""
-    found = [wearer(t.fits) for t in targets]
-    span = document.spans.get("for")
-    if span is None or not all(found) or document.wearer[0] in ("home", "toy") or found == [document.wearer[0]] * len(found):
+def _wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`for:` one per size: as it was for a size that the pattern had, by the body for a new one."""
+    if document.wearer[0] in ("home", "toy"):
         return
-    value = re.compile(r":[ \t]*(\[[^\]\n]*\]|[\w]+)").match(text, span.end)
-    if value:
+    found = [_kept(original, original.wearer, t.name) or wearer(t.fits) or document.wearer[0] for t in targets]
+    yield from _per_size(text, document, "for", found, document.wearer[0])
+
+
+def _hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`hook:` as it was for sizes that the pattern had; a new size takes that of the size graded from."""
+    if document.hook:
+        found = [_kept(original, original.hook, t.name) or document.hook[0] for t in targets]
+        yield from _per_size(text, document, "hook", found, document.hook[0])
+
+
+def _kept(original: Document, values: Sequence[str], size: str) -> str:
+    """The value that a size of the pattern had; "" for a new size."""
+    names = [s.casefold() for s in original.sizes]
+    if size.casefold() not in names or not values:
+        return ""
+    return values[names.index(size.casefold()) if len(values) > 1 else 0]
+
+
+def _per_size(text: str, document: Document, key: str, found: Sequence[str], now: str) -> Iterator[Splice]:
+    span = document.spans.get(key)
+    value = re.compile(r":[ \t]*(\[[^\]\n]*\]|[^\s#\[][^\n#]*?)(?=[ \t]*(?:#|\n|$))").match(text, span.end) if span else None
+    if value and set(found) != {now}:
         yield Splice(value.start(1), value.end(1), f"[{', '.join(found)}]" if len(set(found)) > 1 else found[0])
 
 
@@ -188,13 +214,17 @@ def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 
-def _questions(document: Document, targets: Sequence[Target], counts: Mapping[str, list[int]]) -> Iterator[str]:
-    if len(document.wearer) == 1 and document.wearer[0] not in ("home", "toy") and not all(wearer(t.fits) for t in targets):
-        yield f"`for: {document.wearer[0]}` serves every size: write one per size if a size is for another age"
+def _questions(
+    document: Document, targets: Sequence[Target], counts: Mapping[str, list[int]], original: Document
+) -> Iterator[str]:  # fmt: skip
+    new = [t for t in targets if not _kept(original, ("had",), t.name)]
+    unknown = [t.name for t in new if not wearer(t.fits)]
+    if unknown and document.wearer[0] not in ("home", "toy") and len(targets) > 1:
+        yield f"`for: {document.wearer[0]}` stands for {', '.join(unknown)} too: write another if a size is for another age"
+    if len(set(original.hook)) > 1 and new:
+        yield f"hook: {document.hook[0]} stands for {', '.join(t.name for t in new)}: swatch and write another if the gauge asks for it"
     left = [str(c.name) for c in document.counts if str(c.name) not in counts]
     if left:
         yield f"{', '.join(left)} keep{'s' if len(left) == 1 else ''} one value for every size: write one per size, or a rule, under `counts`"
-    if document.hook and len(document.hook) == 1:
-        yield f"the {document.hook[0]} hook serves every size, since all are worked to one gauge: no change unless a size has a gauge of its own"
-    if len(document.hook) <= 1 and document.yarn:
+    if document.yarn:
         yield "yarn amounts are for the old size: weigh a swatch and run `chartgen yarn`"

@@ -17,7 +17,8 @@ from chartgen.read.reader import read_text
 from chartgen.sizing.counted import settle
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.grade import Grade
-from chartgen.sizing.graded import Build, build_of
+from chartgen.sizing.built import build_of
+from chartgen.sizing.graded import Build
 from chartgen.sizing.propose import Extra, Proposal, in_flow, propose
 from chartgen.sizing.splice import Splice, one_size, spliced
 from chartgen.sizing.wishes import Target, is_fitted
@@ -26,13 +27,14 @@ from chartgen.units import PRINTED, in_sizes
 
 @dataclass(frozen=True)
 class Tried:
-    """A text compiled as far as measures, every size."""
+    """A text compiled as far as measures, every size. `original`: the pattern with all the sizes it had."""
 
     document: Document | None
     instructions: Instructions | None = None
     fabrics: tuple[Fabric, ...] = ()
     measures: tuple[Measures, ...] = ()
     problems: tuple[Problem, ...] = ()
+    original: Document | None = None
 
     @property
     def faults(self) -> list[Problem]:
@@ -77,7 +79,7 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
     Raises NotPlanned where the spec has errors, or `base` is none of its sizes.
     """
     plain = _base_text(text, name, base)
-    old = _sound(compiled(plain, name))
+    old = replace(_sound(compiled(plain, name)), original=compiled(text, name).document)
     builds = _builds(old)
     proposal, made, new = _tried(plain, name, old, builds, targets, {})
     while new.faults and (at := _at_fault(new, builds)) is not None:
@@ -103,7 +105,7 @@ def _tried(
     plain: str, name: str, old: Tried, builds: Sequence[Build | str], targets: Sequence[Target], extra: Extra
 ) -> Tries:  # fmt: skip
     assert old.document is not None
-    proposal = propose(plain, old.document, builds, old.measures[0], targets, extra)
+    proposal = propose(plain, old.document, builds, old.measures[0], targets, extra, old.original)
     made = spliced(plain, proposal.changes)
     return proposal, made, compiled(made, name)
 

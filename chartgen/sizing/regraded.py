@@ -28,8 +28,8 @@ def report(found: Regraded) -> str:
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     level = build.levels[0]
-    rule = f"multiple of {level.step}" + (f" plus {level.rest}" if level.rest else "")
-    yield f"sts {in_sizes([str(g.count) for g in grades])} ({rule}: {cm(level.step * build.unit_cm)} cm a step)"
+    rule = f"multiple of {level.step}" + (f" plus {level.rest}" if level.rest else "") + ": " if level.step > 1 else ""
+    yield f"sts {in_sizes([str(g.count) for g in grades])} ({rule}{cm(level.step * build.unit_cm)} cm a step)"
     if build.crown:
         yield f"increase rounds {in_sizes([str(g.rungs) for g in grades])}, of {build.added} sts each"
     for k, top in enumerate(build.tops):
@@ -48,7 +48,7 @@ def _shaping(w: Written, grades: Sequence[Grade]) -> str:
 def _runs(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     for section in build.sections():
         run = build.stretch(section)
-        if run is not None:
+        if run is not None and any(g.rows_more(run) for g in grades):
             rows = in_sizes([str(len(run.rows) + g.rows_more(run)) for g in grades])
             yield f"{named(run)}: {rows} even rows take up the length"
 

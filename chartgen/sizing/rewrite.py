@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 
 from chartgen.notation.tree import Item, Leave, LikeRow, Number, Repeat, Skip, Where, Work
 from chartgen.problems import Span
-from chartgen.sizing.grade import Grade
-from chartgen.sizing.graded import Build, Written, elastic
-from chartgen.sizing.splice import Splice, indent
+from chartgen.sizing.grade import Grade, last_step
+from chartgen.sizing.graded import Build, Written, elastic, named
+from chartgen.sizing.splice import Splice, indent, spliced
 from chartgen.units import in_sizes
 
 PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
@@ -48,6 +48,8 @@ class Words:
                 self._counts(w)
                 self._body(w)
         self._crown()
+        for flight in self.build.flights:
+            self._flight(flight)
         for top, worked in zip(self.build.tops, zip(*(g.tops for g in self.grades), strict=True), strict=True):
             self._top(top, worked)
 
@@ -64,7 +66,10 @@ class Words:
             self.asks.append(f"{number.name} is used for counts that part in the new sizes: give each a name of its own")
 
     def _at(self, w: Written) -> list[int]:
-        return [g.at(w.after) for g in self.grades]
+        """Counts after a row; after a step of a flight, what that step makes."""
+        step = w.flight is not None and w.role == "shape" and w.under is not None
+        place = (w.under[0], w.under[1] + w.change) if step and w.under else w.after
+        return [g.at(place) for g in self.grades]
 
     def _under(self, w: Written) -> list[int]:
         return [g.at(w.under) for g in self.grades]
@@ -88,6 +93,9 @@ class Words:
             self._numbers[w.part, last] = [n + m for n, m in zip(self._numbers[w.part, last], more, strict=True)]
             if id(w) in rungs and w is self.build.crown[-1]:
                 more = [g.rungs - len(self.build.crown) for g in self.grades]
+            for flight in self.build.flights:
+                if w is flight[-1]:
+                    more = [m + g.further(flight) for g, m in zip(self.grades, more, strict=True)]
             for k, top in enumerate(self.build.tops):
                 if w is top[-1]:
                     more = [g.tops[k] - len(top) for g in self.grades]
@@ -122,10 +130,13 @@ class Words:
     def _scaled(self, w: Written, number: int) -> list[int] | None:
         """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
         old, new = w.count, self._at(w)
-        if not self.build.lace and not w.per and abs(number - old) <= EDGE and number > old // 2:
+        shaped = not self.build.lace and w.role not in ("even", "linear")
+        if not self.build.lace and (shaped or not w.per) and abs(number - old) <= EDGE and number > old // 2:
             return [number + n - old for n in new]
-        if set(new) == {old}:
+        if set(new) == {old} or (shaped and number <= EDGE):
             return [number] * len(new)
+        if w.role == "linear" and number == old:
+            return new
         level = self.build.levels[w.after[0]]
         step, rest = level.step, level.rest
         if w.per and not self.build.lace:
@@ -157,6 +168,8 @@ class Words:
             self._runs(w, [n - w.count for n in new])
         elif w.role == "rejoin":
             self._rejoined(w)
+        elif w.role == "linear" and w.period > 1:
+            self._divided(w, under)
         elif not elastic(w.text.items):
             self._runs(w, [n - w.count for n in new])
 
@@ -171,6 +184,17 @@ class Words:
         for number in _runs_in(w.text.items):
             if number.of(0) == w.count:
                 self._put(number, new)
+
+    def _divided(self, w: Written, under: list[int]) -> None:
+        """Sides of a yoke: every one is as much wider as the others."""
+        change = [u - w.before for u in under]
+        if any(c % w.period for c in change):
+            self.asks.append(f"{named(w)}: a yoke wider by {in_sizes([f'{c:+d}' for c in change])} sts has sides that differ: share it out")
+            return
+        skipped = [n for i in w.text.items if isinstance(i, Skip) for n in (x.n for x in i.where)]
+        for number in (*skipped, *_runs_in(w.text.items)):
+            if number.of(0) >= PLAIN:
+                self._put(number, [number.of(0) + c // w.period for c in change])
 
     def _rejoined(self, w: Written) -> None:
         """The stitches skipped between the two sides of a split."""
@@ -208,6 +232,21 @@ class Words:
         further = max((g.rungs for g in self.grades), default=0) - len(crown)
         if crown and further > 0:
             self._write_on(crown, further, [g.rungs for g in self.grades])
+        if crown and {g.rungs for g in self.grades} != {len(crown)}:
+            self._finished_apart(crown[-1])
+
+    def _finished_apart(self, last: Written) -> None:
+        """"Fasten off" in the last round of a crown on a line of its own, since the last round is not one for all."""
+        span = last.text.span
+        found = _OFF.search(self.text, span.start, span.end)
+        if found:
+            self.changes[found.span()] = ""
+            self._insert_after(last, f"\n{indent(self.text, span)}{found[0].strip()}")
+
+    def _insert_after(self, w: Written, lines: str) -> None:
+        end = self.text.find("\n", w.text.span.end)
+        at = len(self.text) if end < 0 else end
+        self.changes[at, at] = self.changes.get((at, at), "") + lines
 
     def _only_in(self, w: Written, only: list[str]) -> None:
         if 0 < len(only) < len(self.grades) and w.text.first:
@@ -222,13 +261,66 @@ class Words:
             self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
             return
         last = ladder[-1].text.span
-        words, lines = self.text[last.start : last.end], []
+        words, lines = _OFF.sub("", self.text[last.start : last.end]), []
         for n in range(1, further + 1):
             only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
             lines.append(indent(self.text, last) + _advanced(words, steps, n, _only(only) if len(only) < len(self.grades) else ""))
-        end = self.text.find("\n", last.end)
-        at = len(self.text) if end < 0 else end
-        self.changes[at, at] = "".join(f"\n{line}" for line in lines)
+        self._insert_after(ladder[-1], "".join(f"\n{line}" for line in lines))
+
+    # ---- shaping written out
+
+    def _flight(self, flight: list[Written]) -> None:
+        """Steps that only some sizes work are marked; further ones are written on in the words of the last."""
+        for w in flight:
+            assert w.flight is not None and w.text.first is not None
+            works = [g.flights[w.flight[0]] >= w.flight[1] for g in self.grades]
+            if not any(works):
+                self.asks.append(f"no size works {named(w)}: take it out")
+            elif not all(works):
+                self._marked(w, works)
+        further = max(g.further(flight, rows=False) for g in self.grades)
+        if further > 0:
+            self._write_steps(flight, further)
+
+    def _marked(self, w: Written, works: Sequence[bool]) -> None:
+        """A row of some sizes: its numbers are those of the sizes that work it, its mark says which."""
+        assert w.text.first is not None
+        self._numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
+
+    def _numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
+        """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
+        assert w.text.first is not None
+        first, last = w.text.first, w.text.last or w.text.first
+        self._put(first, _kept(begins, works))
+        if last.span != first.span:
+            self._put(last, _kept([b + len(w.rows) - 1 for b in begins], works))
+        if not all(works):
+            place = (last.span.start, last.span.end)
+            only = _only([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + only
+
+    def _write_steps(self, flight: list[Written], further: int) -> None:
+        rows = last_step(flight)
+        number, steps = rows[-1].flight or (0, 0)
+        lines = [self._step_row(w, rows, n, [g.flights[number] >= steps + n for g in self.grades])
+                 for n in range(1, further + 1) for w in rows]
+        self._insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
+
+    def _step_row(self, w: Written, rows: list[Written], n: int, works: Sequence[bool]) -> str:
+        """One row of a further step: the row's own words, its numbers moved on by the step."""
+        start = rows[-1].under or (0, 0)
+        over = n * rows[-1].change + (0 if w.role == "even" else rows[-1].change)
+        kept, self.changes = self.changes, {}
+        moved = replace(w, under=(start[0], start[1] + n * rows[-1].change), after=(start[0], start[1] + over))
+        self._counts(moved)
+        self._body(moved)
+        assert w.text.first is not None
+        cycle = sum(len(x.rows) for x in rows)
+        self._numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
+        made, self.changes = self.changes, kept
+        span = w.text.span
+        inside = [Splice(a - span.start, b - span.start, text) for (a, b), text in made.items()]
+        return indent(self.text, span) + spliced(self.text[span.start : span.end], inside)
 
     def _top(self, top: list[Written], worked: Sequence[int]) -> None:
         """Decrease rounds from wider levels come before the first; narrower ones leave the first out."""
@@ -276,6 +368,12 @@ class Words:
         mark = _only(only) if len(only) < len(self.grades) else ""
         said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
         return _NUMBER.sub(said + mark, line, count=1)
+
+
+def _kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:
+    """Values of the sizes that work a row; the others take the first of these, so that the list is read."""
+    first = next(v for v, yes in zip(values, works, strict=True) if yes)
+    return [v if yes else first for v, yes in zip(values, works, strict=True)]
 
 
 # ---- numbers of a row
@@ -345,6 +443,7 @@ def _in_repeats(number: int, old: int, new: int, step: int, rest: int) -> int | 
 
 
 _NUMBER = re.compile(r"\d+")
+_OFF = re.compile(r"\s*\bFasten off\b[^.()]*\.", re.IGNORECASE)
 
 
 def _only(sizes: Sequence[str]) -> str:
@@ -355,17 +454,27 @@ def _only(sizes: Sequence[str]) -> str:
 
 def _steps(text: str, ladder: list[Written]) -> list[int] | None:
     """By how much each number of the last round exceeds the round before; None where the words differ."""
-    if len(ladder) < 3:
+    if len(ladder) < 2:
         return None
-    lines = [text[w.text.span.start : w.text.span.end] for w in ladder[-2:]]
+    lines = [_one_by_one(_OFF.sub("", text[w.text.span.start : w.text.span.end])) for w in ladder[-2:]]
     if len({_NUMBER.sub("#", line) for line in lines}) > 1:
         return None
     before, last = ([int(n) for n in _NUMBER.findall(line)] for line in lines)
     return [b - a for a, b in zip(before, last, strict=True)]
 
 
+_NEXT = re.compile(r"\bin next ([a-z][\w-]*)\b")
+_NEXT_ONE = re.compile(r"\bin each of next 1 ([a-z][\w-]*?)s\b")
+
+
+def _one_by_one(words: str) -> str:
+    """`in next st` as the first of `in each of next 2 sts`, so that rounds can go on from it."""
+    return _NEXT.sub(r"in each of next 1 \1s", words)
+
+
 def _advanced(words: str, steps: list[int], times: int, only: str) -> str:
     moved = iter(steps)
-    line = _NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), words)
+    line = _NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), _one_by_one(words))
+    line = _NEXT_ONE.sub(r"in next \1", line)
     head = _NUMBER.search(line)
     return line[: head.end()] + only + line[head.end() :] if head and only else line
