@@ -198,7 +198,7 @@ class Solver:
     ) -> int:  # fmt: skip
         """The count nearest `exact` that can be worked; of two equally near, the larger."""
         start = int(exact + Fraction(1, 2))
-        for away in range(0, 4 * level.step + 40):
+        for away in range(4 * level.step + 40):
             tried = [n for n in {start + away, start - away} if self._can(made, level, n, under, w)]
             if tried:
                 near = [n for n in range(min(tried) - 1, max(tried) + 2) if self._can(made, level, n, under, w)]

@@ -8,7 +8,7 @@ rows in it takes up a change of its length.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
@@ -29,7 +29,7 @@ class Written:
             one gathered by whole repeats, or one that passes over the sleeves of a yoke.
         under, after: (level, stitches over it) of the row it stands on, and of its last row.
         change: stitches one period adds; height_cm: of one row, None where not measured.
-        per: stitches one pass of its outermost repeat makes, 0 without one.
+        per: stitches one pass of its outermost repeat makes, 0 without one; each: of each kind (its id).
         flight: (number of the flight, step from 1) of shaping rows written out one after another,
             the even rows before one included; None elsewhere.
     """
@@ -47,6 +47,7 @@ class Written:
     section: int = 0
     height_cm: Fraction | None = None
     per: int = 0
+    each: Mapping[str, int] = field(default_factory=dict)
     share: Fraction = Fraction(1)
     flight: tuple[int, int] | None = None
 

@@ -14,10 +14,10 @@ from chartgen.notation import Instructions, parse
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Promise
 from chartgen.read.reader import read_text
+from chartgen.sizing.built import build_of
 from chartgen.sizing.counted import settle
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.grade import Grade
-from chartgen.sizing.built import build_of
 from chartgen.sizing.graded import Build
 from chartgen.sizing.propose import Extra, Proposal, in_flow, propose
 from chartgen.sizing.splice import Splice, one_size, spliced

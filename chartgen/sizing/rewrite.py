@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 
-from chartgen.notation.tree import Item, Leave, LikeRow, Number, Repeat, Skip, Where, Work
-from chartgen.problems import Span
+from chartgen.notation.tree import Count, Number, Repeat, Skip
+from chartgen.sizing.going_on import NUMBER, OFF, advanced, often, only_in, steps_between
 from chartgen.sizing.grade import Grade, last_step
 from chartgen.sizing.graded import Build, Written, elastic, named
+from chartgen.sizing.numbers import (
+    in_repeats,
+    numbers_in,
+    off_numbers,
+    row_numbers,
+    runs_in,
+)
 from chartgen.sizing.splice import Splice, indent, spliced
 from chartgen.units import in_sizes
 
@@ -111,7 +118,7 @@ class Words:
 
     def _references(self, w: Written) -> None:
         """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
-        for number in _row_numbers(w.text.items):
+        for number in row_numbers(w.text.items):
             moved = self._numbers.get((w.part, number.of(0)))
             if moved and set(moved) != {number.of(0)}:
                 self._put(number, moved)
@@ -120,12 +127,20 @@ class Words:
 
     def _counts(self, w: Written) -> None:
         for count in w.text.counts:
-            values = self._scaled(w, count.n.of(0))
+            values = self._by_kind(w, count) or self._scaled(w, count.n.of(0))
             if values is None:
                 span = w.text.counts_span
                 self.asks.append(f"{count.n.of(0)} in `{self.text[span.start : span.end]}` does not come out whole in every size")
             elif set(values) != {count.n.of(0)} or count.n.name:
                 self._put(count.n, values)
+
+    def _by_kind(self, w: Written, count: Count) -> list[int] | None:
+        """A written count of one kind where repeats take up the change: so many more in each pass."""
+        step = self.build.levels[w.after[0]].step if self.build.lace else w.per
+        each = w.each.get(count.stitch.id) if count.stitch and count.what == "stitch" else None
+        if w.role != "even" or not step or each is None or any((n - w.count) % step for n in self._at(w)):
+            return None
+        return [count.n.of(0) + each * ((n - w.count) // step) for n in self._at(w)]
 
     def _scaled(self, w: Written, number: int) -> list[int] | None:
         """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
@@ -141,7 +156,7 @@ class Words:
         step, rest = level.step, level.rest
         if w.per and not self.build.lace:
             step, rest = w.per, old % w.per
-        scaled = [_in_repeats(number, old, n, step, rest) for n in new]
+        scaled = [in_repeats(number, old, n, step, rest) for n in new]
         whole = [n for n in scaled if n is not None]
         return whole if len(whole) == len(scaled) else None
 
@@ -156,7 +171,7 @@ class Words:
         if found and int(found[1]) >= start.count:
             over = int(found[1]) - start.count
             self.changes[found.span(1)] = in_sizes([str(n + over) for n in self._at(start)])
-        for number in _numbers_in(w.text.items):
+        for number in numbers_in(w.text.items):
             if number.name and number.of(0) >= start.count:
                 self._named(number, [n + number.of(0) - start.count for n in self._at(start)])
 
@@ -170,18 +185,31 @@ class Words:
             self._rejoined(w)
         elif w.role == "linear" and w.period > 1:
             self._divided(w, under)
-        elif not elastic(w.text.items):
+        elif not elastic(w.text.items) and not self._repeated(w, new):
             self._runs(w, [n - w.count for n in new])
+
+    def _repeated(self, w: Written, new: list[int]) -> bool:
+        """A repeat that is worked a number of times is worked more often; False where the row has none."""
+        step = self.build.levels[w.after[0]].step if self.build.lace else w.per
+        counted = [i for i in w.text.items if isinstance(i, Repeat) and i.times is not None
+                   and i.times.of(0) > 1 and self.text[i.times_span.start - 12 : i.times_span.start].rstrip().endswith("*")]
+        if len(counted) != 1 or not step or any((n - w.count) % step for n in new):
+            return False
+        span, times = counted[0].times_span, counted[0].times.of(0) if counted[0].times else 0
+        passes = [times + (n - w.count) // step for n in new]
+        if set(passes) != {times}:
+            self.changes[span.start, span.end] = often(self.text[span.start : span.end], times, passes)
+        return True
 
     def _left_off(self, w: Written, new: list[int], under: list[int]) -> None:
         """Stitches left at one end or both; a run that is all the others takes their change."""
-        numbers = list(_off_numbers(w.text.items))
+        numbers = list(off_numbers(w.text.items))
         ends = 2 if any(n.of(0) * 2 == w.before - w.count for n in numbers) else 1
         off = (w.before - w.count) // ends
         for number in numbers:
             if number.of(0) == off:
                 self._put(number, [(u - n) // ends for u, n in zip(under, new, strict=True)])
-        for number in _runs_in(w.text.items):
+        for number in runs_in(w.text.items):
             if number.of(0) == w.count:
                 self._put(number, new)
 
@@ -192,7 +220,7 @@ class Words:
             self.asks.append(f"{named(w)}: a yoke wider by {in_sizes([f'{c:+d}' for c in change])} sts has sides that differ: share it out")
             return
         skipped = [n for i in w.text.items if isinstance(i, Skip) for n in (x.n for x in i.where)]
-        for number in (*skipped, *_runs_in(w.text.items)):
+        for number in (*skipped, *runs_in(w.text.items)):
             if number.of(0) >= PLAIN:
                 self._put(number, [number.of(0) + c // w.period for c in change])
 
@@ -203,7 +231,7 @@ class Words:
             return
         skipped = split.before - split.count - w.count
         between = [g.at(split.under) - g.at(split.after) - g.at((w.after[0], 0)) for g in self.grades]
-        for number in _numbers_in(w.text.items):
+        for number in numbers_in(w.text.items):
             if number.of(0) == skipped:
                 self._put(number, between)
         self._runs(w, [g.at((w.after[0], 0)) - self.build.levels[w.after[0]].count for g in self.grades])
@@ -212,7 +240,7 @@ class Words:
         """The longest plain run of a row takes its change; two alike take half each."""
         if not any(change):
             return
-        runs = [n for n in _runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
+        runs = [n for n in runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
         longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
         if longest and all(c % len(longest) == 0 for c in change):
             for number in longest:
@@ -238,7 +266,7 @@ class Words:
     def _finished_apart(self, last: Written) -> None:
         """"Fasten off" in the last round of a crown on a line of its own, since the last round is not one for all."""
         span = last.text.span
-        found = _OFF.search(self.text, span.start, span.end)
+        found = OFF.search(self.text, span.start, span.end)
         if found:
             self.changes[found.span()] = ""
             self._insert_after(last, f"\n{indent(self.text, span)}{found[0].strip()}")
@@ -250,21 +278,21 @@ class Words:
 
     def _only_in(self, w: Written, only: list[str]) -> None:
         if 0 < len(only) < len(self.grades) and w.text.first:
-            self.changes[w.text.first.span.end, w.text.first.span.end] = _only(only)
+            self.changes[w.text.first.span.end, w.text.first.span.end] = only_in(only)
         elif not only:
             self.asks.append(f"no size works the round that makes {w.count} sts: take it out")
 
     def _write_on(self, ladder: list[Written], further: int, rungs: list[int]) -> None:
         """New rounds in the words of the last, its numbers going on as they did from the round before."""
-        steps = _steps(self.text, ladder[-3:])
+        steps = steps_between(self.text, ladder[-3:])
         if steps is None:
             self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
             return
         last = ladder[-1].text.span
-        words, lines = _OFF.sub("", self.text[last.start : last.end]), []
+        words, lines = OFF.sub("", self.text[last.start : last.end]), []
         for n in range(1, further + 1):
             only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
-            lines.append(indent(self.text, last) + _advanced(words, steps, n, _only(only) if len(only) < len(self.grades) else ""))
+            lines.append(indent(self.text, last) + advanced(words, steps, n, only_in(only) if len(only) < len(self.grades) else ""))
         self._insert_after(ladder[-1], "".join(f"\n{line}" for line in lines))
 
     # ---- shaping written out
@@ -296,7 +324,7 @@ class Words:
             self._put(last, _kept([b + len(w.rows) - 1 for b in begins], works))
         if not all(works):
             place = (last.span.start, last.span.end)
-            only = _only([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
+            only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
             self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + only
 
     def _write_steps(self, flight: list[Written], further: int) -> None:
@@ -347,7 +375,7 @@ class Words:
             self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked
 
     def _write_before(self, top: list[Written], further: int, worked: Sequence[int]) -> None:
-        steps = _steps(self.text, list(reversed(top[:3])))
+        steps = steps_between(self.text, list(reversed(top[:3])))
         if steps is None:
             self.asks.append(f"the decrease rounds differ in their words, so {further} more cannot be written from them")
             return
@@ -364,117 +392,13 @@ class Words:
         now = self._numbers[top[0].part, top[0].text.first.of(0)]
         numbers = [at + k - len(top) - n for at, k in zip(now, worked, strict=True)]
         kept = [number for number, k in zip(numbers, worked, strict=True) if k >= len(top) + n]
-        line = _advanced(words, steps, n, "")
-        mark = _only(only) if len(only) < len(self.grades) else ""
+        line = advanced(words, steps, n, "")
+        mark = only_in(only) if len(only) < len(self.grades) else ""
         said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
-        return _NUMBER.sub(said + mark, line, count=1)
+        return NUMBER.sub(said + mark, line, count=1)
 
 
 def _kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:
     """Values of the sizes that work a row; the others take the first of these, so that the list is read."""
     first = next(v for v, yes in zip(values, works, strict=True) if yes)
     return [v if yes else first for v, yes in zip(values, works, strict=True)]
-
-
-# ---- numbers of a row
-
-
-def _numbers_in(value: object) -> Iterator[Number]:
-    """Every number of a tree of instructions."""
-    if isinstance(value, Number):
-        yield value
-    elif isinstance(value, tuple):
-        for one in value:
-            yield from _numbers_in(one)
-    elif is_dataclass(value) and not isinstance(value, type) and type(value).__module__.startswith("chartgen.notation"):
-        for f in fields(value):
-            yield from _numbers_in(getattr(value, f.name))
-
-
-def _row_numbers(items: Iterable[Item]) -> Iterator[Number]:
-    """Numbers that call rows."""
-    for item in items:
-        if isinstance(item, LikeRow):
-            yield from item.rows
-        elif isinstance(item, Repeat):
-            yield from _row_numbers((*item.items, *item.ending))
-        else:
-            yield from (w.row for w in _wheres(item) if w.row is not None)
-
-
-def _wheres(item: Item) -> Iterator[Where]:
-    for where in getattr(item, "where", ()):
-        yield where
-        for inner in (where.of, where.stop):
-            if inner is not None:
-                yield inner
-    place = getattr(item, "place", None)
-    if isinstance(place, Where):
-        yield place
-
-
-def _off_numbers(items: Iterable[Item]) -> Iterator[Number]:
-    """Numbers of stitches slipped over, skipped or left at the ends of a row."""
-    for item in items:
-        if isinstance(item, Leave) and item.n is not None:
-            yield item.n
-        elif isinstance(item, Skip) or (isinstance(item, Work) and item.stitch.base == "slip_stitch"):
-            yield from (w.n for w in item.where)
-        elif isinstance(item, Work):
-            yield from (w.n_left for w in item.where if w.n_left is not None)
-
-
-def _runs_in(items: Iterable[Item]) -> list[Number]:
-    """Numbers of plain runs, "dc in each of next 24 sts", outside repeats; slip stitches apart."""
-    return [n for i in items if isinstance(i, Work) and i.stitch.base != "slip_stitch"
-            for n in (i.count, *(w.n for w in i.where)) if n.of(0) > 1 and (n.name or n.span.end > n.span.start)]
-
-
-def _in_repeats(number: int, old: int, new: int, step: int, rest: int) -> int | None:
-    """A number when a row of `old` has `new`: so many in each repeat and the edge's few over; None where it is neither."""
-    repeats = (old - rest) // step
-    if not repeats:
-        return None
-    each, over = divmod(number, repeats)
-    return each * ((new - rest) // step) + over if over <= rest else None
-
-
-# ---- words that go on
-
-
-_NUMBER = re.compile(r"\d+")
-_OFF = re.compile(r"\s*\bFasten off\b[^.()]*\.", re.IGNORECASE)
-
-
-def _only(sizes: Sequence[str]) -> str:
-    if len(sizes) == 1:
-        return f" (size {sizes[0]})"
-    return f" (sizes {', '.join(sizes[:-1])} and {sizes[-1]})"
-
-
-def _steps(text: str, ladder: list[Written]) -> list[int] | None:
-    """By how much each number of the last round exceeds the round before; None where the words differ."""
-    if len(ladder) < 2:
-        return None
-    lines = [_one_by_one(_OFF.sub("", text[w.text.span.start : w.text.span.end])) for w in ladder[-2:]]
-    if len({_NUMBER.sub("#", line) for line in lines}) > 1:
-        return None
-    before, last = ([int(n) for n in _NUMBER.findall(line)] for line in lines)
-    return [b - a for a, b in zip(before, last, strict=True)]
-
-
-_NEXT = re.compile(r"\bin next ([a-z][\w-]*)\b")
-_NEXT_ONE = re.compile(r"\bin each of next 1 ([a-z][\w-]*?)s\b")
-
-
-def _one_by_one(words: str) -> str:
-    """`in next st` as the first of `in each of next 2 sts`, so that rounds can go on from it."""
-    return _NEXT.sub(r"in each of next 1 \1s", words)
-
-
-def _advanced(words: str, steps: list[int], times: int, only: str) -> str:
-    moved = iter(steps)
-    line = _NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), _one_by_one(words))
-    line = _NEXT_ONE.sub(r"in next \1", line)
-    head = _NUMBER.search(line)
-    return line[: head.end()] + only + line[head.end() :] if head and only else line

@@ -7,8 +7,8 @@ from dataclasses import replace
 from fractions import Fraction
 
 from chartgen.sizing import asked
-from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.body import find_table
+from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.regrade import finished_around, with_ease
 from chartgen.sizing.wishes import Target, finished
 

@@ -28,6 +28,16 @@ def per_repeat(fabric: Fabric, row: Row) -> int:
     return max(passes.values(), default=0)
 
 
+def each_kind(fabric: Fabric, row: Row) -> dict[str, int]:
+    """Stitches of each kind (its id) in a whole pass of a row's outermost repeat."""
+    worked = (fabric.stitches[i] for i in row.stitches)
+    passes = Counter((s.repeat[0], s.kind.id) for s in worked if s.repeat and not s.role)
+    most: dict[str, int] = {}
+    for (_, kind), n in passes.items():
+        most[kind] = max(n, most.get(kind, 0))
+    return most
+
+
 def passes_of(fabric: Fabric, row: Row) -> int:
     """Passes of a row's outermost repeat."""
     return len({s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat})
@@ -75,7 +85,7 @@ class Walk:
         counts = [places(self.fabric, r) for r in w.rows]
         heights = {self.heights.get(r.index) for r in w.rows}
         w = replace(w, count=counts[-1], height_cm=max((h for h in heights if h), default=None),
-                    per=per_repeat(self.fabric, w.rows[-1]))
+                    per=per_repeat(self.fabric, w.rows[-1]), each=each_kind(self.fabric, w.rows[-1]))
         begins = first and self.fabric.pieces[self.piece].parts[w.part].begins_anew
         if any(isinstance(i, Attach) and i.place for i in w.text.items):
             return self._rejoined(w, counts)
@@ -197,11 +207,12 @@ class Walk:
         passes = 1
         for part, text, rows in self.texts():
             height = self.heights.get(rows[0].index) if rows else None
-            w = Written(text, part, rows, "even" if rows else "begin", (0, 0), (0, 0), across, across, height_cm=height)
+            w = Written(text, part, rows, "even" if rows else "begin", (0, 0), (0, 0), across, across, height_cm=height,
+                        each=each_kind(self.fabric, rows[-1]) if rows else {})
             passes = max(passes, *(passes_of(self.fabric, r) for r in rows)) if rows else passes
             made.append(w)
         step = self._wide(across, passes)
-        self.levels.append(Level(across, "start", None, {(step, across % step)}))
+        self.levels.append(Level(across, "start", repeats={(step, across % step)}))
         return made
 
     def _wide(self, across: int, passes: int) -> int:
