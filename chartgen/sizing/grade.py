@@ -222,7 +222,7 @@ class Solver:
 
     def _parity(self, level: Level) -> bool:
         """Whether a level stays even or odd: where the middle of shaped rows must be found again."""
-        shaped = any(w.role in ("off", "split") or (w.role == "linear" and w.period > 1) for w in self.build.written)
+        shaped = any(w.role in ("off", "split", "shape") or (w.role == "linear" and w.period > 1) for w in self.build.written)
         return shaped and level.role in ("start", "off", "shape")
 
     # ---- rounds of shaping
@@ -295,7 +295,8 @@ class Solver:
 
     def _ask_length(self, made: Grade, section: int) -> None:
         names = [name for name, _ in self._spans(section) if name in self.sizes]
-        if names and names[0] != "cap height" and self.build.stretch(section) and self._own_ratio() != 1:
+        shaped = section in self.build.sections("split")
+        if names and names[0] != "cap height" and (shaped or self.build.stretch(section)) and self._own_ratio() != 1:
             made.assumed[names[0]] = None
 
     def _own_ratio(self) -> Fraction:

@@ -210,7 +210,10 @@ def in_flow(text: str, span: Span, words: str) -> str:
 
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     for name in dict.fromkeys(name for g in grades for name in g.assumed):
-        kept = "stays as written" if name in ("neck depth", "armhole depth", "thumb length", "cuff to thumb") else "keeps its share"
+        if name == "neck depth":
+            yield f"{build.name}, {name}: stays as written, since its rows are shaped one by one"
+            continue
+        kept = "stays as written" if name in ("armhole depth", "thumb length", "cuff to thumb") else "keeps its share"
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 

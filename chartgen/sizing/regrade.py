@@ -177,7 +177,7 @@ def _rounds_for(build: Build, grade: Grade, short: float) -> int:
 
 def _sound(tried: Tried) -> Tried:
     if tried.document is None or tried.faults:
-        raise NotPlanned(f"the spec has errors to mend first: {tried.problems[0].message}")
+        raise NotPlanned(f"the spec has errors to mend first: {(tried.faults or tried.problems)[0].message}")
     return tried
 
 
@@ -241,7 +241,7 @@ def finished_around(text: str, name: str, base: str | None) -> Fraction | None:
     in pieces, whose dimensions follow measures of their own. Raises NotPlanned."""
     old = _sound(compiled(_base_text(text, name, base), name))
     sizes = [{d.name: d for d in piece.dimensions} for piece in old.measures[0].pieces]
-    if any(is_fitted(set(found)) for found in sizes):
+    if any(is_fitted(piece.name, set(found)) for piece, found in zip(old.measures[0].pieces, sizes, strict=True)):
         return None
     for found in sizes:
         for dimension in ("circumference", "width"):

@@ -68,9 +68,9 @@ def _shares(piece: str) -> dict[str, dict[str, Fraction]]:
     return _table()["sleeve" if "sleeve" in piece.casefold() else "body"]
 
 
-def is_fitted(dimensions: set[str]) -> bool:
+def is_fitted(piece: str, dimensions: set[str]) -> bool:
     """Whether a piece has a dimension of garments, so that its parts follow measures of their own."""
-    return bool(dimensions & ((_table()["body"].keys() | _table()["sleeve"].keys()) - {"width", "circumference"}))
+    return "sleeve" in piece.casefold() or bool(dimensions & ((_table()["body"].keys() | _table()["sleeve"].keys()) - {"width", "circumference"}))
 
 
 _FINISHED = re.compile(r"(?:(?P<piece>[^:/]+?)\s*/\s*)?(?P<dimension>[^:/]+?)\s*:\s*(?P<lengths>.+)")
