@@ -86,14 +86,14 @@ PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "edge": _edge}
 
 def grade(
     spec: str | Path, wanted: str, *, base: str | None = None, depth: str | None = None, measure: str = "head",
-    fits: str | None = None,
+    fits: str | None = None, finished: Sequence[str] = (),
 ) -> Regraded:  # fmt: skip
     """`spec` proposed in the sizes `wanted`: the text of the new spec, what was made of each piece, what to decide."""
     from chartgen.sizing.regrade import regrade
     from chartgen.sizing.targets import targets
 
     text = _text(spec)
-    return regrade(text, str(spec), targets(text, str(spec), wanted, base, depth, measure, fits), base)
+    return regrade(text, str(spec), targets(text, str(spec), wanted, base, depth, measure, fits, finished), base)
 
 
 def yarn(spec: str | Path, weighed: Sequence[str], *, spare: int = 10) -> str:

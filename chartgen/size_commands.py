@@ -99,12 +99,13 @@ def edge(**asked: Any) -> None:
 @click.option("--depth", help='Finished depths or lengths: "20 (22, 23) cm".')
 @click.option("--measure", default="head", show_default=True, help="The body measure that goes around or across.")
 @click.option("--fits", help="The body the written size fits, as `Table / row`: its ease is kept.")
+@click.option("--finished", multiple=True, help='A further finished measure: "Sleeve / cuff width: 15 (16.5, 17.5) cm"; may be repeated.')
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="Write the proposed spec here; standard output without it.")
-def grade(spec: Path, wanted: str, base: str | None, depth: str | None, measure: str, fits: str | None, output: Path | None) -> None:
+def grade(spec: Path, wanted: str, base: str | None, depth: str | None, measure: str, fits: str | None, finished: tuple[str, ...], output: Path | None) -> None:
     """SPEC proposed in further sizes, with a report of what changed and what is left to decide."""
-    from chartgen.sizing.regrade import report
+    from chartgen.sizing.regraded import report
 
-    found = _call("grade", spec, wanted, base=base, depth=depth, measure=measure, fits=fits)
+    found = _call("grade", spec, wanted, base=base, depth=depth, measure=measure, fits=fits, finished=finished)
     if output is None:
         click.echo(found.text, nl=False)
     else:

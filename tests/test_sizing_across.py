@@ -125,6 +125,22 @@ def test_steps(tmp_path: Path) -> None:
     assert found(text, tmp_path)["G714"].message == "BODY grows by uneven steps: +6, +6, +24"
 
 
+def test_uneven_steps_explained(tmp_path: Path) -> None:
+    """The same steps with the reason are not asked about, and the reason stands in the report."""
+    text = tube("BODY", "2-9", counts="counts:\n  BODY: 60 (66, 72, 96), uneven since men, who are larger, follow boys\n")
+    text = text.replace("[small, large]", "[one, two, three, four]")
+    assert found(text, tmp_path) == {}
+    said = compile_spec(tmp_path / "chive-hat.yaml").as_text()
+    assert "steps +6, +6, +24: uneven since men, who are larger, follow boys" in said
+
+
+def test_uneven_steps_of_rows_without_a_name(tmp_path: Path) -> None:
+    """64, 72, 80 and 112: +8, +8, +32, in the rows alone."""
+    text = tube("64 (72, 80, 112)", "2-9").replace("[small, large]", "[one, two, three, four]")
+    assert found(text, tmp_path)["G714"].message == "the widest row of Body grows by uneven steps: +8, +8, +32"
+    assert found(text.replace("112", "90"), tmp_path) == {}          # +10 is not twice +8
+
+
 def test_three_figures_always_labelled(tmp_path: Path) -> None:
     path = tmp_path / "chive-hat.yaml"
     path.write_text(tube("BODY", "2-9", fits=FITS + "  worn:\n    Hat: around head\n", counts="counts:\n  BODY: around head less 2 cm, even\n"), "utf-8")

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from html import unescape
 from pathlib import Path
 
 import pytest
@@ -81,6 +82,24 @@ def test_grade_writes_a_spec_that_compiles(tmp_path: Path) -> None:
     assert "Hat circumference: 51.4 cm before; 45.7 (51.4, 57.1) cm" in result.output
     assert run("check", str(graded)).exit_code == 0
     assert run("grade", str(HAT), "--sizes", "child = 45.5 cm").exit_code == 2
+
+
+def test_local_edits_are_marked_in_every_output(tmp_path: Path) -> None:
+    """A cell of the pattern's own is named on charts and schematic, in the words and in the report; counts stand as lists."""
+    path = tmp_path / "chive-hat.yaml"
+    rows = "          Ch BODY, join with sl st to form a ring.\n          Rnd 1: Ch 2 (does not count as a st), hdc in each ch around; join. (BODY hdc)\n"
+    head = BODIES[: BODIES.index("pieces:")]
+    path.write_text(f"{head}pieces:\n  - name: Hat\n    parts:\n      - name: Body\n        rounds: |\n{rows}", "utf-8")
+    assert run("build", str(path), "-o", str(tmp_path)).exit_code == 0
+    assert run("words", str(path), "-o", str(tmp_path)).exit_code == 0
+    mark = "head 57 cm, set by the pattern in place of 56 cm"
+    outputs = {p.name: unescape(p.read_text("utf-8")) for p in tmp_path.iterdir()}
+    for name in ("chive-hat.chart.adult.svg", "chive-hat.schematic.svg", "chive-hat.check.json", "chive-hat.words.en-US.md"):
+        assert mark in outputs[name], name
+    assert mark not in outputs["chive-hat.chart.child.svg"]
+    assert mark in run("check", str(path)).output
+    for name in ("chive-hat.chart.adult.svg", "chive-hat.schematic.svg"):
+        assert "PLAIN 72 (80), BODY 72 (80), EDGE 76 (84)" in outputs[name], name
 
 
 def test_yarn_and_sets() -> None:

@@ -10,8 +10,9 @@ from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
 from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.grade import Target
-from chartgen.sizing.regrade import Regraded, compiled, regrade, report
+from chartgen.sizing.wishes import Target
+from chartgen.sizing.regrade import Regraded, compiled, regrade
+from chartgen.sizing.regraded import report
 from chartgen.sizing.splice import Splice, spliced
 from chartgen.sizing.targets import targets
 
@@ -109,11 +110,21 @@ def test_a_tube_by_hand() -> None:
     assert "Rnd 10 (11, 14):" in found.text
 
 
-def test_what_is_shaped_is_asked_about_and_left() -> None:
-    """A piece with decreases is no matter of rule: it stays, and the report says why."""
-    shaped = BOX.replace("Rnd 11: Ch 1, sc in each of next 40 sts; join. (40 sc)", "Rnd 11: Ch 1, *sc2tog, sc in each of next 2 sts; rep from * around; join. (30 sc)")
-    found = regrade(shaped, "sleeve.yaml", [Target("small", Fraction(16)), Target("written")])
-    assert found.asks[0] == "Sleeve is left as it is: it is shaped in Rnd 11"
+GATHERED = BOX.replace("Rnd 11: Ch 1, sc in each of next 40 sts; join. (40 sc)",
+                       "Rnd 11: Ch 1, *sc2tog, sc in each of next 2 sts; rep from * around; join. (30 sc)")
+
+
+def test_a_round_that_gathers_keeps_its_share() -> None:
+    """3 of 4 stay: 12 cm around the end is 24 sts, 32 before; 18 cm is 36, 48 before."""
+    found = regrade(GATHERED, "sleeve.yaml", [Target("small", Fraction(12)), Target("written"), Target("large", Fraction(18))])
+    assert [(row[0], row[-1]) for row in counted(found)] == [(32, 24), (40, 30), (48, 36)]
+
+
+def test_what_no_rule_grades_is_asked_about_and_left() -> None:
+    """Rounds that change now by 10 and now by 5 are no matter of rule: the piece stays, and the report says why."""
+    shaped = GATHERED + "          Rnd 12: Ch 1, *sc2tog, sc in each of next 4 sts; rep from * around; join. (25 sc)\n"
+    found = regrade(shaped, "sleeve.yaml", [Target("small", Fraction(10)), Target("written")])
+    assert found.asks[0] == "Sleeve is left as it is: its rounds change by -10, -5 sts by turns"
     assert counted(found)[0] == counted(found)[1]
 
 

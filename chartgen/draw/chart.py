@@ -35,6 +35,7 @@ from chartgen.layout.placed import Layout
 from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
+from chartgen.sizing.report import marks
 
 LARGE = 2.8             # times life size of a large print: type of 20-22 points, rows of 6-13 mm
 _MARGIN = 10.0          # mm round the sheet
@@ -119,7 +120,8 @@ class _Chart:
         entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids), self.options.worked, self.options.mono)
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
-        print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width)
+        print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width,
+                                    marks(self.document, self.fabric.size))
         items = tuple(
             item for item in (title, *self._colour_areas(art), *self._pale(art, placed), *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children

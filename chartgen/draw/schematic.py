@@ -26,6 +26,7 @@ from chartgen.measure.in_one import rows_of
 from chartgen.measure.measures import Figure, InOne, Measures, Outline, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
+from chartgen.sizing.report import marks
 from chartgen.units import in_sizes
 
 A4 = (210.0, 297.0)
@@ -295,7 +296,12 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
         "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
         _around_said(drawn) + "The thick open arrow shows the direction of work.",
     ]
-    return _to_fit(document) + notes + _joined(drawn) + _unseen(drawn)
+    return _to_fit(document) + marks(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
+
+
+def _only_size(sizes: Sizes) -> str | None:
+    """The size, where one alone is shown."""
+    return sizes.measures[0].size if len(sizes.measures) == 1 else None
 
 
 def _to_fit(document: Document) -> list[str]:

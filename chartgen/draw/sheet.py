@@ -62,12 +62,13 @@ def wrapped(text: str, size: float, width: float) -> list[str]:
     return lines
 
 
-def small_print(problems: Sequence[Problem], left: float, top: float, width: float) -> tuple[Group, float]:
-    """Cautions and missed measurements in small type, a mark before each."""
+def small_print(
+    problems: Sequence[Problem], left: float, top: float, width: float, said: Sequence[str] = ()
+) -> tuple[Group, float]:
+    """What is said of the sizes, cautions and missed measurements in small type, a mark before each."""
     labels: list[Label] = []
     y = top
-    for problem in problems:
-        text = problem.message if not problem.help else f"{problem.message}; {problem.help}"
+    for text in (*said, *(p.message if not p.help else f"{p.message}; {p.help}" for p in problems)):
         for i, words in enumerate(wrapped("▸ " + text, SMALL, width)):
             y += SMALL * LINE_SPACING
             labels.append(Label(words, left + (0 if not i else 2.2), y, SMALL, ink=TEXT, classes="caution"))

@@ -150,6 +150,7 @@ class CountRule:
         multiple, rest: the count is a multiple of `multiple` plus `rest`.
         parity: "even", "odd" or "".  rounding: "nearest", "up" or "down".
         ease_cm: the band that finished less body must fall in, where one is stated.
+        uneven: why the steps from size to size are not even, "" where nothing is said.
     """
 
     name: Text
@@ -164,6 +165,7 @@ class CountRule:
     most: int | None = None
     rounding: str = "nearest"
     ease_cm: tuple[Fraction, Fraction] | None = None
+    uneven: str = ""
 
 
 @dataclass(frozen=True, slots=True)

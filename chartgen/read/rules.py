@@ -7,6 +7,7 @@
     base      = ("around" | "across" | "along") measure | NAME | lengths | whole numbers | n "%"
     condition = "multiple of" n ["plus" n | "less" n] | "even" | "odd" | "at least" n
               | "at most" n | "rounded" ("up" | "down") | "nearest" | "ease" n "to" n unit
+              | "uneven since" words                (why its steps from size to size are not even)
 
 Numbers may be one per size. No word here is code: a rule is arithmetic said aloud.
 """
@@ -27,7 +28,7 @@ from chartgen.units import NUMBER_PATTERN, UNIT_NAMES, number, to_cm
 
 _TELLS_A_RULE = re.compile(
     r"\b(?:around|across|along|less|plus|multiple|times|divided|half|third|quarter|of|even|odd|"
-    r"rounded|rows|ease|cm|mm|in)\b|%|\b[A-Z]{2,}\b")
+    r"rounded|rows|ease|cm|mm|in|uneven)\b|%|\b[A-Z]{2,}\b")
 _SIGN = re.compile(r"\s+(plus|less|minus)\s+", re.IGNORECASE)
 _UNIT_OF_COUNT = re.compile(
     r"\s+in\s+(?P<unit>sts|stitches|rows|rounds|rnds)(?:\s+of\s+(?P<stitch>\S[^,]*))?\s*$", re.IGNORECASE)
@@ -48,6 +49,7 @@ _BOUND = re.compile(r"at (least|most) (\d{1,6})(?:\s*(?:sts|stitches|rows|rounds
 _ROUNDED = re.compile(r"(?:rounded )?(up|down)|(?:to the |rounded to the )?(nearest)", re.IGNORECASE)
 _EASE = re.compile(
     rf"ease (?P<low>[-−]?\s?{_NUMBER})\s*(?:to|and)\s*(?P<high>[-−]?\s?{_NUMBER})\s*(?P<unit>\S+)", re.IGNORECASE)
+_UNEVEN = re.compile(r",\s*uneven\s+(?P<why>(?:since|because)\s+\S.*?)\s*$", re.IGNORECASE | re.DOTALL)
 FORM = "around head less 2.5 cm, multiple of 8"
 
 
@@ -58,7 +60,8 @@ def is_rule(node: object) -> bool:
 
 def rule(reading: Reading, name: Text, node: Scalar) -> CountRule | None:
     """A rule as a value; None, with a problem at the words, where it is not understood."""
-    (at, amount), *conditions = _at_commas(node.value)
+    uneven = _UNEVEN.search(node.value)
+    (at, amount), *conditions = _at_commas(node.value[: uneven.start()] if uneven else node.value)
     unit, stitch = "sts", ""
     if found := _UNIT_OF_COUNT.search(amount):
         unit = "rows" if found["unit"].lower() in ("rows", "rounds", "rnds") else "sts"
@@ -66,7 +69,8 @@ def rule(reading: Reading, name: Text, node: Scalar) -> CountRule | None:
     terms = _terms(reading, node, amount, at, str(name))
     if terms is None:
         return None
-    made: CountRule | None = CountRule(name, Text(node.value.strip(), node.span), terms, unit, stitch)
+    made: CountRule | None = CountRule(name, Text(node.value.strip(), node.span), terms, unit, stitch,
+                                       uneven=" ".join(uneven["why"].split()) if uneven else "")
     for at, words in conditions:
         made = made and _with_condition(reading, node, made, words, at)
     return made
@@ -188,7 +192,7 @@ def _with_condition(
             return replace(rule, ease_cm=band)
     _say(reading, node, words, at, f"`{text}` is no condition of a count",
          "write `multiple of 6 plus 1`, `even`, `odd`, `at least 60`, `at most 90`, `rounded up`, "
-         "`rounded down`, `nearest` or `ease -5 to 0 cm`")
+         "`rounded down`, `nearest`, `ease -5 to 0 cm` or `uneven since the largest size is for adults`")
     return None
 
 

@@ -14,7 +14,7 @@ from chartgen.fabric import Fabric
 from chartgen.measure import Measures
 from chartgen.measure.measures import PartMeasures, PieceMeasures
 from chartgen.problems import Problem, Span
-from chartgen.read import Document, NamedCount, Worn
+from chartgen.read import CountRule, Document, Text, Worn
 from chartgen.sizing.body import measure_named
 from chartgen.sizing.chosen import Body, missing, remedy
 from chartgen.sizing.counted import Sized, WorkedCount
@@ -36,7 +36,7 @@ def across(sized: Sized, fabrics: Sequence[Fabric], measures: Sequence[Measures]
         *(p for one in sized.counts for p in _ease(one)),
         *_repeats(sized),
         *(p for one in sized.counts for p in _same_count(document, one)),
-        *_steps(sized),
+        *_steps(sized, fabrics),
         *_parity(document, fabrics),
         *_twins(document, fabrics),
         *(p for worn in (document.fits.worn if document.fits else ()) for p in _worn(sized, worn, measures)),
@@ -88,23 +88,49 @@ def _same_count(document: Document, one: WorkedCount) -> Iterator[Problem]:
                           (f"{a.size}: {a.how}", f"{b.size}: {b.how}"), b.size)
 
 
-def _steps(sized: Sized) -> Iterator[Problem]:
-    """Named counts that grow unevenly although the bodies do not."""
-    worked = {str(one.rule.name): one for one in sized.counts}
-    for count in sized.document.counts:
-        steps = [b - a for a, b in pairwise(count.values)]
-        if len(steps) < 2 or str(count.name) in worked:
-            continue
-        usual = sorted(steps)[(len(steps) - 1) // 2]
-        if any(s < 0 for s in steps) and any(s > 0 for s in steps):
-            yield _step_problem(count, steps, "grows and shrinks from size to size")
-        elif usual and max(map(abs, steps)) >= UNEVEN * abs(usual):
-            yield _step_problem(count, steps, "grows by uneven steps")
+def _steps(sized: Sized, fabrics: Sequence[Fabric]) -> Iterator[Problem]:
+    """Counts that grow unevenly, although no body explains it and the pattern does not either."""
+    document = sized.document
+    rules = {str(one.rule.name): one.rule for one in sized.counts}
+    explained = [c.values for c in document.counts if str(c.name) in rules and _explains(rules[str(c.name)])]
+    told = [c for c in document.counts if c.values not in explained]
+    yield from (p for c in told if (p := _uneven(str(c.name), c.values, c.name.span)))
+    said = [*explained, *(c.values for c in told)]
+    if document.fits is None:
+        yield from (p for part, counts in _widest(document, fabrics) if counts not in said
+                    and (p := _uneven(f"the widest row of {part}", counts, part.span)))
 
 
-def _step_problem(count: NamedCount, steps: list[int], what: str) -> Problem:
-    return Problem("G714", "note", f"{count.name} {what}: {', '.join(f'{s:+d}' for s in steps)}", count.name.span,
-                   "look whether the bodies do the same; work the count out from them to be sure")
+def _explains(rule: CountRule) -> bool:
+    """Whether a rule says why its steps are what they are: in words, or by a body."""
+    return bool(rule.uneven) or any(t.kind == "measure" for t in rule.terms)
+
+
+def _widest(document: Document, fabrics: Sequence[Fabric]) -> Iterator[tuple[Text, tuple[int, ...]]]:
+    """Each part with its largest count in every size, where each size works it."""
+    for p, piece in enumerate(document.pieces):
+        for q, part in enumerate(piece.parts):
+            rows = [fabric.worked_rows(p, q) for fabric in fabrics]
+            if all(rows):
+                yield part.name, tuple(max(r.stitch_count for r in found) for found in rows)
+
+
+def _uneven(name: str, counts: Sequence[int], span: Span) -> Problem | None:
+    steps = [b - a for a, b in pairwise(counts)]
+    if len(steps) < 2:
+        return None
+    usual = sorted(steps)[(len(steps) - 1) // 2]
+    if min(steps) < 0 < max(steps):
+        return _step_problem(name, counts, steps, "grows and shrinks from size to size", span)
+    if usual and max(map(abs, steps)) > UNEVEN * abs(usual):
+        return _step_problem(name, counts, steps, "grows by uneven steps", span)
+    return None
+
+
+def _step_problem(name: str, counts: Sequence[int], steps: list[int], what: str, span: Span) -> Problem:
+    given = in_sizes([str(n) for n in counts])
+    return Problem("G714", "note", f"{name} {what}: {', '.join(f'{s:+d}' for s in steps)}", span,
+                   f"work the count out from the bodies, or give the reason under `counts`: `BODY: {given}, uneven since …`")
 
 
 def _parity(document: Document, fabrics: Sequence[Fabric]) -> Iterator[Problem]:

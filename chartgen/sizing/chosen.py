@@ -9,7 +9,14 @@ from fractions import Fraction
 from chartgen.problems import Problem, near
 from chartgen.read import Document, Text
 from chartgen.sizing.body import (
-    MEMORY, Cell, Table, all_measures, find_table, measure_named, nearest_tables, tables,
+    MEMORY,
+    Cell,
+    Table,
+    all_measures,
+    find_table,
+    measure_named,
+    nearest_tables,
+    tables,
 )  # fmt: skip
 
 

@@ -1,249 +1,329 @@
-"""A pattern of one size proposed in several: numbers spliced, comments and wording kept.
+"""One piece in one size: its counts, its rounds of shaping, its rows, from what is asked of it.
 
-What follows a rule is graded: increase rounds are left out or continued, even rows take
-the new count, one run of even rows takes up the length, row numbers and written counts
-follow. What does not is left as it is and asked about.
+Each level of the piece is given the nearest count that keeps every repeat whole and both ends
+alike; shaping is worked as often as that needs; even rows take up the rest of each length.
 """
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import floor, lcm
 
-from chartgen.notation.tree import Number
-from chartgen.problems import Span
-from chartgen.read import Document
-from chartgen.sizing.gauged import Allowed
-from chartgen.sizing.graded import Build, Written
-from chartgen.sizing.splice import Splice, indent
-from chartgen.units import in_sizes
+from chartgen.measure import Dimension
+from chartgen.sizing.graded import Build, Level, Written, cycle
+from chartgen.sizing.wishes import Target
 
-
-@dataclass(frozen=True)
-class Target:
-    """One size that is wanted.
-
-    Attributes:
-        around_cm: finished circumference or width; None keeps the written size.
-        length_cm: finished depth or length; None keeps its share of `around_cm`.
-        fits: `Table / row` of the body it is for, "" where none was named; to_fit_cm: its measure.
-    """
-
-    name: str
-    around_cm: Fraction | None = None
-    length_cm: Fraction | None = None
-    fits: str = ""
-    to_fit_cm: Fraction | None = None
-
-
-@dataclass(frozen=True)
-class Grade:
-    """One piece in one size: its count, its crown's rounds, what its stretch gains, its finished sizes."""
-
-    target: Target
-    count: int
-    crown: int
-    more: int
-    around_cm: Fraction
-    length_cm: Fraction
+# Dimensions of the levels and sections of a shaped piece, in the order they are looked for.
+FIRST = ("hem width", "cuff width", "lower edge")
+AT_UNDERARM = ("width at underarm", "upper arm")
+WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around")
+ACROSS = ("diameter", "width laid flat", "side")
+OVER_UNDERARM = ("armhole depth", "cap height")
+WHOLE = ("depth", "length", "height")
+UNDERARM = 3        # stitches left at an underarm at the least: fewer are a slope (common practice, no source)
+Sizes = Mapping[str, Dimension]
 
 
 @dataclass
-class Proposal:
-    """Changes to a spec's text, and what the designer has to decide."""
+class Grade:
+    """A piece in one size.
 
-    changes: list[Splice] = field(default_factory=list)
-    asks: list[str] = field(default_factory=list)
-    grades: dict[str, tuple[Build, list[Grade]]] = field(default_factory=dict)
+    Attributes:
+        counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top; flights: steps of each
+            flight of shaping written out.
+        periods: how often each steered shaping is worked; more: rows each stretch gains, both by
+            the start of their words.
+        assumed: what nothing asked for, so that it kept its share, by the words for it.
+    """
 
+    target: Target
+    counts: list[int]
+    rungs: int = 0
+    tops: list[int] = field(default_factory=list)
+    flights: list[int] = field(default_factory=list)
+    periods: dict[int, int] = field(default_factory=dict)
+    more: dict[int, int] = field(default_factory=dict)
+    assumed: dict[str, None] = field(default_factory=dict)
+    around_cm: Fraction = Fraction(0)
+    length_cm: Fraction = Fraction(0)
 
-def graded(build: Build, target: Target) -> Grade:
-    """The nearest count that keeps every repeat whole, and the rows that come nearest the length."""
-    wanted = build.around_cm if target.around_cm is None else target.around_cm
-    least = max(build.rest, build.step if not build.rest else build.rest)
-    count = Allowed(least, build.step).nearest(wanted / build.unit_cm) or least
-    crown = count // build.added if build.added else 0
-    around = count * build.unit_cm
-    length = target.length_cm or build.length_cm * (Fraction(count, build.count) if target.around_cm else 1)
-    return _with_rows(build, target, count, crown, around, length)
+    @property
+    def count(self) -> int:
+        return self.counts[0]
 
+    def at(self, place: tuple[int, int] | None) -> int:
+        """The count at (level, stitches over it)."""
+        return 0 if place is None else self.counts[place[0]] + place[1]
 
-def _with_rows(build: Build, target: Target, count: int, crown: int, around: Fraction, length: Fraction) -> Grade:
-    grown = (crown - len(build.crown)) * (build.crown[0].height_cm or 0) if build.crown else Fraction(0)
-    stretch, more = build.stretch, 0
-    if stretch and stretch.height_cm:
-        more = round((length - build.length_cm - grown) / stretch.height_cm)
-        more = max(more, 1 - len(stretch.rows))
-        grown += more * stretch.height_cm
-    return Grade(target, count, crown, more, around, build.length_cm + grown)
-
-
-def propose(text: str, document: Document, builds: Sequence[Build | str], targets: Sequence[Target]) -> Proposal:
-    """The changes that make `document`, of one size, a pattern of `targets`."""
-    made = Proposal()
-    made.changes.append(_sizes_line(text, document, targets))
-    for piece, build in zip(document.pieces, builds, strict=True):
-        if isinstance(build, str):
-            made.asks.append(f"{piece.name} is left as it is: {build}")
-            continue
-        grades = [graded(build, target) for target in targets]
-        made.grades[str(piece.name)] = (build, grades)
-        _grade_piece(text, document, build, grades, made)
-    made.asks += _questions(document, targets)
-    return made
+    def rows_more(self, written: Written) -> int:
+        """Rows more (or fewer) that a written row stands for."""
+        if written.text.span.start in self.periods:
+            return (self.periods[written.text.span.start] - written.periods) * written.period
+        if written.flight and self.flights[written.flight[0]] < written.flight[1]:
+            return -len(written.rows)
+        return self.more.get(written.text.span.start, 0)
 
 
-def _sizes_line(text: str, document: Document, targets: Sequence[Target]) -> Splice:
-    names = ", ".join(_quoted(t.name) for t in targets)
-    fits = ""
-    if document.fits is None and all(t.fits for t in targets):
-        fits = f"fits: [{', '.join(t.fits for t in targets)}]\n"
-    at = document.spans["pieces"].start
-    return Splice(at, at, f"sizes: [{names}]\n{fits}")
+    def further(self, flight: Sequence[Written], rows: bool = True) -> int:
+        """Steps of a flight beyond those written, or the rows they take; 0 where there are none."""
+        number, written = flight[-1].flight or (0, 0)
+        steps = max(0, self.flights[number] - written)
+        return steps * sum(len(w.rows) for w in last_step(flight)) if rows else steps
 
 
-def _quoted(name: str) -> str:
-    return name if re.fullmatch(r"[A-Za-z][\w -]*", name) else f'"{name}"'
+def last_step(flight: Sequence[Written]) -> list[Written]:
+    """The rows of a flight's last step: even rows and the shaping row."""
+    return [w for w in flight if w.flight and flight[-1].flight and w.flight[1] == flight[-1].flight[1]]
 
 
-def _questions(document: Document, targets: Sequence[Target]) -> Iterator[str]:
-    if len(document.wearer) == 1 and document.wearer[0] not in ("home", "toy"):
-        yield f"`for: {document.wearer[0]}` serves every size: write one per size if a size is for another age"
-    if not any(t.length_cm for t in targets):
-        yield "no lengths were given, so each keeps its share of the width or circumference: give --depth to set them"
-    if document.counts or document.rules:
-        yield "named counts are left as they are: write one value per size, or a rule, under `counts`"
-    if len(document.hook) == 1 and document.yarn:
-        yield "yarn amounts are for the old size: weigh a swatch and run `chartgen yarn`"
+@dataclass(frozen=True)
+class Solver:
+    """Grades one piece.
 
+    Attributes:
+        sizes: the dimensions of the piece as written.  main: the first piece that is measured.
+        ratio: of what the main piece is to be around to what it is.
+        underarm: stitches that the piece this one is set into leaves at each underarm: (as written, now).
+    """
 
-def _grade_piece(text: str, document: Document, build: Build, grades: list[Grade], made: Proposal) -> None:
-    shift, last_part, numbered_on = [0] * len(grades), -1, 0
-    for written in build.written:
-        first = written.text.first
-        if written.part != last_part and first is not None and first.of(0) <= numbered_on:
-            shift = [0] * len(grades)
-        last_part = written.part
-        shift = _grade_row(text, build, written, grades, shift, made)
-        numbered_on = (written.text.last or first or Number((0,))).of(0)
-    _crown(text, build, grades, made)
+    build: Build
+    target: Target
+    sizes: Sizes
+    main: bool
+    ratio: Fraction
+    underarm: tuple[int, int] | None = None
 
+    def grade(self) -> Grade:
+        made = Grade(self.target, [level.count for level in self.build.levels])
+        done: set[int] = set()
+        for w in sorted((w for w in self.build.written if w.rows), key=lambda w: w.after[0] != 0 if self.build.crown else False):
+            if w.after[0] not in done:
+                done.add(w.after[0])
+                made.counts[w.after[0]] = self._level(made, w, w.after[0])
+        self._ladders(made)
+        self._periods(made)
+        self._lengths(made)
+        return made
 
-def _grade_row(text: str, build: Build, written: Written, grades: list[Grade], shift: list[int], made: Proposal) -> list[int]:
-    """The changes of one written row; what it adds to the numbers of the rows after it."""
-    if written.role == "begin":
-        made.changes += _foundation(text, build, written, grades)
-        return shift
-    if written.role == "grow":
-        return [g.crown - len(build.crown) for g in grades] if written is build.crown[-1] else shift
-    more = [g.more if written is build.stretch else 0 for g in grades]
-    made.changes += _numbers(written, shift, more)
-    made.changes += _counts(text, build, written, grades, made)
-    return [s + m for s, m in zip(shift, more, strict=True)]
+    # ---- counts
 
+    def _level(self, made: Grade, w: Written, k: int) -> int:
+        level = self.build.levels[k]
+        if level.role == "rejoin" or (level.role == "rung" and k):
+            wished = self._wished(("thumb around",)) if level.role == "rejoin" else None
+            return self._nearest(made, level, wished / self.build.unit_cm) if wished else level.count
+        if level.role == "linear":
+            return w.count + floor(w.share * (made.at(w.under) - w.before))
+        exact = self._exact(made, w, k)
+        return self._nearest(made, level, exact, made.at(w.under) if w.under else None, w)
 
-def _numbers(written: Written, shift: list[int], more: list[int]) -> Iterator[Splice]:
-    first, last = written.text.first, written.text.last
-    if first is None:
-        return
-    yield _list(first.span, [first.of(0) + s for s in shift])
-    if last is not None and last.span != first.span:
-        yield _list(last.span, [last.of(0) + s + m for s, m in zip(shift, more, strict=True)])
+    def _exact(self, made: Grade, w: Written, k: int) -> Fraction:
+        """The count asked of a level, before it is made one that can be worked."""
+        level = self.build.levels[k]
+        for name, over in self._names(k):
+            cm = self._wished((name,))
+            if cm is not None:
+                return cm / self._unit(name) - over
+        for name, after, over in self._names_after(k):
+            if (cm := self._wished((name,))) is not None:
+                more = cm / self._unit(name) - over - after.count
+                return after.before + more / after.share - (after.under[1] if after.under else 0)
+        if level.role == "off" and self.underarm and 2 * self.underarm[0] == w.before - w.count:
+            return Fraction(made.at(w.under) - 2 * self.underarm[1])
+        if level.role == "split" and (neck := self._wished(("neck width",))) is not None:
+            return (made.at(w.under) - neck / self.build.unit_cm) / 2 - self._drawn_in(k)
+        return self._share(made, level, k)
 
+    def _drawn_in(self, k: int) -> int:
+        """Stitches a side has over its last row, where a neck is shaped after the split."""
+        last = [w for w in self.build.written if w.rows and w.after[0] == k and w.section == self._section_of(k)][-1]
+        return last.after[1]
 
-def _list(span: Span, values: Sequence[int]) -> Splice:
-    return Splice(span.start, span.end, in_sizes([str(v) for v in values]))
+    def _section_of(self, k: int) -> int:
+        return next(w.section for w in self.build.written if w.rows and w.after[0] == k)
 
+    def _share(self, made: Grade, level: Level, k: int) -> Fraction:
+        """What nothing asks for keeps its share of what it came from."""
+        names = [name for name, _ in self._names(k)]
+        capped = level.role == "shape" and self.underarm
+        if names and not capped and self._own_ratio() != 1:
+            made.assumed[names[0]] = None
+        if level.above is None or k == 0:
+            return level.count * self._own_ratio()
+        above = self.build.levels[level.above]
+        return Fraction(level.count * made.counts[level.above], above.count)
 
-def _counts(text: str, build: Build, written: Written, grades: list[Grade], made: Proposal) -> Iterator[Splice]:
-    """Written counts in proportion; in the body, numbers that are the row's whole count."""
-    body, counts = written.text.span, written.text.counts_span
-    for found in _whole_numbers(text, counts):
-        scaled = [build.scaled(int(found[0]), g.count) for g in grades]
-        whole = [n for n in scaled if n is not None]
-        if len(whole) == len(scaled):
-            yield _list(Span(*found.span()), whole)
-        else:
-            made.asks.append(f"{found[0]} in `{text[counts.start:counts.end]}` does not come out whole in every size")
-    for found in _whole_numbers(text, Span(written.text.header.end, body.end)):
-        inside = counts.start <= found.start() < counts.end
-        if int(found[0]) == build.count and not inside:
-            yield _list(Span(*found.span()), [g.count for g in grades])
+    def _names(self, k: int) -> list[tuple[str, int]]:
+        """The dimensions measured on a level, each with the stitches it has over the level."""
+        rows = [w for w in self.build.written if w.rows]
+        first, off = rows[0], next((w for w in rows if w.role == "off"), None)
+        split = next((w for w in rows if w.role == "split"), None)
+        last = [w for w in rows if split and w.section == split.section]
+        places = [
+            *((name, first.after) for name in FIRST), *((name, off.under) for name in AT_UNDERARM if off),
+            *((("width at shoulders", split.under),) if split else ()), *((("shoulder width", last[-1].after),) if last else ()),
+            *((name, self._widest(name)) for name in WIDEST), ("upper edge", rows[-1].after),
+        ]
+        return [(name, place[1]) for name, place in places if name in self.sizes and place and place[0] == k]
 
+    def _names_after(self, k: int) -> list[tuple[str, Written, int]]:
+        """Dimensions of rounds whose count goes with this level: the name, the round, the stitches over its level."""
+        return [(name, w, over) for w in self.build.written
+                if w.role == "linear" and w.under and w.under[0] == k for name, over in self._names(w.after[0])]
 
-def _whole_numbers(text: str, span: Span) -> list[re.Match[str]]:
-    return list(re.compile(r"(?<![\w.-])\d+(?![\w.])").finditer(text, span.start, span.end))
+    def _widest(self, name: str) -> tuple[int, int] | None:
+        """Where a width is measured: on rows of the count it comes from."""
+        counted = self.sizes[name].counted if name in self.sizes else None
+        rows = [w for w in self.build.written if w.rows and w.count == counted]
+        return max(rows, key=lambda w: len(w.rows)).after if rows else None
 
+    def _unit(self, name: str) -> Fraction:
+        return self.sizes[name].unit_cm or self.build.unit_cm
 
-def _foundation(text: str, build: Build, written: Written, grades: list[Grade]) -> Iterator[Splice]:
-    """`Ch 74`: as many more or fewer chains as there are stitches."""
-    if build.added:
-        return
-    found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(text, written.text.span.start, written.text.span.end)
-    if found and int(found[1]) >= build.count:
-        over = int(found[1]) - build.count
-        yield _list(Span(*found.span(1)), [g.count + over for g in grades])
-
-
-# ---- crowns
-
-
-def _crown(text: str, build: Build, grades: list[Grade], made: Proposal) -> None:
-    """Increase rounds that only some sizes have: marked with their sizes, or written on."""
-    crown = build.crown
-    if not crown:
-        return
-    for number, written in enumerate(crown, 1):
-        only = [g.target.name for g in grades if g.crown >= number]
-        if 0 < len(only) < len(grades) and written.text.first:
-            made.changes.append(Splice(written.text.first.span.end, written.text.first.span.end, _only(only)))
-        elif not only:
-            made.asks.append(f"no size works the increase round that makes {written.rows[0].stitch_count} sts: take it out")
-    further = max(g.crown for g in grades) - len(crown)
-    if further > 0:
-        _write_on(text, crown, further, grades, made)
-
-
-def _only(sizes: list[str]) -> str:
-    if len(sizes) == 1:
-        return f" (size {sizes[0]})"
-    return f" (sizes {', '.join(sizes[:-1])} and {sizes[-1]})"
-
-
-def _write_on(text: str, crown: list[Written], further: int, grades: list[Grade], made: Proposal) -> None:
-    """New rounds in the words of the last, its numbers going on as they did from the round before."""
-    steps = _steps(text, crown)
-    if steps is None:
-        made.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
-        return
-    last = crown[-1].text.span
-    words, lines = text[last.start : last.end], []
-    for n in range(1, further + 1):
-        only = [g.target.name for g in grades if g.crown >= len(crown) + n]
-        lines.append(indent(text, last) + _advanced(words, steps, n, _only(only) if len(only) < len(grades) else ""))
-    end = text.find("\n", last.end)
-    at = len(text) if end < 0 else end
-    made.changes.append(Splice(at, at, "".join(f"\n{line}" for line in lines)))
-
-
-_NUMBER = re.compile(r"\d+")
-
-
-def _steps(text: str, crown: list[Written]) -> list[int] | None:
-    """By how much each number of the last round exceeds the round before; None where the words differ."""
-    if len(crown) < 3:
+    def _wished(self, names: tuple[str, ...]) -> Fraction | None:
+        for name in names:
+            if name not in self.sizes:
+                continue
+            if self.main and name == self.build.dimension and self.target.around_cm is not None:
+                return self.target.around_cm
+            cm = self.target.wish(self.build.name, name, Fraction(self.sizes[name].cm))
+            if cm is not None:
+                return cm
         return None
-    lines = [text[w.text.span.start : w.text.span.end] for w in crown[-3:]]
-    if len({_NUMBER.sub("#", line) for line in lines[1:]}) > 1:
-        return None
-    before, last = ([int(n) for n in _NUMBER.findall(line)] for line in lines[1:])
-    return [b - a for a, b in zip(before, last, strict=True)]
 
+    def _nearest(
+        self, made: Grade, level: Level, exact: Fraction, under: int | None = None, w: Written | None = None
+    ) -> int:  # fmt: skip
+        """The count nearest `exact` that can be worked; of two equally near, the larger."""
+        start = int(exact + Fraction(1, 2))
+        for away in range(4 * level.step + 40):
+            tried = [n for n in {start + away, start - away} if self._can(made, level, n, under, w)]
+            if tried:
+                near = [n for n in range(min(tried) - 1, max(tried) + 2) if self._can(made, level, n, under, w)]
+                return min(near, key=lambda n: (abs(n - exact), -n))
+        return level.count
 
-def _advanced(words: str, steps: list[int], times: int, only: str) -> str:
-    moved = iter(steps)
-    line = _NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), words)
-    head = _NUMBER.search(line)
-    return line[: head.end()] + only + line[head.end() :] if head and only else line
+    def _can(self, made: Grade, level: Level, n: int, under: int | None, w: Written | None) -> bool:
+        if not level.allows(n):
+            return False
+        if self._parity(level) and (n - level.count) % 2:
+            return False
+        if w is None or under is None or level.role == "start":
+            return True
+        if level.role == "shape":
+            base = made.at(level.base)
+            return (n - base) % abs(w.change) == 0 and (n - base) * w.change >= (w.change**2 if w.flight else 0)
+        if level.role == "off":
+            left = under - n
+            return left % 2 == (w.before - w.count) % 2 and left >= min(w.before - w.count, 2 * UNDERARM)
+        return level.role != "split" or n <= under
+
+    def _parity(self, level: Level) -> bool:
+        """Whether a level stays even or odd: where the middle of shaped rows must be found again."""
+        shaped = any(w.role in ("off", "split", "shape") or (w.role == "linear" and w.period > 1) for w in self.build.written)
+        return shaped and level.role in ("start", "off", "shape")
+
+    # ---- rounds of shaping
+
+    def _ladders(self, made: Grade) -> None:
+        made.rungs = made.count // self.build.added if self.build.added else 0
+        for top in self.build.tops:
+            drawn, end = -top[0].change, top[-1].count
+            made.tops.append(max(0, (made.at(top[0].under) - end) // drawn))
+        for flight in self.build.flights:
+            last = flight[-1]
+            made.flights.append((made.at(last.after) - made.at(self.build.levels[last.after[0]].base)) // last.change)
+
+    def _periods(self, made: Grade) -> None:
+        for w in self.build.written:
+            if w.steered:
+                made.periods[w.text.span.start] = (made.at(w.after) - made.at(w.under)) // w.change
+
+    # ---- lengths
+
+    def _lengths(self, made: Grade) -> None:
+        for section in reversed(self.build.sections()):
+            self._stretched(made, section)
+        made.around_cm = self._around(made)
+        made.length_cm = self.build.length_cm + sum((self._gained(made, s) for s in self.build.sections() if not self._beside(s)), Fraction(0))
+
+    def _around(self, made: Grade) -> Fraction:
+        place = self._widest(self.build.dimension)
+        old = self.build.levels[place[0]].count + place[1] if place else self.build.count
+        return Fraction(self.sizes[self.build.dimension].cm) * made.at(place or (0, 0)) / old
+
+    def _beside(self, section: int) -> bool:
+        """Whether a section stands beside another, and adds nothing to the length."""
+        return section in self.build.sections("rejoin")
+
+    def _gained(self, made: Grade, section: int) -> Fraction:
+        """What rows more than written add to a section, cm."""
+        rows = [w for w in self.build.written if w.rows and w.section == section and w.height_cm]
+        gained = sum((made.rows_more(w) * (w.height_cm or 0) for w in rows), Fraction(0))
+        rungs = [(made.rungs - len(self.build.crown), self.build.crown)] if self.build.crown else []
+        rungs += [(n - len(top), top) for n, top in zip(made.tops, self.build.tops, strict=True)]
+        for flight in self.build.flights:
+            if flight[-1].section == section:
+                gained += made.further(flight, rows=False) * sum(((w.height_cm or 0) * len(w.rows) for w in last_step(flight)), Fraction(0))
+        return gained + sum((n * (ladder[0].height_cm or 0) for n, ladder in rungs if ladder[0].section == section), Fraction(0))
+
+    def _stretched(self, made: Grade, section: int) -> None:
+        stretch, wished = self.build.stretch(section), self._longer(made, section)
+        if wished is None or stretch is None or not stretch.height_cm:
+            return
+        step = lcm(cycle(stretch.text), 2 if stretch.rows[0].form == "row" else 1)
+        shaped = sum(made.rows_more(w) for w in self.build.written if w.section == section) if step % 2 == 0 else 0
+        exact = (wished - self._gained(made, section)) / stretch.height_cm
+        more = step * floor((exact + shaped) / step + Fraction(1, 2)) - shaped
+        least = 1 - len(stretch.rows)
+        made.more[stretch.text.span.start] = more if more >= least else more + step * -(-(least - more) // step)
+
+    def _longer(self, made: Grade, section: int) -> Fraction | None:
+        """What a section is to gain, cm; None where it stays as it is written."""
+        for name, others in self._spans(section):
+            cm = self._wished_length(name)
+            if cm is not None:
+                return cm - Fraction(self.sizes[name].cm) - sum((self._gained(made, s) for s in others), Fraction(0))
+        if section in self.build.sections("off") or section in self.build.sections("split") or self._beside(section):
+            self._ask_length(made, section)
+            return None
+        self._ask_length(made, section)
+        name = next((n for n, _ in self._spans(section) if n in self.sizes), "")
+        return Fraction(self.sizes[name].cm) * (Fraction(made.count, self.build.count) - 1) if name else None
+
+    def _ask_length(self, made: Grade, section: int) -> None:
+        names = [name for name, _ in self._spans(section) if name in self.sizes]
+        shaped = section in self.build.sections("split")
+        if names and names[0] != "cap height" and (shaped or self.build.stretch(section)) and self._own_ratio() != 1:
+            made.assumed[names[0]] = None
+
+    def _own_ratio(self) -> Fraction:
+        """How much larger the piece is to be across, by the first width that something asks for."""
+        for name in (self.build.dimension, *AT_UNDERARM, *FIRST, "width at shoulders", *ACROSS):
+            if (cm := self._wished((name,))) is not None:
+                return cm / Fraction(self.sizes[name].cm)
+        return self.ratio
+
+    def _wished_length(self, name: str) -> Fraction | None:
+        if name not in self.sizes:
+            return None
+        if self.main and name == self.build.length and self.target.length_cm is not None:
+            return self.target.length_cm
+        return self.target.wish(self.build.name, name, Fraction(self.sizes[name].cm))
+
+    def _spans(self, section: int) -> list[tuple[str, list[int]]]:
+        """The lengths a section takes part in, each with the other sections in it."""
+        sections = [s for s in self.build.sections() if not self._beside(s)]
+        offs, splits = self.build.sections("off"), self.build.sections("split")
+        if self._beside(section):
+            beside = [s for s in splits if len(offs)]
+            return [("neck depth", [])] if beside else [("thumb length", [])]
+        if section in splits:
+            return [("neck depth", [])]
+        if offs and section >= offs[0]:
+            return [(name, [s for s in sections if s >= offs[0] and s != section]) for name in OVER_UNDERARM]
+        before = [s for s in sections if not offs or s < offs[0]]
+        own = [("length to underarm", [s for s in before if s != section])] if offs else []
+        return [*own, *((name, [s for s in sections if s != section]) for name in WHOLE)]

@@ -1,20 +1,20 @@
-"""What a pattern's rows do from size to size: which grow, which are even, what one repeat takes.
+"""What a piece's rows do, so that they can be done again in another size.
 
-Read off the worked fabric, not off the words, so that any wording serves.
+Read off the worked fabric, not off the words, so that any wording serves. Counts that a rule
+ties to one another (a decrease on top of even rows) are one *level*; what a level is in another
+size is decided once. Rows between two steps of the outline are one *section*; one run of even
+rows in it takes up a change of its length.
 """
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
 
-from chartgen.fabric import Fabric, Row
-from chartgen.measure import Measures, Outline, Revolution
-from chartgen.notation import Instructions
-from chartgen.notation.tree import RowText
+from chartgen.fabric import Row
+from chartgen.notation.tree import Item, LikeRow, Repeat, RowText
 
 
 @dataclass(frozen=True)
@@ -22,16 +22,71 @@ class Written:
     """A row as written with the rows it makes.
 
     Attributes:
-        role: `begin` no stitches of its own; `grow` a crown's increase round; `even` as
-            many stitches as the row before; `other` anything else.
-        height_cm: of one of its rows; None where it is not measured.
+        role: `begin` no stitches of its own; `even`; `rung` one step of a crown, or of a top
+            drawn in by whole repeats; `shape` as many stitches more or fewer every `period` rows;
+            `off` stitches left at the ends; `split` one side goes on alone; `rejoin` the other does;
+            `linear` a round whose count goes with the one below, `share` more for each more:
+            one gathered by whole repeats, or one that passes over the sleeves of a yoke.
+        under, after: (level, stitches over it) of the row it stands on, and of its last row.
+        change: stitches one period adds; height_cm: of one row, None where not measured.
+        per: stitches one pass of its outermost repeat makes, 0 without one; each: of each kind (its id).
+        flight: (number of the flight, step from 1) of shaping rows written out one after another,
+            the even rows before one included; None elsewhere.
     """
 
     text: RowText
     part: int
-    rows: tuple[Row, ...]
+    rows: tuple[Row, ...] = ()
+    role: str = "begin"
+    under: tuple[int, int] | None = None
+    after: tuple[int, int] = (0, 0)
+    before: int = 0
+    count: int = 0
+    change: int = 0
+    period: int = 1
+    section: int = 0
+    height_cm: Fraction | None = None
+    per: int = 0
+    each: Mapping[str, int] = field(default_factory=dict)
+    share: Fraction = Fraction(1)
+    flight: tuple[int, int] | None = None
+
+    @property
+    def periods(self) -> int:
+        return len(self.rows) // self.period
+
+    @property
+    def steered(self) -> bool:
+        """Whether how often it is worked decides the count after it."""
+        return self.role == "shape" and self.periods > 1
+
+
+@dataclass
+class Level:
+    """Counts tied to one another: `count` in the size written, and what others must meet.
+
+    Attributes:
+        role: of the row that makes it; above: the level it came from, None for a start.
+        base: for a level that shaping leads to, (level, stitches over it) where that began.
+        repeats: (step, rest): the count is a multiple of step plus rest.
+    """
+
+    count: int
     role: str
-    height_cm: Fraction | None
+    above: int | None = None
+    base: tuple[int, int] | None = None
+    repeats: set[tuple[int, int]] = field(default_factory=set)
+
+    @property
+    def step(self) -> int:
+        return lcm(*(step for step, _ in self.repeats), 1)
+
+    @property
+    def rest(self) -> int:
+        return self.count % self.step
+
+    def allows(self, count: int) -> bool:
+        return count > 0 and all((count - rest) % step == 0 for step, rest in self.repeats)
 
 
 @dataclass(frozen=True)
@@ -39,136 +94,75 @@ class Build:
     """How a piece is built.
 
     Attributes:
-        count: stitches of its even rows; added: what each increase round adds, 0 without a crown.
-        step, rest: the counts that keep every repeat whole: a multiple of step plus rest.
-        dimension: `circumference` or `width`, with its computed size.
-        length: `depth` or `length` along the fabric, with its size.
+        added: what each rung of a crown adds, 0 without one.
+        dimension, length: the main width and length with their computed sizes.
+        unit_cm: of one stitch of the first level.
+        lace: rows have counts of their own, and only whole repeats of the first level count.
     """
 
     piece: int
+    name: str
     written: tuple[Written, ...]
-    count: int
+    levels: tuple[Level, ...]
     added: int
-    step: int
-    rest: int
     dimension: str
     around_cm: Fraction
     length: str
     length_cm: Fraction
+    unit_cm: Fraction
+    lace: bool = False
 
     @property
-    def unit_cm(self) -> Fraction:
-        return self.around_cm / self.count
-
-    @property
-    def repeats(self) -> int:
-        """How many steps the count has."""
-        return (self.count - self.rest) // self.step
-
-    def scaled(self, number: int, count: int) -> int | None:
-        """What a written `number` is when the piece has `count` stitches: so many in each step and the edge's
-        few over; None where it is neither."""
-        if not self.repeats:
-            return None
-        each, over = divmod(number, self.repeats)
-        return each * ((count - self.rest) // self.step) + over if over <= self.rest else None
+    def count(self) -> int:
+        return self.levels[0].count
 
     @property
     def crown(self) -> list[Written]:
-        return [w for w in self.written if w.role == "grow"]
+        return [w for w in self.written if w.role == "rung" and w.change > 0]
 
     @property
-    def stretch(self) -> Written | None:
+    def tops(self) -> list[list[Written]]:
+        """Tops drawn in by whole repeats, one in a section."""
+        drawn = [w for w in self.written if w.role == "rung" and w.change < 0]
+        return [[w for w in drawn if w.section == section] for section in dict.fromkeys(w.section for w in drawn)]
+
+    @property
+    def flights(self) -> list[list[Written]]:
+        """Shaping rows written out, with the even rows before each; a list for each flight."""
+        numbers = dict.fromkeys(w.flight[0] for w in self.written if w.flight)
+        return [[w for w in self.written if w.flight and w.flight[0] == n] for n in numbers]
+
+    def stretch(self, section: int) -> Written | None:
         """The even rows that take up a change of length: the longest run written as a range."""
-        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1]
+        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight]
         return max(runs, key=lambda w: len(w.rows), default=None)
 
+    def sections(self, role: str = "") -> list[int]:
+        """Sections in order; with a role, those that a row of it begins."""
+        return list(dict.fromkeys(w.section for w in self.written if w.rows and (not role or self._begins(w, role))))
 
-def build_of(piece: int, instructions: Instructions, fabric: Fabric, measures: Measures) -> Build | str:
-    """The build of a piece of one size; a sentence where it cannot be graded by rule."""
-    rows = fabric.worked_rows(piece)
-    count = _usual_count([places(fabric, row) for row in rows])
-    added = _added(rows, count)
-    sizes = {d.name: Fraction(d.cm) for d in measures.pieces[piece].dimensions}
-    around = next((n for n in ("circumference", "width") if n in sizes), "")
-    along = next((n for n in ("depth", "length") if n in sizes), "")
-    if not around or not along:
-        return "its measurements are not established"
-    written = tuple(_written(instructions, piece, fabric, measures, count, added))
-    shaped = [w for w in written if w.role == "other"]
-    if shaped:
-        return f"it is shaped in {', '.join(_named(w) for w in shaped[:4])}{' …' if shaped[4:] else ''}"
-    if added and count % added:
-        return f"its crown ends on {count} sts with a round that adds fewer than {added}"
-    per = [_per_repeat(fabric, row) for w in written if w.role == "even" for row in w.rows]
-    step = lcm(*(n for n in per if n), added or 1)
-    return Build(piece, written, count, added, step, count % step, around, sizes[around], along, sizes[along])
+    def _begins(self, w: Written, role: str) -> bool:
+        return w.role == role and w is next(x for x in self.written if x.section == w.section and x.rows)
 
 
-def _named(written: Written) -> str:
+def elastic(items: Iterable[Item]) -> bool:
+    """Whether a row fits itself to what is there: "in each st across", "rep from * across"."""
+    for item in items:
+        if isinstance(item, Repeat) and item.times is None:
+            return True
+        if any(w.which == "each" and w.until for w in getattr(item, "where", ())):
+            return True
+    return any(isinstance(i, LikeRow) for i in items)
+
+
+def cycle(text: RowText) -> int:
+    """Rows after which a run is where it was: "Rep Rows 2 and 3" grows by twos."""
+    like = next((i for i in text.items if isinstance(i, LikeRow)), None)
+    return max(1, len(like.rows)) if like else 1
+
+
+def named(written: Written) -> str:
+    """`Rnd 4`, `Rows 4-9`."""
     numbers = [row.number for row in written.rows]
     word = "Rnd" if written.rows[0].form == "round" else "Row"
     return f"{word} {numbers[0]}" if len(numbers) == 1 else f"{word}s {numbers[0]}-{numbers[-1]}"
-
-
-def places(fabric: Fabric, row: Row) -> int:
-    """Places the row offers the next: its stitches, and the chains that bridge a space."""
-    chains = (fabric.stitches[i] for i in row.line)
-    return row.stitch_count + sum(s.kind.is_chain and not s.role and not s.off_line for s in chains)
-
-
-def _usual_count(counts: list[int]) -> int:
-    """The count most rows have; of two equally usual, the larger."""
-    tally = Counter(counts)
-    return max(tally, key=lambda n: (tally[n], n))
-
-
-def _added(rows: list[Row], count: int) -> int:
-    """What each round of a crown adds: its first count, where the next ones are its multiples."""
-    first = rows[0].stitch_count
-    if rows[0].form != "round" or first == count:
-        return 0
-    crown = [row.stitch_count for row in rows[: -(-count // first)]]
-    regular = [min(first * n, count) for n in range(1, len(crown) + 1)]
-    return first if crown == regular else 0
-
-
-def _written(instructions: Instructions, piece: int, fabric: Fabric, measures: Measures, count: int, added: int) -> Iterator[Written]:
-    heights = _heights(measures, piece)
-    before = 0
-    for part in instructions.parts:
-        if part.piece != piece:
-            continue
-        for text in part.rows:
-            rows = tuple(r for r in fabric.worked_rows(piece, part.part) if r.words and r.words.start == text.span.start
-                         and text.first is not None)
-            counts = [places(fabric, r) for r in rows]
-            role = _role(counts, before, count, added)
-            yield Written(text, part.part, rows, role, heights.get(rows[0].index) if rows else None)
-            before = counts[-1] if counts else before
-
-
-def _role(counts: list[int], before: int, count: int, added: int) -> str:
-    if not counts:
-        return "begin"
-    if all(n == count for n in counts) and before in (0, count):
-        return "even"
-    if added and len(counts) == 1 and counts[0] - before == added:
-        return "grow"
-    return "other"
-
-
-def _heights(measures: Measures, piece: int) -> dict[int, Fraction]:
-    heights: dict[int, Fraction] = {}
-    for figure in measures.pieces[piece].figures:
-        if isinstance(figure, Revolution):
-            heights |= {r.row: r.height_cm for r in figure.rounds}
-        elif isinstance(figure, Outline):
-            heights |= {s.row: s.height_cm for s in figure.swaths}
-    return heights
-
-
-def _per_repeat(fabric: Fabric, row: Row) -> int:
-    """Stitches one pass of a row's outermost repeat makes; 0 for a row without one."""
-    passes = Counter(s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat and not s.role)
-    return max(passes.values(), default=0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import hypot
 
 from chartgen.fabric import Fabric
 from chartgen.fabric.work import work_sizes
@@ -13,24 +14,27 @@ from chartgen.notation import Instructions, parse
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Promise
 from chartgen.read.reader import read_text
+from chartgen.sizing.built import build_of
 from chartgen.sizing.counted import settle
 from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.grade import Grade, Target, propose
-from chartgen.sizing.graded import Build, build_of
-from chartgen.sizing.report import cm, cms
+from chartgen.sizing.grade import Grade
+from chartgen.sizing.graded import Build
+from chartgen.sizing.propose import Extra, Proposal, in_flow, propose
 from chartgen.sizing.splice import Splice, one_size, spliced
+from chartgen.sizing.wishes import Target, is_fitted
 from chartgen.units import PRINTED, in_sizes
 
 
 @dataclass(frozen=True)
 class Tried:
-    """A text compiled as far as measures, every size."""
+    """A text compiled as far as measures, every size. `original`: the pattern with all the sizes it had."""
 
     document: Document | None
     instructions: Instructions | None = None
     fabrics: tuple[Fabric, ...] = ()
     measures: tuple[Measures, ...] = ()
     problems: tuple[Problem, ...] = ()
+    original: Document | None = None
 
     @property
     def faults(self) -> list[Problem]:
@@ -65,27 +69,115 @@ def compiled(text: str, name: str) -> Tried:
     return Tried(document, instructions, fabrics, measures, problems)
 
 
+MOST_TRIES = 4      # proposals until joined edges meet as nearly as they can
+
+
 def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = None) -> Regraded:
     """The spec `text` proposed in `targets`, from its size `base` where it has several.
 
+    A piece whose new rows have a fault is left as it is and asked about, so that the result compiles.
     Raises NotPlanned where the spec has errors, or `base` is none of its sizes.
     """
     plain = _base_text(text, name, base)
-    old = _sound(compiled(plain, name))
-    assert old.document is not None and old.instructions is not None
-    builds = [build_of(i, old.instructions, old.fabrics[0], old.measures[0]) for i in range(len(old.document.pieces))]
-    proposal = propose(plain, old.document, builds, targets)
-    made = spliced(plain, proposal.changes)
-    new = compiled(made, name)
+    old = replace(_sound(compiled(plain, name)), original=compiled(text, name).document)
+    builds = _builds(old)
+    proposal, made, new = _tried(plain, name, old, builds, targets, {})
+    while new.faults and (at := _at_fault(new, builds)) is not None:
+        builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}"
+        proposal, made, new = _tried(plain, name, old, builds, targets, {})
+    proposal, made, new = _edges_met(plain, name, old, builds, targets, (proposal, made, new))
     if not new.faults and new.document is not None:
         made = spliced(made, _promised(made, new))
         new = compiled(made, name)
     return Regraded(made, tuple(dict.fromkeys(proposal.asks)), tuple(new.faults), proposal.grades, old, new)
 
 
+def _builds(old: Tried) -> list[Build | str]:
+    assert old.document is not None and old.instructions is not None
+    return [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0])
+            for i, piece in enumerate(old.document.pieces)]
+
+
+Tries = tuple[Proposal, str, Tried]
+
+
+def _tried(
+    plain: str, name: str, old: Tried, builds: Sequence[Build | str], targets: Sequence[Target], extra: Extra
+) -> Tries:  # fmt: skip
+    assert old.document is not None
+    proposal = propose(plain, old.document, builds, old.measures[0], targets, extra, old.original)
+    made = spliced(plain, proposal.changes)
+    return proposal, made, compiled(made, name)
+
+
+def _at_fault(new: Tried, builds: Sequence[Build | str]) -> int | None:
+    """The graded piece whose words the first fault is in; the last one graded where it is in none."""
+    graded = [i for i, b in enumerate(builds) if isinstance(b, Build)]
+    if not graded:
+        return None
+    span = new.faults[0].span
+    for i in graded:
+        parts = new.document.pieces[i].parts if new.document else ()
+        if span is not None and any(p.words.span.start <= span.start < p.words.span.end for p in parts):
+            return i
+    return graded[-1]
+
+
+def _edges_met(
+    plain: str, name: str, old: Tried, builds: Sequence[Build | str], targets: Sequence[Target], best: Tries
+) -> Tries:  # fmt: skip
+    """Caps shaped more or fewer times until their edge is as long as the armholes they are sewn into."""
+    extra: dict[tuple[int, int], int] = {}
+    for _ in range(MOST_TRIES):
+        more = dict(_cap_rounds(best[2], best[0]))
+        if best[2].faults or not any(more.values()):
+            return best
+        extra = {key: extra.get(key, 0) + more.get(key, 0) for key in {*extra, *more}}
+        tried = _tried(plain, name, old, builds, targets, extra)
+        if tried[2].faults or _missed(tried[2]) >= _missed(best[2]):
+            return best
+        best = tried
+    return best
+
+
+def _missed(tried: Tried) -> float:
+    return sum(abs(j.one_cm - j.other_cm) for m in tried.measures for j in m.joined)
+
+
+def _cap_rounds(new: Tried, proposal: Proposal) -> Iterator[tuple[tuple[int, int], int]]:
+    """(piece, size) of each cap that misses its armholes, and how often more its shaping is to be worked."""
+    for k, measures in enumerate(new.measures):
+        for joined in measures.joined:
+            piece = next((piece for piece, edge in joined.edges if edge == "cap"), None)
+            if piece not in proposal.grades or joined.one_cm is None:
+                continue
+            build, grades = proposal.grades[piece]
+            cap_first = joined.one.casefold().startswith(piece.casefold())
+            short = (joined.other_cm - joined.one_cm) * (1 if cap_first else -1)
+            yield (build.piece, k), _rounds_for(build, grades[k], short)
+
+
+def _rounds_for(build: Build, grade: Grade, short: float) -> int:
+    """How often more a cap's shaping is worked to lengthen its edge by `short` cm: two slopes, less what the top
+    loses. The cap keeps an even, or an odd, number of rows."""
+    steered = next((w for w in reversed(build.written) if w.steered), None)
+    if steered is None or not steered.height_cm:
+        return 0
+    taken = float(-steered.change * build.unit_cm)
+    each = 2 * (hypot(taken / 2, float(steered.height_cm)) + (steered.period - 1) * float(steered.height_cm)) - taken
+    now = grade.periods[steered.text.span.start]
+    most = (grade.at(steered.after) - 2) // -steered.change if steered.change < 0 else 0
+    if each <= 0:
+        return 0
+    step = 1 if steered.period % 2 == 0 else 2
+    other = (now - steered.periods) % step
+    more = [m for m in range(1 - now, most + 1) if (m + other) % step == 0]
+    return min(more, key=lambda m: (abs(m - short / each), m), default=0)
+
+
 def _sound(tried: Tried) -> Tried:
     if tried.document is None or tried.faults:
-        raise NotPlanned(f"the spec has errors to mend first: {tried.problems[0].message}")
+        raise NotPlanned(f"the spec has errors to mend first: {(tried.faults or tried.problems)[0].message}")
     return tried
 
 
@@ -123,7 +215,9 @@ def _promised(text: str, new: Tried) -> Iterator[Splice]:
         start, end = _numbers_of(words, promise.unit)
         values = in_sizes([PRINTED[promise.unit](Fraction(value)) for value in found if value is not None])
         span = Span(promise.span.start + start, promise.span.start + end)
-        yield Splice(span.start, span.end, f"{values} ")
+        whole = Span(span.start, promise.span.end)
+        said = in_flow(text, whole, f"{values} {text[span.end : whole.end]}")
+        yield Splice(whole.start, whole.end, said)
 
 
 def _kept(measures: Measures, promise: Promise) -> float | None:
@@ -134,7 +228,7 @@ def _kept(measures: Measures, promise: Promise) -> float | None:
 def _numbers_of(words: str, unit: str) -> tuple[int, int]:
     """Where the numbers of `depth: 10 (11, 12) cm ± 1 cm` begin and end."""
     start = words.index(":") + 1
-    start += len(words[start:]) - len(words[start:].lstrip())
+    start += len(words[start:]) - len(words[start:].lstrip(" \"'"))
     end = words.find(unit, start)
     return start, end if end >= 0 else len(words)
 
@@ -142,13 +236,17 @@ def _numbers_of(words: str, unit: str) -> tuple[int, int]:
 # ---- targets
 
 
-def finished_around(text: str, name: str, base: str | None) -> Fraction:
-    """Circumference or width of the first piece that has one, in the size graded from (cm). Raises NotPlanned."""
+def finished_around(text: str, name: str, base: str | None) -> Fraction | None:
+    """Circumference or width of the first piece that has one, in the size graded from (cm); None of a garment
+    in pieces, whose dimensions follow measures of their own. Raises NotPlanned."""
     old = _sound(compiled(_base_text(text, name, base), name))
-    for piece in old.measures[0].pieces:
-        for dimension in piece.dimensions:
-            if dimension.name in ("circumference", "width"):
-                return Fraction(dimension.cm)
+    sizes = [{d.name: d for d in piece.dimensions} for piece in old.measures[0].pieces]
+    if any(is_fitted(piece.name, set(found)) for piece, found in zip(old.measures[0].pieces, sizes, strict=True)):
+        return None
+    for found in sizes:
+        for dimension in ("circumference", "width"):
+            if dimension in found:
+                return Fraction(found[dimension].cm)
     raise NotPlanned("no piece has a computed circumference or width")
 
 
@@ -159,44 +257,3 @@ def with_ease(targets: Sequence[Target], own: Target | None, around_cm: Fraction
     ease = around_cm - own.to_fit_cm
     return [replace(t, around_cm=t.to_fit_cm + ease) if t.to_fit_cm is not None and t.around_cm is None else t
             for t in targets]
-
-
-# ---- what is told
-
-
-def report(found: Regraded) -> str:
-    """Old and new dimensions, what was asked for and what came of it, and the questions."""
-    lines: list[str] = []
-    for piece, (build, grades) in found.grades.items():
-        lines += [f"{piece}, from {build.count} sts", *(f"  {line}" for line in _piece(build, grades))]
-    lines += ["", "Dimensions, old and new", *(f"  {line}" for line in _dimensions(found))] if found.new.measures else []
-    if found.faults:
-        lines += ["", "Rows that want your hand", *(f"  {p.size or 'all sizes'}: {p.message}" for p in found.faults)]
-    if found.asks:
-        lines += ["", "To decide", *(f"  {ask}" for ask in found.asks)]
-    return "\n".join(lines) + "\n"
-
-
-def _piece(build: Build, grades: list[Grade]) -> Iterator[str]:
-    counts = in_sizes([str(g.count) for g in grades])
-    rule = f"multiple of {build.step}" + (f" plus {build.rest}" if build.rest else "")
-    yield f"sts {counts} ({rule}: {cm(build.step * build.unit_cm)} cm a step)"
-    if build.crown:
-        yield f"increase rounds {in_sizes([str(g.crown) for g in grades])}, of {build.added} sts each"
-    if build.stretch:
-        yield f"even rows {in_sizes([str(len(build.stretch.rows) + g.more) for g in grades])} in the run that takes up the {build.length}"
-    if all(g.target.to_fit_cm is not None for g in grades):
-        yield f"to fit {cms(g.target.to_fit_cm for g in grades)}"
-        yield f"finished {cms(g.around_cm for g in grades)}"
-        yield f"ease {cms(g.around_cm - (g.target.to_fit_cm or 0) for g in grades)}"
-    else:
-        asked = [g.target.around_cm if g.target.around_cm is not None else build.around_cm for g in grades]
-        yield f"{build.dimension} asked {cms(asked)}, made {cms(g.around_cm for g in grades)}"
-
-
-def _dimensions(found: Regraded) -> Iterator[str]:
-    for index, piece in enumerate(found.old.measures[0].pieces):
-        for dimension in piece.dimensions:
-            new = [next((d.cm for d in m.pieces[index].dimensions if d.name == dimension.name), None) for m in found.new.measures]
-            yield f"{piece.name} {dimension.name}: {cm(dimension.cm)} cm before; {cms(new)}"
-

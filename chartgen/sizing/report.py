@@ -7,11 +7,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any
 
-from chartgen.read import Worn
+from chartgen.read import Document, Worn
 from chartgen.sizing.body import MEMORY, Cell, Table, measure_named
-from chartgen.sizing.chosen import Body, changes, from_memory
+from chartgen.sizing.chosen import Body, bodies, changes, from_memory
 from chartgen.sizing.counted import Sized, Worked, WorkedCount
 from chartgen.units import in_sizes
 
@@ -65,7 +66,12 @@ def _how(one: WorkedCount) -> Iterator[str]:
         yield f"  ease {cms(w.ease_cm for w in one.sizes)}"
     if one.unit and one.allowed.step > 1:
         yield f"  one step of {one.allowed.step} {one.rule.unit} is {cm(one.repeat_cm)} cm"
+    if one.rule.uneven:
+        steps = [b.count - a.count for a, b in pairwise(one.sizes)]
+        yield f"  steps {', '.join(f'{s:+d}' for s in steps)}: uneven {one.rule.uneven}"
     same = len({w.how for w in one.sizes}) == 1
+    if all(w.how == str(w.count) for w in one.sizes):
+        return
     for w in one.sizes[:1] if same else one.sizes:
         yield f"  {'' if same or not w.size else f'{w.size}: '}{w.how}"
 
@@ -79,11 +85,6 @@ def _worn(figures: Figures) -> Iterator[str]:
             yield f"  ease {cms(finished - to_fit for _, to_fit, finished in sizes)}"
 
 
-def used_measures(sized: Sized) -> set[str]:
-    return {one.measure for one in sized.counts if one.measure} | {
-        measure_named(worn.measure) for worn in (sized.document.fits.worn if sized.document.fits else ())}
-
-
 def _bodies(sized: Sized) -> Iterator[str]:
     rows = dict.fromkeys(b.row for b in sized.bodies if b.row)
     for row in rows:
@@ -91,7 +92,27 @@ def _bodies(sized: Sized) -> Iterator[str]:
         sizes = ", ".join(b.size for b in sized.bodies if b.row == row and b.size)
         yield f"{sizes + ': ' if sizes else ''}{row} ({body.table.edition if body.table else ''})"
     yield from (f"changed: {words}" for words in changes(sized.bodies))
-    yield from from_memory(sized.bodies, used_measures(sized))
+    yield from from_memory(sized.bodies, _called(sized.document))
+
+
+def marks(document: Document, size: str | None = None) -> list[str]:
+    """What a drawing says about its sizes: named counts as lists, and cells the pattern set or that rest on memory.
+
+    Args:
+        size: the one size a drawing is of; None for all of them.
+    """
+    found = tuple(b for b in bodies(document)[0] if size is None or b.size == size)
+    counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
+    return [*([f"Counts: {', '.join(counts)}."] if counts else []),
+            *(f"Body table changed: {words}." for words in changes(found)),
+            *(f"{words}." for words in from_memory(found, _called(document)))]
+
+
+def _called(document: Document) -> set[str]:
+    """Body measures that the rules and the worn places name."""
+    worn = document.fits.worn if document.fits else ()
+    terms = [term.word for rule in document.rules for term in rule.terms if term.kind == "measure"]
+    return {measure_named(word) for word in (*terms, *(w.measure for w in worn))}
 
 
 def as_json(sized: Sized) -> dict[str, Any]:
@@ -100,7 +121,7 @@ def as_json(sized: Sized) -> dict[str, Any]:
         "counts": {str(c.name): list(c.values) for c in sized.document.counts},
         "figures": [_figure(one, w) for one in sized.counts for w in one.sizes],
         "changed": list(changes(sized.bodies)),
-        "from_memory": from_memory(sized.bodies, used_measures(sized)),
+        "from_memory": from_memory(sized.bodies, _called(sized.document)),
     }
 
 

@@ -9,7 +9,6 @@ from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.phrases import NO_STITCH, Speech, capital, numbered, ordinal
 from chartgen.stitches import StitchKind
 
-
 MOST_AT_ONCE = 2        # stitches gained or lost at one edge in one row (common practice, no source)
 
 

@@ -2,24 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
 from chartgen.sizing import asked
+from chartgen.sizing.body import find_table
 from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.grade import Target
 from chartgen.sizing.regrade import finished_around, with_ease
+from chartgen.sizing.wishes import Target, finished
 
 
 def targets(
-    text: str, name: str, wanted: str, base: str | None, depth: str | None, measure: str, own: str | None
-) -> list[Target]:
+    text: str, name: str, wanted: str, base: str | None, depth: str | None, measure: str, own: str | None,
+    asked_for: Sequence[str] = (),
+) -> list[Target]:  # fmt: skip
     """`child = 45.5 cm, adult, large = adult survey / man P95` as targets.
 
     Args:
         depth: one length for all sizes, or one each.
         measure: the body measure of the rows named.
         own: the body (`Table / row`) the written size fits; its ease is kept for the others.
+        asked_for: further finished measures, `Sleeve / cuff width: 15 (16.5, 17.5) cm`.
 
     Raises NotPlanned for words that are not understood, and for a body without a known ease.
     """
@@ -28,13 +32,24 @@ def targets(
     if not found or len(set(names)) < len(names):
         raise NotPlanned("name each size once: `child = 45.5 cm, adult, large = 57 cm`")
     found = _with_depths(found, depth)
+    for words in asked_for:
+        found = [replace(t, finished={**t.finished, **one}) for t, one in zip(found, finished(words, len(found)), strict=True)]
     if all(t.around_cm is not None or not t.fits for t in found):
         return found
     if own is None:
         raise NotPlanned("sizes named by bodies need the body that the written size fits: --fits \"adult survey / woman\"")
     written = Target("", fits=own, to_fit_cm=asked.body_cell(own, measure).middle_cm)
     found = [replace(t, fits=own, to_fit_cm=written.to_fit_cm) if not t.fits and t.around_cm is None else t for t in found]
-    return with_ease(found, written, finished_around(text, name, base))
+    found = [replace(t, body=_cells(t.fits), old_body=_cells(own)) for t in found]
+    around = finished_around(text, name, base)
+    return with_ease(found, written, around) if around is not None else found
+
+
+def _cells(row: str) -> dict[str, Fraction]:
+    """The measures of a body; none of a size that names none."""
+    table, _, words = row.rpartition(" / ")
+    found = find_table(table)
+    return {m: cell.middle_cm for m, cell in ((found.row(words) or {}).items() if found else ())}
 
 
 def _target(words: str, measure: str) -> Target:

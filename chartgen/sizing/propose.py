@@ -1,0 +1,233 @@
+"""A pattern of one size proposed in several: every piece graded, and the lines that name sizes and bodies."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from chartgen.measure import Measures
+from chartgen.problems import Span
+from chartgen.read import Document
+from chartgen.sizing.grade import Grade, Sizes, Solver
+from chartgen.sizing.graded import Build
+from chartgen.sizing.rewrite import Words
+from chartgen.sizing.splice import Splice
+from chartgen.sizing.wishes import Target
+from chartgen.units import in_sizes
+
+Extra = Mapping[tuple[int, int], int]       # (piece, size): rounds of shaping more than the first proposal
+
+
+@dataclass
+class Proposal:
+    """Changes to a spec's text, and what the designer has to decide."""
+
+    changes: list[Splice] = field(default_factory=list)
+    asks: list[str] = field(default_factory=list)
+    grades: dict[str, tuple[Build, list[Grade]]] = field(default_factory=dict)
+
+
+def dimensions(measures: Measures, piece: int) -> Sizes:
+    """The dimensions of a piece and, where it has only one of a name, of its parts, by name."""
+    return {d.name: d for d in measures.pieces[piece].dimensions}
+
+
+def propose(
+    text: str, document: Document, builds: Sequence[Build | str], measures: Measures, targets: Sequence[Target],
+    extra: Extra | None = None, original: Document | None = None,
+) -> Proposal:  # fmt: skip
+    """The changes that make `document`, of one size, a pattern of `targets`.
+
+    Args:
+        original: the pattern with all its sizes, where it has several.
+        extra: rounds of shaping more than the rule gives, so that joined edges meet.
+    """
+    original = original or document
+    made = Proposal()
+    made.asks += [f"{piece.name} is left as it is: {b}" for piece, b in zip(document.pieces, builds, strict=True) if isinstance(b, str)]
+    found = [b for b in builds if isinstance(b, Build)]
+    graded = {b.piece: grades for b, grades in zip(found, _grades(document, found, measures, targets, extra or {}), strict=True)}
+    counts: dict[str, list[int]] = {}
+    for build in found:
+        words = Words(text, build, graded[build.piece])
+        words.rewrite()
+        made.changes += words.splices()
+        made.asks += words.asks
+        counts |= words.counts
+        made.grades[build.name] = (build, graded[build.piece])
+        made.asks += _assumed(build, graded[build.piece])
+    made.changes += [*_sizes_line(text, document, targets), *_wearers(text, document, targets, original),
+                     *_hooks(text, document, targets, original)]
+    made.changes += _named_counts(text, document, counts, made.asks)
+    made.asks += _questions(document, targets, counts, original)
+    return made
+
+
+# ---- grades of all pieces
+
+
+def _grades(
+    document: Document, builds: Sequence[Build], measures: Measures, targets: Sequence[Target], extra: Extra
+) -> list[list[Grade]]:
+    """Of each build, its grade in every size; a piece with a cap after the ones it is set into."""
+    done: dict[int, list[Grade]] = {}
+    main = builds[0].piece if builds else 0
+    partners = {b.piece: _partner(document, b, builds) for b in builds}
+    for build in sorted(builds, key=lambda b: partners[b.piece] is not None):
+        partner = partners[build.piece]
+        done[build.piece] = []
+        for k, target in enumerate(targets):
+            first = done[main][k] if build.piece != main else None
+            ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
+            held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
+            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held)
+            grade = solver.grade()
+            _more_periods(build, grade, extra.get((build.piece, k), 0))
+            done[build.piece].append(grade)
+    return [done[b.piece] for b in builds]
+
+
+def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build | None:
+    """The piece whose armhole the cap of this one is sewn into."""
+    for join in document.joins:
+        for one, other in ((join.one, join.other), (join.other, join.one)):
+            if any(e.piece == build.name and e.edge == "cap" for e in one):
+                return next((b for e in other for b in builds if b.name == e.piece and e.edge == "armhole"), None)
+    return None
+
+
+def _underarm(build: Build, grade: Grade | None) -> int:
+    """Stitches left at each underarm."""
+    off = next((w for w in build.written if w.role == "off"), None)
+    if off is None:
+        return 0
+    return (off.before - off.count) // 2 if grade is None else (grade.at(off.under) - grade.at(off.after)) // 2
+
+
+def _more_periods(build: Build, grade: Grade, extra: int) -> None:
+    """The last steered shaping of a piece worked so often more."""
+    steered = [w for w in build.written if w.steered]
+    if extra and steered:
+        w = steered[-1]
+        grade.periods[w.text.span.start] += extra
+        grade.counts[w.after[0]] += extra * w.change
+
+
+# ---- lines of the spec
+
+
+def _sizes_line(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
+    names = ", ".join(_quoted(t.name) for t in targets)
+    rows = f"[{', '.join(t.fits for t in targets)}]"
+    fits = all(t.fits for t in targets)
+    at = document.spans["pieces"].start
+    yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: {rows}\n" if fits and document.fits is None else ""))
+    if fits and document.fits is not None and document.fits.span is not None:
+        yield from _bodies(text, document, rows)
+
+
+def _bodies(text: str, document: Document, rows: str) -> Iterator[Splice]:
+    """The bodies of the new sizes where the pattern names its own."""
+    assert document.fits is not None and document.fits.span is not None
+    span, old = document.fits.span, document.fits.rows
+    if not re.search(r"^\s+rows\s*:", text[span.start - 200 if span.start > 200 else 0 : span.end], re.MULTILINE):
+        yield Splice(span.start, span.start + len(text[span.start : span.end].rstrip()), rows)
+    elif old:
+        yield Splice(old[0].span.start, old[-1].span.end, rows)
+
+
+def _quoted(name: str) -> str:
+    return name if re.fullmatch(r"[A-Za-z][\w -]*", name) else f'"{name}"'
+
+
+_AGE = re.compile(r"(\d+)(?:-(\d+))?\s*(months?|years?)|(woman|man|adult)", re.IGNORECASE)
+
+
+def wearer(row: str) -> str:
+    """Whom a row of a body table is for: a baby under 3 years, a child to 14, an adult beyond; "" where it does not say."""
+    found = _AGE.search(row)
+    if found is None:
+        return ""
+    if found[4]:
+        return "adult"
+    months = int(found[2] or found[1]) * (1 if found[3].lower().startswith("month") else 12)
+    return "baby" if months < 36 else "child" if months <= 14 * 12 else "adult"
+
+
+def _wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`for:` one per size: as it was for a size that the pattern had, by the body for a new one."""
+    if document.wearer[0] in ("home", "toy"):
+        return
+    found = [_kept(original, original.wearer, t.name) or wearer(t.fits) or document.wearer[0] for t in targets]
+    yield from _per_size(text, document, "for", found, document.wearer[0])
+
+
+def _hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`hook:` as it was for sizes that the pattern had; a new size takes that of the size graded from."""
+    if document.hook:
+        found = [_kept(original, original.hook, t.name) or document.hook[0] for t in targets]
+        yield from _per_size(text, document, "hook", found, document.hook[0])
+
+
+def _kept(original: Document, values: Sequence[str], size: str) -> str:
+    """The value that a size of the pattern had; "" for a new size."""
+    names = [s.casefold() for s in original.sizes]
+    if size.casefold() not in names or not values:
+        return ""
+    return values[names.index(size.casefold()) if len(values) > 1 else 0]
+
+
+def _per_size(text: str, document: Document, key: str, found: Sequence[str], now: str) -> Iterator[Splice]:
+    span = document.spans.get(key)
+    value = re.compile(r":[ \t]*(\[[^\]\n]*\]|[^\s#\[][^\n#]*?)(?=[ \t]*(?:#|\n|$))").match(text, span.end) if span else None
+    if value and set(found) != {now}:
+        yield Splice(value.start(1), value.end(1), f"[{', '.join(found)}]" if len(set(found)) > 1 else found[0])
+
+
+def _named_counts(text: str, document: Document, counts: Mapping[str, list[int]], asks: list[str]) -> Iterator[Splice]:
+    """New values of named counts where they are defined."""
+    given = {str(c.name): c for c in document.counts}
+    rules = {str(r.name) for r in document.rules}
+    for name, values in counts.items():
+        found = re.compile(r"\s*:\s*[\"']?(\d+)").match(text, given[name].name.span.end) if name in given else None
+        if name in rules:
+            asks.append(f"{name} is worked out by its rule, which now has further bodies: see that it comes to {in_sizes([str(v) for v in values])}")
+        elif found:
+            span = Span(*found.span(1))
+            yield Splice(span.start, span.end, in_flow(text, span, in_sizes([str(v) for v in values])))
+
+
+def in_flow(text: str, span: Span, words: str) -> str:
+    """Quoted where a comma would end the value: inside braces, and not quoted already."""
+    line = text[text.rfind("\n", 0, span.start) + 1 : span.start]
+    return f'"{words}"' if "," in words and "{" in line and not line.endswith(('"', "'")) else words
+
+
+# ---- what is left to the designer
+
+
+def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    for name in dict.fromkeys(name for g in grades for name in g.assumed):
+        if name == "neck depth":
+            yield f"{build.name}, {name}: stays as written, since its rows are shaped one by one"
+            continue
+        kept = "stays as written" if name in ("armhole depth", "thumb length", "cuff to thumb") else "keeps its share"
+        yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
+
+
+def _questions(
+    document: Document, targets: Sequence[Target], counts: Mapping[str, list[int]], original: Document
+) -> Iterator[str]:  # fmt: skip
+    new = [t for t in targets if not _kept(original, ("had",), t.name)]
+    unknown = [t.name for t in new if not wearer(t.fits)]
+    if unknown and document.wearer[0] not in ("home", "toy") and len(targets) > 1:
+        yield f"`for: {document.wearer[0]}` stands for {', '.join(unknown)} too: write another if a size is for another age"
+    if len(set(original.hook)) > 1 and new:
+        yield f"hook: {document.hook[0]} stands for {', '.join(t.name for t in new)}: swatch and write another if the gauge asks for it"
+    left = [str(c.name) for c in document.counts if str(c.name) not in counts]
+    if left:
+        yield f"{', '.join(left)} keep{'s' if len(left) == 1 else ''} one value for every size: write one per size, or a rule, under `counts`"
+    if document.yarn:
+        yield "yarn amounts are for the old size: weigh a swatch and run `chartgen yarn`"

@@ -1,0 +1,404 @@
+"""A piece's words in further sizes: numbers replaced where they stand, wording and comments kept."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
+
+from chartgen.notation.tree import Count, Number, Repeat, Skip
+from chartgen.sizing.going_on import NUMBER, OFF, advanced, often, only_in, steps_between
+from chartgen.sizing.grade import Grade, last_step
+from chartgen.sizing.graded import Build, Written, elastic, named
+from chartgen.sizing.numbers import (
+    in_repeats,
+    numbers_in,
+    off_numbers,
+    row_numbers,
+    runs_in,
+)
+from chartgen.sizing.splice import Splice, indent, spliced
+from chartgen.units import in_sizes
+
+PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
+EDGE = 8        # by so much a written count may differ from the row's and still go with it
+
+
+@dataclass
+class Words:
+    """What becomes of the words of one piece.
+
+    Attributes:
+        changes: by place in the text.  counts: new values of named counts.  asks: for the designer.
+    """
+
+    text: str
+    build: Build
+    grades: Sequence[Grade]
+    changes: dict[tuple[int, int], str] = field(default_factory=dict)
+    counts: dict[str, list[int]] = field(default_factory=dict)
+    asks: list[str] = field(default_factory=list)
+    _numbers: dict[tuple[int, int], list[int]] = field(default_factory=dict)    # (part, row) as numbered now
+
+    def splices(self) -> Iterator[Splice]:
+        yield from (Splice(*place, text) for place, text in self.changes.items())
+
+    def rewrite(self) -> None:
+        self._number()
+        for w in self.build.written:
+            if w.role == "begin" or not w.rows:
+                self._beginning(w)
+                continue
+            self._header(w)
+            self._references(w)
+            if w.role != "rung":
+                self._counts(w)
+                self._body(w)
+        self._crown()
+        for flight in self.build.flights:
+            self._flight(flight)
+        for top, worked in zip(self.build.tops, zip(*(g.tops for g in self.grades), strict=True), strict=True):
+            self._top(top, worked)
+
+    # ---- one number
+
+    def _put(self, number: Number, values: Sequence[int]) -> None:
+        if number.name:
+            self._named(number, values)
+        elif number.span.end > number.span.start and self.text[number.span.start : number.span.end].isdigit():
+            self.changes[number.span.start, number.span.end] = in_sizes([str(v) for v in values])
+
+    def _named(self, number: Number, values: Sequence[int]) -> None:
+        if self.counts.setdefault(number.name, list(values)) != list(values):
+            self.asks.append(f"{number.name} is used for counts that part in the new sizes: give each a name of its own")
+
+    def _at(self, w: Written) -> list[int]:
+        """Counts after a row; after a step of a flight, what that step makes."""
+        step = w.flight is not None and w.role == "shape" and w.under is not None
+        place = (w.under[0], w.under[1] + w.change) if step and w.under else w.after
+        return [g.at(place) for g in self.grades]
+
+    def _under(self, w: Written) -> list[int]:
+        return [g.at(w.under) for g in self.grades]
+
+    # ---- row numbers
+
+    def _number(self) -> None:
+        """New numbers of every row: moved on by the rows that the ones before it gain."""
+        shift, part, numbered_on = [0] * len(self.grades), -1, 0
+        rungs = {id(w) for w in self.build.crown}
+        for w in self.build.written:
+            if w.text.first is None or not w.rows:
+                continue
+            first, last = w.text.first.of(0), (w.text.last or w.text.first).of(0)
+            if w.part != part and first <= numbered_on:
+                shift = [0] * len(self.grades)
+            part, numbered_on = w.part, last
+            for n in range(first, last + 1):
+                self._numbers[w.part, n] = [n + s for s in shift]
+            more = [g.rows_more(w) for g in self.grades]
+            self._numbers[w.part, last] = [n + m for n, m in zip(self._numbers[w.part, last], more, strict=True)]
+            if id(w) in rungs and w is self.build.crown[-1]:
+                more = [g.rungs - len(self.build.crown) for g in self.grades]
+            for flight in self.build.flights:
+                if w is flight[-1]:
+                    more = [m + g.further(flight) for g, m in zip(self.grades, more, strict=True)]
+            for k, top in enumerate(self.build.tops):
+                if w is top[-1]:
+                    more = [g.tops[k] - len(top) for g in self.grades]
+            shift = [s + m for s, m in zip(shift, more, strict=True)]
+
+    def _header(self, w: Written) -> None:
+        first, last = w.text.first, w.text.last
+        if first is None or w.role == "rung":
+            return
+        self._put(first, self._numbers[w.part, first.of(0)])
+        if last is not None and last.span != first.span:
+            self._put(last, self._numbers[w.part, last.of(0)])
+
+    def _references(self, w: Written) -> None:
+        """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
+        for number in row_numbers(w.text.items):
+            moved = self._numbers.get((w.part, number.of(0)))
+            if moved and set(moved) != {number.of(0)}:
+                self._put(number, moved)
+
+    # ---- counts at the end of a row
+
+    def _counts(self, w: Written) -> None:
+        for count in w.text.counts:
+            values = self._by_kind(w, count) or self._scaled(w, count.n.of(0))
+            if values is None:
+                span = w.text.counts_span
+                self.asks.append(f"{count.n.of(0)} in `{self.text[span.start : span.end]}` does not come out whole in every size")
+            elif set(values) != {count.n.of(0)} or count.n.name:
+                self._put(count.n, values)
+
+    def _by_kind(self, w: Written, count: Count) -> list[int] | None:
+        """A written count of one kind where repeats take up the change: so many more in each pass."""
+        step = self.build.levels[w.after[0]].step if self.build.lace else w.per
+        each = w.each.get(count.stitch.id) if count.stitch and count.what == "stitch" else None
+        if w.role != "even" or not step or each is None or any((n - w.count) % step for n in self._at(w)):
+            return None
+        return [count.n.of(0) + each * ((n - w.count) // step) for n in self._at(w)]
+
+    def _scaled(self, w: Written, number: int) -> list[int] | None:
+        """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
+        old, new = w.count, self._at(w)
+        shaped = not self.build.lace and w.role not in ("even", "linear")
+        if not self.build.lace and (shaped or not w.per) and abs(number - old) <= EDGE and number > old // 2:
+            return [number + n - old for n in new]
+        if set(new) == {old} or (shaped and number <= EDGE):
+            return [number] * len(new)
+        if w.role == "linear" and number == old:
+            return new
+        level = self.build.levels[w.after[0]]
+        step, rest = level.step, level.rest
+        if w.per and not self.build.lace:
+            step, rest = w.per, old % w.per
+        scaled = [in_repeats(number, old, n, step, rest) for n in new]
+        whole = [n for n in scaled if n is not None]
+        return whole if len(whole) == len(scaled) else None
+
+    # ---- the words of a row
+
+    def _beginning(self, w: Written) -> None:
+        """`Ch 74`: as many more or fewer chains as there are stitches."""
+        start = next((x for x in self.build.written if x.rows and x.part >= w.part), None)
+        if start is None or start.role == "rung" or self.build.levels[start.after[0]].role != "start" or w.part != start.part:
+            return
+        found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
+        if found and int(found[1]) >= start.count:
+            over = int(found[1]) - start.count
+            self.changes[found.span(1)] = in_sizes([str(n + over) for n in self._at(start)])
+        for number in numbers_in(w.text.items):
+            if number.name and number.of(0) >= start.count:
+                self._named(number, [n + number.of(0) - start.count for n in self._at(start)])
+
+    def _body(self, w: Written) -> None:
+        new, under = self._at(w), self._under(w)
+        if w.role == "off":
+            self._left_off(w, new, under)
+        elif w.role == "split":
+            self._runs(w, [n - w.count for n in new])
+        elif w.role == "rejoin":
+            self._rejoined(w)
+        elif w.role == "linear" and w.period > 1:
+            self._divided(w, under)
+        elif not elastic(w.text.items) and not self._repeated(w, new):
+            self._runs(w, [n - w.count for n in new])
+
+    def _repeated(self, w: Written, new: list[int]) -> bool:
+        """A repeat that is worked a number of times is worked more often; False where the row has none."""
+        step = self.build.levels[w.after[0]].step if self.build.lace else w.per
+        counted = [i for i in w.text.items if isinstance(i, Repeat) and i.times is not None
+                   and i.times.of(0) > 1 and self.text[i.times_span.start - 12 : i.times_span.start].rstrip().endswith("*")]
+        if len(counted) != 1 or not step or any((n - w.count) % step for n in new):
+            return False
+        span, times = counted[0].times_span, counted[0].times.of(0) if counted[0].times else 0
+        passes = [times + (n - w.count) // step for n in new]
+        if set(passes) != {times}:
+            self.changes[span.start, span.end] = often(self.text[span.start : span.end], times, passes)
+        return True
+
+    def _left_off(self, w: Written, new: list[int], under: list[int]) -> None:
+        """Stitches left at one end or both; a run that is all the others takes their change."""
+        numbers = list(off_numbers(w.text.items))
+        ends = 2 if any(n.of(0) * 2 == w.before - w.count for n in numbers) else 1
+        off = (w.before - w.count) // ends
+        for number in numbers:
+            if number.of(0) == off:
+                self._put(number, [(u - n) // ends for u, n in zip(under, new, strict=True)])
+        for number in runs_in(w.text.items):
+            if number.of(0) == w.count:
+                self._put(number, new)
+
+    def _divided(self, w: Written, under: list[int]) -> None:
+        """Sides of a yoke: every one is as much wider as the others."""
+        change = [u - w.before for u in under]
+        if any(c % w.period for c in change):
+            self.asks.append(f"{named(w)}: a yoke wider by {in_sizes([f'{c:+d}' for c in change])} sts has sides that differ: share it out")
+            return
+        skipped = [n for i in w.text.items if isinstance(i, Skip) for n in (x.n for x in i.where)]
+        for number in (*skipped, *runs_in(w.text.items)):
+            if number.of(0) >= PLAIN:
+                self._put(number, [number.of(0) + c // w.period for c in change])
+
+    def _rejoined(self, w: Written) -> None:
+        """The stitches skipped between the two sides of a split."""
+        split = next((x for x in self.build.written if x.role == "split"), None)
+        if split is None or w.under is None:
+            return
+        skipped = split.before - split.count - w.count
+        between = [g.at(split.under) - g.at(split.after) - g.at((w.after[0], 0)) for g in self.grades]
+        for number in numbers_in(w.text.items):
+            if number.of(0) == skipped:
+                self._put(number, between)
+        self._runs(w, [g.at((w.after[0], 0)) - self.build.levels[w.after[0]].count for g in self.grades])
+
+    def _runs(self, w: Written, change: list[int]) -> None:
+        """The longest plain run of a row takes its change; two alike take half each."""
+        if not any(change):
+            return
+        runs = [n for n in runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
+        longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
+        if longest and all(c % len(longest) == 0 for c in change):
+            for number in longest:
+                self._put(number, [number.of(0) + c // len(longest) for c in change])
+        elif longest:
+            self.asks.append(f"`{self.text[w.text.header.start : w.text.header.end].strip()}` has {len(longest)} runs alike "
+                             "and an odd change: share it out")
+
+    # ---- crowns and tops
+
+    def _crown(self) -> None:
+        """Increase rounds that only some sizes have: marked with their sizes, or written on."""
+        crown = self.build.crown
+        for number, w in enumerate(crown, 1):
+            only = [g.target.name for g in self.grades if g.rungs >= number]
+            self._only_in(w, only)
+        further = max((g.rungs for g in self.grades), default=0) - len(crown)
+        if crown and further > 0:
+            self._write_on(crown, further, [g.rungs for g in self.grades])
+        if crown and {g.rungs for g in self.grades} != {len(crown)}:
+            self._finished_apart(crown[-1])
+
+    def _finished_apart(self, last: Written) -> None:
+        """"Fasten off" in the last round of a crown on a line of its own, since the last round is not one for all."""
+        span = last.text.span
+        found = OFF.search(self.text, span.start, span.end)
+        if found:
+            self.changes[found.span()] = ""
+            self._insert_after(last, f"\n{indent(self.text, span)}{found[0].strip()}")
+
+    def _insert_after(self, w: Written, lines: str) -> None:
+        end = self.text.find("\n", w.text.span.end)
+        at = len(self.text) if end < 0 else end
+        self.changes[at, at] = self.changes.get((at, at), "") + lines
+
+    def _only_in(self, w: Written, only: list[str]) -> None:
+        if 0 < len(only) < len(self.grades) and w.text.first:
+            self.changes[w.text.first.span.end, w.text.first.span.end] = only_in(only)
+        elif not only:
+            self.asks.append(f"no size works the round that makes {w.count} sts: take it out")
+
+    def _write_on(self, ladder: list[Written], further: int, rungs: list[int]) -> None:
+        """New rounds in the words of the last, its numbers going on as they did from the round before."""
+        steps = steps_between(self.text, ladder[-3:])
+        if steps is None:
+            self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
+            return
+        last = ladder[-1].text.span
+        words, lines = OFF.sub("", self.text[last.start : last.end]), []
+        for n in range(1, further + 1):
+            only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
+            lines.append(indent(self.text, last) + advanced(words, steps, n, only_in(only) if len(only) < len(self.grades) else ""))
+        self._insert_after(ladder[-1], "".join(f"\n{line}" for line in lines))
+
+    # ---- shaping written out
+
+    def _flight(self, flight: list[Written]) -> None:
+        """Steps that only some sizes work are marked; further ones are written on in the words of the last."""
+        for w in flight:
+            assert w.flight is not None and w.text.first is not None
+            works = [g.flights[w.flight[0]] >= w.flight[1] for g in self.grades]
+            if not any(works):
+                self.asks.append(f"no size works {named(w)}: take it out")
+            elif not all(works):
+                self._marked(w, works)
+        further = max(g.further(flight, rows=False) for g in self.grades)
+        if further > 0:
+            self._write_steps(flight, further)
+
+    def _marked(self, w: Written, works: Sequence[bool]) -> None:
+        """A row of some sizes: its numbers are those of the sizes that work it, its mark says which."""
+        assert w.text.first is not None
+        self._numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
+
+    def _numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
+        """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
+        assert w.text.first is not None
+        first, last = w.text.first, w.text.last or w.text.first
+        self._put(first, _kept(begins, works))
+        if last.span != first.span:
+            self._put(last, _kept([b + len(w.rows) - 1 for b in begins], works))
+        if not all(works):
+            place = (last.span.start, last.span.end)
+            only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + only
+
+    def _write_steps(self, flight: list[Written], further: int) -> None:
+        rows = last_step(flight)
+        number, steps = rows[-1].flight or (0, 0)
+        lines = [self._step_row(w, rows, n, [g.flights[number] >= steps + n for g in self.grades])
+                 for n in range(1, further + 1) for w in rows]
+        self._insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
+
+    def _step_row(self, w: Written, rows: list[Written], n: int, works: Sequence[bool]) -> str:
+        """One row of a further step: the row's own words, its numbers moved on by the step."""
+        start = rows[-1].under or (0, 0)
+        over = n * rows[-1].change + (0 if w.role == "even" else rows[-1].change)
+        kept, self.changes = self.changes, {}
+        moved = replace(w, under=(start[0], start[1] + n * rows[-1].change), after=(start[0], start[1] + over))
+        self._counts(moved)
+        self._body(moved)
+        assert w.text.first is not None
+        cycle = sum(len(x.rows) for x in rows)
+        self._numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
+        made, self.changes = self.changes, kept
+        span = w.text.span
+        inside = [Splice(a - span.start, b - span.start, text) for (a, b), text in made.items()]
+        return indent(self.text, span) + spliced(self.text[span.start : span.end], inside)
+
+    def _top(self, top: list[Written], worked: Sequence[int]) -> None:
+        """Decrease rounds from wider levels come before the first; narrower ones leave the first out."""
+        for number, w in enumerate(reversed(top), 1):
+            self._only_in(w, [g.target.name for g, n in zip(self.grades, worked, strict=True) if n >= number])
+            if w.text.first is not None:
+                self._top_number(w, number, worked)
+        further = max(worked) - len(top)
+        if further > 0:
+            self._write_before(top, further, worked)
+
+    def _top_number(self, w: Written, from_end: int, worked: Sequence[int]) -> None:
+        """One number for all sizes where they agree, else one each, as the rounds come."""
+        assert w.text.first is not None
+        now = self._numbers[w.part, w.text.first.of(0)]
+        top = next(t for t in self.build.tops if w in t)
+        moved = [n + k - len(top) for n, k in zip(now, worked, strict=True)]
+        marked = self.changes.pop((w.text.first.span.end, w.text.first.span.end), "")
+        kept = [n for n, k in zip(moved, worked, strict=True) if k >= from_end]
+        values = moved if not marked else [n if k >= from_end else kept[0] for n, k in zip(moved, worked, strict=True)]
+        self._put(w.text.first, values)
+        if marked:
+            place = (w.text.first.span.start, w.text.first.span.end)
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked
+
+    def _write_before(self, top: list[Written], further: int, worked: Sequence[int]) -> None:
+        steps = steps_between(self.text, list(reversed(top[:3])))
+        if steps is None:
+            self.asks.append(f"the decrease rounds differ in their words, so {further} more cannot be written from them")
+            return
+        first = top[0].text.span
+        words, lines = self.text[first.start : first.end], []
+        for n in range(further, 0, -1):
+            only = [g.target.name for g, k in zip(self.grades, worked, strict=True) if k >= len(top) + n]
+            lines.append(self._one_before(top, words, steps, n, only, worked))
+        at = first.start
+        self.changes[at, at] = "".join(f"{line}\n{indent(self.text, first)}" for line in lines)
+
+    def _one_before(self, top: list[Written], words: str, steps: list[int], n: int, only: list[str], worked: Sequence[int]) -> str:
+        assert top[0].text.first is not None
+        now = self._numbers[top[0].part, top[0].text.first.of(0)]
+        numbers = [at + k - len(top) - n for at, k in zip(now, worked, strict=True)]
+        kept = [number for number, k in zip(numbers, worked, strict=True) if k >= len(top) + n]
+        line = advanced(words, steps, n, "")
+        mark = only_in(only) if len(only) < len(self.grades) else ""
+        said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
+        return NUMBER.sub(said + mark, line, count=1)
+
+
+def _kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:
+    """Values of the sizes that work a row; the others take the first of these, so that the list is read."""
+    first = next(v for v, yes in zip(values, works, strict=True) if yes)
+    return [v if yes else first for v, yes in zip(values, works, strict=True)]
