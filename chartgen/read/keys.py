@@ -9,12 +9,14 @@ FORMAT = "1"
 TOP = (
     "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
     "stitches", "pieces", "measurements", "counts", "fits", "item", "joins", "notes",
+    "notions", "finishing", "translations",
 )
 RESERVED = ("chart",)       # to come; accepted and kept out of the way
 REQUIRED = ("format", "title", "terms", "pieces")
 PIECE = ("name", "parts")
 PART = ("name", "rounds", "rows", "gauge")
-YARN = ("name", "colour", "weight", "ball")
+YARN = ("name", "colour", "weight", "ball", "amount")
+AMOUNTS = ("g", "oz", "m", "yd", "balls")
 
 TERMS = ("US", "UK", "old")
 WEARERS = ("baby", "child", "adult", "toy", "home")
@@ -30,7 +32,7 @@ DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *HAND)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.
-FREE_TEXT = ("title", "notes", "name", "rounds", "rows", "stitches")
+FREE_TEXT = ("title", "notes", "notions", "finishing", "translations", "name", "rounds", "rows", "stitches")
 # What people write who hope that one file can draw in another.
 DRAWS_IN = ("include", "includes", "extends", "extend", "import", "file", "files", "path", "base")
 
