@@ -35,6 +35,7 @@ from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout, Run
+from chartgen.wording.drawn import side
 
 _OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
@@ -190,7 +191,7 @@ class Aids:
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         if row.form == "row":
             turned_over = _TURNED_OVER if self._turned_over(row) else ""
-            parts.append(LabelPart(row.side + turned_over, SIDE, ink))
+            parts.append(LabelPart(side(row.side) + turned_over, SIDE, ink))
         parts += self._yarn_part(row, ink)
         if row.form == "row" or self._turned_rounds(self._run(row)) or self._begins_strip(row):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from collections.abc import Mapping as Table
 
 from chartgen.problems import Span
 from chartgen.read.document import Text
@@ -84,6 +85,11 @@ def plainly(words: str) -> str:
     """Words with single spaces, without the brackets around all of them and without a full stop."""
     said = " ".join(words.split()).rstrip(".")
     return said[1:-1] if said.startswith("(") and said.endswith(")") else said
+
+
+def told_in(given: Table[str, Table[str, str]], code: str) -> dict[str, str]:
+    """The words of one language: those of its region over those of the language."""
+    return {**given.get(code.split("-")[0], {}), **given.get(code, {})}
 
 
 def _words_outside(text: str, span: Span) -> str:

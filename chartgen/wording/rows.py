@@ -86,7 +86,7 @@ class Lines:
         said = self.speaker.language.frames["list"].join(filter(None, (self._count(phrases, c) for c in text.counts)))
         if not said or text.counts_at is None:
             return said
-        return self.speaker.say("counts.at", text.counts_at, form=phrases.worked, counts=said)
+        return self.speaker.say("counts.at" if text.counts_at else "counts.last", text.counts_at, form=phrases.worked, counts=said)
 
     def _count(self, phrases: Phrases, count: Count) -> str:
         many = not self.speaker.is_one(count.n)
