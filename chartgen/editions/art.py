@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from chartgen.draw.attributes import Names
 from chartgen.draw.drawing import Drawing, Group
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import shifted, stitch_entry
 from chartgen.draw.sheet import symbols_of
+from chartgen.editions.cutout import Where, cut_out
 from chartgen.export.svg import to_svg
 from chartgen.fabric import Fabric
+from chartgen.notation.names import plain
 from chartgen.stitches import StitchKind
 from chartgen.wording.page import Art
 
@@ -17,23 +20,34 @@ _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
 
 
-def art(fabrics: Sequence[Fabric], drawn: Mapping[str, str]) -> Art:
+def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str]) -> Art:
     """The art of a pattern.
 
     Args:
-        fabrics: one per size.  drawn: SVG by ending of its file name, as the pipeline draws.
+        fabrics: one per size.  size: the one charted, by its name.
+        drawn: SVG by ending of its file name, as the pipeline draws.
     """
-    charts = tuple((_name(ending), svg) for ending, svg in drawn.items() if ending.startswith("chart"))
-    return Art(signs(fabrics), charts, drawn.get("schematic", ""))
+    charts = tuple(svg for ending, svg in drawn.items() if ending.startswith("chart"))
+    cut = {name: svg for chart in charts[:1] for name, svg in groups(fabrics, size, chart).items()}
+    return Art({**cut, **signs(fabrics)}, tuple((size or "", svg) for svg in charts), drawn.get("schematic", ""))
 
 
-def _name(ending: str) -> str:
-    """ "chart.large.strip" as "large, strip"."""
-    return ", ".join(ending.split(".")[1:])
+def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str, str]:
+    """A drawing of each group of stitches that the pattern names (a shell, a picot), cut out
+    of the chart of one size: the one of its kind that stands most upright there."""
+    fabric = next(f for f in fabrics if f.size == size)
+    names = Names(fabric)
+    made: dict[str, dict[int, list[Where]]] = {}
+    for stitch in fabric.stitches:
+        if stitch.group is not None and stitch.group_name:
+            row = fabric.rows[stitch.row]
+            where = (*names.part_of(row), row.number, str(stitch.n))
+            made.setdefault(plain(stitch.group_name), {}).setdefault(stitch.group, []).append(where)
+    return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), name))}
 
 
 def signs(fabrics: Sequence[Fabric]) -> dict[str, str]:
-    """A drawing of each kind of stitch, by the key of its term or by the pattern's own name."""
+    """A drawing of each kind of stitch, by the key of its term or by the plain form of the pattern's own name."""
     return {key: to_svg(_sign(kind)) for key, kind in _kinds(fabrics)}
 
 
@@ -41,7 +55,7 @@ def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
     kinds = {s.kind.id + s.kind.own: s.kind for fabric in fabrics for s in fabric.stitches}
     for kind in kinds.values():
         if kind.own:
-            yield kind.own, kind
+            yield plain(kind.own), kind
         elif kind.family:
             yield f"families.{kind.family}:{kind.base}:{kind.legs}", kind
         else:

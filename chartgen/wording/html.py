@@ -101,9 +101,17 @@ def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
 
 
 def _table(block: Table) -> str:
-    heads = "".join(f"<th>{escape(head)}</th>" for head in block.heads)
-    rows = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in block.rows)
-    return f"<table>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+    heads = "".join(f'<th scope="col">{escape(head)}</th>' for head in block.heads)
+    head = f"<thead><tr>{heads}</tr></thead>\n" if heads else ""
+    rows = "\n".join("<tr>" + "".join(_cells(row, not heads)) + "</tr>" for row in block.rows)
+    kind = "" if heads else ' class="sample"'
+    return f"<table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table>"
+
+
+def _cells(row: tuple[str, ...], named: bool) -> Iterator[str]:
+    """Cells; the first a heading where the columns have none."""
+    for at, cell in enumerate(row):
+        yield f'<th scope="row">{escape(cell)}</th>' if named and not at else f"<td>{escape(cell)}</td>"
 
 
 def _row(line: Line, rows: Rows) -> str:

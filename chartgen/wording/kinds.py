@@ -11,6 +11,7 @@ from chartgen.measure import Measures
 from chartgen.notation.tree import Instructions
 from chartgen.problems import Problem
 from chartgen.read import Document
+from chartgen.read.prose import told_in
 from chartgen.sizing.counted import Sized
 from chartgen.units import cm_text
 from chartgen.wording.aloud import aloud_style, aloud_text, spelled
@@ -20,6 +21,7 @@ from chartgen.wording.page import Art, Block, Page, Pairs, Paragraph, Rows, Sect
 from chartgen.wording.pattern import write_pattern
 from chartgen.wording.rows import Line
 from chartgen.wording.settle import settle
+from chartgen.wording.speaker import Speaker
 from chartgen.wording.style import Style
 from chartgen.wording.written_out import written_out
 
@@ -110,7 +112,8 @@ def write_edition(
     if edition.keeps:
         sections.sort(key=lambda s: edition.keeps.index(s.key))
     if edition.tests:
-        sections += _tests(document, fabrics, measures, words, size)
+        speaker = Speaker(language, size, house, told=told_in(document.translations, language.code))
+        sections += _tests(document, fabrics, measures, speaker, size)
     if edition.aloud:
         sections = [replace(s, blocks=tuple(_said(b, words) for b in s.blocks)) for s in sections if s.key != "abbreviations"]
         page = replace(page, about=tuple(aloud_text(line, words) for line in page.about))
@@ -143,29 +146,39 @@ def _said(block: Block, words: dict[str, str]) -> Block:
 
 
 def _tests(
-    document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], words: dict[str, str], size: int | None
+    document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], speaker: Speaker, size: int | None
 ) -> Iterator[Section]:
-    """Expected counts and measurements, one column a size, and room for the tester's own."""
+    """What a tester writes down, then expected counts and measurements, one column a size, and
+    room for the tester's own."""
+    words = speaker.language.raw["editions"]
+    sample = words["sample"]
+    yield Section("sample", sample["heading"], (Table((), tuple((row, "") for row in sample["rows"])),))
     shown = range(len(fabrics)) if size is None else (size,)
-    heads = tuple(document.sizes[i] if document.sizes else words["expected"] for i in shown)
+    heads = [speaker.sizes(document.sizes)[i] for i in shown] if document.sizes else [words["expected"]]
     counts = _Columns([{(r.piece, r.part, r.number): r.stitch_count for r in fabrics[i].rows if r.number != "0"} for i in shown])
     rows = [
-        (_part(fabrics[0], piece, part), number, *(str(v) if v is not None else "–" for v in values), "")
+        (_part(fabrics[0], piece, part, speaker), number, *(str(v) if v is not None else "–" for v in values), "")
         for (piece, part, number), values in counts.rows()
     ]
     yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
     sizes = _Columns([
         {(p.name, d.name): d.cm for p in measures[i].pieces for d in p.dimensions if d.cm is not None} for i in shown
     ])
-    cells = [(*key, *("–" if v is None else f"{cm_text(v)} cm" for v in values), "") for key, values in sizes.rows()]
+    cells = [
+        (speaker.prose(piece), speaker.dimension(name), *("–" if v is None else f"{speaker.decimal(cm_text(v))} cm" for v in values), "")
+        for (piece, name), values in sizes.rows()
+    ]
     if cells:
         yield Section("measurements", words["checks"]["measurements"],
                       (Table((words["piece"], words["measurement"], *heads, words["made"]), tuple(cells)),))
 
 
-def _part(fabric: Fabric, piece: int, part: int) -> str:
+def _part(fabric: Fabric, piece: int, part: int, speaker: Speaker) -> str:
     info = fabric.pieces[piece]
-    return info.parts[part].name if len(info.parts) > 1 else info.name
+    named = speaker.prose(info.parts[part].name)
+    if len(fabric.pieces) > 1 and len(info.parts) > 1:
+        return speaker.page("finished.of", piece=speaker.prose(info.name), name=named)
+    return named if len(info.parts) > 1 else speaker.prose(info.name)
 
 
 @dataclass(frozen=True)

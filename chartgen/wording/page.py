@@ -51,7 +51,7 @@ class Picture:
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Cells under headings; an empty cell is one to fill in by hand."""
+    """Cells under headings, or beside them in the first column; an empty cell is one to fill in by hand."""
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from chartgen.measure import Kept, Measures, Outline
 from chartgen.measure.measures import Figure
+from chartgen.notation.names import plain
 from chartgen.notation.tree import Instructions, Item, Join, Repeat
 from chartgen.problems import Problem
 from chartgen.read import Document, Gauge, Yarn
@@ -64,9 +65,9 @@ class Sections:
         named = language.raw["page"]["terms names"].get(language.terms)
         lines.append(self.say("terms", terms=named) if named else language.name)
         if sizes and self.speaker.size is not None:
-            lines.append(self.say("one size", size=sizes[self.speaker.size]))
+            lines.append(self.say("one size", size=self.speaker.sizes(sizes)[self.speaker.size]))
         elif sizes:
-            lines.append(self.say("sizes", sizes=self.speaker.in_sizes(sizes)))
+            lines.append(self.say("sizes", sizes=self.speaker.in_sizes(self.speaker.sizes(sizes))))
         return tuple(lines)
 
     def finished(self) -> Found:
@@ -97,18 +98,10 @@ class Sections:
             yield Picture(self.art.schematic, said=self.say("schematic.said"))
 
     def charts(self) -> Found:
-        """Each chart, its key beside it; where the key speaks another language, one in this."""
+        """Each chart, its key beside it."""
         for name, svg in self.art.charts:
-            yield Picture(svg, self.say("chart.caption", name=name) if name else "", self.say("chart.said"))
-        if self.art.charts and not self.speaker.language.terms:
-            yield Paragraph(self.say("key.said"))
-            yield from self._key()
-
-    def _key(self) -> Found:
-        terms = [self.speaker.used[key] for key in self.art.signs if key in self.speaker.used]
-        if terms:
-            pairs = tuple((t.short, t.name or t.short) for t in terms)
-            yield Pairs(pairs, tuple(self.art.signs[t.key] for t in terms))
+            caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if name else ""
+            yield Picture(svg, caption, self.say("chart.said"))
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -228,7 +221,7 @@ class Sections:
         """How the pattern's own stitches are made, and those a family makes."""
         made = definitions(self.document, self.instructions, self.speaker)
         pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
-        signs = [self.art.signs.get(name, "") for name in made]
+        signs = [self.art.signs.get(plain(name), "") for name in made]
         families = list(self._families())
         pairs += [(short, how) for _, short, how in families]
         signs += [self.art.signs.get(key, "") for key, _, _ in families]
@@ -252,7 +245,7 @@ class Sections:
             if words := self.speaker.prose(str(note)):
                 yield Paragraph(words)
         if self.document.sizes and self.speaker.size is None:
-            order = self.speaker.in_sizes(self.document.sizes)
+            order = self.speaker.in_sizes(self.speaker.sizes(self.document.sizes))
             yield Paragraph(self.say("sizes.how", list=order))
         items = [item for part in self.instructions.parts for row in part.rows for item in _all(row.items)]
         if any(isinstance(i, Join) and i.place is None and not i.ring for i in items):
@@ -265,7 +258,7 @@ class Sections:
 
     def worked(self) -> Found:
         notes = source_notes(self.document, self.speaker.language.terms, self.speaker.missing, self.speaker.told)
-        writer = Lines(self.speaker, self.document.sizes, notes)
+        writer = Lines(self.speaker, self.speaker.sizes(self.document.sizes), notes)
         before, after = self.speaker.style.counts
         for text in self.instructions.parts:
             piece = self.document.pieces[text.piece]

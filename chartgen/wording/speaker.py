@@ -138,6 +138,10 @@ class Speaker:
             self.missing[words] = None
         return words
 
+    def sizes(self, names: Sequence[str]) -> tuple[str, ...]:
+        """Names of sizes; figures and letters (6, XL) are the same in every language."""
+        return tuple(self.prose(name) if re.search(r"[^\W\d_]{4,}|[a-z]{2,}", name) else name for name in names)
+
     def dimension(self, name: str) -> str:
         """A dimension or an edge by the language's word: "armhole depth", "width at row 12"."""
         named = self.language.raw["dimensions"]
