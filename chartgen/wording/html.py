@@ -47,7 +47,7 @@ figure svg { max-height: 120mm; }
 .counts { columns: 3; }
 .counts .row { margin: 0; }
 """
-_LOOKS = {"": "", "large": _LARGE, "quick": _QUICK}
+_LOOKS = {"": "", "aloud": "", "large": _LARGE, "quick": _QUICK}
 
 
 def to_html(page: Page) -> str:

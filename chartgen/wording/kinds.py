@@ -32,7 +32,8 @@ class Edition:
 
     Attributes:
         keeps: the sections it has, in order; () for all.
-        look: of its HTML.  drawn: it has drawings.  large_charts: in large print.
+        look: of its HTML.  drawn: it has drawings.  large_charts: in large print, on pages.
+        described: charts and schematic are put in words.  one_size: it is for one size.
         aloud: short forms and lists in words.  full: repeats and repeated rows written out.
         each: every row by itself, its repeats kept.
         rows: what is made of the rows.
@@ -42,6 +43,8 @@ class Edition:
     look: str = ""
     drawn: bool = True
     large_charts: bool = False
+    described: bool = False
+    one_size: bool = False
     aloud: bool = False
     full: bool = False
     each: bool = False
@@ -72,12 +75,12 @@ def _counts(rows: Rows) -> Rows:
 
 EDITIONS: dict[str, Edition] = {
     "": Edition(),
-    "large": Edition(look="large", large_charts=True),
-    "aloud": Edition(drawn=False, aloud=True),
-    "full": Edition(full=True),
-    "quick": Edition(keeps=("charts", "instructions"), look="quick", rows=_counts),
+    "large": Edition(look="large", large_charts=True, described=True),
+    "aloud": Edition(look="aloud", drawn=False, described=True, aloud=True),
+    "full": Edition(one_size=True, full=True),
+    "quick": Edition(keeps=("charts", "instructions"), look="quick", one_size=True, rows=_counts),
     "ticks": Edition(keeps=("abbreviations", "instructions"), drawn=False, rows=_ticked),
-    "rows": Edition(keeps=("instructions",), each=True, drawn=False),
+    "rows": Edition(keeps=("instructions",), one_size=True, each=True, drawn=False),
     "testers": Edition(keeps=("materials", "gauge"), drawn=False, tests=True),
 }
 
@@ -91,8 +94,8 @@ def edition_named(name: str) -> Edition:
 
 def size_for(edition: Edition, sizes: Sequence[str], size: int | None) -> int | None:
     """The size to write for. Raises NoSuchEdition where one must be named."""
-    if (edition.full or edition.each) and len(sizes) > 1 and size is None:
-        raise NoSuchEdition(f"rows are written out for one size; add --size, one of {', '.join(sizes)}")
+    if edition.one_size and len(sizes) > 1 and size is None:
+        raise NoSuchEdition(f"this edition is for one size; add --size, one of {', '.join(sizes)}")
     return size
 
 
@@ -107,7 +110,8 @@ def write_edition(
         instructions = written_out(settle(instructions, fabrics), fabrics, size or 0, edition.full)
     if edition.aloud:
         language, house = spelled(language), aloud_style(house, words)
-    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art or Art(), sized)
+    art = replace(art or Art(), described=edition.described)
+    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
     if edition.keeps:
         sections.sort(key=lambda s: edition.keeps.index(s.key))

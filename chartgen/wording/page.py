@@ -63,12 +63,14 @@ class Art:
 
     Attributes:
         signs: of the stitches, by the key of their term, or by the pattern's own name.
-        charts: a name and a drawing for each chart, its key beside it.
+        charts: the size and a drawing for each chart, its key beside it.
+        described: charts and schematic are put in words as well.
     """
 
     signs: Mapping[str, str] = field(default_factory=dict)
     charts: tuple[tuple[str, str], ...] = ()
     schematic: str = ""
+    described: bool = False
 
 
 Block = Paragraph | Pairs | Subheading | Rows | Picture | Table

@@ -45,7 +45,7 @@ def write_pattern(
     """
     house = house or style()
     speaker = Speaker(language, size, house, part_names(document), told=told_in(document.translations, language.code))
-    sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions, art, sized)
+    sections = Sections(speaker, document, settle(instructions, fabrics), fabrics, measures, cautions, art, sized)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
     headings = language.raw["page"]["headings"]
     order = [*house.sections, "equivalents"]

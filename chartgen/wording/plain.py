@@ -9,10 +9,12 @@ from chartgen.wording.rows import Line
 
 
 def to_text(page: Page) -> str:
-    """The page as text, a row a line, headings in capitals."""
-    paragraphs = [page.title.upper(), "\n".join(page.about)]
+    """The page as text, a row a line, headings in capitals; not in capitals to be read aloud,
+    as a reading program may spell them."""
+    heading = str if page.look == "aloud" else str.upper
+    paragraphs = [heading(page.title), "\n".join(page.about)]
     for section in page.sections:
-        paragraphs.append(section.heading.upper())
+        paragraphs.append(heading(section.heading))
         paragraphs += [p for block in section.blocks for p in _block(block)]
     return "\n\n".join(paragraphs) + "\n"
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from chartgen.fabric import Fabric
 from chartgen.measure import Kept, Measures, Outline
 from chartgen.measure.measures import Figure
 from chartgen.notation.names import plain
@@ -14,8 +15,8 @@ from chartgen.problems import Problem
 from chartgen.read import Document, Gauge, Yarn
 from chartgen.read.document import EdgeName
 from chartgen.stitches import registry
-from chartgen.units import cm_text, inch_text
 from chartgen.wording.cautions import cautioned, is_told
+from chartgen.wording.described import charts_described, dimensions_described
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
 from chartgen.sizing.across import three_figures
@@ -32,13 +33,14 @@ class Sections:
     """Writes the sections of one pattern.
 
     Attributes:
-        instructions: settled.  measures: one per size; may be empty.
+        instructions: settled.  fabrics, measures: one per size; measures may be empty.
         cautions: found for the pattern, every size merged.
     """
 
     speaker: Speaker
     document: Document
     instructions: Instructions
+    fabrics: Sequence[Fabric]
     measures: Sequence[Measures]
     cautions: Sequence[Problem]
     art: Art = Art()
@@ -91,17 +93,23 @@ class Sections:
             ease = [made - fit for fit, made in zip(fits, finished, strict=True)]
             measure = self.speaker.dimension(str(worn.measure))
             figures = (("fit.to fit", fits), ("fit.finished", finished), ("fit.ease", ease))
-            yield Pairs(tuple((self.say(key, measure=measure), self.length(cm)) for key, cm in figures))
+            yield Pairs(tuple((self.say(key, measure=measure), self.speaker.length(cm)) for key, cm in figures))
 
     def schematic(self) -> Found:
+        """The drawing; every dimension in words beside it where the edition describes its drawings."""
         if self.art.schematic:
             yield Picture(self.art.schematic, said=self.say("schematic.said"))
+        dimensions = tuple(dimensions_described(self.measures, self.speaker)) if self.art.described else ()
+        if dimensions:
+            yield Pairs(dimensions)
 
     def charts(self) -> Found:
-        """Each chart, its key beside it."""
+        """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
         for name, svg in self.art.charts:
             caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if name else ""
             yield Picture(svg, caption, self.say("chart.said"))
+        if self.art.described:
+            yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -129,13 +137,7 @@ class Sections:
         return next((k.computed_cm for k in same), None)
 
     def _dimension(self, name: str, cm: Sequence[float]) -> tuple[str, str]:
-        return self.speaker.dimension(name), self.length([Fraction(v) for v in cm])
-
-    def length(self, cm: Sequence[Fraction]) -> str:
-        """A length, one value or one per size, rounded once."""
-        said = self.speaker.decimal(self.speaker.in_sizes([cm_text(v) for v in cm]))
-        inches = self.speaker.in_sizes([inch_text(v) for v in cm])
-        return self.say("length", cm=said, **{"in": inches})
+        return self.speaker.dimension(name), self.speaker.length([Fraction(v) for v in cm])
 
     def materials(self) -> Found:
         alone = len(self.document.yarn) == 1
@@ -186,7 +188,7 @@ class Sections:
         kind = registry().find(str(gauge.stitch), self.document.terms)
         stitch = self.speaker.stitch(kind) if kind else self.speaker.prose(str(gauge.stitch))
         fields = {
-            "stitch": stitch, "width": self.length([gauge.width_cm]), "height": self.length([gauge.height_cm]),
+            "stitch": stitch, "width": self.speaker.length([gauge.width_cm]), "height": self.speaker.length([gauge.height_cm]),
             "sts": self._count("gauge.sts.count", gauge.stitches), "rows": self._count("gauge.rows.count", gauge.rows),
         }  # fmt: skip
         frame = {(True, True): "gauge.both", (True, False): "gauge", (False, True): "gauge.rows"}[

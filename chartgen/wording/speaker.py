@@ -6,18 +6,20 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any
 
 from chartgen.notation.tree import Number
 from chartgen.read.prose import plainly
 from chartgen.stitches import StitchKind
+from chartgen.units import cm_text, inch_text
 from chartgen.wording.language import Language, Term
 from chartgen.wording.style import Style, style
 
 _TERM = re.compile(r"<([\w ]+)>")
 _WIDTH_AT = re.compile(r"width at (row|round|rnd) (\d+)")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
-_NAMED = {"chain": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
+_NAMED = {"chain": ("stitches", "chain"), "chains": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
           "groups": ("nouns", "group"),
           "space": ("nouns", "space"), "ring": ("nouns", "ring")}
 
@@ -88,7 +90,7 @@ class Speaker:
         key = match[1]
         table = "stitches" if key in self.language.tables["stitches"] else "terms_used"
         table, name = _NAMED.get(key, (table, key))
-        plural = key in ("stitches", "groups")
+        plural = key in ("stitches", "groups", "chains")
         return self.word(table, name, plural).text
 
     def word(self, table: str, key: str, plural: bool = False) -> Noun:
@@ -198,6 +200,11 @@ class Speaker:
         alone = len(set(n.values)) == 1 or self.size is not None
         form = forms.get(n.of(self.size or 0)) if alone else None
         return (form or forms["other"]).format(n=self.number(n))
+
+    def length(self, cm: Sequence[Fraction]) -> str:
+        """A length, one value or one per size, rounded once, in the units of the language."""
+        metric = self.decimal(self.in_sizes([cm_text(v) for v in cm]))
+        return self.page("length", cm=metric, **{"in": self.in_sizes([inch_text(v) for v in cm])})
 
     def decimal(self, text: str) -> str:
         """A number printed with a point, with the language's decimal sign."""
