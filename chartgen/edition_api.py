@@ -14,6 +14,7 @@ from chartgen.sheets import Asked
 if TYPE_CHECKING:
     from chartgen.pipeline import Compiled
     from chartgen.read import Gauge
+    from chartgen.wording.kinds import Edition
     from chartgen.wording.language import Language
     from chartgen.wording.page import Art, Page
 
@@ -70,22 +71,44 @@ def written(
         chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind.large_charts, said_in) if art and kind.drawn else None
+    made = _art(compiled, size, kind, said_in) if art and kind.drawn else None
     return kinds.write_edition(
         kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
 
 
-def _art(compiled: Compiled, size: str | None, large: bool, said_in: Language) -> Art:
+def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language) -> Art:
     """The drawings that stand in a written pattern, in its language."""
     from chartgen.editions.art import art
 
-    compiled = _in_terms(compiled, said_in.terms)
-    size_drawn = size or compiled.fabrics[0].size
-    asked = Asked(size_drawn, large=large, language=said_in.code)
-    charts = pipeline.drawings(compiled, ("chart",), asked)
-    return art(compiled.fabrics, size_drawn, {**charts, **pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))})
+    compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
+    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, readable=True)
+    plain = pipeline.drawings(compiled, ("chart",), asked)
+    chosen = _readable(plain, _ROOM_ON_ONE_PAGE if kind.charts == "one" else _ROOM)
+    if kind.charts == "one":
+        chosen = dict(list(chosen.items())[-1:])
+    if kind.charts == "large":
+        views = [ending.rpartition(".")[2] for ending in list(chosen)[1:]] or ["whole"]
+        chosen = {}
+        for view in views:
+            chosen |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4", readable=False))
+    schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
+    return art(compiled.fabrics, asked.size, {**chosen, **schematic}, next(iter(plain.values()), ""))
+
+
+_ROOM = (174.0, 225.0)              # mm of a page for a chart
+_ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
+_LEAST = 0.6                        # to which a chart may be reduced and still be read
+
+
+def _readable(charts: dict[str, str], room: tuple[float, float]) -> dict[str, str]:
+    """The whole chart, and the views that can be read on a page only where it cannot."""
+    from chartgen.wording.inline import size_mm
+
+    whole, *_ = charts
+    width, height = size_mm(charts[whole])
+    return charts if min(room[0] / width, room[1] / height) < _LEAST else {whole: charts[whole]}
 
 
 def _in_terms(compiled: Compiled, terms: str) -> Compiled:
@@ -172,7 +195,8 @@ def _parts(compiled: Compiled) -> Iterator[str]:
 
 def _strong(compiled: Compiled, index: int, part: str, row: str, said_in: Language) -> str:
     """The chart with the row strong; the whole chart where rows of the name are not told apart."""
-    compiled, size = _in_terms(compiled, said_in.terms), compiled.fabrics[index].size
+    compiled = replace(_in_terms(compiled, said_in.terms), findings=())
+    size = compiled.fabrics[index].size
     for view in (f"row:{_slug(part)}/{row}", f"row:{row}"):
         try:
             return pipeline.one_drawing(compiled, "chart", Asked(size, view, language=said_in.code))[1]

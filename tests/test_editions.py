@@ -45,7 +45,7 @@ def rows(made) -> list:
 @pytest.mark.parametrize("edition", ["", "large", "quick"])
 def test_ids_are_unique_and_every_reference_is_found(edition: str) -> None:
     """HTML Living Standard 3.2.6: an id is unique in its tree; a `use` must find its symbol."""
-    text = to_html(page("thyme-hat", edition=edition, art=True))
+    text = to_html(page("thyme-hat", edition=edition, size="child", art=True))
     ids = re.findall(r'\sid="([^"]+)"', text)
     assert len(ids) == len(set(ids))
     assert set(re.findall(r'href="#([^"]+)"', text)) <= set(ids)

@@ -20,16 +20,16 @@ _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
 
 
-def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str]) -> Art:
+def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str) -> Art:
     """The art of a pattern.
 
     Args:
         fabrics: one per size.  size: the one charted, by its name.
         drawn: SVG by ending of its file name, as the pipeline draws.
+        whole: the chart of that size, whole, from which groups are cut out.
     """
     charts = tuple(svg for ending, svg in drawn.items() if ending.startswith("chart"))
-    cut = {name: svg for chart in charts[:1] for name, svg in groups(fabrics, size, chart).items()}
-    return Art({**cut, **signs(fabrics)}, tuple((size or "", svg) for svg in charts), drawn.get("schematic", ""))
+    return Art({**groups(fabrics, size, whole), **signs(fabrics)}, tuple((size or "", svg) for svg in charts), drawn.get("schematic", ""))
 
 
 def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str, str]:

@@ -32,7 +32,8 @@ class Edition:
 
     Attributes:
         keeps: the sections it has, in order; () for all.
-        look: of its HTML.  drawn: it has drawings.  large_charts: in large print, on pages.
+        look: of its HTML.  drawn: it has drawings.
+        charts: "" as large as drawn; "large" in large print, on pages; "one" on one page with the words.
         described: charts and schematic are put in words.  one_size: it is for one size.
         aloud: short forms and lists in words.  full: repeats and repeated rows written out.
         each: every row by itself, its repeats kept.
@@ -42,7 +43,7 @@ class Edition:
     keeps: tuple[str, ...] = ()
     look: str = ""
     drawn: bool = True
-    large_charts: bool = False
+    charts: str = ""
     described: bool = False
     one_size: bool = False
     aloud: bool = False
@@ -75,10 +76,10 @@ def _counts(rows: Rows) -> Rows:
 
 EDITIONS: dict[str, Edition] = {
     "": Edition(),
-    "large": Edition(look="large", large_charts=True, described=True),
+    "large": Edition(look="large", charts="large", described=True),
     "aloud": Edition(look="aloud", drawn=False, described=True, aloud=True),
     "full": Edition(one_size=True, full=True),
-    "quick": Edition(keeps=("charts", "instructions"), look="quick", one_size=True, rows=_counts),
+    "quick": Edition(keeps=("charts", "instructions"), look="quick", charts="one", one_size=True, rows=_counts),
     "ticks": Edition(keeps=("abbreviations", "instructions"), drawn=False, rows=_ticked),
     "rows": Edition(keeps=("instructions",), one_size=True, each=True, drawn=False),
     "testers": Edition(keeps=("materials", "gauge"), drawn=False, tests=True),
@@ -110,7 +111,7 @@ def write_edition(
         instructions = written_out(settle(instructions, fabrics), fabrics, size or 0, edition.full)
     if edition.aloud:
         language, house = spelled(language), aloud_style(house, words)
-    art = replace(art or Art(), described=edition.described)
+    art = replace(art or Art(), described=edition.described, sheets=edition.charts == "large")
     page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
     if edition.keeps:

@@ -42,11 +42,16 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing: its SVG, the words under it, and what it shows for those who do not see it."""
+    """A drawing: its SVG, the words under it, and what it shows for those who do not see it.
+
+    Attributes:
+        sheet: it is a page by itself.
+    """
 
     svg: str
     caption: str = ""
     said: str = ""
+    sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,7 @@ class Art:
     Attributes:
         signs: of the stitches, by the key of their term, or by the pattern's own name.
         charts: the size and a drawing for each chart, its key beside it.
+        sheets: each chart is a page by itself.
         described: charts and schematic are put in words as well.
     """
 
@@ -71,6 +77,7 @@ class Art:
     charts: tuple[tuple[str, str], ...] = ()
     schematic: str = ""
     described: bool = False
+    sheets: bool = False
 
 
 Block = Paragraph | Pairs | Subheading | Rows | Picture | Table

@@ -107,7 +107,7 @@ class Sections:
         """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
         for name, svg in self.art.charts:
             caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if name else ""
-            yield Picture(svg, caption, self.say("chart.said"))
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
         if self.art.described:
             yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
 
