@@ -293,15 +293,14 @@ def _left(entry: Item) -> float:
 
 
 def _broken(entry: Item, room: float) -> Item:
-    """A line of words too long for the page in several lines."""
+    """An entry whose words are too long for the page, its last words in several lines."""
     labels = _labels(entry)
-    if not isinstance(entry, Group) or len(labels) > 1 or len(entry.children) > 1:
+    if not isinstance(entry, Group) or not labels or labels[-1] not in entry.children:
         return entry
-    first = labels[0]
-    lines = wrapped(first.text, first.size, room)
-    return replace(entry, children=tuple(
-        replace(first, text=text, y=first.y + 1.4 * first.size * k) for k, text in enumerate(lines)
-    ))
+    last = labels[-1]
+    lines = wrapped(last.text, last.size, room - (last.x - _left(entry)))
+    more = (replace(last, text=text, y=last.y + 1.4 * last.size * k) for k, text in enumerate(lines))
+    return replace(entry, children=(*(item for item in entry.children if item is not last), *more))
 
 
 def _map(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
 from chartgen.draw.attributes import Names
@@ -14,10 +15,14 @@ from chartgen.export.svg import to_svg
 from chartgen.fabric import Fabric
 from chartgen.notation.names import plain
 from chartgen.stitches import StitchKind
+from chartgen.wording.inline import size_mm
 from chartgen.wording.page import Art
 
 _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
+_FOOT = 8.0                 # mm under the last line of a schematic
+_AT_Y = re.compile(r"<text\b[^>]*? y=\"([\d.]+)\"")
+_HEAD = re.compile(r"<svg\b[^>]*>")
 
 
 def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str) -> Art:
@@ -29,7 +34,24 @@ def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], w
         whole: the chart of that size, whole, from which groups are cut out.
     """
     charts = tuple(svg for ending, svg in drawn.items() if ending.startswith("chart"))
-    return Art({**groups(fabrics, size, whole), **signs(fabrics)}, tuple((size or "", svg) for svg in charts), drawn.get("schematic", ""))
+    return Art({**groups(fabrics, size, whole), **signs(fabrics)}, tuple((size or "", svg) for svg in charts), _schematic(drawn.get("schematic", "")))
+
+
+def _schematic(svg: str) -> str:
+    """The schematic without the empty foot of its sheet; "" where nothing is drawn on it."""
+    if 'data-scale="none"' in svg or not svg:
+        return ""
+    width, height = size_mm(svg)
+    bottom = min(height, max(map(float, _AT_Y.findall(svg)), default=height) + _FOOT)
+    head = _HEAD.search(svg)
+    assert head is not None, "a drawing begins with its svg element"
+    cut = head[0].replace(f'height="{_plain(height)}mm"', f'height="{bottom:.3f}mm"')
+    cut = re.sub(r'viewBox="[^"]*"', f'viewBox="0 0 {_plain(width)} {bottom:.3f}"', cut)
+    return svg.replace(head[0], cut, 1)
+
+
+def _plain(mm: float) -> str:
+    return f"{mm:.3f}".rstrip("0").rstrip(".")
 
 
 def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str, str]:

@@ -7,7 +7,7 @@ from html import escape
 from itertools import count
 from math import ceil
 
-from chartgen.wording.inline import inline
+from chartgen.wording.inline import inline, size_mm
 from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading, Table
 from chartgen.wording.rows import Line
 
@@ -16,13 +16,14 @@ _STYLE = """
 body { font: 12pt/1.45 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff; max-width: 42em; margin: 2em auto; padding: 0 1em; }
 h1, h2, h3, h4 { line-height: 1.2; break-after: avoid; }
 h1 { margin-top: 0; }
-dl { margin: .6em 0; }
-dl.short { columns: 2; column-gap: 2em; }
-dl > div { display: flex; gap: 1em; align-items: center; margin: .25em 0; break-inside: avoid; }
-dt { font-weight: bold; flex: 0 0 9.5em; }
-dl.short dt { flex-basis: 6em; }
-dd { margin: 0; flex: 1; }
-dd.sign { flex: 0 0 26mm; }
+dl { margin: .6em 0; display: table; border-spacing: 0 .3em; }
+dl > div { display: table-row; break-inside: avoid; }
+dt, dd { display: table-cell; margin: 0; padding-right: 1em; vertical-align: middle; }
+dt { font-weight: bold; min-width: 5em; max-width: 16em; }
+dl.short { display: block; columns: 2; column-gap: 2em; }
+dl.short > div { display: block; margin: .25em 0; }
+dl.short dt, dl.short dd { display: inline-block; }
+dl.short dt { min-width: 5.5em; }
 tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
 .row { margin: .5em 0; break-inside: avoid; }
@@ -45,13 +46,20 @@ _LARGE = """
 body { font-size: 22pt; line-height: 1.5; max-width: 26em; }
 * { font-style: normal !important; }
 h1 { font-size: 34pt; } h2 { font-size: 28pt; } h3, h4 { font-size: 24pt; }
-dl.short { columns: 1; }
-dl > div { display: block; margin: .5em 0; } dd.sign { margin: .2em 0; }
+dl, dl.short { display: block; columns: 1; }
+dl > div, dl.short > div { display: block; margin: .5em 0; }
+dt, dd, dl.short dt, dl.short dd { display: block; width: auto; max-width: none; }
+dd.sign { margin: .2em 0; }
 dd.sign svg { width: auto !important; height: 26mm; }
 figure.sheet svg { width: 100% !important; max-height: none; }
 @page { margin: 25mm; }
 @page sheet { margin: 0; }
-@media print { body { font-size: 22pt; } figure.sheet { page: sheet; margin: 0; break-before: page; } figure.sheet svg { max-height: 296mm; } }
+@page lying { margin: 0; size: landscape; }
+@media print {
+  body { font-size: 22pt; }
+  figure.sheet { page: sheet; margin: 0; break-before: page; break-after: page; } figure.lying { page: lying; }
+  figure.sheet svg { width: 99% !important; margin: 0 auto; }
+}
 """
 # One page of A4 or letter within its margins; `_quick` says how large type and chart may be.
 _QUICK = """
@@ -125,12 +133,18 @@ def _block(block: Block, drawings: Iterator[int]) -> str:
         return _pairs(block, drawings)
     if isinstance(block, Picture):
         caption = f"<figcaption>{escape(block.caption)}</figcaption>" if block.caption else ""
-        kind = ' class="sheet"' if block.sheet else ""
+        kind = f' class="{_sheet(block.svg)}"' if block.sheet else ""
         return f"<figure{kind}>{caption}{_drawing(block.svg, drawings)}</figure>"
     if isinstance(block, Table):
         return _table(block)
     rows = "\n".join(_row(line, block) for line in block.lines)
     return f'<div class="counts">\n{rows}\n</div>' if block.counts_only else rows
+
+
+def _sheet(svg: str) -> str:
+    """A page by itself, upright or lying."""
+    width, height = size_mm(svg)
+    return "sheet lying" if width > height else "sheet"
 
 
 def _drawing(svg: str, drawings: Iterator[int]) -> str:
@@ -141,7 +155,7 @@ def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
     signs = block.signs or ("",) * len(block.pairs)
     short = len(block.pairs) > 4 and not any(signs) and all(len(one) < 12 and len(other) < 40 for one, other in block.pairs)
     entries = (
-        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings)}<dd>{escape(other)}</dd></div>"
+        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if any(signs) else ''}<dd>{escape(other)}</dd></div>"
         for (one, other), sign in zip(block.pairs, signs, strict=True)
     )
     kind = ' class="short"' if short else ""
@@ -149,7 +163,7 @@ def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
 
 
 def _sign(sign: str, drawings: Iterator[int]) -> str:
-    return f'<dd class="sign">{_drawing(sign, drawings)}</dd>' if sign else ""
+    return f'<dd class="sign">{_drawing(sign, drawings)}</dd>'
 
 
 def _table(block: Table) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from chartgen.fabric import Fabric
@@ -163,7 +163,7 @@ def _tests(
     counts = _Columns([{(r.piece, r.part, r.number): r.stitch_count for r in fabrics[i].rows if r.number != "0"} for i in shown])
     rows = [
         (_part(fabrics[0], piece, part, speaker), number, *(str(v) if v is not None else "–" for v in values), "")
-        for (piece, part, number), values in counts.rows()
+        for (piece, part, number), values in _ranges(counts.rows())
     ]
     yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
     sizes = _Columns([
@@ -184,6 +184,24 @@ def _part(fabric: Fabric, piece: int, part: int, speaker: Speaker) -> str:
     if len(fabric.pieces) > 1 and len(info.parts) > 1:
         return speaker.page("finished.of", piece=speaker.prose(info.name), name=named)
     return named if len(info.parts) > 1 else speaker.prose(info.name)
+
+
+def _ranges(rows: Iterable[tuple[tuple, list]]) -> Iterator[tuple[tuple, list]]:
+    """Rows of one part that follow each other with the same counts, as one: "2-20"."""
+    first, last, values = None, None, None
+    for key, counted in rows:
+        follows = last and key[:2] == last[:2] and key[2].isdigit() and last[2].isdigit() and int(key[2]) == int(last[2]) + 1
+        if not (follows and counted == values):
+            if first is not None:
+                yield _range(first, last), values
+            first, values = key, counted
+        last = key
+    if first is not None:
+        yield _range(first, last), values
+
+
+def _range(first: tuple, last: tuple) -> tuple:
+    return first if first == last else (*first[:2], f"{first[2]}-{last[2]}")
 
 
 @dataclass(frozen=True)

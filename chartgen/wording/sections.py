@@ -105,11 +105,12 @@ class Sections:
 
     def charts(self) -> Found:
         """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
-        for name, svg in self.art.charts:
-            caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if name else ""
-            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
         if self.art.described:
             yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
+        for name, svg in self.art.charts:
+            captioned = name and not self.art.sheets
+            caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if captioned else ""
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
