@@ -84,6 +84,7 @@ def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--mono", is_flag=True, help="Solid black, rows told apart by thickness."),
         click.option("--left-handed", is_flag=True, help="Redrawn for left-handed makers."),
         click.option("--view", type=View(), default="whole", help=_VIEW_HELP),
+        click.option("--language", default="", help="A language by its code: es-ES, fr, …"),
         _FORMAT,
         click.option("--size", help="One size of the pattern, as it is named there."),
     ):

@@ -13,6 +13,9 @@ from chartgen.sheets import Asked
 
 if TYPE_CHECKING:
     from chartgen.pipeline import Compiled
+    from chartgen.read import Gauge
+    from chartgen.wording.kinds import Edition
+    from chartgen.wording.language import Language
     from chartgen.wording.page import Art, Page
 
 
@@ -68,21 +71,64 @@ def written(
         chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind.large_charts, said_in.terms) if art and kind.drawn else None
+    made = _art(compiled, size, kind, said_in) if art and kind.drawn else None
     return kinds.write_edition(
         kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
 
 
-def _art(compiled: Compiled, size: str | None, large: bool, terms: str) -> Art:
-    """The drawings that stand in a written pattern, named in `terms` where it is English."""
+def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language) -> Art:
+    """The drawings that stand in a written pattern, in its language."""
     from chartgen.editions.art import art
 
-    if terms and compiled.document is not None:
-        compiled = replace(compiled, document=replace(compiled.document, terms=terms))
-    asked = Asked(size or compiled.fabrics[0].size, large=large)
-    return art(compiled.fabrics, {**pipeline.drawings(compiled, ("chart",), asked), **pipeline.drawings(compiled, ("schematic",), Asked(size))})
+    compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
+    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, readable=True)
+    plain = pipeline.drawings(compiled, ("chart",), asked)
+    chosen = _readable(plain, _ROOM_ON_ONE_PAGE if kind.charts == "one" else _ROOM)
+    if kind.charts == "one":
+        chosen = dict(list(chosen.items())[-1:])
+    if kind.charts == "large":
+        views = [ending.rpartition(".")[2] for ending in list(chosen)[1:]] or ["whole"]
+        chosen = {}
+        for view in views:
+            chosen |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4", readable=False))
+    schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
+    return art(compiled.fabrics, asked.size, {**chosen, **schematic}, next(iter(plain.values()), ""))
+
+
+_ROOM = (174.0, 225.0)              # mm of a page for a chart
+_ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
+_LEAST = 0.6                        # to which a chart may be reduced and still be read
+
+
+def _readable(charts: dict[str, str], room: tuple[float, float]) -> dict[str, str]:
+    """The whole chart, and the views that can be read on a page only where it cannot."""
+    from chartgen.wording.inline import size_mm
+
+    whole, *_ = charts
+    width, height = size_mm(charts[whole])
+    return charts if min(room[0] / width, room[1] / height) < _LEAST else {whole: charts[whole]}
+
+
+def _in_terms(compiled: Compiled, terms: str) -> Compiled:
+    """The pattern for drawings in English of these terms: gauges name their stitches in them too."""
+    document = compiled.document
+    if not terms or document is None or document.terms == terms:
+        return compiled
+    from chartgen.stitches import registry
+
+    def gauges(given: tuple[Gauge, ...]) -> tuple[Gauge, ...]:
+        kinds = [registry().find(str(g.stitch), document.terms) for g in given]
+        return tuple(
+            replace(g, stitch=replace(g.stitch, value=kind.abbreviation(terms))) if kind else g
+            for g, kind in zip(given, kinds, strict=True)
+        )
+
+    pieces = tuple(
+        replace(piece, parts=tuple(replace(part, gauge=gauges(part.gauge)) for part in piece.parts)) for piece in document.pieces
+    )
+    return replace(compiled, document=replace(document, terms=terms, gauge=gauges(document.gauge), pieces=pieces))
 
 
 def booklet_of(
@@ -105,12 +151,13 @@ def row_cards(
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     """(part and row of its file name, SVG) of a card for each row written, of one size, in order."""
     from chartgen.editions.cards import FORMATS, Card, to_card
+    from chartgen.wording.language import language as language_named
     from chartgen.wording.page import Rows, Subheading
 
     index = compiled.size_index(size)
     sizes = compiled.document.sizes if compiled.document else ()
     page = written(compiled, terms, language, sizes[index] if sizes else None, style, "rows")
-    said_in = {"en-US": "US", "en-UK": "UK"}.get(page.language, "") if page else ""
+    said_in = language_named(page.language) if page else None
     headings: dict[int, str] = {}
     parts = _parts(compiled)
     for block in (b for s in page.sections if s.key == "instructions" for b in s.blocks) if page else ():
@@ -146,17 +193,16 @@ def _parts(compiled: Compiled) -> Iterator[str]:
         yield str(compiled.document.pieces[text.piece].parts[text.part].name)
 
 
-def _strong(compiled: Compiled, index: int, part: str, row: str, terms: str) -> str:
+def _strong(compiled: Compiled, index: int, part: str, row: str, said_in: Language) -> str:
     """The chart with the row strong; the whole chart where rows of the name are not told apart."""
-    if terms:
-        compiled = replace(compiled, document=replace(compiled.document, terms=terms))
+    compiled = replace(_in_terms(compiled, said_in.terms), findings=())
     size = compiled.fabrics[index].size
     for view in (f"row:{_slug(part)}/{row}", f"row:{row}"):
         try:
-            return pipeline.one_drawing(compiled, "chart", Asked(size, view))[1]
+            return pipeline.one_drawing(compiled, "chart", Asked(size, view, language=said_in.code))[1]
         except pipeline.UnknownRows:
             continue
-    return pipeline.one_drawing(compiled, "chart", Asked(size))[1]
+    return pipeline.one_drawing(compiled, "chart", Asked(size, language=said_in.code))[1]
 
 
 def _slug(name: str) -> str:

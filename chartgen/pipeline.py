@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -40,6 +40,10 @@ class UnknownSize(Refusal, ValueError):
 
 class UnknownRows(Refusal, ValueError):
     """A view was asked for of rows that the pattern does not have."""
+
+
+class UnknownLanguage(Refusal, ValueError):
+    """A language was asked for that there is none of."""
 
 
 class UnknownCode(Refusal, ValueError):
@@ -262,8 +266,18 @@ def drawings(
         tuple(range(len(compiled.fabrics))) if asked.size is None else (chosen,),
         progress,
     )
-    with _symbols_at_fault():
+    with _symbols_at_fault(), _speaking(compiled.document, asked.language):
         return {ending: to_svg(drawing) for name in what for ending, drawing in sheets.named(name)}
+
+
+def _speaking(document: Document, code: str) -> AbstractContextManager[None]:
+    """Drawings meanwhile are in this language. Raises UnknownLanguage."""
+    from chartgen.wording.drawn import speaking
+    from chartgen.wording.language import languages
+
+    if code and code not in languages():
+        raise UnknownLanguage(f"no language {code!r}; choose from {', '.join(languages())}")
+    return speaking(code, document.translations)
 
 
 @contextmanager
@@ -379,9 +393,10 @@ def build(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    language: str = "",
 ) -> Built:
     """Every output of `spec` in the folder `output`: the `build` command."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, page)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, page, language=language)
     return write(compile_spec(spec), Path(output), formats, asked)
 
 
@@ -400,15 +415,16 @@ def chart(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    language: str = "",
 ) -> str:
     """The chart of one size as SVG, the first unless `size` is given; "" for a faulty spec."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, language=language)
     return one_drawing(compile_spec(spec), "chart", asked)[1]
 
 
-def schematic(spec: str | Path, *, size: str | None = None) -> str:
+def schematic(spec: str | Path, *, size: str | None = None, language: str = "") -> str:
     """The schematic as SVG, drawn in the first size unless `size` is given; "" for a faulty spec."""
-    return one_drawing(compile_spec(spec), "schematic", Asked(size))[1]
+    return one_drawing(compile_spec(spec), "schematic", Asked(size, language=language))[1]
 
 
 def one_drawing(compiled: Compiled, what: str, asked: Asked) -> tuple[str, str]:

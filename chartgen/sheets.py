@@ -38,6 +38,7 @@ class Asked:
         yarn_colours: signs in the colour of their yarn.
         as_worked: loops and posts of wrong-side rows as the hand works them.
         page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
+        language: its code; "" for English in the pattern's own terms.
         readable: beside a whole chart larger than a page, a view that can be read on one.
     """
 
@@ -50,6 +51,7 @@ class Asked:
     as_worked: bool = False
     page: str = "free"
     readable: bool = False
+    language: str = ""
 
 
 @dataclass(frozen=True)

@@ -39,8 +39,8 @@ def test_finished_sizes_are_the_computed_ones() -> None:
     """64 (72, 80) sts at 14 to 10 cm: 45.71 (51.43, 57.14) cm, to the half 45.5 (51.5, 57);
     in inches of 2.54 cm 18.00 (20.25, 22.50)."""
     text = to_text(page())
-    assert "Hat: circumference 45.5 (51.5, 57) cm / 18 (20 ¼, 22 ½) in" in text
-    assert "Hat: circumference 51.5 cm / 20 ¼ in" in to_text(page(size="adult"))
+    assert "Hat, circumference: 45.5 (51.5, 57) cm / 18 (20 ¼, 22 ½) in" in text
+    assert "Hat, circumference: 51.5 cm / 20 ¼ in" in to_text(page(size="adult"))
 
 
 def test_gauge_is_complete() -> None:

@@ -103,6 +103,9 @@ def _of_one_size(spec: dict[str, Any], size: int) -> dict[str, Any]:
     for key in ("for", "hook"):
         if isinstance(spec.get(key), list):
             spec[key] = spec[key][size]
+    for yarn in spec.get("yarn", {}).values():
+        if isinstance(yarn, dict):
+            yarn.pop("amount", None)
     return {k: v for k, v in spec.items() if k not in dropped}
 
 

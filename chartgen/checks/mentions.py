@@ -73,8 +73,8 @@ def passages(document: Document) -> Iterator[Passage]:
     for piece in document.pieces:
         for part in piece.parts:
             yield from _lines(part.words, f"{piece.name.value} {part.name.value}")
-    for note in document.notes:
-        yield _written(document, note)
+    for words in (*document.notions, *document.notes, *document.finishing):
+        yield _written(document, words)
 
 
 def items(document: Document, table: Table) -> frozenset[str]:

@@ -26,6 +26,7 @@ from chartgen.draw.shapes import bounds, shape
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.measures import Revolution
+from chartgen.wording.drawn import said, told
 
 _OFF = 6.0                  # mm from the outline to a line along the fabric
 _SAID_OF_SMALL = ("circumference", "widest circumference", "depth", "height")
@@ -220,12 +221,12 @@ def _stem(view: BodyView) -> list[_Stretch]:
     rounds = view.figure.rounds
     start = view.wording.part_name(rounds[0].part)
     first = sum(r.part == rounds[0].part for r in rounds)
-    said = [
-        (0, first - 1, view.words("depth", f"{start.lower()} depth", rounds[0].part)),
+    stretches = [
+        (0, first - 1, view.words("depth", said("{part} depth", part=told(start).lower()), rounds[0].part)),
         (first, opening, view.wording.of_piece(f"{start.lower()} to {name}")),
         (opening + 1, len(rounds) - 1, view.wording.of_piece(f"{name} to tip")),
     ]
-    return [_Stretch(a, b, words) for a, b, words in said if words is not None and b >= a]
+    return [_Stretch(a, b, words) for a, b, words in stretches if words is not None and b >= a]
 
 
 def _parts(view: BodyView) -> list[Item]:
@@ -240,10 +241,10 @@ def _parts(view: BodyView) -> list[Item]:
     for part in view.figure.parts if len(view.figure.parts) > 1 else ():
         name = view.wording.part_name(part)
         path = _of_part(view, part)
-        if not _is_oval_base(view, part) and (words := view.words("depth", f"{name}, depth", part)):
+        if not _is_oval_base(view, part) and (words := view.words("depth", said("{part}, depth", part=told(name)), part)):
             found.append((path if view.way > 0 else path[::-1], words))
         found += [((), words) for across in _across_a_base(view, part)
-                  if (words := view.words(across, f"{name}, {across}", part))]
+                  if (words := view.words(across, said("{part}, " + across, part=told(name)), part))]
     if view.way < 0:
         found.reverse()
     levels = (view.top, view.bottom)

@@ -36,6 +36,7 @@ from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
 from chartgen.sizing.report import marks
+from chartgen.wording.drawn import said, terms_said, told
 
 LARGE = 2.8             # times life size of a large print: type of 20-22 points, rows of 6-13 mm
 _MARGIN = 10.0          # mm round the sheet
@@ -45,7 +46,7 @@ _KEY_GAP = 6.0
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
-_VIEW_WORDS = {"repeat": "repeat", "wedge": "sector", "strip": "strip"}
+_VIEW_WORDS = {"repeat": "repeat of the chart", "wedge": "sector of the chart", "strip": "strip of the chart"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
     "ruffles": "drawn flat: the fabric ruffles",
@@ -155,24 +156,25 @@ class _Chart:
             self.fabric.rows[row].stitches for run in figure.runs for row in self.layout.runs[run].rows
         )
     def _title(self) -> tuple[Group, float, float]:
-        extra = ["left-handed"] if self.options.left_handed else []
-        extra += [f"{_VIEW_WORDS[self.portion.view]} of the chart"] if self.portion.view in _VIEW_WORDS else []
+        extra = [said("left-handed")] if self.options.left_handed else []
+        extra += [said(_VIEW_WORDS[self.portion.view])] if self.portion.view in _VIEW_WORDS else []
         return heading(self.document, self.fabric.size, extra, _MARGIN, _MARGIN)
 
     def _name(self) -> str:
-        size = f", size {self.fabric.size}" if self.fabric.size is not None else ""
-        return f"{self.document.title}: stitch chart{size}"
+        title, size = told(self.document.title), self.fabric.size
+        return said("{title}: stitch chart", title=title) + (said(", size {size}", size=told(size)) if size is not None else "")
 
     def _description(self) -> str:
         """Stitch totals of every row: the chart for those who cannot see it."""
-        said = []
+        every = []
         for piece in self.fabric.pieces:
             for part in piece.parts:
                 rows = "; ".join(
                     row_words(self.fabric, self.fabric.rows[r], self.document.terms) for r in part.rows
                 )
-                said.append(f"{piece.name}, {part.name}. {rows}.")
-        return f"{self.document.terms} terms, version {self.document.version}. " + " ".join(said)
+                every.append(f"{told(piece.name)}, {told(part.name)}. {rows}.")
+        version = said("version {version}", version=self.document.version)
+        return f"{terms_said(self.document.terms)}, {version}. " + " ".join(every)
 
     def _root(self) -> tuple[tuple[str, str], ...]:
         size = (("data-size", self.fabric.size),) if self.fabric.size is not None else ()
@@ -204,7 +206,7 @@ class _Chart:
         return tuple(
             Group(
                 tuple(self._part(art, piece, part) for part in range(len(info.parts))),
-                id=slug(info.name), classes="piece", title=info.name,
+                id=slug(info.name), classes="piece", title=told(info.name),
             )
             for piece, info in enumerate(self.fabric.pieces)
         )
@@ -214,13 +216,13 @@ class _Chart:
         rows = [self.fabric.rows[r] for r in info.rows]
         groups = [art.group(row, row_words(self.fabric, row, self.document.terms)) for row in rows]
         name, parts = art.names.slugs[piece]
-        return Group(tuple(groups), id=f"{name}-{parts[part]}", classes="part", title=info.name)
+        return Group(tuple(groups), id=f"{name}-{parts[part]}", classes="part", title=told(info.name))
 
     def _pale(self, art: RowArt, placed: Sequence[Placed]) -> Iterator[Group]:
         marks = pale_copies(art, self.layout, placed)
         if marks:
             ink = BLACK if self.options.mono else PALE
-            yield Group(marks, classes="pale", ink=ink, width=0.25, title="the edge the work stands on")
+            yield Group(marks, classes="pale", ink=ink, width=0.25, title=said("the edge the work stands on"))
 
     def _colour_areas(self, art: RowArt) -> Iterator[Group]:
         """A light wash under stitches in another yarn than the palest, where rows change yarn."""
@@ -315,14 +317,15 @@ class _Chart:
         info = self.fabric.pieces[figure.piece]
         rows = {row for r in figure.runs for row in self.layout.runs[r].rows}
         parts = [part.name for part in info.parts if rows & set(part.rows)]
-        return f"{info.name}: {', '.join(parts)}" if parts and parts != [info.name] else info.name
+        named = ", ".join(told(part) for part in parts)
+        return f"{told(info.name)}: {named}" if parts and parts != [info.name] else told(info.name)
 
     def _figure_note(self, figure: Figure) -> str:
         """What is shown of it, and how it lies."""
         runs = [self.layout.runs[r] for r in figure.runs]
-        notes = ["continue in rounds"] if any(run.form == "strip" for run in runs) else []
+        notes = [said("continue in rounds")] if any(run.form == "strip" for run in runs) else []
         notes += [words for run, words in self.portion.notes if run in figure.runs]
-        notes += [_FLAT[flat] for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
+        notes += [said(_FLAT[flat]) for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
         return "; ".join(notes)
 
     def _key(
@@ -334,7 +337,7 @@ class _Chart:
         columns = 1 if beside else max(1, min(4, int(width // column)))
         left = _MARGIN + (width + _KEY_GAP if beside else 0)
         down = top if beside else top + height + _KEY_GAP
-        name = Label("Key", left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+        name = Label(said("Key"), left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
         items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
         used += _HEADING - 3
         group = Group((name, *items), id="layer.key")

@@ -21,11 +21,18 @@ from chartgen.draw.key import (
 from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
+from chartgen.wording.drawn import named, said, terms_said, told
 
+AS_SEEN = "* on these WS rows work loops and posts the other way about"
+AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
 _CROSSED = "line broken: the stitch lies behind the one that crosses it"
 _LONG = "long stem: down into an earlier row, where its foot stands"
-_AS_SEEN = "* on these WS rows work loops and posts the other way about"
-_AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
+_COUNTED = {        # by: fewer than all of them, more than one of them
+    (False, False): "{n} {ch} at the start of a {form}: counts as 1 {stitch}",
+    (False, True): "{n} {ch} at the start of a {form}: stand for 1 {stitch}",
+    (True, False): "{n} {ch} at the start of a {form}: counts as 1 {stitch}",
+    (True, True): "{n} {ch} at the start of a {form}: the first {first} stand for 1 {stitch}",
+}
 _MARK_WORDS = {
     "start-mark": ("start", "start here"),
     "direction": ("direction", "way of working"),
@@ -49,10 +56,10 @@ def chart_entries(
         stitch_entry(kind, loop, terms, glyphs) for kind, loop in kinds_seen(fabric, worked)
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
-    entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
+    entries += [mark_entry(sign, said(words)) for name, (sign, words) in _MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
-    return entries + [note_entry(_CROSSED)] * _has_crossed(drawn)
+    return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
 
 
 def _has_crossed(drawn: Sequence[Item]) -> bool:
@@ -85,7 +92,7 @@ def _yarns(document: Document, fabric: Fabric, mono: bool) -> Iterator[Entry]:
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     if len(yarns) > 1:
         for yarn in yarns:
-            words = f"{yarn.name}{_rows_in(fabric, yarn.key)}".strip()
+            words = f"{told(yarn.name)}{_rows_in(fabric, yarn.key)}".strip()
             yield swatch_entry("none" if mono else yarn.colour or "#ffffff", yarn.key, words)
 
 
@@ -100,44 +107,43 @@ def _rows_in(fabric: Fabric, yarn: str) -> str:
         for used, run in groupby(zip(using, rows), key=lambda pair: pair[0]) if used
     ]
     words = ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
-    form = "rounds" if all(row.form == "round" for row in rows) else "rows"
-    return f": {form} {words}" if words else ""
+    form = ": rounds {list}" if all(row.form == "round" for row in rows) else ": rows {list}"
+    return said(form, list=words) if words else ""
 
 
 def _notes(document: Document, fabric: Fabric, worked: bool = False) -> Iterator[str]:
     yield from _beginning_chains(document, fabric)
     places = {place.kind for stitch in _drawn(fabric) for place in stitch.feet}
     if "space" in places:
-        yield "foot joined: in the stitch; foot open: in the space"
+        yield said("foot joined: in the stitch; foot open: in the space")
     if any(stitch.rows_down > 1 for stitch in _drawn(fabric)):
-        yield _LONG
-    yield "the chart shows the right side"
+        yield said(_LONG)
+    yield said("the chart shows the right side")
     if any(is_turned_over(stitch) for stitch in _drawn(fabric)):
-        yield _AS_WORKED if worked else _AS_SEEN
+        yield said(AS_WORKED if worked else AS_SEEN)
 
 
 def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:
     """What the chains at the start of a row stand for, each way it happens said once."""
-    said: dict[str, set[str]] = {}
+    found: dict[str, set[str]] = {}
     for row in fabric.rows:
         chains = [
             s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin" and s.kind.is_chain
         ]
         if chains:
-            said.setdefault(_meaning(document, chains), set()).add(row.form)
-    for meaning, forms in said.items():
-        yield meaning.format(" or ".join(sorted(forms, reverse=True)))
+            found.setdefault(_meaning(document, chains), set()).add(row.form)
+    for meaning, forms in found.items():
+        yield meaning.format(said(" or ").join(said(form) for form in sorted(forms, reverse=True)))
 
 
 def _meaning(document: Document, chains: Sequence[Stitch]) -> str:
-    """`8 ch at the start of a {}: the first 3 stand for 1 dc`."""
-    start = f"{len(chains)} ch at the start of a {{}}: "
+    """`8 ch at the start of a {}: the first 3 stand for 1 dc`; the form of row is filled in later."""
+    fields: dict[str, object] = {"n": len(chains), "form": "{}", "ch": named(chains[0].kind, document.terms)[0]}
     for count, stitch in enumerate(chains, 1):
         if stitch.stands_as or stitch.counts_in is not None:
-            stands = stitch.stands_as.abbreviation(document.terms) if stitch.stands_as else "st"
-            first = f"the first {count} " if count < len(chains) else ""
-            return start + f"{first}stand for 1 {stands}" if count > 1 else start + f"counts as 1 {stands}"
-    return start + "not counted"
+            stands = named(stitch.stands_as, document.terms)[0] if stitch.stands_as else said("st")
+            return said(_COUNTED[count < len(chains), count > 1], **fields, first=count, stitch=stands)
+    return said("{n} {ch} at the start of a {form}: not counted", **fields)
 
 
 def draw_chart_key(
@@ -154,4 +160,5 @@ def draw_chart_key(
     for fabric in fabrics:
         notes |= dict.fromkeys(_notes(document, fabric, worked))
     entries += [note_entry(words) for words in notes]
-    return key_sheet(entries, document.title, f"key · version {document.version} · {document.terms} terms")
+    facts = (said("key"), said("version {version}", version=document.version), terms_said(document.terms))
+    return key_sheet(entries, told(document.title), " · ".join(facts))

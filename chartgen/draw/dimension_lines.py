@@ -15,6 +15,7 @@ from math import atan2, cos, degrees, hypot, pi, sin
 
 from chartgen.draw.drawing import Anchor, Attributes, Group, Item, Label, Path, Point, line, number
 from chartgen.draw.labels import capital_height, text_width
+from chartgen.wording.drawn import said
 
 THIN = 0.25                 # mm, half the outline (ISO 128: 1:2)
 OUTLINE = 0.5
@@ -392,5 +393,5 @@ def work_arrow(start: Point, end: Point) -> Group:
     angle = _heading(start, end)
     open_head = [(end[0] - 2.2 * cos(angle + side), end[1] - 2.2 * sin(angle + side)) for side in (0.4, -0.4)]
     items = (_stroke(start, end), _stroke(open_head[0], end, open_head[1]))
-    return Group(items, classes="direction", ink=INK, width=OUTLINE, title="direction of work",
+    return Group(items, classes="direction", ink=INK, width=OUTLINE, title=said("direction of work"),
                  attributes=(("data-degrees", number(degrees(angle))),))

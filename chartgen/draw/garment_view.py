@@ -21,6 +21,7 @@ from chartgen.draw.size_values import Wording
 from chartgen.measure.edges import LEFT, Shape, edges, mirrored, shape_of
 from chartgen.measure.garment import words_for
 from chartgen.measure.measures import Outline, Swath
+from chartgen.wording.drawn import said, told
 
 NEXT = 8.0                  # mm from one dimension line to the next outward (course texts on ISO 129)
 SMOOTH = 0.8
@@ -236,7 +237,7 @@ def _band(view: GarmentView) -> tuple[Swath, Swath, Words] | None:
     if len(view.figure.parts) < 2 or not set(name.lower().split()) & set(EDGED):
         return None
     rows = [s for s in view.shape.trunk if s.part == part]
-    words = view.wording.words("length", f"{name.lower()} depth", part)
+    words = view.wording.words("length", said("{part} depth", part=told(name).lower()), part)
     return (rows[0], rows[-1], words) if words and rows else None
 
 

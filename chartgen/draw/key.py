@@ -11,7 +11,8 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import TITLE, symbols_of
 from chartgen.draw.symbols import MM, parse_path, path_data, sign
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
+from chartgen.wording.drawn import named, said
 
 TYPE = 2.8                  # mm
 LINE = 4.0                  # mm from baseline to baseline
@@ -52,11 +53,9 @@ def stitch_entry(
 
 
 def _names(kind: StitchKind, terms: str, loop: str, several: bool) -> Words:
-    short, name = kind.names[terms]
-    if kind.own:
-        short = kind.own
+    short, name = named(kind, terms)
     if loop:
-        name += f" {LOOPS[loop]}"
+        name += f" {said(LOOPS[loop])}"
     return short, f"{name} ({terms})" if several else name
 
 
@@ -170,8 +169,8 @@ def key_sheet(entries: Sequence[Entry], title: str, under: str = "") -> Drawing:
     body = (Group(tuple(heading), id="layer.title"), Group(tuple(items), id="layer.key"))
     words = [text_width(h.text, h.size, bool(h.weight)) for h in heading]
     width = 2 * _MARGIN + max(columns * column, *words)
-    said = "; ".join(" ".join(w for w in e.words[0] if w) for e in entries)
+    names = "; ".join(" ".join(w for w in e.words[0] if w) for e in entries)
     return Drawing(
-        width, top + height + _MARGIN, title, f"The signs drawn, with their names: {said}.",
+        width, top + height + _MARGIN, title, said("The signs drawn, with their names: {names}.", names=names),
         body, symbols_of(body), (("data-view", "key"),),
     )

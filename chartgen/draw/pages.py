@@ -27,6 +27,7 @@ from chartgen.draw.labels import text_width
 from chartgen.draw.shapes import Box
 from chartgen.draw.sheet import used_symbols, wrapped
 from chartgen.draw.transfer import Transfer, extent
+from chartgen.wording.drawn import said
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}     # mm (ISO 216; ANSI/ASME Y14.1)
 _MARGIN = 10.0
@@ -186,16 +187,16 @@ def _page(
 ) -> Drawing:
     left, top = _MARGIN, _MARGIN + grid.head
     moved = Transfer(1.0, left - window.box[0], top - window.box[1]).items(items)
-    said = f"page {window.number} of {len(pages)}"
+    which = said("page {n} of {all}", n=window.number, all=len(pages))
     size, first = grid.type, _MARGIN + grid.type
-    name = Label(f"{_title(drawing)} · {said}", left, first, size, ink=TEXT, weight="bold", classes="heading")
+    name = Label(f"{_title(drawing)} · {which}", left, first, size, ink=TEXT, weight="bold", classes="heading")
     beside = Label(_neighbours(window, pages), grid.paper[0] - _MARGIN, first, size, "end", ink=TEXT)
     if size >= _TWO_LINES:
         beside = replace(beside, x=left, y=first + 1.4 * size, anchor="start")
     ticks = Group(tuple(_ticks(grid, window, pages)), id="layer.page-marks", ink=TEXT)
     every = (Group((name, beside), id="layer.title"), *moved, ticks)
     return Drawing(
-        *grid.paper, f"{drawing.title}, {said}", f"{said}; {_neighbours(window, pages)}", every, _symbols(drawing, every),
+        *grid.paper, f"{drawing.title}, {which}", f"{which}; {_neighbours(window, pages)}", every, _symbols(drawing, every),
         (*drawing.attributes, ("data-page", f"{window.number}/{len(pages)}")), drawing.paper,
     )
 
@@ -217,7 +218,7 @@ def _neighbours(window: _Window, pages: Sequence[_Window]) -> str:
     """`right: page 2 · below: page 4`."""
     at = {(page.row, page.column): page.number for page in pages}
     found = ((side, at.get((window.row + r, window.column + c))) for side, r, c in _SIDES)
-    return " · ".join(f"{side}: page {number}" for side, number in found if number)
+    return " · ".join(said(f"{side}: page {{n}}", n=number) for side, number in found if number)
 
 
 def _ticks(grid: _Grid, window: _Window, pages: Sequence[_Window]) -> Iterator[Path]:
@@ -251,11 +252,11 @@ def _overview(drawing: Drawing, grid: _Grid, pages: Sequence[_Window], boxes: di
     room = (width - 2 * _MARGIN, max(_LEAST_MAP, height - top - used - 3 * _MARGIN))
     map_, low = _map(drawing, pages, room, top + 2 * grid.type)
     items += [map_, *Transfer(1.0, 0.0, low + _MAP_TOP).items(key)]
-    words = f"{len(pages)} pages; neighbours share {_SHARED:g} mm"
+    words = said("{n} pages; neighbours share {mm} mm", n=len(pages), mm=f"{_SHARED:g}")
     items.append(Label(words, _MARGIN, top + grid.type * 1.5, grid.type, ink=TEXT, classes="note"))
     height = max(height, low + _MAP_TOP + used + _MARGIN)
     return Drawing(
-        width, height, f"{drawing.title}, overview", drawing.description, tuple(items), _symbols(drawing, items),
+        width, height, said("{title}, overview", title=drawing.title), drawing.description, tuple(items), _symbols(drawing, items),
         (*drawing.attributes, ("data-page", f"0/{len(pages)}")), drawing.paper,
     )
 
@@ -292,15 +293,14 @@ def _left(entry: Item) -> float:
 
 
 def _broken(entry: Item, room: float) -> Item:
-    """A line of words too long for the page in several lines."""
+    """An entry whose words are too long for the page, its last words in several lines."""
     labels = _labels(entry)
-    if not isinstance(entry, Group) or len(labels) > 1 or len(entry.children) > 1:
+    if not isinstance(entry, Group) or not labels or labels[-1] not in entry.children:
         return entry
-    first = labels[0]
-    lines = wrapped(first.text, first.size, room)
-    return replace(entry, children=tuple(
-        replace(first, text=text, y=first.y + 1.4 * first.size * k) for k, text in enumerate(lines)
-    ))
+    last = labels[-1]
+    lines = wrapped(last.text, last.size, room - (last.x - _left(entry)))
+    more = (replace(last, text=text, y=last.y + 1.4 * last.size * k) for k, text in enumerate(lines))
+    return replace(entry, children=(*(item for item in entry.children if item is not last), *more))
 
 
 def _map(

@@ -16,6 +16,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.figures import figures
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
+from chartgen.wording.drawn import said
 
 WHOLE = "whole"
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
@@ -129,14 +130,14 @@ def chosen_rows(fabric: Fabric, layout: Layout, view: str) -> Portion:
     """`rows:3-8`: those rows alone, on the row before, pale. NoSuchRows."""
     rows = named_rows(fabric, view)
     layout = _with_row_before(fabric, layout, rows)
-    notes = tuple((run, f"{_said(view)} only") for run in sorted({layout.run_of_row[r] for r in rows}))
+    notes = tuple((run, said("{rows} only", rows=_rows_said(view))) for run in sorted({layout.run_of_row[r] for r in rows}))
     return Portion(view, only(fabric, in_rows(fabric, rows)), layout, notes=notes)
 
 
 def one_row_strong(fabric: Fabric, layout: Layout, view: str) -> Portion:
     """`row:5`: that row strong and the others pale. NoSuchRows."""
     rows = named_rows(fabric, view)
-    notes = tuple((run, f"{_said(view)} strong") for run in sorted({layout.run_of_row[r] for r in rows}))
+    notes = tuple((run, said("{rows} strong", rows=_rows_said(view))) for run in sorted({layout.run_of_row[r] for r in rows}))
     return Portion(view, fabric, layout, frozenset(rows), notes=notes)
 
 
@@ -172,6 +173,12 @@ def _rows_there_are(fabric: Fabric) -> str:
 
 def _said(view: str) -> str:
     return view.replace(":", " ").replace("/", " ")
+
+
+def _rows_said(view: str) -> str:
+    """`row:brim/5` as "row brim 5", in the language of the drawing."""
+    form, _, numbers = view.partition(":")
+    return f"{said(form)} {numbers.replace('/', ' ')}"
 
 
 def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:

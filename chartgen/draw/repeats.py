@@ -25,6 +25,7 @@ from chartgen.draw.portion import (
 )
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
+from chartgen.wording.drawn import said
 
 _SHOWN = 2              # repeats kept each way
 _FEWEST = 6             # stitches kept across, where a repeat is but one or two
@@ -86,7 +87,7 @@ def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
         edges.append(_torn(layout, shown & set(way), run, low if _starts_right(layout, rows) else high))
         brackets.append(_strip_bracket(found, run, low, high, _starts_right(layout, rows)))
         times = round(_extent(layout, rows) / found.width)
-        notes.append((run, f"part of the rounds: rep {times} times around"))
+        notes.append((run, said("part of the rounds: rep {n} times around", n=times)))
     if not shown:
         return None
     cut_layout = Layout(**{**layout.__dict__, "pale": tuple(pale)})
@@ -214,8 +215,8 @@ def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap:
 
 def _bracketed(portion: Portion, run: int, found: Across, low: float) -> Portion:
     """With a bracket round one repeat, that begins at `low`."""
-    stitches = f"{found.stitches} st" + ("" if found.stitches == 1 else "s")
-    bracket = Bracket(run, low, low + found.width, f"rep: {stitches}")
+    stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
+    bracket = Bracket(run, low, low + found.width, stitches)
     return Portion(
         portion.view, portion.fabric, portion.layout, None, (), (*portion.brackets, bracket), portion.notes
     )
@@ -239,7 +240,7 @@ def _less_high(portion: Portion, run: int) -> Portion:
     every = {i for row in fabric.rows for i in row.stitches}
     moved = shifted(layout, in_rows(fabric, [row.index for row in after]), (0.0, -rise * times)) if times else layout
     bracket = _row_bracket(layout, run, rows, start, period)
-    note = f"rows {gone[0].number}-{gone[-1].number}: as the rows bracketed" if gone else ""
+    note = said("rows {first}-{last}: as the rows bracketed", first=gone[0].number, last=gone[-1].number) if gone else ""
     return Portion(
         portion.view, only(fabric, every - in_rows(fabric, [row.index for row in gone])), moved, None, (),
         (*portion.brackets, bracket), (*portion.notes, *([(run, note)] if note else [])),
@@ -250,7 +251,7 @@ def _row_bracket(layout: Layout, run: int, rows: Sequence[Row], start: int, peri
     """Round the repeat that the text writes out: from the foot of its first row to the top of its last."""
     rise = _rise(layout, rows, start, period)
     top = float(np.median(layout.head[list(rows[start + period - 1].line), 1]))
-    words = f"rep: {period} row" + ("" if period == 1 else "s")
+    words = said("rep: {n} row" if period == 1 else "rep: {n} rows", n=period)
     return Bracket(run, top - rise, top, words, upright=True)
 
 
@@ -325,8 +326,8 @@ def _strip_cut(
 def _strip_bracket(found: Across, run: int, low: float, high: float, right: bool) -> Bracket:
     inside = [x for x in found.starts if low <= x <= high]
     first = (inside[-1] - found.width) if right else inside[0]
-    stitches = f"{found.stitches} st" + ("" if found.stitches == 1 else "s")
-    return Bracket(run, first, first + found.width, f"rep: {stitches}")
+    stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
+    return Bracket(run, first, first + found.width, stitches)
 
 
 def _torn(layout: Layout, stitches: set[int], run: int, cut: float) -> Edge:

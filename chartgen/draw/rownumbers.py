@@ -37,6 +37,7 @@ from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.layout.placed import Run
+from chartgen.wording.drawn import side
 
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
@@ -209,7 +210,7 @@ class RowNumbers:
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         if row.form == "row":
             turned_over = _TURNED_OVER if self._turned_over(row) else ""
-            parts.append(LabelPart(row.side + turned_over, SIDE, ink))
+            parts.append(LabelPart(side(row.side) + turned_over, SIDE, ink))
         parts += self._yarn_part(row, ink)
         if row.form == "row" or self._turned_rounds(self.starts.run(row)) or self._begins_strip(row):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))

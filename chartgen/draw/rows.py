@@ -20,6 +20,7 @@ from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
 from chartgen.stitches import StitchKind
+from chartgen.wording.drawn import named, said, side
 
 _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
@@ -207,12 +208,14 @@ def row_words(fabric: Fabric, row: Row, terms: str) -> str:
     """What a row is, said aloud: `Round 3 (RS): 36 dc; 36 stitches`."""
     codes = {fabric.stitches[i].kind.code: fabric.stitches[i].kind for i in row.stitches}
     counts = ", ".join(
-        f"{n} {codes[code].abbreviation(terms) if code in codes else code}"
+        f"{n} {named(codes[code], terms)[0] if code in codes else code}"
         for code, n in row.counts.items() if n
     )
-    what = {"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form]
+    what = said({"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form])
     if row.form in ("ring", "foundation"):
-        chains = sum(1 for i in row.stitches if fabric.stitches[i].kind.is_chain)
-        return f"{what}: {chains} ch" if chains else f"{what}: adjustable ring" if row.form == "ring" else what
-    stitches = f"{row.stitch_count} stitch" + ("" if row.stitch_count == 1 else "es")
-    return f"{what} {row.number} ({row.side}): {counts or 'nothing counted'}; {stitches}"
+        chains = [fabric.stitches[i].kind for i in row.stitches if fabric.stitches[i].kind.is_chain]
+        if chains:
+            return f"{what}: {len(chains)} {named(chains[0], terms)[0]}"
+        return f"{what}: {said('adjustable ring')}" if row.form == "ring" else what
+    stitches = said("{n} stitch" if row.stitch_count == 1 else "{n} stitches", n=row.stitch_count)
+    return f"{what} {row.number} ({side(row.side)}): {counts or said('nothing counted')}; {stitches}"

@@ -27,7 +27,8 @@ from chartgen.measure.measures import Figure, InOne, Measures, Outline, PieceMea
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.sizing.report import marks
-from chartgen.units import in_sizes
+from chartgen.stitches import registry
+from chartgen.wording.drawn import decimal, dimension, named, said, sizes_said, terms_said, told, warned
 
 A4 = (210.0, 297.0)
 MARGIN = 12.0
@@ -91,7 +92,7 @@ def _composed(
     foot, y = _foot(document, sizes, problems, placed, room, y)
     attributes = (("data-view", "schematic"), ("data-scale", placed.scale), *_size_attribute(sizes))
     drawing = Drawing(
-        width, max(height, y + MARGIN), f"{document.title}: schematic",
+        width, max(height, y + MARGIN), said("{title}: schematic", title=told(document.title)),
         _description(document, sizes), (head, *placed.groups, *foot), attributes=attributes,
     )
     return drawing, placed.scale
@@ -104,11 +105,12 @@ def _size_attribute(sizes: Sizes) -> tuple[tuple[str, str], ...]:
 
 def _description(document: Document, sizes: Sizes) -> str:
     """Read aloud in place of the picture: each piece and its dimensions in the size drawn."""
-    said = []
+    every = []
     for piece in sizes.measures[sizes.drawn].pieces:
-        lengths = "; ".join(f"{d.name} {float(d.cm):.1f} cm" for d in piece.dimensions)
-        said.append(f"{piece.name}: {lengths}")
-    return f"Measured schematic of {document.title}, version {document.version}. " + ". ".join(said)
+        lengths = "; ".join(f"{dimension(d.name)} {decimal(f'{float(d.cm):.1f}')} cm" for d in piece.dimensions)
+        every.append(f"{told(piece.name)}: {lengths}")
+    title = said("Measured schematic of {title}, version {version}", title=told(document.title), version=document.version)
+    return f"{title}. " + ". ".join(every)
 
 
 # Pieces ---------------------------------------------------------------------------------
@@ -149,22 +151,22 @@ def _can_be_drawn(figure: Figure) -> bool:
 
 
 def _caption(piece: PieceMeasures, figure: Figure) -> str:
-    names = [piece.parts[q].name for q in figure.parts]
+    names = [told(piece.parts[q].name) for q in figure.parts]
     if len(figure.parts) == len(piece.parts):
-        return piece.name
-    return f"{piece.name}: {', '.join(names)}"
+        return told(piece.name)
+    return f"{told(piece.name)}: {', '.join(names)}"
 
 
 def _under(figure: Figure) -> str:
     """What the view is, and the verdict on lying flat."""
     if isinstance(figure, Outline):
-        return "worked in rows"
+        return said("worked in rows")
     if figure.form == "body":
-        return "worked in rounds, side view"
+        return said("worked in rounds, side view")
     ratio = figure.rounds[-1].flat_ratio
     if ratio is None:
-        return "from above, blocked flat to its last round"
-    return f"from above; {figure.verdict}, {ratio:.2f} of flat"
+        return said("from above, blocked flat to its last round")
+    return said("from above; {verdict}, {ratio} of flat", verdict=said(figure.verdict), ratio=decimal(f"{ratio:.2f}"))
 
 
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
@@ -243,13 +245,13 @@ def _lines_of(texts: Sequence[str], size: float, room: float, y: float, classes:
 
 
 def _heading(document: Document, sizes: Sizes, room: float) -> tuple[Group, float]:
-    title, y = _lines_of([f"{document.title}: schematic"], TITLE, room, MARGIN - 3, "title", "bold")
-    names = [m.size for m in sizes.measures if m.size is not None]
+    title, y = _lines_of([said("{title}: schematic", title=told(document.title))], TITLE, room, MARGIN - 3, "title", "bold")
+    names = [told(m.size) for m in sizes.measures if m.size is not None]
     drawn = sizes.measures[sizes.drawn].size
-    facts = [f"version {document.version}", f"{document.terms} terms"]
-    if names:
-        facts.append(f"sizes {in_sizes(names)}")
-        facts.append(f"drawn: size {drawn}")
+    facts = [said("version {version}", version=document.version), terms_said(document.terms)]
+    if drawn is not None:
+        facts.append(said("sizes {sizes}", sizes=sizes_said(names)))
+        facts.append(said("drawn: size {size}", size=told(drawn)))
     under, y = _lines_of([" · ".join(facts)], SMALL, room, y + 0.8, "subtitle")
     gauges, y = _lines_of([_gauge_line(document)], SMALL, room, y, "gauge")
     return Group((*title, *under, *gauges), id="heading"), y - MARGIN + 5
@@ -257,8 +259,8 @@ def _heading(document: Document, sizes: Sizes, room: float) -> tuple[Group, floa
 
 def _gauge_line(document: Document) -> str:
     """Every gauge complete."""
-    said = [gauge_text(g) for g in _gauges(document)]
-    return f"Gauge: {'; '.join(dict.fromkeys(said))}" if said else ""
+    every = [gauge_text(g, document.terms) for g in _gauges(document)]
+    return said("Gauge: {gauges}", gauges="; ".join(dict.fromkeys(every))) if every else ""
 
 
 def _gauges(document: Document) -> list[Gauge]:
@@ -266,35 +268,38 @@ def _gauges(document: Document) -> list[Gauge]:
     return [*document.gauge, *of_parts]
 
 
-def gauge_text(gauge: Gauge) -> str:
+def gauge_text(gauge: Gauge, terms: str = "US") -> str:
     """A gauge complete, as patterns print it: `14 dc and 8 rows = 10 cm, in rounds, blocked`."""
-    stitch = gauge.stitch.value
+    kind = registry().find(gauge.stitch.value, terms)
+    stitch = named(kind, terms)[0] if kind else told(gauge.stitch.value)
     if gauge.said:
         return f"{stitch}: {gauge.said}"
     counts = [f"{_plain(gauge.stitches)} {stitch}"] if gauge.stitches else []
-    counts += [f"{_plain(gauge.rows)} rows" + ("" if counts else f" of {stitch}")] if gauge.rows else []
+    rows = "{n} rows" if counts else "{n} rows of {stitch}"
+    counts += [said(rows, n=_plain(gauge.rows), stitch=stitch)] if gauge.rows else []
     square = gauge.width_cm == gauge.height_cm
-    over = _plain(gauge.width_cm) if square else f"{_plain(gauge.width_cm)} by {_plain(gauge.height_cm)}"
-    how = {True: ", in rounds", False: ", in rows", None: ""}[gauge.in_rounds]
-    how += {True: ", blocked", False: ", not blocked", None: ""}[gauge.blocked]
-    return f"{' and '.join(counts)} = {over} cm{how}"
+    over = _plain(gauge.width_cm) if square else said("{width} by {height}", width=_plain(gauge.width_cm), height=_plain(gauge.height_cm))
+    how = said({True: ", in rounds", False: ", in rows", None: ""}[gauge.in_rounds])
+    how += said({True: ", blocked", False: ", not blocked", None: ""}[gauge.blocked])
+    return f"{said(' and ').join(counts)} = {over} cm{how}"
 
 
 def _plain(value: Fraction | None) -> str:
-    return f"{float(value or 0):.6g}"
+    return decimal(f"{float(value or 0):.6g}")
 
 
 def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     """What the reader must know to trust the numbers."""
     drawn = sizes.measures[sizes.drawn]
-    size = f"; size {drawn.size} is drawn" if drawn.size is not None else ""
+    size = said("; size {size} is drawn", size=told(drawn.size)) if drawn.size is not None else ""
     blocked = {g.blocked for g in _gauges(document)} - {None}
-    as_gauge = ", blocked" if blocked == {True} else ", before blocking" if blocked == {False} else ""
-    scale_said = "Not to scale" if scale == NO_SCALE else f"Scale {scale}"
+    as_gauge = said(", blocked" if blocked == {True} else ", before blocking" if blocked == {False} else "")
+    scale_said = said("Not to scale") if scale == NO_SCALE else said("Scale {scale}", scale=scale)
+    measured = said("Measured at the gauge given{blocked}, unstretched, before seams and edging.", blocked=as_gauge)
     notes = [
-        f"{scale_said}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
-        "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
-        _around_said(drawn) + "The thick open arrow shows the direction of work.",
+        f"{scale_said}{size}. {measured}",
+        said("1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length."),
+        _around_said(drawn) + said("The thick open arrow shows the direction of work."),
     ]
     return _to_fit(document) + marks(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
 
@@ -307,34 +312,44 @@ def _only_size(sizes: Sizes) -> str | None:
 def _to_fit(document: Document) -> list[str]:
     """Whom it is made for, apart from what it measures."""
     rows = [str(row) for row in document.fits.rows] if document.fits else []
-    return [f"To fit: {in_sizes(rows)}; what it measures is on the drawing."] if rows else []
+    return [said("To fit: {rows}; what it measures is on the drawing.", rows=sizes_said(rows))] if rows else []
 
 
 def _around_said(measures: Measures) -> str:
     """What around and across mean, where a piece is measured around."""
     around = any(d.sense == "around" for piece in measures.pieces for d in piece.dimensions)
-    return "Around: all the way round. Across: from side to side as the piece lies. " if around else ""
+    return said("Around: all the way round. Across: from side to side as the piece lies. ") if around else ""
 
 
 def _joined(measures: Measures) -> list[str]:
     """Which edges are joined, by the letters they carry."""
-    said = [f"{chr(ord('a') + k % 26)}: {j.one} to {j.other}" for k, j in enumerate(measures.joined)]
-    return [f"Heavy edges are joined, a letter to the same letter. {'; '.join(said)}."] if said else []
+    every = [
+        said("{letter}: {one} to {other}", letter=chr(ord("a") + k % 26), one=_edges(j, True), other=_edges(j, False))
+        for k, j in enumerate(measures.joined)
+    ]
+    return [said("Heavy edges are joined, a letter to the same letter. {edges}.", edges="; ".join(every))] if every else []
+
+
+def _edges(joined: Joined, first: bool) -> str:
+    """The edges of one side of a join: "Front armhole and Back armhole"."""
+    of_one = joined.one.count(" and ") + 1
+    names = joined.edges[:of_one] if first else joined.edges[of_one:]
+    return said(" and ").join(f"{told(piece)} {dimension(edge)}" for piece, edge in names)
 
 
 def _unseen(measures: Measures) -> list[str]:
     """Figures that are not drawn, each with the reason."""
-    said = []
+    every = []
     for piece in measures.pieces:
         for figure in piece.figures:
             name = _caption(piece, figure)
             if figure.edging:
                 deep = float(sum(r.height_cm for r in rows_of(figure)))
-                said.append(f"{name}: an edging, {deep:.1f} cm deep, not drawn.")
+                every.append(said("{name}: an edging, {cm} cm deep, not drawn.", name=name, cm=decimal(f"{deep:.1f}")))
             elif not _can_be_drawn(figure):
                 why = getattr(figure, "why", "") or "its chains span more than they skip"
-                said.append(f"{name}: not drawn; size not established, since {why}.")
-    return said if measures.pieces else ["Nothing is drawn to scale: the pattern gives no gauge."]
+                every.append(said("{name}: not drawn; size not established, since {why}.", name=name, why=said(why)))
+    return every if measures.pieces else [said("Nothing is drawn to scale: the pattern gives no gauge.")]
 
 
 def _for_readers(problem: Problem) -> bool:
@@ -343,7 +358,8 @@ def _for_readers(problem: Problem) -> bool:
 
 
 def _problem_lines(problems: Sequence[Problem]) -> list[str]:
-    return [f"▸ {p.message}" + (f"; {p.help}" if p.help and p.severity != "note" else "") for p in problems]
+    warnings = [(p, *warned(p)) for p in problems]
+    return [f"▸ {message}" + (f"; {help}" if help and p.severity != "note" else "") for p, message, help in warnings]
 
 
 def _foot_height(document: Document, sizes: Sizes, problems: Sequence[Problem], room: float) -> float:

@@ -19,6 +19,7 @@ from chartgen.draw.portion import (
 )
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
+from chartgen.wording.drawn import said
 
 _MOST = 12              # sectors, so that one is at least 30 degrees wide
 _AGREE = 0.6            # share of the rounds that must repeat as often
@@ -60,7 +61,7 @@ def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
         inside = _inside(fabric, layout, rounds, centre, k)
         shown |= inside | in_rows(fabric, [row.index for row in every if row.form == "ring"])
         edges += _borders(run, rounds, _ink(layout, inside), centre, k)
-        notes.append((run, f"1/{k} of the rounds: repeat {k} times around"))
+        notes.append((run, said("1/{n} of the rounds: repeat {n} times around", n=k)))
     if not shown:
         return None
     return Portion("wedge", only(fabric, shown), layout, None, tuple(edges), (), tuple(notes))

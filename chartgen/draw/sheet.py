@@ -10,6 +10,7 @@ from chartgen.draw.labels import text_width
 from chartgen.draw.symbols import symbol
 from chartgen.problems import Problem
 from chartgen.read.document import Document
+from chartgen.wording.drawn import said, terms_said, told, warned
 
 TITLE = 5.0             # mm
 SUBTITLE = 3.2
@@ -37,16 +38,16 @@ def used_symbols(items: Sequence[Item]) -> set[str]:
 
 def heading(document: Document, size: str | None, extra: Sequence[str], left: float, top: float) -> tuple[Group, float, float]:
     """Title block with version, size and terms; returns it, its height and its width."""
-    facts = [f"version {document.version}"]
+    title, facts = told(document.title), [said("version {version}", version=document.version)]
     if size is not None:
-        facts.append(f"size {size}")
-    facts += [f"{document.terms} terms", *extra]
+        facts.append(said("size {size}", size=told(size)))
+    facts += [terms_said(document.terms), *extra]
     under = " · ".join(facts)
     labels = (
-        Label(document.title, left, top + TITLE * 0.8, TITLE, ink=TEXT, weight="bold", classes="title"),
+        Label(title, left, top + TITLE * 0.8, TITLE, ink=TEXT, weight="bold", classes="title"),
         Label(under, left, top + TITLE * 0.8 + SUBTITLE * 1.7, SUBTITLE, ink=TEXT, classes="subtitle"),
     )
-    width = max(text_width(document.title, TITLE, True), text_width(under, SUBTITLE))
+    width = max(text_width(title, TITLE, True), text_width(under, SUBTITLE))
     return Group(labels, id="layer.title"), TITLE * 0.8 + SUBTITLE * 1.7 + 5, width
 
 
@@ -62,13 +63,18 @@ def wrapped(text: str, size: float, width: float) -> list[str]:
     return lines
 
 
+def _warned(problem: Problem) -> str:
+    message, help = warned(problem)
+    return f"{message}; {help}" if help else message
+
+
 def small_print(
     problems: Sequence[Problem], left: float, top: float, width: float, said: Sequence[str] = ()
 ) -> tuple[Group, float]:
     """What is said of the sizes, cautions and missed measurements in small type, a mark before each."""
     labels: list[Label] = []
     y = top
-    for text in (*said, *(p.message if not p.help else f"{p.message}; {p.help}" for p in problems)):
+    for text in (*said, *map(_warned, problems)):
         for i, words in enumerate(wrapped("▸ " + text, SMALL, width)):
             y += SMALL * LINE_SPACING
             labels.append(Label(words, left + (0 if not i else 2.2), y, SMALL, ink=TEXT, classes="caution"))

@@ -13,6 +13,7 @@ from chartgen.draw.dimension_lines import INK, MISSED, THIN
 from chartgen.draw.drawing import Group, Item, Label, Path, line
 from chartgen.draw.labels import text_width
 from chartgen.draw.size_values import SAID, Letters, SizedDimension
+from chartgen.wording.drawn import decimal, said, told, units
 
 TYPE = 3.0
 ROW = 4.6
@@ -36,7 +37,7 @@ class _Form:
 
     @property
     def width(self) -> float:
-        return self.first + self.block * (2 if self.one_line else 1)
+        return self.first + self.block * (len(units()) if self.one_line else 1)
 
     @property
     def height(self) -> float:
@@ -53,7 +54,7 @@ def table(letters: Letters, sizes: Sequence[str], left: float, top: float, room:
         items.append(Path(line([(left, y + 1.4), (left + form.width, y + 1.4)]), THIN, INK))
         items += _line(form, dimension, _name(letter, dimension), y + ROW * 1.1)
         y += form.height
-    return Group(tuple(items), id="sizes", classes="sizes", title="sizes"), y + 1.5
+    return Group(tuple(items), id="sizes", classes="sizes", title=said("sizes")), y + 1.5
 
 
 def table_height(letters: Letters, sizes: Sequence[str], room: float) -> float:
@@ -67,38 +68,40 @@ def _form(letters: Letters, sizes: Sequence[str], left: float, room: float) -> _
     first = max(text_width(_name(letter, d), TYPE, True) for letter, d in letters.given) + 3
     texts = [t for _, d in letters.given for t in (*d.cm_texts(), *d.inch_texts())]
     least = max(LEAST, *(text_width(t, TYPE, True) + 3.5 for t in (*texts, *sizes)))
-    one_line = first + 2 * (UNIT + least * len(sizes)) <= room
-    share = ((room - first) / 2 if one_line else room - first) - UNIT
+    blocks = len(units())
+    one_line = blocks == 1 or first + blocks * (UNIT + least * len(sizes)) <= room
+    share = ((room - first) / blocks if one_line else room - first) - UNIT
     return _Form(left, first, min(MOST, share / len(sizes)), tuple(sizes), one_line)
 
 
 def _header(form: _Form, y: float) -> list[Item]:
-    starts = [form.left + form.first + k * form.block + UNIT for k in range(2 if form.one_line else 1)]
+    starts = [form.left + form.first + k * form.block + UNIT for k in range(len(units()) if form.one_line else 1)]
     items: list[Item] = [
-        Label(size, start + form.column * (k + 1), y, TYPE, "end", ink=INK, weight="bold")
+        Label(told(size), start + form.column * (k + 1), y, TYPE, "end", ink=INK, weight="bold")
         for start in starts for k, size in enumerate(form.sizes)
     ]
     if form.one_line:
         items += [Label(unit, start - UNIT + 6, y, TYPE, "end", ink=INK, weight="bold")
-                  for unit, start in zip(("cm", "in"), starts, strict=True)]
+                  for unit, start in zip(units(), starts, strict=True)]
     return items
 
 
 def _name(letter: str, dimension: SizedDimension) -> str:
     called = dimension.said or SAID.get(dimension.name, dimension.name)
-    part = dimension.part if dimension.part and dimension.part.lower() not in called else ""
-    return f"{letter}  {', '.join(filter(None, (dimension.piece, part)))}: {called}"
+    part = told(dimension.part) if dimension.part and told(dimension.part).lower() not in called.lower() else ""
+    pieces = ", ".join(told(piece) for piece in dimension.piece.split(", "))
+    return f"{letter}  {', '.join(filter(None, (pieces, part)))}: {called}"
 
 
 def _line(form: _Form, d: SizedDimension, name: str, y: float) -> list[Item]:
     """One dimension: its centimetres, and its inches beside or under them."""
     ink = MISSED if d.missed else INK
     items: list[Item] = [Label(name, form.left, y, TYPE, ink=ink, weight="bold")]
-    for k, (unit, texts) in enumerate((("cm", d.cm_texts()), ("in", d.inch_texts()))):
+    for k, (unit, texts) in enumerate(zip(units(), (d.cm_texts(), d.inch_texts()), strict=False)):
         start = form.left + form.first + (k * form.block if form.one_line else 0.0) + UNIT
         at = y if form.one_line else y + k * ROW * 0.9
         if not form.one_line:
             items.append(Label(unit, start - 1, at, TYPE, "end", ink=ink))
-        items += [Label(text, start + form.column * (n + 1), at, TYPE, "end", ink=ink)
+        items += [Label(decimal(text), start + form.column * (n + 1), at, TYPE, "end", ink=ink)
                   for n, text in enumerate(texts)]
     return items

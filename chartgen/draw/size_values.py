@@ -15,7 +15,9 @@ from chartgen.measure.items import trade_names
 from chartgen.measure.measures import Dimension, Figure, Kept, Measures, Outline, Revolution
 from chartgen.measure.steps import Stretch, stretches
 from chartgen.measure.promises import WORDS
-from chartgen.units import cm_text, in_sizes, inch_text
+from chartgen.units import cm_text, inch_text
+from chartgen.wording.drawn import dimension, length, told
+from chartgen.wording.drawn import said as phrase
 
 MOST_ON_A_LINE = 4
 """Sizes printed on the lines themselves; for more, letters and a table (limit: our choice)."""
@@ -85,16 +87,15 @@ class SizedDimension:
 
     def words(self, letters: Letters | None, said: str = "") -> Words:
         """Rows of words for the line: values of all sizes, or a letter for the table."""
-        name = self.said or said or SAID.get(self.name, self.name)
+        name = phrase(self.said) if self.said else _called(self, said)
         if letters is not None:
             return Words(letters.next(replace(self, said=name)), (), self.attributes(), self._missed_said())
-        values = (f"{in_sizes(self.cm_texts())} cm", f"{in_sizes(self.inch_texts())} in")
-        return Words(name, values, self.attributes(), self._missed_said())
+        return Words(name, length(self.cm_texts(), self.inch_texts()), self.attributes(), self._missed_said())
 
     def _missed_said(self) -> str:
         """"promise missed", with the sizes that miss it where there are several."""
-        names = ", ".join(name for name in self.missed if name)
-        return ("promise missed" + (f" ({names})" if names else "")) if self.missed else ""
+        names = ", ".join(told(name) for name in self.missed if name)
+        return (phrase("promise missed") + (f" ({names})" if names else "")) if self.missed else ""
 
     def attributes(self) -> Attributes:
         """What the line says of itself; the length unrounded, of the size drawn."""
@@ -102,6 +103,13 @@ class SizedDimension:
         part = (("data-part", slug(self.part)),) if self.part else ()
         length = (("data-cm", exact(value)),) if value is not None else ()
         return (("data-piece", slug(self.piece)), *part, ("data-name", self.name), *length)
+
+
+def _called(d: SizedDimension, said: str) -> str:
+    """Its name on the drawing: `said`, else a word for drawings, else its own."""
+    if said or d.name in SAID:
+        return phrase(said or SAID[d.name])
+    return dimension(d.name)
 
 
 def exact(cm: Fraction | float) -> str:
@@ -254,7 +262,7 @@ class Wording:
     def steps(self) -> list[tuple[tuple[float, float], Words]]:
         """Lower and upper height (cm) of each stretch between the steps of an outline, and its words."""
         return [
-            (levels, d.words(self.letters, f"{d.part}, {d.name}" if d.part else d.name))
+            (levels, d.words(self.letters, f"{told(d.part)}, {dimension(d.name)}" if d.part else ""))
             for levels, d in self.sizes.steps(self.piece, self.figure)
         ]
 

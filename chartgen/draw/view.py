@@ -16,6 +16,7 @@ from chartgen.draw.repeats import repeat_view, strip_view
 from chartgen.draw.sector import wedge_view
 from chartgen.fabric.fabric import Fabric
 from chartgen.layout.placed import Layout
+from chartgen.wording.drawn import said
 
 _PARTS: dict[str, Callable[[Fabric, Layout], Portion | None]] = {
     "repeat": repeat_view,
@@ -23,9 +24,9 @@ _PARTS: dict[str, Callable[[Fabric, Layout], Portion | None]] = {
     "strip": strip_view,
 }
 _LACKING = {
-    "repeat": "no panel here repeats often enough to leave some out",
-    "wedge": "no round piece here repeats around its middle",
-    "strip": "no tube here is long enough to leave some out",
+    "repeat": "the whole is drawn: no panel here repeats often enough to leave some out",
+    "wedge": "the whole is drawn: no round piece here repeats around its middle",
+    "strip": "the whole is drawn: no tube here is long enough to leave some out",
 }
 
 
@@ -40,7 +41,7 @@ def portion(fabric: Fabric, layout: Layout, view: str) -> Portion:
 
 def lacking(view: str) -> str:
     """Why a view shows the whole."""
-    return f"the whole is drawn: {_LACKING[view]}"
+    return said(_LACKING[view])
 
 
 _PAGE = (190.0, 250.0)      # mm of A4 within its margins, less a heading

@@ -2,38 +2,74 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping, Sequence
 
+from chartgen.draw.attributes import Names
 from chartgen.draw.drawing import Drawing, Group
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import shifted, stitch_entry
 from chartgen.draw.sheet import symbols_of
+from chartgen.editions.cutout import Where, cut_out
 from chartgen.export.svg import to_svg
 from chartgen.fabric import Fabric
+from chartgen.notation.names import plain
 from chartgen.stitches import StitchKind
+from chartgen.wording.inline import size_mm
 from chartgen.wording.page import Art
 
 _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
+_FOOT = 8.0                 # mm under the last line of a schematic
+_AT_Y = re.compile(r"<text\b[^>]*? y=\"([\d.]+)\"")
+_HEAD = re.compile(r"<svg\b[^>]*>")
 
 
-def art(fabrics: Sequence[Fabric], drawn: Mapping[str, str]) -> Art:
+def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str) -> Art:
     """The art of a pattern.
 
     Args:
-        fabrics: one per size.  drawn: SVG by ending of its file name, as the pipeline draws.
+        fabrics: one per size.  size: the one charted, by its name.
+        drawn: SVG by ending of its file name, as the pipeline draws.
+        whole: the chart of that size, whole, from which groups are cut out.
     """
-    charts = tuple((_name(ending), svg) for ending, svg in drawn.items() if ending.startswith("chart"))
-    return Art(signs(fabrics), charts, drawn.get("schematic", ""))
+    charts = tuple(svg for ending, svg in drawn.items() if ending.startswith("chart"))
+    return Art({**groups(fabrics, size, whole), **signs(fabrics)}, tuple((size or "", svg) for svg in charts), _schematic(drawn.get("schematic", "")))
 
 
-def _name(ending: str) -> str:
-    """ "chart.large.strip" as "large, strip"."""
-    return ", ".join(ending.split(".")[1:])
+def _schematic(svg: str) -> str:
+    """The schematic without the empty foot of its sheet; "" where nothing is drawn on it."""
+    if 'data-scale="none"' in svg or not svg:
+        return ""
+    width, height = size_mm(svg)
+    bottom = min(height, max(map(float, _AT_Y.findall(svg)), default=height) + _FOOT)
+    head = _HEAD.search(svg)
+    assert head is not None, "a drawing begins with its svg element"
+    cut = head[0].replace(f'height="{_plain(height)}mm"', f'height="{bottom:.3f}mm"')
+    cut = re.sub(r'viewBox="[^"]*"', f'viewBox="0 0 {_plain(width)} {bottom:.3f}"', cut)
+    return svg.replace(head[0], cut, 1)
+
+
+def _plain(mm: float) -> str:
+    return f"{mm:.3f}".rstrip("0").rstrip(".")
+
+
+def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str, str]:
+    """A drawing of each group of stitches that the pattern names (a shell, a picot), cut out
+    of the chart of one size: the one of its kind that stands most upright there."""
+    fabric = next(f for f in fabrics if f.size == size)
+    names = Names(fabric)
+    made: dict[str, dict[int, list[Where]]] = {}
+    for stitch in fabric.stitches:
+        if stitch.group is not None and stitch.group_name:
+            row = fabric.rows[stitch.row]
+            where = (*names.part_of(row), row.number, str(stitch.n))
+            made.setdefault(plain(stitch.group_name), {}).setdefault(stitch.group, []).append(where)
+    return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), name))}
 
 
 def signs(fabrics: Sequence[Fabric]) -> dict[str, str]:
-    """A drawing of each kind of stitch, by the key of its term or by the pattern's own name."""
+    """A drawing of each kind of stitch, by the key of its term or by the plain form of the pattern's own name."""
     return {key: to_svg(_sign(kind)) for key, kind in _kinds(fabrics)}
 
 
@@ -41,7 +77,7 @@ def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
     kinds = {s.kind.id + s.kind.own: s.kind for fabric in fabrics for s in fabric.stitches}
     for kind in kinds.values():
         if kind.own:
-            yield kind.own, kind
+            yield plain(kind.own), kind
         elif kind.family:
             yield f"families.{kind.family}:{kind.base}:{kind.legs}", kind
         else:

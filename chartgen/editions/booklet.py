@@ -18,6 +18,7 @@ from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, 
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 _TEMPLATE = Path(__file__).with_name("booklet.typ")
+_FONTS = {"font_paths": [str(Path(__file__).with_name("fonts"))], "ignore_system_fonts": True}
 _SHEET = Path(__file__).with_name("sheet.typ")
 # The day is fixed, so that two runs give the same bytes; the pattern's version says its age.
 _STAMP = datetime(2000, 1, 1, tzinfo=timezone.utc)
@@ -58,14 +59,14 @@ def _typst() -> Any:
 def _set(typst: Any, page: Page, paper: str, folder: str, **asked: Any) -> Any:
     set_out(page, paper, Path(folder))
     template = str(Path(folder, _TEMPLATE.name))
-    return typst.compile(template, root=folder, sys_inputs={"data": "book.json"}, **asked)
+    return typst.compile(template, root=folder, sys_inputs={"data": "book.json"}, **_FONTS, **asked)
 
 
 def set_out(page: Page, paper: str, folder: Path) -> None:
     """Puts template, data and drawings where typst finds them."""
     drawings = _Drawings(folder)
     book = {
-        "title": page.title, "paper": PAPERS[paper], "language": page.language.split("-")[0], "about": page.about,
+        "title": page.title, "paper": PAPERS[paper], "language": page.language.split("-")[0], "about": page.about, "look": page.look,
         "sections": [
             {"key": s.key, "heading": s.heading, "blocks": [_block(b, drawings) for b in s.blocks]} for s in page.sections
         ],
@@ -98,7 +99,7 @@ def _block(block: Block, drawings: _Drawings) -> dict[str, Any]:
     if isinstance(block, Rows):
         return {"kind": "rows", "lines": [_line(line, block) for line in block.lines]}
     if isinstance(block, Picture):
-        return {"kind": "picture", "drawing": drawings.put(block.svg, block.caption, block.said)}
+        return {"kind": "picture", "sheet": block.sheet, "drawing": drawings.put(block.svg, block.caption, block.said)}
     return {"kind": "table", "heads": block.heads, "rows": block.rows}
 
 

@@ -112,7 +112,7 @@ class Planner:
             items, inherited = self._items_for(row, like, at)
             if at < len(numbers) - 1:
                 items = _without_last_colour(items)
-            promised = row.counts_at == number if row.counts_at is not None else at == len(numbers) - 1
+            promised = row.counts_at == number if row.counts_at else at == len(numbers) - 1
             unrolled.append(
                 Planned(
                     str(number),

@@ -54,13 +54,13 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
 
 
 def _said_for(cursor: Cursor) -> int | None:
-    """ "(40 sts at end of Row 10)": the row; None for "at end of last row", which needs no number."""
+    """ "(40 sts at end of Row 10)": the row; 0 for "at end of last row"."""
     if not cursor.take_any("at end of", "after", "at the end of", "by end of", "on"):
         return None
     cursor.take_any("row", "round")
     token = cursor.next()
     cursor.take_any("row", "round")
-    return token.value or None
+    return token.value or (0 if token.word == "last" else None)
 
 
 def _count(cursor: Cursor, names: Names) -> Count | None:

@@ -395,6 +395,7 @@ class RowText:
         listed: numbers of a header list ("5th, 7th and 9th rnds").
         side: "RS", "WS" or "".
         readable: False where some words could not be read.
+        counts_at: number of the row its counts are said for; 0 for the last of a range.
     """
 
     first: Number | None

@@ -7,6 +7,7 @@ here; they stay `Block`s and `Text`s with their places.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Literal
@@ -44,6 +45,8 @@ class Yarn:
     colour: str = ""              # as written: "#7a8f5a" or an SVG colour name
     weight: int | None = None     # 0-7
     ball: str = ""                # as written: "50 g = 90 m"
+    amount: tuple[Fraction, ...] = ()   # what the pattern takes: one for all sizes, or one each
+    amount_unit: str = ""         # g, oz, m, yd or balls
 
 
 @dataclass(frozen=True, slots=True)
@@ -275,6 +278,9 @@ class Document:
     item: Text | None = None                    # the kind of item, as written
     joins: tuple[Join, ...] = ()
     chart: ChartWords = ChartWords()
+    notions: tuple[Text, ...] = ()              # what is needed beside yarn and hook
+    finishing: tuple[Text, ...] = ()            # steps after the last row
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)   # by language and words
 
     def size_count(self) -> int:
         """How many sizes are worked: 1 for a pattern without sizes."""

@@ -9,6 +9,7 @@ FORMAT = "1"
 TOP = (
     "format", "version", "title", "terms", "for", "hook", "yarn", "gauge", "sizes",
     "stitches", "pieces", "measurements", "counts", "fits", "item", "joins", "notes", "chart",
+    "notions", "finishing", "translations",
 )
 REQUIRED = ("format", "title", "terms", "pieces")
 PIECE = ("name", "parts")
@@ -18,7 +19,8 @@ CHART = {       # how charts are drawn; the first of each is what is drawn witho
     "loops": ("as seen", "as worked"),
     "inks": ("by row", "by yarn"),
 }
-YARN = ("name", "colour", "weight", "ball")
+YARN = ("name", "colour", "weight", "ball", "amount")
+AMOUNTS = ("g", "oz", "m", "yd", "balls")
 
 TERMS = ("US", "UK", "old")
 WEARERS = ("baby", "child", "adult", "toy", "home")
@@ -40,7 +42,7 @@ DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND, *FOOT, *HEAD)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.
-FREE_TEXT = ("title", "notes", "name", "rounds", "rows", "stitches")
+FREE_TEXT = ("title", "notes", "notions", "finishing", "translations", "name", "rounds", "rows", "stitches")
 # What people write who hope that one file can draw in another.
 DRAWS_IN = ("include", "includes", "extends", "extend", "import", "file", "files", "path", "base")
 

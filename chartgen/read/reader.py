@@ -18,6 +18,7 @@ from chartgen.read.fits import fits
 from chartgen.read.nodes import Lines, Mapping, Node, Scalar, Sequence, Stop
 from chartgen.read.pieces import gauges, own_stitches, pieces, written_names
 from chartgen.read.promises import named_counts, promises
+from chartgen.read.prose import texts, translations
 from chartgen.read.reading import Reading
 from chartgen.read.tree import tree_of
 
@@ -168,7 +169,8 @@ class _SpecReader:
             "fits": fits(self.reading, self.root.get("fits")),
             "item": item(self.reading, self.root.get("item")),
             "chart": self._chart(),
-            "notes": tuple(self._notes(self.root.get("notes"))),
+            **{key: tuple(texts(self.reading, self.root.get(key), key)) for key in ("notes", "notions", "finishing")},
+            "translations": translations(self.reading, self.root.get("translations")),
             "spans": {key.value: key.span for key, _ in self.root.entries},
         }
 
@@ -262,7 +264,8 @@ class _SpecReader:
         words = {name: self.reading.text(value, name) for name, value in node.entries
                  if name.value in ("name", "ball")
                  for name in [name.value]}
-        colour, weight = node.get("colour"), node.get("weight")
+        colour, weight, amount = node.get("colour"), node.get("weight"), node.get("amount")
+        much, unit = values.amount(self.reading, amount) if amount else ((), "")
         return Yarn(
             key=key,
             name=str(words.get("name") or ""),
@@ -270,6 +273,8 @@ class _SpecReader:
             colour=values.colour(self.reading, colour) if colour else "",
             weight=values.whole_number(self.reading, weight, "weight", keys.WEIGHTS,
                                        "0 lace to 7 jumbo") if weight else None,
+            amount=much,
+            amount_unit=unit,
         )
 
     def _chart(self) -> ChartWords:
@@ -283,12 +288,3 @@ class _SpecReader:
             if (text := self.reading.text(node, key.value))
         }
         return ChartWords(**{key: word for key, word in said.items() if word})
-
-    def _notes(self, node: Node | None) -> Iterator[Text]:
-        """Notes: one text, a list of texts, or keys with texts."""
-        inside = (node.items if isinstance(node, Sequence)
-                  else [value for _, value in node.entries] if isinstance(node, Mapping)
-                  else [node] if node else [])
-        for item in inside:
-            if text := self.reading.text(item, "notes"):
-                yield text

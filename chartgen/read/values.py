@@ -7,6 +7,7 @@ from collections.abc import Callable
 from fractions import Fraction
 
 from chartgen.problems import Span
+from chartgen.read import keys
 from chartgen.read.colours import is_colour, near_colours
 from chartgen.read.document import Gauge, Text
 from chartgen.read.nodes import Node, Scalar, Sequence
@@ -126,6 +127,23 @@ def length(
                     "write the length the finished piece has")
         return None
     return tuple(to_cm(n, unit) for n in numbers), unit
+
+
+def amount(reading: Reading, node: Node) -> tuple[tuple[Fraction, ...], str]:
+    """`120 (140, 160) g` of yarn per size, and its unit; nothing after a problem."""
+    if not isinstance(node, Scalar):
+        reading.wrong_shape(node, "amount", "a weight, a length or balls", "amount: 120 g")
+        return (), ""
+    read = _read_numbers(reading, node, node.value, 0, "amount") if reading.text(node, "amount") else None
+    if read is None:
+        return (), ""
+    numbers, rest, _ = read
+    unit = {"ball": "balls", "yds": "yd", "yards": "yd"}.get(rest.strip().lower(), rest.strip().lower())
+    if unit not in keys.AMOUNTS:
+        reading.say("R209", f"`{rest.strip()}` is not what yarn is counted in" if unit else "`amount` has no unit",
+                    node.span, f"write {quoted(keys.AMOUNTS)} after the number")
+        return (), ""
+    return (tuple(numbers), unit) if reading.fits_sizes(len(numbers), "amount", node.span) else ((), "")
 
 
 _TWO_UNITS = re.compile(r"(?:(?<=cm)|(?<=mm)|(?<=in)|(?<=\"))\s*[/=]\s*(?=\d|[½⅓⅔¼¾⅛⅜⅝⅞])")

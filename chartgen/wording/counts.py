@@ -17,7 +17,7 @@ Worked = Sequence[list[Row]]
 def row_counts(
     text: RowText, worked: Worked, fabrics: Sequence[Fabric], model: Sequence[Count] = ()
 ) -> tuple[tuple[Count, ...], int | None]:
-    """What a row's words count at its end, and the row that is said for (None: its last).
+    """What a row's words count at its end, and the row that is said for (0: the last of several).
 
     Args:
         worked: per size, the rows the words made; empty for a size that does not work them.
@@ -38,15 +38,17 @@ def row_counts(
 
 
 def _counted_row(text: RowText, made: list[Row]) -> Row | None:
-    wanted = str(text.counts_at) if text.counts_at is not None else None
+    wanted = str(text.counts_at) if text.counts_at else None
     return next((r for r in made if r.number == wanted), made[-1] if made else None)
 
 
 def _at(worked: Worked, fabrics: Sequence[Fabric]) -> int | None:
-    """The row a range's counts are for, where its rows differ and its end is the same in all sizes."""
+    """The row a range's counts are for, where its rows differ; 0 where its end is not one number."""
     differ = any(len({row.stitch_count for row in made}) > 1 for made in worked)
     ends = {made[-1].number for made in worked if made}
-    return int(ends.pop()) if differ and len(ends) == 1 else None
+    if not differ:
+        return None
+    return int(ends.pop()) if len(ends) == 1 else 0
 
 
 def _per_size(count: Count, rows: Sequence[Row | None], fabrics: Sequence[Fabric]) -> Number:

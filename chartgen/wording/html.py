@@ -5,60 +5,113 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 from itertools import count
+from math import ceil
 
-from chartgen.wording.inline import inline
+from chartgen.wording.inline import inline, size_mm
 from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading, Table
 from chartgen.wording.rows import Line
 
 # No @page size: the margins suit A4 and letter alike, and the printer's paper decides.
 _STYLE = """
-body { font: 12pt/1.45 sans-serif; color: #000; background: #fff; max-width: 42em; margin: 2em auto; padding: 0 1em; }
+body { font: 12pt/1.45 "DejaVu Sans", Verdana, Arial, sans-serif; color: #000; background: #fff; max-width: 42em; margin: 2em auto; padding: 0 1em; }
 h1, h2, h3, h4 { line-height: 1.2; break-after: avoid; }
-dl { display: grid; grid-template-columns: max-content 1fr; gap: .2em 1em; }
-dt { font-weight: bold; }
-dd { margin: 0; }
-dt, dd, tr, figure { break-inside: avoid; }
+h1 { margin-top: 0; }
+dl { margin: .6em 0; display: table; border-spacing: 0 .3em; }
+dl > div { display: table-row; break-inside: avoid; }
+dt, dd { display: table-cell; margin: 0; padding-right: 1em; vertical-align: middle; }
+dt { font-weight: bold; min-width: 5em; max-width: 16em; }
+dl.short { display: block; columns: 2; column-gap: 2em; }
+dl.short > div { display: block; margin: .25em 0; }
+dl.short dt, dl.short dd { display: inline-block; }
+dl.short dt { min-width: 5.5em; }
+tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
 .row { margin: .5em 0; break-inside: avoid; }
 figure { margin: 1em 0; }
-figure svg, dd svg { display: block; max-width: 100%; height: auto; max-height: 225mm; }
+figure svg, dd svg { display: block; max-width: 100%; height: auto; }
+figure svg { max-height: 225mm; }
 figcaption { font-weight: bold; break-after: avoid; }
-table { border-collapse: collapse; }
+table { border-collapse: collapse; margin: .6em 0; }
+table.sample { width: 100%; }
+table.sample th { width: 40%; }
 thead { display: table-header-group; }
 th, td { border: .3mm solid #000; padding: .2em .5em; text-align: left; vertical-align: top; }
 td:empty { min-width: 5em; }
-@media print { body { margin: 0; padding: 0; max-width: none; } @page { margin: 20mm 18mm; } }
+@page { margin: 18mm; }
+@media print { body { margin: 0; padding: 0; max-width: none; font-size: 11pt; } }
 """
-# Sizes asked for by those who read large print: 22 points and more, one column, wide margins.
+# Sizes asked for by those who read large print: 22 points and more, one column, wide margins
+# (about an inch), left aligned. Charts stand on pages of their own, at the size they were drawn.
 _LARGE = """
-body { font-size: 22pt; line-height: 1.5; max-width: none; margin: 25mm; }
+body { font-size: 22pt; line-height: 1.5; max-width: 26em; }
 * { font-style: normal !important; }
 h1 { font-size: 34pt; } h2 { font-size: 28pt; } h3, h4 { font-size: 24pt; }
-dl { display: block; } dd { margin: 0 0 .5em; }
-figure svg { width: 100% !important; }
-@media print { @page { margin: 25mm; } }
+dl, dl.short { display: block; columns: 1; }
+dl > div, dl.short > div { display: block; margin: .5em 0; }
+dt, dd, dl.short dt, dl.short dd { display: block; width: auto; max-width: none; }
+dd.sign { margin: .2em 0; }
+dd.sign svg { width: auto !important; height: 26mm; }
+figure.sheet svg { width: 100% !important; max-height: none; }
+@page { margin: 25mm; }
+@page sheet { margin: 0; }
+@page lying { margin: 0; size: landscape; }
+@media print {
+  body { font-size: 22pt; }
+  figure.sheet { page: sheet; margin: 0; break-before: page; break-after: page; } figure.lying { page: lying; }
+  figure.sheet svg { width: 99% !important; margin: 0 auto; }
+}
 """
+# One page of A4 or letter within its margins; `_quick` says how large type and chart may be.
 _QUICK = """
-body { font-size: 9.5pt; line-height: 1.3; max-width: 180mm; }
-h1 { font-size: 14pt; margin: 0; } h2, p, figure { margin: .3em 0; } h2 { font-size: 11pt; }
-#charts { display: grid; grid-template-columns: 3fr 2fr; gap: 4mm; break-inside: avoid; }
-#charts h2 { display: none; }
-figure svg { max-height: 120mm; }
-.counts { columns: 3; }
+body { font-size: {size}pt; line-height: 1.25; max-width: 186mm; }
+h1 { font-size: 13pt; margin: 0; } h1 + p { margin: .2em 0; } h2 { display: none; } h3, h4 { font-size: 1.05em; margin: .4em 0 .1em; }
+figure { margin: .3em 0; } figure svg { max-height: {height}mm; margin: 0 auto; }
+#instructions { columns: {columns}; column-gap: 5mm; }
 .counts .row { margin: 0; }
+@page { margin: 12mm; }
+@media print { body { font-size: {size}pt; } }
 """
-_LOOKS = {"": "", "large": _LARGE, "quick": _QUICK}
+_LOOKS = {"": "", "aloud": "", "large": _LARGE}
 
 
 def to_html(page: Page) -> str:
     """The page as an HTML document."""
     body = "\n".join(_body(page))
+    look = _quick(page) if page.look == "quick" else _LOOKS[page.look]
     language = page.language.replace("en-UK", "en-GB").replace("es-LA", "es-419")
     return (
         f'<!DOCTYPE html>\n<html lang="{language}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta name="viewport" content="width=device-width">\n<title>{escape(page.title)}</title>\n'
-        f"<style>{_STYLE}{_LOOKS[page.look]}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
+        f"<style>{_STYLE}{look}</style>\n</head>\n<body>\n{body}\n</body>\n</html>\n"
     )
+
+
+_WIDTH, _HEIGHT = 186.0, 248.0     # mm of both papers within their margins, with a little to spare
+_EM = 0.64                         # of the type size: what a character of bold sans serif takes on average
+_PT = 0.3528                       # mm (Adobe PostScript point: 1/72 in)
+
+
+def _quick(page: Page) -> str:
+    """The look of a quick sheet: the largest type at which the counts leave the chart two thirds of the page."""
+    lines = [words for section in page.sections for block in section.blocks for words in _lines(block)]
+    usual = sorted(map(len, lines))[len(lines) * 3 // 4] if lines else 1
+    for size in (9.5, 8.5, 7.5, 6.5, 5.5):
+        columns = max(1, int(_WIDTH // (_EM * size * _PT * usual + 5)))
+        fits = (_WIDTH / columns - 5) / (_EM * size * _PT)
+        needed = sum(ceil(len(words) / fits) or 1 for words in lines)
+        height = 1.35 * size * _PT * (ceil(needed / columns) + 3)
+        if height <= _HEIGHT / 3:
+            break
+    room = _HEIGHT - height - 20
+    return _QUICK.replace("{size}", f"{size:g}").replace("{columns}", str(columns)).replace("{height}", f"{room:.0f}")
+
+
+def _lines(block: Block) -> Iterator[str]:
+    """The lines of counts, and two for each heading."""
+    if isinstance(block, Subheading):
+        yield from ("", block.text)
+    elif isinstance(block, Rows):
+        yield from (f"{line.label} {line.counts}" for line in block.lines)
 
 
 def _body(page: Page) -> Iterator[str]:
@@ -80,11 +133,18 @@ def _block(block: Block, drawings: Iterator[int]) -> str:
         return _pairs(block, drawings)
     if isinstance(block, Picture):
         caption = f"<figcaption>{escape(block.caption)}</figcaption>" if block.caption else ""
-        return f"<figure>{caption}{_drawing(block.svg, drawings)}</figure>"
+        kind = f' class="{_sheet(block.svg)}"' if block.sheet else ""
+        return f"<figure{kind}>{caption}{_drawing(block.svg, drawings)}</figure>"
     if isinstance(block, Table):
         return _table(block)
     rows = "\n".join(_row(line, block) for line in block.lines)
     return f'<div class="counts">\n{rows}\n</div>' if block.counts_only else rows
+
+
+def _sheet(svg: str) -> str:
+    """A page by itself, upright or lying."""
+    width, height = size_mm(svg)
+    return "sheet lying" if width > height else "sheet"
 
 
 def _drawing(svg: str, drawings: Iterator[int]) -> str:
@@ -93,17 +153,31 @@ def _drawing(svg: str, drawings: Iterator[int]) -> str:
 
 def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
     signs = block.signs or ("",) * len(block.pairs)
+    short = len(block.pairs) > 4 and not any(signs) and all(len(one) < 12 and len(other) < 40 for one, other in block.pairs)
     entries = (
-        f"<dt>{escape(one)}</dt><dd>{_drawing(sign, drawings)}{escape(other)}</dd>"
+        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if any(signs) else ''}<dd>{escape(other)}</dd></div>"
         for (one, other), sign in zip(block.pairs, signs, strict=True)
     )
-    return "<dl>\n" + "\n".join(entries) + "\n</dl>"
+    kind = ' class="short"' if short else ""
+    return f"<dl{kind}>\n" + "\n".join(entries) + "\n</dl>"
+
+
+def _sign(sign: str, drawings: Iterator[int]) -> str:
+    return f'<dd class="sign">{_drawing(sign, drawings)}</dd>'
 
 
 def _table(block: Table) -> str:
-    heads = "".join(f"<th>{escape(head)}</th>" for head in block.heads)
-    rows = "\n".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in block.rows)
-    return f"<table>\n<thead><tr>{heads}</tr></thead>\n<tbody>\n{rows}\n</tbody>\n</table>"
+    heads = "".join(f'<th scope="col">{escape(head)}</th>' for head in block.heads)
+    head = f"<thead><tr>{heads}</tr></thead>\n" if heads else ""
+    rows = "\n".join("<tr>" + "".join(_cells(row, not heads)) + "</tr>" for row in block.rows)
+    kind = "" if heads else ' class="sample"'
+    return f"<table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table>"
+
+
+def _cells(row: tuple[str, ...], named: bool) -> Iterator[str]:
+    """Cells; the first a heading where the columns have none."""
+    for at, cell in enumerate(row):
+        yield f'<th scope="row">{escape(cell)}</th>' if named and not at else f"<td>{escape(cell)}</td>"
 
 
 def _row(line: Line, rows: Rows) -> str:

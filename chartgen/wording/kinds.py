@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from chartgen.fabric import Fabric
@@ -11,6 +11,7 @@ from chartgen.measure import Measures
 from chartgen.notation.tree import Instructions
 from chartgen.problems import Problem
 from chartgen.read import Document
+from chartgen.read.prose import told_in
 from chartgen.sizing.counted import Sized
 from chartgen.units import cm_text
 from chartgen.wording.aloud import aloud_style, aloud_text, spelled
@@ -20,6 +21,7 @@ from chartgen.wording.page import Art, Block, Page, Pairs, Paragraph, Rows, Sect
 from chartgen.wording.pattern import write_pattern
 from chartgen.wording.rows import Line
 from chartgen.wording.settle import settle
+from chartgen.wording.speaker import Speaker
 from chartgen.wording.style import Style
 from chartgen.wording.written_out import written_out
 
@@ -30,7 +32,9 @@ class Edition:
 
     Attributes:
         keeps: the sections it has, in order; () for all.
-        look: of its HTML.  drawn: it has drawings.  large_charts: in large print.
+        look: of its HTML.  drawn: it has drawings.
+        charts: "" as large as drawn; "large" in large print, on pages; "one" on one page with the words.
+        described: charts and schematic are put in words.  one_size: it is for one size.
         aloud: short forms and lists in words.  full: repeats and repeated rows written out.
         each: every row by itself, its repeats kept.
         rows: what is made of the rows.
@@ -39,7 +43,9 @@ class Edition:
     keeps: tuple[str, ...] = ()
     look: str = ""
     drawn: bool = True
-    large_charts: bool = False
+    charts: str = ""
+    described: bool = False
+    one_size: bool = False
     aloud: bool = False
     full: bool = False
     each: bool = False
@@ -70,12 +76,12 @@ def _counts(rows: Rows) -> Rows:
 
 EDITIONS: dict[str, Edition] = {
     "": Edition(),
-    "large": Edition(look="large", large_charts=True),
-    "aloud": Edition(drawn=False, aloud=True),
-    "full": Edition(full=True),
-    "quick": Edition(keeps=("charts", "instructions"), look="quick", rows=_counts),
+    "large": Edition(look="large", charts="large", described=True),
+    "aloud": Edition(look="aloud", drawn=False, described=True, aloud=True),
+    "full": Edition(one_size=True, full=True),
+    "quick": Edition(keeps=("charts", "instructions"), look="quick", charts="one", one_size=True, rows=_counts),
     "ticks": Edition(keeps=("abbreviations", "instructions"), drawn=False, rows=_ticked),
-    "rows": Edition(keeps=("instructions",), each=True, drawn=False),
+    "rows": Edition(keeps=("instructions",), one_size=True, each=True, drawn=False),
     "testers": Edition(keeps=("materials", "gauge"), drawn=False, tests=True),
 }
 
@@ -89,8 +95,8 @@ def edition_named(name: str) -> Edition:
 
 def size_for(edition: Edition, sizes: Sequence[str], size: int | None) -> int | None:
     """The size to write for. Raises NoSuchEdition where one must be named."""
-    if (edition.full or edition.each) and len(sizes) > 1 and size is None:
-        raise NoSuchEdition(f"rows are written out for one size; add --size, one of {', '.join(sizes)}")
+    if edition.one_size and len(sizes) > 1 and size is None:
+        raise NoSuchEdition(f"this edition is for one size; add --size, one of {', '.join(sizes)}")
     return size
 
 
@@ -105,12 +111,14 @@ def write_edition(
         instructions = written_out(settle(instructions, fabrics), fabrics, size or 0, edition.full)
     if edition.aloud:
         language, house = spelled(language), aloud_style(house, words)
-    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art or Art(), sized)
+    art = replace(art or Art(), described=edition.described, sheets=edition.charts == "large")
+    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
     if edition.keeps:
         sections.sort(key=lambda s: edition.keeps.index(s.key))
     if edition.tests:
-        sections += _tests(document, fabrics, measures, words, size)
+        speaker = Speaker(language, size, house, told=told_in(document.translations, language.code))
+        sections += _tests(document, fabrics, measures, speaker, size)
     if edition.aloud:
         sections = [replace(s, blocks=tuple(_said(b, words) for b in s.blocks)) for s in sections if s.key != "abbreviations"]
         page = replace(page, about=tuple(aloud_text(line, words) for line in page.about))
@@ -143,29 +151,57 @@ def _said(block: Block, words: dict[str, str]) -> Block:
 
 
 def _tests(
-    document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], words: dict[str, str], size: int | None
+    document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], speaker: Speaker, size: int | None
 ) -> Iterator[Section]:
-    """Expected counts and measurements, one column a size, and room for the tester's own."""
+    """What a tester writes down, then expected counts and measurements, one column a size, and
+    room for the tester's own."""
+    words = speaker.language.raw["editions"]
+    sample = words["sample"]
+    yield Section("sample", sample["heading"], (Table((), tuple((row, "") for row in sample["rows"])),))
     shown = range(len(fabrics)) if size is None else (size,)
-    heads = tuple(document.sizes[i] if document.sizes else words["expected"] for i in shown)
+    heads = [speaker.sizes(document.sizes)[i] for i in shown] if document.sizes else [words["expected"]]
     counts = _Columns([{(r.piece, r.part, r.number): r.stitch_count for r in fabrics[i].rows if r.number != "0"} for i in shown])
     rows = [
-        (_part(fabrics[0], piece, part), number, *(str(v) if v is not None else "–" for v in values), "")
-        for (piece, part, number), values in counts.rows()
+        (_part(fabrics[0], piece, part, speaker), number, *(str(v) if v is not None else "–" for v in values), "")
+        for (piece, part, number), values in _ranges(counts.rows())
     ]
     yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
     sizes = _Columns([
         {(p.name, d.name): d.cm for p in measures[i].pieces for d in p.dimensions if d.cm is not None} for i in shown
     ])
-    cells = [(*key, *("–" if v is None else f"{cm_text(v)} cm" for v in values), "") for key, values in sizes.rows()]
+    cells = [
+        (speaker.prose(piece), speaker.dimension(name), *("–" if v is None else f"{speaker.decimal(cm_text(v))} cm" for v in values), "")
+        for (piece, name), values in sizes.rows()
+    ]
     if cells:
         yield Section("measurements", words["checks"]["measurements"],
                       (Table((words["piece"], words["measurement"], *heads, words["made"]), tuple(cells)),))
 
 
-def _part(fabric: Fabric, piece: int, part: int) -> str:
+def _part(fabric: Fabric, piece: int, part: int, speaker: Speaker) -> str:
     info = fabric.pieces[piece]
-    return info.parts[part].name if len(info.parts) > 1 else info.name
+    named = speaker.prose(info.parts[part].name)
+    if len(fabric.pieces) > 1 and len(info.parts) > 1:
+        return speaker.page("finished.of", piece=speaker.prose(info.name), name=named)
+    return named if len(info.parts) > 1 else speaker.prose(info.name)
+
+
+def _ranges(rows: Iterable[tuple[tuple, list]]) -> Iterator[tuple[tuple, list]]:
+    """Rows of one part that follow each other with the same counts, as one: "2-20"."""
+    first, last, values = None, None, None
+    for key, counted in rows:
+        follows = last and key[:2] == last[:2] and key[2].isdigit() and last[2].isdigit() and int(key[2]) == int(last[2]) + 1
+        if not (follows and counted == values):
+            if first is not None:
+                yield _range(first, last), values
+            first, values = key, counted
+        last = key
+    if first is not None:
+        yield _range(first, last), values
+
+
+def _range(first: tuple, last: tuple) -> tuple:
+    return first if first == last else (*first[:2], f"{first[2]}-{last[2]}")
 
 
 @dataclass(frozen=True)

@@ -68,6 +68,7 @@ class Language:
         short = usual if (usual.get("n"), usual.get("base")) == (legs, base) else rule
         fill = {"base": stitch.short, "base_name": stitch.name or stitch.short, "n": legs}
         fill["base_plural"] = stitch.plural
+        fill["base_names"] = self.raw["editions"]["plurals"].get(fill["base_name"], fill["base_name"])
         said = {k: str(short.get(k, "")).format(**fill) for k in ("short", "plural")}
         said["name"] = str(rule.get("name", "")).format(**fill)
         both = stitch.confidence if stitch.confidence != "read" else rule["confidence"]

@@ -34,7 +34,8 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Picture):
         yield escaped(f"{block.caption}: {block.said}" if block.caption else block.said)
     elif isinstance(block, Table):
-        cells = (block.heads, ("---",) * len(block.heads), *block.rows)
+        width = len(block.rows[0]) if block.rows else 0
+        cells = (block.heads or ("",) * width, ("---",) * width, *block.rows)
         yield "\n".join("| " + " | ".join(map(str, row) if row[0] == "---" else map(escaped, row)) + " |" for row in cells)
     else:
         yield from (_row(line, block) for line in block.lines)

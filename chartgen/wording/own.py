@@ -14,7 +14,7 @@ from chartgen.wording.speaker import Speaker
 def definitions(document: Document, instructions: Instructions, speaker: Speaker) -> dict[str, str]:
     """Each stitch the pattern defines: {its name: how it is worked}."""
     said = {}
-    phrases = Phrases(speaker, "rounds", source_notes(document, speaker.language.terms, speaker.missing))
+    phrases = Phrases(speaker, "rounds", source_notes(document, speaker.language.terms, speaker.missing, speaker.told))
     for stitch in document.stitches:
         made = instructions.own[plain(str(stitch.name))]
         said[str(stitch.name)] = _definition(made, phrases)

@@ -42,16 +42,21 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing: its SVG, the words under it, and what it shows for those who do not see it."""
+    """A drawing: its SVG, the words under it, and what it shows for those who do not see it.
+
+    Attributes:
+        sheet: it is a page by itself.
+    """
 
     svg: str
     caption: str = ""
     said: str = ""
+    sheet: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Cells under headings; an empty cell is one to fill in by hand."""
+    """Cells under headings, or beside them in the first column; an empty cell is one to fill in by hand."""
 
     heads: tuple[str, ...]
     rows: tuple[tuple[str, ...], ...]
@@ -63,12 +68,16 @@ class Art:
 
     Attributes:
         signs: of the stitches, by the key of their term, or by the pattern's own name.
-        charts: a name and a drawing for each chart, its key beside it.
+        charts: the size and a drawing for each chart, its key beside it.
+        sheets: each chart is a page by itself.
+        described: charts and schematic are put in words as well.
     """
 
     signs: Mapping[str, str] = field(default_factory=dict)
     charts: tuple[tuple[str, str], ...] = ()
     schematic: str = ""
+    described: bool = False
+    sheets: bool = False
 
 
 Block = Paragraph | Pairs | Subheading | Rows | Picture | Table

@@ -10,6 +10,7 @@ from chartgen.notation.names import plain
 from chartgen.notation.tree import Instructions
 from chartgen.problems import Problem
 from chartgen.read import Document
+from chartgen.read.prose import told_in
 from chartgen.wording.language import Language, from_memory
 from chartgen.sizing.counted import Sized
 from chartgen.wording.page import Art, Page, Section
@@ -19,7 +20,7 @@ from chartgen.wording.speaker import Speaker
 from chartgen.wording.style import Style, style
 
 # Written before the others, so that the abbreviations are just those used.
-_SPEAKING = ("instructions", "stitches", "gauge", "materials", "notes", "finished", "cautions", "equivalents", "schematic", "charts")
+_SPEAKING = ("instructions", "stitches", "gauge", "materials", "notes", "finished", "finishing", "cautions", "equivalents", "schematic", "charts")
 
 
 def write_pattern(
@@ -43,8 +44,8 @@ def write_pattern(
         sized: the bodies the sizes fit, where the pattern names them.
     """
     house = house or style()
-    speaker = Speaker(language, size, house, part_names(document))
-    sections = Sections(speaker, document, settle(instructions, fabrics), measures, cautions, art, sized)
+    speaker = Speaker(language, size, house, part_names(document), told=told_in(document.translations, language.code))
+    sections = Sections(speaker, document, settle(instructions, fabrics), fabrics, measures, cautions, art, sized)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
     headings = language.raw["page"]["headings"]
     order = [*house.sections, "equivalents"]

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading, Table
 from chartgen.wording.rows import Line
 
 
 def to_text(page: Page) -> str:
-    """The page as text, a row a line, headings in capitals."""
-    paragraphs = [page.title.upper(), "\n".join(page.about)]
+    """The page as text, a row a line, headings in capitals; not in capitals to be read aloud,
+    as a reading program may spell them."""
+    heading = str if page.look == "aloud" else str.upper
+    paragraphs = [heading(page.title), "\n".join(page.about)]
     for section in page.sections:
-        paragraphs.append(section.heading.upper())
+        paragraphs.append(heading(section.heading))
         paragraphs += [p for block in section.blocks for p in _block(block)]
     return "\n\n".join(paragraphs) + "\n"
 
@@ -31,6 +33,12 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Picture):
         yield f"{block.caption}: {block.said}" if block.caption else block.said
     elif isinstance(block, Table):
-        yield "\n".join("; ".join(f"{h}: {c or '____'}" for h, c in zip(block.heads, row, strict=True)) for row in block.rows)
+        yield "\n".join(_cells(block.heads, row) for row in block.rows)
     else:
         yield "\n".join(row_text(line, block) for line in block.lines)
+
+
+def _cells(heads: Sequence[str], row: Sequence[str]) -> str:
+    """The cells of a row after their headings; of two without any, one after the other."""
+    blank = [cell or "____" for cell in row]
+    return "; ".join(f"{h}: {c}" for h, c in zip(heads, blank, strict=True)) if heads else ": ".join(blank)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from chartgen.notation.tree import Count, Made, Note, Number, PartText, RowText, Target
 from chartgen.wording.phrases import Phrases
@@ -45,8 +46,16 @@ class Lines:
     def row(self, part: PartText, text: RowText) -> Line:
         phrases = Phrases(self.speaker, part.worked, self.note)
         language = self.speaker.language
-        words = sentences(phrases.items(text.items), language.frames["stop"], language.raw.get("capitals", True))
+        words = sentences(phrases.items(text.items), language.frames["stop"], self._small)
         return Line(self._label(phrases, text), words, self._counts(phrases, text), text.first, text.last)
+
+    @cached_property
+    def _small(self) -> frozenset[str]:
+        """Short forms that stay as they are at the beginning of a sentence, where the language says so."""
+        if self.speaker.language.raw.get("capitals", True):
+            return frozenset()
+        terms = (term for table in self.speaker.language.tables.values() for term in table.values())
+        return frozenset(form.split()[0] for term in terms for form in (term.short, term.plural))
 
     # ---- the label
 
@@ -86,7 +95,7 @@ class Lines:
         said = self.speaker.language.frames["list"].join(filter(None, (self._count(phrases, c) for c in text.counts)))
         if not said or text.counts_at is None:
             return said
-        return self.speaker.say("counts.at", text.counts_at, form=phrases.worked, counts=said)
+        return self.speaker.say("counts.at" if text.counts_at else "counts.last", text.counts_at, form=phrases.worked, counts=said)
 
     def _count(self, phrases: Phrases, count: Count) -> str:
         many = not self.speaker.is_one(count.n)
@@ -98,9 +107,9 @@ class Lines:
         return f"{self.speaker.number(count.n)} {what}"
 
 
-def sentences(words: str, stop: str, capitals: bool = True) -> str:
-    """Sentences with their first letters large, where the language has that, and a full stop."""
-    said = ". ".join(map(_capital, words.split(". "))) if capitals else words
+def sentences(words: str, stop: str, small: Collection[str] = ()) -> str:
+    """Sentences with their first letters large, but for words of `small`, and a full stop."""
+    said = ". ".join(s if s.split(" ")[0].lstrip("*([") in small else _capital(s) for s in words.split(". "))
     return said + stop if said and not said.endswith(stop) else said
 
 

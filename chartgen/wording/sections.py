@@ -6,13 +6,17 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from chartgen.fabric import Fabric
 from chartgen.measure import Kept, Measures, Outline
 from chartgen.measure.measures import Figure
+from chartgen.notation.names import plain
 from chartgen.notation.tree import Instructions, Item, Join, Repeat
 from chartgen.problems import Problem
 from chartgen.read import Document, Gauge, Yarn
+from chartgen.read.document import EdgeName
 from chartgen.stitches import registry
-from chartgen.units import cm_text, inch_text
+from chartgen.wording.cautions import cautioned, is_told
+from chartgen.wording.described import charts_described, dimensions_described
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
 from chartgen.sizing.across import three_figures
@@ -29,13 +33,14 @@ class Sections:
     """Writes the sections of one pattern.
 
     Attributes:
-        instructions: settled.  measures: one per size; may be empty.
+        instructions: settled.  fabrics, measures: one per size; measures may be empty.
         cautions: found for the pattern, every size merged.
     """
 
     speaker: Speaker
     document: Document
     instructions: Instructions
+    fabrics: Sequence[Fabric]
     measures: Sequence[Measures]
     cautions: Sequence[Problem]
     art: Art = Art()
@@ -46,7 +51,7 @@ class Sections:
         return tuple({
             "finished": self.finished, "materials": self.materials, "gauge": self.gauge,
             "abbreviations": self.abbreviations, "stitches": self.stitches, "notes": self.notes,
-            "schematic": self.schematic, "charts": self.charts,
+            "schematic": self.schematic, "charts": self.charts, "finishing": self.finishing,
             "instructions": self.worked, "cautions": self.care, "equivalents": self.equivalents,
         }[key]())  # fmt: skip
 
@@ -62,21 +67,22 @@ class Sections:
         named = language.raw["page"]["terms names"].get(language.terms)
         lines.append(self.say("terms", terms=named) if named else language.name)
         if sizes and self.speaker.size is not None:
-            lines.append(self.say("one size", size=sizes[self.speaker.size]))
+            lines.append(self.say("one size", size=self.speaker.sizes(sizes)[self.speaker.size]))
         elif sizes:
-            lines.append(self.say("sizes", sizes=self.speaker.in_sizes(sizes)))
+            lines.append(self.say("sizes", sizes=self.speaker.in_sizes(self.speaker.sizes(sizes))))
         return tuple(lines)
 
     def finished(self) -> Found:
-        """The computed size of each piece: what is promised of it, else its main dimensions."""
+        """Whom it fits, then the computed size of each piece: what is promised of it, else its
+        main dimensions."""
+        yield from self._fit()
         pairs = []
         for at, piece in enumerate(self.document.pieces):
-            said = list(self._promised(str(piece.name))) or list(self._main(at))
-            if said:
-                pairs.append((self.speaker.prose(str(piece.name)), "; ".join(said)))
+            name = self.speaker.prose(str(piece.name))
+            for what, length in list(self._promised(str(piece.name))) or list(self._main(at)):
+                pairs.append((self.say("finished.of", piece=name, name=what), length))
         if pairs:
             yield Pairs(tuple(pairs))
-        yield from self._fit()
 
     def _fit(self) -> Found:
         """To fit, finished and ease, three figures with their labels, for each place worn."""
@@ -85,29 +91,28 @@ class Sections:
                 continue
             fits, finished = [fit for _, fit, _ in found], [made for _, _, made in found]
             ease = [made - fit for fit, made in zip(fits, finished, strict=True)]
-            measure = self.speaker.prose(str(worn.measure))
+            measure = self.speaker.dimension(str(worn.measure))
             figures = (("fit.to fit", fits), ("fit.finished", finished), ("fit.ease", ease))
-            yield Pairs(tuple((self.say(key, measure=measure), self.length(cm)) for key, cm in figures))
+            yield Pairs(tuple((self.say(key, measure=measure), self.speaker.length(cm)) for key, cm in figures))
 
     def schematic(self) -> Found:
+        """The drawing; every dimension in words beside it where the edition describes its drawings."""
         if self.art.schematic:
             yield Picture(self.art.schematic, said=self.say("schematic.said"))
+        dimensions = tuple(dimensions_described(self.measures, self.speaker)) if self.art.described else ()
+        if dimensions:
+            yield Pairs(dimensions)
 
     def charts(self) -> Found:
-        """Each chart, its key beside it; where the key speaks another language, one in this."""
+        """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
+        if self.art.described:
+            yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
         for name, svg in self.art.charts:
-            yield Picture(svg, self.say("chart.caption", name=name) if name else "", self.say("chart.said"))
-        if self.art.charts and not self.speaker.language.terms:
-            yield Paragraph(self.say("key.said"))
-            yield from self._key()
+            captioned = name and not self.art.sheets
+            caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if captioned else ""
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
 
-    def _key(self) -> Found:
-        terms = [self.speaker.used[key] for key in self.art.signs if key in self.speaker.used]
-        if terms:
-            pairs = tuple((t.short, t.name or t.short) for t in terms)
-            yield Pairs(pairs, tuple(self.art.signs[t.key] for t in terms))
-
-    def _main(self, piece: int) -> Iterator[str]:
+    def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
         pieces = [m.pieces[piece] for m in self.measures if piece < len(m.pieces)]
         figures = pieces[0].figures if pieces else ()
@@ -116,13 +121,14 @@ class Sections:
             if None not in values:
                 yield self._dimension(name, [float(v) for v in values if v is not None])
 
-    def _promised(self, piece: str) -> Iterator[str]:
+    def _promised(self, piece: str) -> Iterator[tuple[str, str]]:
         promised = [k for k in self._kept(0) if k.piece == piece and k.computed_cm is not None]
         for kept in promised:
             values = [self._computed(i, kept) for i in range(len(self.measures))]
             if None not in values:
-                where = f"{kept.part}, " if kept.part else ""
-                yield where + self._dimension(kept.name, [v for v in values if v is not None])
+                name, length = self._dimension(kept.name, [v for v in values if v is not None])
+                where = self.say("finished.of", piece=self.speaker.prose(kept.part), name=name) if kept.part else name
+                yield where, length
 
     def _kept(self, size: int) -> Sequence[Kept]:
         return self.measures[size].kept if size < len(self.measures) else ()
@@ -131,15 +137,8 @@ class Sections:
         same = (k for k in self._kept(size) if (k.piece, k.part, k.name) == (promise.piece, promise.part, promise.name))
         return next((k.computed_cm for k in same), None)
 
-    def _dimension(self, name: str, cm: Sequence[float]) -> str:
-        said = self.speaker.language.raw["dimensions"].get(name) or self.speaker.prose(name)
-        return self.say("dimension", name=said, length=self.length([Fraction(v) for v in cm]))
-
-    def length(self, cm: Sequence[Fraction]) -> str:
-        """A length, one value or one per size, rounded once."""
-        said = self.speaker.decimal(self.speaker.in_sizes([cm_text(v) for v in cm]))
-        inches = self.speaker.in_sizes([inch_text(v) for v in cm])
-        return self.say("length", cm=said, **{"in": inches})
+    def _dimension(self, name: str, cm: Sequence[float]) -> tuple[str, str]:
+        return self.speaker.dimension(name), self.speaker.length([Fraction(v) for v in cm])
 
     def materials(self) -> Found:
         alone = len(self.document.yarn) == 1
@@ -148,6 +147,9 @@ class Sections:
         ]
         if self.document.hook:
             pairs.append((self.say("hook"), self._hook()))
+        if self.document.notions:
+            needed = [self.speaker.prose(str(n)).rstrip(".") for n in self.document.notions]
+            pairs.append((self.say("notions"), "; ".join(needed)))
         if pairs:
             yield Pairs(tuple(pairs))
 
@@ -157,8 +159,17 @@ class Sections:
         if yarn.weight is not None:
             said.append(self.say("yarn.weight", yarn.weight, name=names.get(yarn.weight, "")))
         if yarn.ball:
-            said.append(self.say("yarn.ball", ball=yarn.ball))
+            said.append(self.say("yarn.ball", ball=self.speaker.decimal(yarn.ball)))
+        if yarn.amount:
+            said.append(self._amount(yarn))
         return ", ".join(filter(None, said))
+
+    def _amount(self, yarn: Yarn) -> str:
+        """"120 (140, 160) g": what the pattern takes of a yarn."""
+        amount = self.speaker.decimal(self.speaker.in_sizes([f"{float(n):g}" for n in yarn.amount]))
+        unit = self.speaker.language.raw["units"][yarn.amount_unit]
+        unit = unit if isinstance(unit, str) else unit["one" if amount == "1" else "other"]
+        return self.say("yarn.amount", amount=amount, unit=unit)
 
     def _hook(self) -> str:
         sizes = [hook.removesuffix("mm").strip() for hook in self.document.hook]
@@ -178,7 +189,7 @@ class Sections:
         kind = registry().find(str(gauge.stitch), self.document.terms)
         stitch = self.speaker.stitch(kind) if kind else self.speaker.prose(str(gauge.stitch))
         fields = {
-            "stitch": stitch, "width": self.length([gauge.width_cm]), "height": self.length([gauge.height_cm]),
+            "stitch": stitch, "width": self.speaker.length([gauge.width_cm]), "height": self.speaker.length([gauge.height_cm]),
             "sts": self._count("gauge.sts.count", gauge.stitches), "rows": self._count("gauge.rows.count", gauge.rows),
         }  # fmt: skip
         frame = {(True, True): "gauge.both", (True, False): "gauge", (False, True): "gauge.rows"}[
@@ -187,7 +198,7 @@ class Sections:
             frame = "gauge.two ways"
         told = [self.say(frame, **fields)]
         told += [self.say(key) for key, yes in _manner(gauge) if yes]
-        return (f"{part}: " if part else "") + ", ".join(told) + "."
+        return (f"{self.speaker.prose(part)}: " if part else "") + ", ".join(told) + "."
 
     def _count(self, frame: str, count: Fraction | None) -> str:
         if count is None:
@@ -203,7 +214,9 @@ class Sections:
             yield Pairs(tuple((_forms(t.short, t.plural), t.name) for t in terms))
 
     def equivalents(self) -> Found:
-        pairs = tuple((str(one), str(other)) for one, other in self.speaker.language.raw.get("equivalents", ()))
+        """Other regions' names of the terms used."""
+        used = {term.short for term in self.speaker.used.values()}
+        pairs = tuple((str(one), str(other)) for one, other in self.speaker.language.raw.get("equivalents", ()) if one in used)
         if pairs:
             yield Pairs(pairs)
 
@@ -211,7 +224,7 @@ class Sections:
         """How the pattern's own stitches are made, and those a family makes."""
         made = definitions(self.document, self.instructions, self.speaker)
         pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
-        signs = [self.art.signs.get(name, "") for name in made]
+        signs = [self.art.signs.get(plain(name), "") for name in made]
         families = list(self._families())
         pairs += [(short, how) for _, short, how in families]
         signs += [self.art.signs.get(key, "") for key, _, _ in families]
@@ -235,7 +248,7 @@ class Sections:
             if words := self.speaker.prose(str(note)):
                 yield Paragraph(words)
         if self.document.sizes and self.speaker.size is None:
-            order = self.speaker.in_sizes(self.document.sizes)
+            order = self.speaker.in_sizes(self.speaker.sizes(self.document.sizes))
             yield Paragraph(self.say("sizes.how", list=order))
         items = [item for part in self.instructions.parts for row in part.rows for item in _all(row.items)]
         if any(isinstance(i, Join) and i.place is None and not i.ring for i in items):
@@ -247,8 +260,8 @@ class Sections:
     # ---- the instructions and after
 
     def worked(self) -> Found:
-        notes = source_notes(self.document, self.speaker.language.terms, self.speaker.missing)
-        writer = Lines(self.speaker, self.document.sizes, notes)
+        notes = source_notes(self.document, self.speaker.language.terms, self.speaker.missing, self.speaker.told)
+        writer = Lines(self.speaker, self.speaker.sizes(self.document.sizes), notes)
         before, after = self.speaker.style.counts
         for text in self.instructions.parts:
             piece = self.document.pieces[text.piece]
@@ -261,12 +274,36 @@ class Sections:
                 yield Subheading(part, 2 if several else 1)
             yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
 
+    def finishing(self) -> Found:
+        """Which edges meet, then the designer's own steps; without any, ends and blocking."""
+        for join in self.document.joins:
+            yield Paragraph(self.say("finishing.join", one=self._edges(join.one), other=self._edges(join.other)))
+        for step in self.document.finishing:
+            if words := self.speaker.prose(str(step)):
+                yield Paragraph(words)
+        if not self.document.finishing:
+            yield Paragraph(self.say("finishing.ends"))
+            if any(g.blocked for g in self._gauges()):
+                yield Paragraph(self.say("finishing.block"))
+
+    def _edges(self, names: Sequence[EdgeName]) -> str:
+        said = [
+            self.say("finishing.edge", edge=self.speaker.dimension(name.edge), piece=self.speaker.prose(name.piece))
+            for name in names
+        ]
+        return self.say("finishing.and").join(said)
+
+    def _gauges(self) -> list[Gauge]:
+        return [*self.document.gauge, *(g for piece in self.document.pieces for p in piece.parts for g in p.gauge)]
+
     def care(self) -> Found:
+        """The cautions, in the language's own sentences where it has them."""
+        told = self.speaker.language.raw.get("cautions", {})
         for caution in self.cautions:
-            words = caution.message
-            if caution.help:
-                words = self.say("caution.help", message=words, help=caution.help)
-            yield Paragraph(self.speaker.sentence(self.speaker.prose(words)))
+            message, help = cautioned(caution, told)
+            words = self.say("caution.help", message=message, help=help) if help else message
+            known = self.speaker.language.terms or is_told(caution, told)
+            yield Paragraph(self.speaker.sentence(words if known else self.speaker.prose(words)))
 
 
 # By which dimensions a piece of each form is known: common practice, no source.

@@ -6,16 +6,20 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from fractions import Fraction
 from typing import Any
 
 from chartgen.notation.tree import Number
+from chartgen.read.prose import plainly
 from chartgen.stitches import StitchKind
+from chartgen.units import cm_text, inch_text
 from chartgen.wording.language import Language, Term
 from chartgen.wording.style import Style, style
 
 _TERM = re.compile(r"<([\w ]+)>")
+_WIDTH_AT = re.compile(r"width at (row|round|rnd) (\d+)")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
-_NAMED = {"chain": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
+_NAMED = {"chain": ("stitches", "chain"), "chains": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
           "groups": ("nouns", "group"),
           "space": ("nouns", "space"), "ring": ("nouns", "ring")}
 
@@ -42,6 +46,7 @@ class Speaker:
         used: the terms said so far, by key.
         case: "of" while a place is said that another lies in, else "".
         missing: words that the language has no term for, left as the pattern has them.
+        told: the pattern's own words in this language, by the words they stand for.
     """
 
     language: Language
@@ -51,6 +56,7 @@ class Speaker:
     used: dict[str, Term] = field(default_factory=dict)
     missing: dict[str, None] = field(default_factory=dict)
     case: str = ""
+    told: Mapping[str, str] = field(default_factory=dict)
 
     @contextmanager
     def cased(self, case: str) -> Iterator[None]:
@@ -84,7 +90,7 @@ class Speaker:
         key = match[1]
         table = "stitches" if key in self.language.tables["stitches"] else "terms_used"
         table, name = _NAMED.get(key, (table, key))
-        plural = key in ("stitches", "groups")
+        plural = key in ("stitches", "groups", "chains")
         return self.word(table, name, plural).text
 
     def word(self, table: str, key: str, plural: bool = False) -> Noun:
@@ -106,6 +112,8 @@ class Speaker:
 
     def own(self, word: str, plural: bool = False) -> Noun:
         """A word of the pattern's own: the language's, where it knows it, else as it is."""
+        if plainly(word) in self.told:
+            return Noun(self.told[plainly(word)])
         key = " ".join(word.lower().replace("-", " ").split())
         if key in self.language.tables["groups"]:
             return self.word("groups", key, plural)
@@ -115,8 +123,8 @@ class Speaker:
         return Noun(form.format(word=word))
 
     def part(self, plain: str) -> str:
-        """The name of a part, as the pattern spells it."""
-        return self.parts.get(plain, plain)
+        """The name of a part, as the pattern spells it or has it translated."""
+        return self.prose(self.parts.get(plain, plain))
 
     def page(self, frame: str, n: int = 1, /, **fields: object) -> str:
         """A frame of the page outside the rows."""
@@ -124,10 +132,28 @@ class Speaker:
         return self.terms_in(text.format(**{"n": n, **fields}))
 
     def prose(self, words: str) -> str:
-        """The designer's own words: as they are; in another language they are noted as missing."""
+        """The designer's own words: as the spec has them in this language, else as they are,
+        and in another language noted as missing."""
+        if plainly(words) in self.told:
+            return self.told[plainly(words)]
         if not self.language.terms and words:
             self.missing[words] = None
         return words
+
+    def sizes(self, names: Sequence[str]) -> tuple[str, ...]:
+        """Names of sizes; figures and letters (6, XL) are the same in every language."""
+        return tuple(self.prose(name) if re.search(r"[^\W\d_]{4,}|[a-z]{2,}", name) else name for name in names)
+
+    def dimension(self, name: str) -> str:
+        """A dimension or an edge by the language's word: "armhole depth", "width at row 12"."""
+        named = self.language.raw["dimensions"]
+        if name in named:
+            return str(named[name])
+        if at := _WIDTH_AT.fullmatch(name):
+            form = "rows" if at[1] == "row" else "rounds"
+            frame = self.language.raw["page"]["dimension.at"]
+            return self.terms_in(_chosen(frame, False, form, "").format(n=at[2]))
+        return self.prose(name)
 
     def sentence(self, words: str) -> str:
         """With a capital and a full stop."""
@@ -150,7 +176,13 @@ class Speaker:
         if len(set(texts)) <= 1:
             return texts[0] if texts else ""
         before, after = self.style.sizes
-        return f"{texts[0]} {before}{self.style.between.join(texts[1:])}{after}"
+        return f"{texts[0]} {before}{self._between(texts).join(texts[1:])}{after}"
+
+    def _between(self, texts: Sequence[str]) -> str:
+        """What parts the further sizes: a comma that is no decimal comma."""
+        between = self.style.between
+        comma = self.language.raw["numerals"]["decimal"] == "," and any("." in text for text in texts)
+        return between.replace(",", ";") if comma else between
 
     def is_one(self, n: Number | int) -> bool:
         if isinstance(n, int):
@@ -168,6 +200,11 @@ class Speaker:
         alone = len(set(n.values)) == 1 or self.size is not None
         form = forms.get(n.of(self.size or 0)) if alone else None
         return (form or forms["other"]).format(n=self.number(n))
+
+    def length(self, cm: Sequence[Fraction]) -> str:
+        """A length, one value or one per size, rounded once, in the units of the language."""
+        metric = self.decimal(self.in_sizes([cm_text(v) for v in cm]))
+        return self.page("length", cm=metric, **{"in": self.in_sizes([inch_text(v) for v in cm])})
 
     def decimal(self, text: str) -> str:
         """A number printed with a point, with the language's decimal sign."""
