@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from math import cos, hypot, pi, sin, sqrt
+from math import pi, sqrt
 
 import numpy as np
 import pytest

@@ -8,8 +8,6 @@ from __future__ import annotations
 import pytest
 from audit_charts import chart, line, sc, stitch, upright
 
-from chartgen.audit.ink import Stroke
-from chartgen.audit.paths import moved, subpaths, transform
 from chartgen.audit.signs import fits, sign_of
 from chartgen.draw.drawing import Drawing, Group, Label
 from chartgen.draw.drawing import Stitch as Drawn

@@ -11,7 +11,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import TITLE, symbols_of
 from chartgen.draw.symbols import MM, parse_path, path_data, sign
-from chartgen.stitches import StitchKind, registry
+from chartgen.stitches import StitchKind
 from chartgen.wording.drawn import named, said
 
 TYPE = 2.8                  # mm

@@ -23,7 +23,7 @@ from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.in_one import rows_of
-from chartgen.measure.measures import Figure, InOne, Measures, Outline, PieceMeasures, Revolution
+from chartgen.measure.measures import Figure, InOne, Joined, Measures, Outline, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.sizing.report import marks

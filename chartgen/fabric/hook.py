@@ -363,7 +363,8 @@ class Hook:
         size = of.target.size
         own, under = self.begin, self.walk.edge.begin
         if self.joining and own:
-            return own if size in (None, len(own)) else None
+            founded = self.stitches[own[0]].role == "foundation"    # its base chain is counted with it
+            return own if size in (None, len(own), len(own) + founded) else None
         if self.worked == "rounds" and own and self.row_worked() and size in (None, len(own)):
             if of.which == "first" or of.which == "this" and self._passed(under):
                 return own
@@ -383,7 +384,7 @@ class Hook:
     def chain_place(self, chain: tuple[int, ...], ordinal: int) -> Place:
         """The `ordinal`-th of these chains (0: the one that stands for a stitch, or the top)."""
         if ordinal:
-            index = chain[ordinal - 1]
+            index = chain[min(ordinal, len(chain)) - 1]
         else:
             index = next((i for i in chain if self.stitches[i].counts_in is not None), chain[-1])
         line = self.walk.edge.line

@@ -143,7 +143,8 @@ def nth(hook: Hook, where: Where) -> list[Place]:
         if chain is None and hook.joining:
             other_length(hook, where, of)
         if chain is not None:
-            if where.ordinal > len(chain):
+            founded = of.target.size == len(chain) + 1  # the base of a skipped chain is counted with it
+            if where.ordinal > len(chain) + founded:
                 raise Stuck(
                     "F307",
                     f"ch-{len(chain)} has only {len(chain)} ch, so there is no ch number {where.ordinal}",

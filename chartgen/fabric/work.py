@@ -8,7 +8,7 @@ from dataclasses import replace
 
 from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
-from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row
+from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row, Stitch
 from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
 from chartgen.fabric.foundation import (
     found,

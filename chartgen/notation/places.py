@@ -96,6 +96,7 @@ def _said_free(cursor: Cursor) -> bool:
 def _loop_before(cursor: Cursor) -> str:
     cursor.skip_filler()
     cursor.take_any("unworked", "free", "unused")
+    cursor.take_any("both loop of", "both loop")
     loop = take_loop(cursor)
     if loop:
         cursor.take_any("of", "in")
@@ -273,7 +274,18 @@ def _of_these(cursor: Cursor, names: Names, value: int) -> Where:
     return Where("these", kind, n=number, ordinal=value)
 
 
+def _beginning(cursor: Cursor, names: Names) -> Where:
+    """ "beg sc" is the first sc; "beg ch-3" the beginning chain."""
+    start = cursor.at
+    cursor.take("begin")
+    if not cursor.sees("ch") and names.at(cursor)[0] is not None:
+        return Where("first", target(cursor, names))
+    cursor.at = start
+    return Where("this", target(cursor, names))
+
+
 _CHOOSERS = {
+    "begin": _beginning,
     "next": _next,
     "each": _each,
     "same": _same,

@@ -305,7 +305,23 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     chains = other_chains(cursor)
     times = more_times(cursor)
     until = until_measures(cursor)
+    _last_row_said(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
+
+
+def _last_row_said(cursor: Cursor) -> None:
+    """ "…, ending with Row 2", "ending with a WS row": said of rows that their numbers already tell."""
+    start = cursor.at
+    cursor.take(",")
+    if not (cursor.take_any("ending", "end") and cursor.take_any("with", "after", "on")):
+        cursor.at = start
+        return
+    cursor.skip_filler()
+    cursor.take_any("right_side", "wrong_side")
+    if not cursor.take_any("row", "round"):
+        cursor.at = start
+    elif cursor.peek().kind == "number":
+        cursor.next()
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
@@ -393,7 +409,7 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
     start = cursor.at
     cursor.take_any(",", ";", ".")
     cursor.take_any("but", "and")
-    if cursor.take_any("omitting last", "omit last", "without last"):
+    if cursor.take_any("omitting", "omit", "without last"):
         while cursor.peek().word not in (",", ";", ".", "(", "[") and not cursor.done:
             cursor.next()
         return (), None

@@ -136,9 +136,9 @@ def _numbered(cursor: Cursor, header: Header) -> bool:
 
 
 def _bare_list(cursor: Cursor) -> bool:
-    """ "4." or "2, 3, 4." at a line's start."""
+    """ "4.", "4-6." or "2, 3, 4." at a line's start."""
     ahead = 1
-    while cursor.peek(ahead).word == "," and cursor.peek(ahead + 1).kind == "number":
+    while cursor.peek(ahead).word in (",", "-") and cursor.peek(ahead + 1).kind == "number":
         ahead += 2
     return cursor.peek(ahead).text == "."
 
