@@ -9,8 +9,9 @@ from chartgen.stitches import StitchKind, registry
 
 
 def gauge_heights(document: Document) -> dict[str, Fraction]:
-    """Row height in cm by the id of the stitch a gauge is given for."""
-    heights: dict[str, Fraction] = {}
+    """Row height in cm by the id of the stitch: as a gauge gives it, else by rule of thumb from the
+    width of a stitch whose gauge gives rows too."""
+    heights = _by_rule_of_thumb(document)
     for gauge in document.gauge:
         kind = registry().find(gauge.stitch.value, document.terms)
         if kind is not None and gauge.rows:
@@ -18,13 +19,18 @@ def gauge_heights(document: Document) -> dict[str, Fraction]:
     return heights
 
 
+def _by_rule_of_thumb(document: Document) -> dict[str, Fraction]:
+    """Heights in widths of a stitch, as the files of the stitches have them with their source."""
+    wide = next((g.width_cm / g.stitches for g in document.gauge if g.stitches and g.rows), None)
+    kinds = registry().simple.values() if wide else ()
+    return {k.id: wide * Fraction(str(k.fabric_height)) for k in kinds if k.fabric_height}
+
+
 def rows_in(
     length_cm: Fraction, kind: StitchKind | None, heights: dict[str, Fraction]
 ) -> tuple[int, Fraction] | None:
     """How many rows of `kind` make that length, and the height of one; None without a gauge."""
     height = heights.get(kind.base) if kind is not None else None
-    if height is None and len(heights) == 1:
-        height = next(iter(heights.values()))
     if not height:
         return None
     return round(length_cm / height), height

@@ -359,6 +359,9 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
 
 def this_space(hook: Hook, where: Where) -> Place:
     target = where.target
+    if hook.walk.edge.ring is not None and target.size is None:      # "9 hdc in loop"
+        hook.walk.at = len(hook.walk.edge.line)
+        return Place("ring", hook.walk.edge.ring)
     if hook.walk.edge.loop and hook.walk.at == 0 and not hook.row_worked():
         if target.size is None:
             return Place("space", hook.walk.edge.loop)

@@ -83,6 +83,8 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.is_chain:
         hook.chains(item.count.of(hook.size), item.span)
         return None
+    if item.down and item.where[0].unworked:
+        return _work(hook, _in_row_below(hook, item), after)
     if item.down:
         return long(hook, item, after)
     if item.stitch.own_chain:
@@ -113,6 +115,12 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if role and hook.worked == "rounds":
         start_here(hook, found[-1][0])
     return None
+
+
+def _in_row_below(hook: Hook, item: Work) -> Work:
+    """ "Dc in next skipped sc 2 rows below": the skipped stitches of that row."""
+    row = number(max(int(hook.number) - item.down, 0))
+    return replace(item, down=0, where=tuple(replace(w, row=row, down=0) for w in item.where))
 
 
 def _one_in_each(hook: Hook, item: Work) -> bool:

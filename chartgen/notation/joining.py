@@ -10,7 +10,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
 from chartgen.notation.targets import EDGES
 from chartgen.notation.stitch_words import unknown
-from chartgen.notation.tree import ONE, Attach, Colour, Item, Join, Own, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Colour, Item, Join, Own, Work
 from chartgen.stitches import StitchKind
 
 if TYPE_CHECKING:
@@ -20,6 +20,10 @@ if TYPE_CHECKING:
 def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     cursor.take("join")
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1):
+        made = Chain(cursor.number() or ONE, cursor.span_from(start))       # "Unite 8 chain"
+        cursor.take("ch")
+        return [made, Join(None, True, None, cursor.span_from(start))]
     colour = yarn(reader, cursor)
     stitch, place, ring = None, None, False
     anew = bool(cursor.take("yarn")) or bool(colour)

@@ -38,4 +38,5 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
         rest_of_sentence(cursor)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), chains=chains)]
+    until = row_words.until_measures(cursor)
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains)]

@@ -26,6 +26,9 @@ def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
     while cursor.sees("and") and _goes_on(cursor):
         cursor.take("and")
         cursor.take_any("in", "over", "around")
+        if _until(cursor):                              # "in 2nd ch from hook and across"
+            found.append(_read_until(cursor, names, Where("each", Target("any"))))
+            break
         bare = cursor.sees("sp") or cursor.sees("ch", "-")
         found.append(where(cursor, names))
         if bare and found[-2].which == "each" and found[-1].which == "this":
@@ -42,6 +45,8 @@ def _also_each(cursor: Cursor, names: Names, place: Where) -> Where:
 def _goes_on(cursor: Cursor) -> bool:
     """Does "and" lead on to another place rather than to another stitch?"""
     ahead = cursor.peek(1)
+    if ahead.word in ("across", "around") and _clause_ends(cursor, 2):
+        return True
     if ahead.word in ("in", "over", "each", "top", "sp"):
         return True
     if ahead.word == "around" and cursor.peek(2).word in ("next", "each", "same", "first", "last"):
@@ -327,6 +332,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _read_until(cursor, names, place)
         elif (down := _rows_below(cursor)) is not None:
             place = replace(place, down=down)
+            if place.which == "skipped":
+                place = replace(place, which="next", unworked=True)
         elif cursor.take_any("below"):
             place = replace(place, down=2)
         elif token.word in ("around", "across") and _clause_ends(cursor, 1):

@@ -303,6 +303,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
             'put * where the repeat begins and write "rep from * around"',
         )
     chains = other_chains(cursor)
+    cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
     times = more_times(cursor)
     until = until_measures(cursor)
     _last_row_said(cursor)
