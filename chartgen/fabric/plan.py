@@ -86,17 +86,15 @@ class Planner:
         """The rows of a part in order of working."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
-        others: set[int] = set()
         for row in part.rows:
             if row.only_sizes and self.size not in row.only_sizes:
-                others.update(range(row.first.of(self.size), row.last.of(self.size) + 1) if row.first and row.last else ())
                 continue
             try:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
                 faults.append(stuck)
         unrolled = _in_turn(unrolled)
-        self.doubts = list(misnumbered(unrolled, others))
+        self.doubts = list(misnumbered(unrolled, _of_any_size(part)))
         self.chain, self.turned = _move_turning_chains(unrolled)
         return unrolled, faults
 
@@ -199,6 +197,12 @@ class Planner:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
         return [*row.items[:here], *items, *row.items[here + 1 :]], self.text_of[number].counts
+
+
+def _of_any_size(part: PartText) -> set[int]:
+    """The numbers of all rows that some size works."""
+    headed = [(row.first.values, row.last.values) for row in part.rows if row.first and row.last]
+    return {n for first, last in headed for n in range(min(first), min(max(last), min(first) + _MOST_ROWS) + 1)}
 
 
 def _in_turn(rows: list[Planned]) -> list[Planned]:

@@ -112,13 +112,18 @@ def too_few(hook: Hook, where: Where, done: int) -> Stuck:
         message = (
             f"there is no {'stitch' if where.target.kind == 'any' else what} left in {rows} to work into"
         )
+    elif has_any(hook, where.target):
+        message = f"{rows} has no {what} from here on"
     else:
-        message = (
-            f"{rows} has no {what} from here on"
-            if has_any(hook, where.target)
-            else f"{rows} has no {what}; it has {hook.edge_kinds()}"
-        )
+        return Stuck("F301", f"{rows} has no {what}; it has {hook.edge_kinds()}", where.span, _named_so(hook), notes)
     return Stuck("F301", message, where.span, notes=notes)
+
+
+def _named_so(hook: Hook) -> str:
+    """What to call the stitches of a row that has one kind only."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    kinds = {kind_of(stitches[i]).abbreviation(hook.terms) for i in line if not is_open_chain(stitches[i])}
+    return f'write "{kinds.pop()}" if those are meant' if len(kinds) == 1 else ""
 
 
 def has_any(hook: Hook, target: Target) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
+from fractions import Fraction
 
 from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
@@ -26,10 +27,11 @@ from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Chain, Instructions, Item, PartText, Sign
+from chartgen.notation.tree import Chain, Count, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
 
+_OF_SPACES = ("F302", "F303")
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 
 
@@ -62,7 +64,9 @@ class _Worker:
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
         self.doubtful: Edge | None = None
-        self.broke_off = False
+        self.broke_off = self.failed = False
+        self.off: Fraction | None = None
+        self.counts_below: tuple[Count, ...] = ()
         self.broken = False
         self.side = "RS"
 
@@ -204,8 +208,9 @@ class _Worker:
         if outcome is not None and self.doubtful is not None:
             outcome = self._second_chance(planned, turned, first, outcome)
         self.doubtful = None
+        self.failed = outcome is not None
         if outcome is not None:
-            self._went_wrong(planned, outcome, turned)
+            self._went_wrong(planned, outcome)
         self._close(planned, turned)
 
     def _turned(self, planned: Planned, first: bool) -> bool:
@@ -325,9 +330,23 @@ class _Worker:
         hook.throughout = dict(throughout)
         del self.problems[problems:]
 
-    def _went_wrong(self, planned: Planned, stuck: Stuck, turned: bool) -> None:
+    def _went_wrong(self, planned: Planned, stuck: Stuck) -> None:
         self.broke_off = stuck.code not in ("F318", "F320")
+        off, self.off = self.off, self._off(planned) if stuck.code == "F320" else None
+        if off is not None and off == self.off or self._unknown_below(stuck):
+            return  # it follows from the fault of the row before
         self.problems.append(self._problem(stuck, planned))
+
+    def _off(self, planned: Planned) -> Fraction | None:
+        """Stitches made for each that is said."""
+        said = _said(planned, self.size)
+        return Fraction(self.made.stitch_count, said) if said and self.made is not None else None
+
+    def _unknown_below(self, stuck: Stuck) -> bool:
+        """Does the row look for spaces or groups in a row of which only the stitches are known?"""
+        if self.edge is None or not self.edge.assumed or stuck.code not in _OF_SPACES:
+            return False
+        return any(c.what not in ("sts", "stitch") for c in self.counts_below)
 
     def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
         if text:
@@ -351,6 +370,9 @@ class _Worker:
             and planned.words.start <= p.span.start <= planned.words.end
             for p in self.problems[-3:]
         )
+        broken = broken or self.failed
+        self.off = self.off if self.failed else None
+        self.counts_below = planned.counts
         row = replace(row, declared=declared, declared_counts=kinds, assumed=broken)
         self.rows.append(row)
         self._remember_places(planned)

@@ -164,9 +164,10 @@ def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
             f'if the rows are written in {other} terms, say "terms: {other}"',
             "N206",
         )
-    close = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
+    words = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
+    close = sorted(words, key=lambda word: (len(token.text) < 3 and word not in reader.names.known))
     hint = (
-        f'perhaps "{close[0]}"'
+        " or ".join([f'perhaps "{close[0]}"', *(f'"{c}"' for c in close[1:2] if len(token.text) < 3)])
         if close
         else ('if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else "")
     )
