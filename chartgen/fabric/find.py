@@ -119,10 +119,23 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
     at = alone_at(hook, target, hook.walk.at, hook.walk.end) if where.alone else None
     if at is None:
         at = next_at(hook, target, hook.walk.at, hook.walk.end)
+    if at is None and _comes_round(hook, target):
+        return Place("stitch", (hook.walk.edge.line[0],))
     if at is None:
         raise too_few(hook, where, done)
     passes_over(hook, where, at)
     return take(hook, at)
+
+
+def _comes_round(hook: Hook, target: Target) -> bool:
+    """A round begun in the space after its first stitch ends in that stitch: "*3 sc in next sp, sc in
+    next dc; rep from * around"."""
+    line = hook.walk.edge.line
+    if hook.worked != "rounds" or hook.walk.at < hook.walk.edge.limit or len(line) < 2:
+        return False
+    feet = next((s.feet for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet), ())
+    begun = bool(feet) and feet[0].kind == "space" and feet[0].stitches[0] == line[1]
+    return begun and not hook.begin_counts and not hook.used(line[0]) and matches(hook.stitches[line[0]], target)
 
 
 def _side_next(hook: Hook, target: Target) -> Place | None:

@@ -57,13 +57,19 @@ def _passed_in_silence(hook: Hook, rest: list[int], tall: int) -> bool:
     """Under a round's closing chain, or before its join, as much may lie as lay between two
     of its other places, but no chain space like those it has worked into."""
     if hook.worked != "rounds":
-        return _ends_in_rising_chain(hook)
+        return _ends_in_rising_chain(hook) or tall == 1 and _only_spaces(hook)
     if hook.last_loop:
         return True
     chains = hook.closing_chains()
     if not chains and not hook.walk.named_last:
         return False
     return tall <= max(chains + 1, hook.walk.most_passed) and not _has_worked_space(hook, rest, chains)
+
+
+def _only_spaces(hook: Hook) -> bool:
+    """A row worked into nothing but spaces leaves the stitch at either edge alone."""
+    feet = [f for i in hook.row_stitches() for f in hook.stitches[i].feet]
+    return bool(feet) and all(f.kind == "space" for f in feet) and not hook.begin_counts
 
 
 def _has_worked_space(hook: Hook, rest: list[int], chains: int) -> bool:

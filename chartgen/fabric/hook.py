@@ -331,6 +331,11 @@ class Hook:
                 return index
         return None
 
+    @property
+    def begin_counts(self) -> bool:
+        """Does this row's beginning chain stand for a stitch?"""
+        return any(self.stitches[i].counts_in is not None for i in self.begin)
+
     def used(self, index: int) -> bool:
         """Has this row a stitch with a foot in that very chain?"""
         return any(

@@ -188,6 +188,9 @@ def take_gap(hook: Hook, where: Where) -> Place:
         found = group_gap(hook, hook.walk.at + stood)
         if found is not None:
             return found
+        if hook.worked == "rounds" and hook.walk.at < len(line):
+            hook.walk.at = len(line)
+            return Place("between", (line[-1], line[0]))
     at = 0 if where.which == "first" else hook.walk.at
     if at + 1 >= len(line):
         raise too_few(hook, where, 0)
@@ -266,4 +269,6 @@ def begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
 def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
     for span in groups_named(hook, where.target, start, hook.walk.end):
         return span
-    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span)
+    anywhere = next(iter(groups_named(hook, where.target, 0, len(hook.walk.edge.line))), None)
+    ahead = " from here on" if anywhere else ""
+    raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)}{ahead}", where.span)

@@ -89,6 +89,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return long(hook, item, after)
     if item.stitch.own_chain:
         return foundation_stitches(hook, item)
+    item = _from_hook_unsaid(hook, item)
     skipped_before(hook, item)
     role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
     if (
@@ -115,6 +116,15 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if role and hook.worked == "rounds":
         start_here(hook, found[-1][0])
     return None
+
+
+def _from_hook_unsaid(hook: Hook, item: Work) -> Work:
+    """ "1 treble in the 8th chain" on a foundation chain is counted from the hook."""
+    where = item.where[0] if item.where else None
+    founding = hook.edge_number == "0" and hook.edge_form == "foundation" and not hook.row_stitches()
+    if not founding or where is None or where.which != "nth" or where.of is not None or where.target.kind != "chain":
+        return item
+    return replace(item, where=(replace(where, which="hook"), *item.where[1:]))
 
 
 def _in_row_below(hook: Hook, item: Work) -> Work:

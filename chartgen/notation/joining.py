@@ -32,7 +32,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             cursor.skip_filler()
             colour = colour or yarn(reader, cursor)
             stitch = reader.names.take(cursor) or stitch
-        elif cursor.take_any("to form", "form", "in a ring", "in ring", "for ring", "into ring"):
+        elif cursor.take_any("to form", "to working", "form", "in a ring", "in ring", "for ring", "into ring"):
             cursor.skip_filler()
             cursor.take_any("ring", "circle")
             ring = True
