@@ -46,6 +46,8 @@ def _in_one_place(hook: Hook) -> list[tuple[int, int]]:
 def corner_place(hook: Hook, where: Where) -> Place:
     """The next corner. Raises Stuck where the edge has none from here on."""
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
+    if not found and hook.row_worked() and hook.last is not None and hook.walk.at >= hook.walk.edge.limit:
+        return hook.last                                    # the corner of the piece, at the row's end
     if not found:
         raise Stuck("F303", f"{hook.edge_name()} has no corner from here on", where.span)
     first, past = found[0]

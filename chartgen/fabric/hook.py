@@ -240,7 +240,7 @@ class Hook:
         """The walk along an earlier row, what was left unworked, or another part; None for
         the edge being worked. A row that begins there goes on along it."""
         key, edge = self._edge_named(where)
-        if edge is None:
+        if edge is None or edge.line and edge.line == self.walk.edge.line:
             return None
         if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
             self.walk = Walk(edge)

@@ -11,6 +11,7 @@ from chartgen.notation.places import wheres
 from chartgen.notation.targets import EDGES
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.tree import ONE, Attach, Chain, Colour, Item, Join, Own, Work
+from chartgen.notation.words import Token
 from chartgen.stitches import StitchKind
 
 if TYPE_CHECKING:
@@ -47,7 +48,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees("and"):
             break
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
-            raise unknown(reader, cursor)
+            raise no_yarn(reader, cursor.peek()) if cursor.at == start + 1 else unknown(reader, cursor)
     span = cursor.span_from(start)
     if isinstance(stitch, Own):
         stitch = stitch.closed
@@ -73,13 +74,7 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not key:
         cursor.at = start
         if cursor.sees("with") and cursor.peek(1).kind == "word":
-            raise Unreadable(
-                cursor.peek(1),
-                f'"{cursor.peek(1).text}" is no yarn of this pattern',
-                "the yarns are " + ", ".join(sorted(set(reader.yarns.values())))
-                if reader.yarns
-                else 'list the yarns under "yarn:"',
-            )
+            raise no_yarn(reader, cursor.peek(1))
         return None
     if cursor.take("in"):
         cursor.take("last")
@@ -87,6 +82,12 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         reader.names.take(cursor)
         cursor.take("st")
     return [Colour(key, cursor.span_from(start))]
+
+
+def no_yarn(reader: RowReader, token: Token) -> Unreadable:
+    known = ", ".join(sorted(set(reader.yarns.values())))
+    help = f"the yarns are {known}" if known else 'list the yarns under "yarn:"'
+    return Unreadable(token, f'"{token.text}" is no yarn of this pattern', help)
 
 
 def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

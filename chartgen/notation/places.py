@@ -493,6 +493,8 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
     cursor.take("all")
     if cursor.take_any("around", "across", "along", "up", "round"):
         cursor.take_any("row", "round")
+        if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
+            cursor.take("the")
         if not (_until(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
     if cursor.take("in"):

@@ -30,6 +30,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Number,
     Own,
+    Sign,
     Target,
     Where,
     Work,
@@ -91,6 +92,8 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
+    if cursor.take_any("bottom edge", "lower edge", "foundation edge"):
+        return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
 
 

@@ -274,7 +274,7 @@ def simple_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
     if cursor.take_any(
-        "row end", "row - end", "row ends", "row - ends", "end of row", "end of next row", "row", "edge"
+        "row end", "row - end", "row ending", "row - ending", "end of row", "end of next row", "row", "edge"
     ):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
