@@ -149,7 +149,9 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed
     if item.until is not None:
         from chartgen.fabric.find import position
 
-        return hook.walk.edge.limit - position(hook, item.until)
+        edge = hook.walk.edge
+        rest = edge.line[position(hook, item.until) : edge.limit]
+        return sum(i not in edge.optional for i in rest)
     return max(claimed(hook, after), claimed(hook, item.ending))
 
 

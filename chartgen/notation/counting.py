@@ -65,7 +65,7 @@ def _said_for(cursor: Cursor) -> int | None:
 
 def _count(cursor: Cursor, names: Names) -> Count | None:
     start = cursor.at
-    number = cursor.number()
+    number = cursor.listed() or cursor.number()
     if number is None:
         return None
     if cursor.sees("ch", "-") or cursor.peek().text == "-":

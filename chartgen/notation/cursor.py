@@ -97,6 +97,9 @@ class Cursor:
         return Number((token.value, *more), self.span_from(start))
 
     def _other_sizes(self) -> tuple[int, ...]:
+        """ "(14, 16)" after a number, or "(64) 70 (70) 70" with every other size in brackets."""
+        if by_turns := self._by_turns():
+            return by_turns
         if self.peek().word not in ("(", "["):
             return ()
         values, i = [], 1
@@ -110,6 +113,36 @@ class Cursor:
             return ()
         self.at += i + 1
         return tuple(values)
+
+    def _by_turns(self) -> tuple[int, ...]:
+        values, i = [], 0
+        while len(values) < self.sizes - 1:
+            inside = len(values) % 2 == 0
+            if inside and self.peek(i).word not in ("(", "["):
+                return ()
+            i += inside
+            if self.peek(i).kind != "number":
+                return ()
+            values.append(self.peek(i).value)
+            i += 1
+            if inside and self.peek(i).word not in (")", "]"):
+                return ()
+            i += inside
+        if self.sizes < 3:
+            return ()
+        self.at += i
+        return tuple(values)
+
+    def listed(self) -> Number | None:
+        """ "63, 63, 69 sts": a number for each size and then what they count; None for other words."""
+        each = [self.peek(2 * k) for k in range(self.sizes)]
+        parted = all(self.peek(2 * k + 1).word == "," for k in range(self.sizes - 1))
+        counted = self.peek(2 * self.sizes - 1).kind == "word" or self.peek(2 * self.sizes - 1).kind == "end"
+        if self.sizes < 2 or not parted or not counted or any(t.kind != "number" for t in each):
+            return None
+        start = self.at
+        self.at += 2 * self.sizes - 1
+        return Number(tuple(t.value for t in each), self.span_from(start))
 
     def matching(self) -> int | None:
         """Position of the bracket that closes the one that comes next; None if it is left open."""
@@ -142,6 +175,8 @@ def missing_sizes(tokens: Sequence[Token], sizes: int) -> list[Problem]:
             continue
         cursor = Cursor(tokens, sizes)
         cursor.at = at + 1
+        if cursor._by_turns():
+            continue
         end = cursor.matching() if cursor.peek().word == "(" else None
         inside = tokens[at + 2 : end] if end is not None else ()
         if not inside or not all(t.kind == "number" or t.word == "," for t in inside):

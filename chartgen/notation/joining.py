@@ -10,7 +10,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
 from chartgen.notation.targets import EDGES
 from chartgen.notation.stitch_words import unknown
-from chartgen.notation.tree import ONE, Attach, Chain, Colour, Item, Join, Own, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Colour, Item, Join, Note, Own, Work
 from chartgen.notation.words import Token
 from chartgen.stitches import StitchKind
 
@@ -52,9 +52,15 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     span = cursor.span_from(start)
     if isinstance(stitch, Own):
         stitch = stitch.closed
+    anew = anew or bool(place and stitch and not stitch.is_slip and not ring and not _begun(read))
     if anew or colour:
         return [Attach(colour or None, place, stitch, span)]
     return [Join(place, ring, stitch, span)]
+
+
+def _begun(read: Body) -> bool:
+    """Has the row worked anything yet, so that what is joined is the row itself?"""
+    return any(not isinstance(item, (Note, Colour)) for item in read.items) or bool(read.marks)
 
 
 # Words of a clause "with …" that speak of the hook, the strands or how the work is held.

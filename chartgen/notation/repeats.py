@@ -244,6 +244,7 @@ def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
             cursor.take_any("row", "round", "rnd")
         return Times(None, span=cursor.span_from(start))
     if cursor.take_any("last", "within"):
+        cursor.take("last")                                 # "to within last 2 sts"
         hyphened = cursor.peek(1).text == "-" and cursor.peek(1).tight
         if cursor.peek().kind != "number" or hyphened:
             place = where_last(reader, cursor)
@@ -304,6 +305,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         )
     chains = other_chains(cursor)
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
+    cursor.take("alternately")
     times = more_times(cursor)
     until = until_measures(cursor)
     _last_row_said(cursor)

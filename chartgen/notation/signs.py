@@ -113,13 +113,17 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
     start = cursor.at
     if any(t.text == "knot" for t in cursor.tokens[start : start + 5]):
-        return prose(reader, cursor, start)
+        return knot(cursor)
     if found := work_even(reader, cursor, read):
         return found
     cursor.take("working")
     if cursor.sees("as") or cursor.sees("like"):
         return like(reader, cursor, read)
     cursor.skip_filler()
+    if cursor.take_any("foundation row of", "foundation round of"):
+        return worked(reader, cursor)
+    if cursor.sees("foundation", "ch"):
+        cursor.take("foundation")
     if cursor.sees("ch") and not cursor.sees("ch", "in"):
         return chain(reader, cursor, read)
     cursor.at = start
@@ -167,6 +171,14 @@ def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [Loops(loop, cursor.span_from(start))]
     cursor.at = start
     return place_first(reader, cursor, read)
+
+
+def knot(cursor: Cursor) -> list[Item]:
+    """ "make a slip knot on hook", up to what is done with it."""
+    start = cursor.at
+    while not closes(cursor) and not cursor.sees("and"):
+        cursor.next()
+    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
 
 
 def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
