@@ -161,7 +161,8 @@ def every(sizes: int = 1) -> st.SearchStrategy[Every]:
 
 def apart(items: tuple) -> bool:
     """Two that go along the same edge stand in one `Every`, not side by side."""
-    return not any(goes_along(a) and goes_along(b) for a, b in zip(items, items[1:], strict=False))
+    along = [isinstance(item, Every) or goes_along(item) for item in items]
+    return not any(a and b for a, b in zip(along, along[1:], strict=False))
 
 
 def from_hook() -> st.SearchStrategy[Work]:

@@ -519,8 +519,11 @@ def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
         cursor.take_any("of end", "of the end")
         return replace(place, until="last", n_left=number)
     if cursor.take("last"):
-        if hyphened(cursor):
-            return replace(place, until="target", stop=Where("last", target(cursor, names)))
+        if hyphened(cursor):                                # "to last ch-3 sp", "to last 5-dc popcorn"
+            kind = target(cursor, names)
+            if kind.kind == "stitch":
+                return replace(place, until="last", n_left=ONE, left=kind)
+            return replace(place, until="target", stop=Where("last", kind))
         number = cursor.number() or ONE
         kind = target(cursor, names)
         if kind.kind in ("space", "group"):
