@@ -45,8 +45,10 @@ def start_here(hook: Hook, place: Place) -> None:
 
 def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
     """A slip stitch that ends a round in its own first stitch."""
-    if hook.worked != "rounds" or not item.where or not hook.row_worked() or hook.in_place is not None:
+    if hook.worked != "rounds" or not hook.row_worked() or hook.in_place is not None:
         return False
+    if not item.where:
+        return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
     where = item.where[0]
     if where.which == "next" and where.target.kind in ("any", "stitch"):
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)

@@ -141,7 +141,7 @@ def _one_in_each(hook: Hook, item: Work) -> bool:
 
 def _close_with_slip(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     """ "Sl st in next 2 sts" at the end of a spiral: into its own first stitches."""
-    where = item.where[0]
+    where = item.where[0] if item.where else _NEXT
     join(hook, Join(replace(where, n=ONE), span=item.span), after)
     further = where.n.of(hook.size) - 1
     if where.which == "next" and further:

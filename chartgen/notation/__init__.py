@@ -10,9 +10,9 @@ from __future__ import annotations
 from chartgen.notation.cursor import Cursor, missing_sizes
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
-from chartgen.notation.parse import RowReader
-from chartgen.notation.rows import Header, Line, lines
-from chartgen.notation.tree import Instructions, PartText, RowText
+from chartgen.notation.parse import Body, RowReader
+from chartgen.notation.rows import Header, Line, heads_piece, lines
+from chartgen.notation.tree import Instructions, Note, PartText, RowText
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Part
 
@@ -59,7 +59,7 @@ def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowT
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     reader.recent = None
-    read = reader.body(Cursor(line.tokens, reader.sizes))
+    read = Body([_heading(line)]) if heads_piece(line) else reader.body(Cursor(line.tokens, reader.sizes))
     sizes = missing_sizes(line.tokens, reader.sizes)
     after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own
     read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
@@ -83,6 +83,10 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
         only_sizes=header.only_sizes,
     )
     return row, read.problems
+
+
+def _heading(line: Line) -> Note:
+    return Note(" ".join(t.text for t in line.tokens), Span(line.tokens[0].start, line.tokens[-1].end))
 
 
 def _how_many(header: Header) -> Problem:

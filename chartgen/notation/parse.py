@@ -54,6 +54,7 @@ class Body:
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
     start: Where | None = None
+    spread: tuple[Number, int] | None = None
 
 
 class RowReader:
@@ -121,6 +122,9 @@ class RowReader:
         if read.start is not None and items and isinstance(items[0], Work):
             items[0] = replace(items[0], where=(read.start, *items[0].where))
             read.start = None
+        if read.spread is not None and items and isinstance(items[0], Work):
+            items[0] = replace(items[0], change=read.spread[0], by=read.spread[1])
+            read.spread = None
         return items
 
     def _sentence_of_counts(self, cursor: Cursor, read: Body) -> bool:
@@ -322,6 +326,7 @@ _BY_WORD = {
     "using": joining.colour,
     "being": asides.aside,
     "behind": asides.aside,
+    "but": asides.aside,
     "taking": asides.aside,
     "place": asides.marker,
     "move": asides.marker,

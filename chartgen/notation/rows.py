@@ -59,6 +59,16 @@ def lines(
     return found
 
 
+def heads_piece(line: Line) -> bool:
+    """ "Leg (make 2)" on a line of its own: the heading of a piece."""
+    words = [t.word or t.text for t in line.tokens if t.word not in (":", ".")]
+    if line.header is not None or "(" not in words:
+        return False
+    at = words.index("(")
+    made = words[at + 1 : at + 2] == ["working"] and words[-1] == ")" and len(words) == at + 4
+    return made and 0 < at <= 4 and all(t.kind in ("word", "ordinal") for t in line.tokens[:at])
+
+
 def _goes_on(before: Line, text: str, part: list[Token]) -> bool:
     if not before.tokens:
         return before.header is not None

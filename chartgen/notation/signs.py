@@ -84,6 +84,7 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if what is None:
         return prose(reader, cursor, start)
     cursor.next()
+    cursor.take_any("round", "row")
     more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
     return [Sign(what, cursor.span_from(start)), *more]
 

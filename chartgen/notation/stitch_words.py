@@ -272,12 +272,15 @@ def evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     by = 1 if cursor.next().word == "increase" else -1
     number = cursor.number()
     cursor.take("more")
-    cursor.take("st")
+    cursor.take("st") or reader.names.take(cursor)
     last = read.items[-1] if read.items else None
-    if number is None or not cursor.take_any("evenly spaced", "evenly") or not isinstance(last, Work):
+    if number is None or not cursor.take_any("evenly spaced", "evenly"):
         cursor.at = start
         return None
     cursor.take_any("across", "around", "spaced")
+    if not isinstance(last, Work):
+        read.spread = (number, by)                          # "increasing 6 sc evenly, sc around"
+        return []
     read.items[-1] = replace(last, change=number, by=by, span=last.span.to(cursor.span_from(start)))
     return []
 
