@@ -66,7 +66,7 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
         )
         if item.said.throughout:
             hook.throughout[count] = item.said
-    leg = item.said is None and _leg_of_cluster(after)
+    leg = _leg_of_cluster(after, item.said)
     kind, upright = (None, 0) if leg else _standing(hook, count, said, after)
     made = hook.chains(count, item.span, role="begin", on_line=False)
     hook.begin = tuple(made)
@@ -78,12 +78,14 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
     _counting_top(hook, made, upright, kind)
 
 
-def _leg_of_cluster(after: Sequence[Item]) -> bool:
-    """ "Ch 3, dc2tog in ring": the chain is the first leg of a cluster in one place."""
+def _leg_of_cluster(after: Sequence[Item], said: Counting | None) -> bool:
+    """ "Ch 3, dc2tog in ring": the chain is the first leg of a cluster in one place; before a popcorn
+    even where it is said to count."""
     item = next((i for i in after if not isinstance(i, _SILENT)), None)
     inside = isinstance(item, Group)
     item = item.items[0] if isinstance(item, Group) and item.items else item
-    if not isinstance(item, Work) or item.stitch.family not in ("together", "cluster"):
+    joins = ("together", "cluster", "popcorn") if said is None else ("popcorn",)
+    if not isinstance(item, Work) or item.stitch.family not in joins:
         return False
     return inside or bool(item.where) and item.where[0].which in ("ring", "same")
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.corners import corner_place, corners
@@ -183,6 +184,8 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         return [take_gap(hook, where)]
     if where.target.kind == "chain" and hook.line and (chain := hook.chain_just_made()) and hook.row_worked():
         return [Place("stitch", (chain[0],))]
+    if hook.path and where.n.of(hook.size) > 1 and where.target.kind in ("any", "stitch") and hook.row_worked():
+        return _next(hook, replace(where, which="next"))   # "*sc in first 3 sts, …; rep from *": then the next 3
     if (
         hook.closing()
         or hook.worked == "rounds"

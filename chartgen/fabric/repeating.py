@@ -206,6 +206,7 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
 
     start, items = way
     hook.back_to(start.state)
+    hook.walk.reserved = 0
     outer = hook.path
     if items is not None:
         _pass(hook, item, items, after, do, number, start.number)

@@ -168,13 +168,14 @@ def nth(hook: Hook, where: Where) -> list[Place]:
 
 
 def nth_ahead(hook: Hook, where: Where) -> list[Place]:
-    at, line = hook.walk.at, hook.walk.edge.line
+    at = hook.walk.at
+    if hook.begin_counts and not hook.row_worked():
+        at = 0                                              # "ch 3, dc in 2nd st": its own place is the 1st
     for _ in range(where.ordinal):
         spot = next_at(hook, where.target, at, hook.walk.edge.limit)
         if spot is None:
             raise too_few(hook, where, 0)
         at = spot + 1
-    del line
     return [take(hook, at - 1)]
 
 

@@ -8,9 +8,19 @@ from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
-from chartgen.notation.targets import EDGES
 from chartgen.notation.stitch_words import unknown
-from chartgen.notation.tree import ONE, Attach, Chain, Colour, Item, Join, Note, Own, Work
+from chartgen.notation.targets import EDGES
+from chartgen.notation.tree import (
+    ONE,
+    Attach,
+    Chain,
+    Colour,
+    Item,
+    Join,
+    Note,
+    Own,
+    Work,
+)
 from chartgen.notation.words import Token
 from chartgen.stitches import StitchKind
 

@@ -6,7 +6,17 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.motions import told_by_motions
 from chartgen.notation.names import Names, plain
 from chartgen.notation.parse import RowReader
-from chartgen.notation.tree import ONE, Item, Note, Number, Own, Sign, Target, Where, Work
+from chartgen.notation.tree import (
+    ONE,
+    Item,
+    Note,
+    Number,
+    Own,
+    Sign,
+    Target,
+    Where,
+    Work,
+)
 from chartgen.notation.words import Token, tokens
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, OwnStitch

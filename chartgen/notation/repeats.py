@@ -289,6 +289,12 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.at = start
         repeat_from(reader, cursor, read, opened)
         return []
+    if cursor.take("these"):
+        cursor.number()
+        cursor.take_any("st", "row", "round")
+        if (opened := _whole_row(read, cursor)) is not None:
+            _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+            return []
     rows = row_numbers(cursor)
     if not rows:
         cursor.at = start

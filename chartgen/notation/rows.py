@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from chartgen.notation.cursor import Cursor
@@ -49,7 +49,7 @@ def lines(
     follows a line that is not ended, goes on with the row before."""
     found: list[Line] = []
     for text, offset in block.lines:
-        words = list(tokens(text, offset, named))
+        words = _from_star(list(tokens(text, offset, named)))
         for part in _headers_apart(words, len(sizes) or 1):
             header, rest = header_of(part, sizes)
             if header is None and found and _goes_on(found[-1], text, part):
@@ -57,6 +57,22 @@ def lines(
             elif part:
                 found.append(Line(header, rest))
     return found
+
+
+_BETWEEN = (("*", "s"), ("*", "and", "*"), ("asterisks",), ("stars",))
+
+
+def _from_star(words: list[Token]) -> list[Token]:
+    """ "Repeat between *s", "rep between * and *" are "rep from * to *"."""
+    for at in range(len(words) - 2):
+        if words[at].word != "repeat" or words[at + 1].text != "between":
+            continue
+        said = next((b for b in _BETWEEN if tuple(t.text for t in words[at + 2 : at + 2 + len(b)]) == b), None)
+        if said is not None:
+            here = words[at + 1]
+            put = [replace(here, kind=k, text=t, word=t) for k, t in (("word", "from"), ("mark", "*"), ("word", "to"), ("mark", "*"))]
+            return [*words[: at + 1], *put, *_from_star(words[at + 2 + len(said) :])]
+    return words
 
 
 def heads_piece(line: Line) -> bool:

@@ -24,8 +24,9 @@ from chartgen.notation.tree import (
     Skip,
     Target,
     Where,
+    Work,
 )
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -228,6 +229,35 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [Note(" ".join(words), cursor.span_from(start))]
     read.held = len(read.items)
     return []
+
+
+_MOTIONS = ("insert", "pick", "draw", "pull", "place", "replace", "yo", "yarn", "ch", "tighten", "from")
+
+
+def dropped(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "5 dc in next st, drop loop from hook, insert hook in first dc, pull loop through": a popcorn of
+    the stitches just worked; other words that begin with "drop" are kept."""
+    start = cursor.at
+    while not closes(cursor):
+        cursor.next()
+    clause = [t.word for t in cursor.tokens[start : cursor.at]]
+    last = read.items[-1] if read.items else None
+    if "loop" not in clause or not isinstance(last, Work) or not _can_close(last):
+        return [Note(" ".join(clause), cursor.span_from(start))]
+    while cursor.peek().word in (",", "and") and cursor.peek(1).word in _MOTIONS and not cursor.sees(",", "ch"):
+        cursor.next()
+        while not closes(cursor) and not cursor.sees("and"):
+            cursor.next()
+    kind = registry().made("popcorn", last.stitch.base, last.count.values[0])
+    read.items[-1] = replace(last, count=ONE, stitch=kind, span=last.span.to(cursor.span_from(start)))
+    return []
+
+
+def _can_close(item: Work) -> bool:
+    """May these stitches, worked in one place, be drawn together to a popcorn?"""
+    rule = registry().families["popcorn"]
+    legs = item.count.values[0] if len(item.count.values) == 1 else 0
+    return item.stitch.base in rule["of"] and rule["legs"]["least"] <= legs <= rule["legs"]["most"]
 
 
 def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

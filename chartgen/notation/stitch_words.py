@@ -28,6 +28,7 @@ from chartgen.notation.tree import (
     Item,
     Leave,
     LikeRow,
+    Note,
     Number,
     Own,
     Sign,
@@ -259,6 +260,9 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         return marker(reader, cursor, read)
     if cursor.take("in"):
         read.start = wheres(cursor, reader.names)[0]
+        if cursor.peek(1).text.startswith("*") or cursor.peek(1).word in ("(", "["):
+            read.start = None                               # the repeat says itself where it is worked
+            return [Note("", cursor.span_from(start))]
         return []
     cursor.at = start
     return None
