@@ -314,7 +314,8 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
         return
     counts, space = _skipped_count(hook, item, kind, skipped), getattr(item, "chains_said", None)
     from_hook = list(line[:skipped])
-    if counts and kind.turning_chain <= skipped:
+    surely = getattr(item, "counts_said", None) or hook.flip_begin
+    if counts and kind.turning_chain <= skipped + bool(surely):
         _stand_skipped(hook, from_hook, registry().kind(kind.base), getattr(item, "chains_said", None) or 0)
     elif skipped >= 3 and (space or not (isinstance(item, Work) and item.counts_said is False)):
         upward = from_hook[::-1]
@@ -358,7 +359,7 @@ def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bo
 def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind, further: int) -> None:
     """Of the skipped chains some lie along the foundation, some stand upright, the rest
     make a space: 10 skipped before a tr are 3 along, 4 up, 3 across."""
-    high = max(kind.turning_chain, 1)
+    high = min(max(kind.turning_chain, 1), len(from_hook))
     rest = len(from_hook) - high
     along = rest - further if further else (rest + 1) // 2
     upward = from_hook[: len(from_hook) - along][::-1]

@@ -256,6 +256,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
 
 def _each(hook: Hook, where: Where) -> list[Place]:
     found = []
+    if where.between:
+        return _each_gap(hook, where)
     start, end = hook.walk.at, _each_end(hook, where)
     if where.of is not None:
         first, past = within(hook, where.of)
@@ -291,6 +293,16 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         found.append(take(hook, at))
     if not found:
         raise too_few(hook, where, 0)
+    return found
+
+
+def _each_gap(hook: Hook, where: Where) -> list[Place]:
+    """The gaps between the stitches of the edge, that at the join of a round as the last."""
+    line, found = hook.walk.edge.line, []
+    while hook.walk.at + 1 < len(line):
+        found.append(take_gap(hook, where))
+    if hook.worked == "rounds" and line:
+        found.append(Place("between", (line[-1], line[0])))
     return found
 
 

@@ -182,7 +182,8 @@ def _ways(item: Repeat, passes: list[_Pass]):
         for p in tail:
             cut = _cut(item)
             while not (cut == 0 and p.number and _chains_would_meet(item)):
-                yield p, [*item.items[: min(cut, len(item.items))], *item.ending]
+                if cut or p.number:                             # it is worked once at least
+                    yield p, [*item.items[: min(cut, len(item.items))], *item.ending]
                 if cut == 0:
                     break
                 earlier = [

@@ -54,9 +54,15 @@ def sentence(cursor: Cursor) -> list[Token]:
 
 
 def only_closes(rest: list[Token]) -> bool:
-    """Does nothing follow but "Turn." or "Fasten off."?"""
+    """Does nothing follow but "Turn.", "Fasten off." or a remark in brackets?"""
     closing = (".", ",", ";", "turn", "fasten", "off", "break", "yarn", "do", "not", "ch", "join")
-    return all(t.word in closing or t.kind == "number" for t in rest)
+    depth, outside = 0, []
+    for token in rest:
+        depth += token.word in ("(", "[")
+        if not depth:
+            outside.append(token)
+        depth -= token.word in (")", "]")
+    return all(t.word in closing or t.kind == "number" for t in outside)
 
 
 def rest_of_sentence(cursor: Cursor) -> Cursor:

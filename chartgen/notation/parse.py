@@ -134,7 +134,9 @@ class RowReader:
             return False
         if not lead and cursor.peek(-1).word not in (".", "-", ")", "]", ":"):
             return False
-        rest = Cursor(sentence(cursor), self.sizes)
+        said = sentence(cursor)
+        aside = next((k for k, t in enumerate(said) if k and t.word == "(" and said[k - 1].kind != "number"), len(said))
+        rest = Cursor(said[:aside], self.sizes)
         past = cursor.at + len(rest.tokens)
         found = counting.counts(rest, self.names)
         if not found or any(c.what == "other" for c in found[0]) or not only_closes(cursor.tokens[past:]):
@@ -252,6 +254,11 @@ def _meet(read: Body) -> None:
     if len(read.items) < 2:
         return
     one, other = read.items[-2:]
+    if isinstance(one, Work) and len(one.where) > 1 and one.where[-1].which == "each":
+        first, one = replace(one, where=one.where[:-1]), replace(one, where=one.where[-1:])
+        if goes_along(one) and goes_along(other) and one.where[0].target.kind != other.where[0].target.kind:
+            read.items[-2:] = [first, Every((one, other), Span(one.span.start, other.span.end))]
+        return
     met = one.items if isinstance(one, Every) else (one,)
     if not (goes_along(other) and all(goes_along(i) for i in met)):
         return

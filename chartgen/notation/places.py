@@ -69,6 +69,9 @@ def where(cursor: Cursor, names: Names) -> Where:
     start = cursor.at
     loop = _loop_before(cursor)
     between = bool(cursor.take_any("between", "sp between"))
+    if between and cursor.take("each"):
+        cursor.number()
+        return replace(_between_each(cursor, names), loop=loop, span=cursor.span_from(start))
     post = _post_before(cursor)
     free = _said_free(cursor)
     alone = any(t.text == "single" for t in cursor.tokens[max(cursor.at - 1, 0) : cursor.at + 2])
@@ -84,6 +87,13 @@ def where(cursor: Cursor, names: Names) -> Where:
         post=post or place.post,
         span=cursor.span_from(start),
     )
+
+
+def _between_each(cursor: Cursor, names: Names) -> Where:
+    """ "sp between each 2 dc around": every gap of the edge."""
+    what = target(cursor, names)
+    place = Where("each", what, until="open", between=True)
+    return _read_until(cursor, names, place) if _until(cursor) else replace(place, until="end")
 
 
 def _said_free(cursor: Cursor) -> bool:
@@ -270,6 +280,8 @@ def _ordinal(cursor: Cursor, names: Names) -> Where:
     place = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     if cursor.take_any("from hook", "from the hook", "from your hook"):
         return Where("hook", place, ordinal=value)
+    if value == 1 and place.kind in ("any", "stitch") and not cursor.sees("of"):
+        return Where("first", place)                        # "1st sc"
     return Where("nth", place, ordinal=value)
 
 

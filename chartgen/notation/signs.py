@@ -296,6 +296,8 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
         and "row" not in words
     ):
         return Sign("far side")
+    if "bottom" in words and words & {"ch", "foundation"}:
+        return Sign("far side")
     if "side" in words and words & {"ch", "foundation"} and words & {"other", "opposite", "down", "along"}:
         return Sign("far side")
     if words & {"spiral", "continuous", "continuously", "spirally"}:
