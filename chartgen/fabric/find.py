@@ -37,8 +37,10 @@ from chartgen.fabric.spots import (
 from chartgen.fabric.within import (
     base,
     centre,
+    made,
     members,
     nth,
+    skipped,
     these,
     this,
     top,
@@ -457,29 +459,6 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
     return found
 
 
-def _made(hook: Hook, where: Where) -> list[Place]:
-    """ "last sc made", "sc just made": of this row."""
-    own = [
-        i
-        for i in hook.row_stitches()
-        if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain
-    ]
-    if where.target.kind == "space" and hook.walk.edge.loop:
-        return [Place("space", hook.walk.edge.loop)]
-    if not own:
-        raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
-    return [Place("stitch", (own[-1],))]
-
-
-def _skipped(hook: Hook, where: Where) -> list[Place]:
-    """ "in skipped st": the stitches passed over last, in their order."""
-    wanted = where.n.of(hook.size)
-    if len(hook.skipped) < wanted:
-        found = f"only {len(hook.skipped)} have been skipped here" if hook.skipped else "no stitch has been skipped here"
-        raise Stuck("F306", found, where.span)
-    return [hook.skipped.pop(0) for _ in range(wanted)]
-
-
 _FINDERS = {
     "next": _next,
     "each": _each,
@@ -495,7 +474,7 @@ _FINDERS = {
     "base": base,
     "these": these,
     "this": this,
-    "skipped": _skipped,
-    "made": _made,
+    "skipped": skipped,
+    "made": made,
     "ends": _ends,
 }

@@ -372,3 +372,26 @@ def this_space(hook: Hook, where: Where) -> Place:
     for run in begin_loop(hook, target.size):
         return take_space(hook, *run)
     raise no_space(hook, where, hook.walk.at)
+
+
+def made(hook: Hook, where: Where) -> list[Place]:
+    """ "last sc made", "sc just made": of this row."""
+    own = [
+        i
+        for i in hook.row_stitches()
+        if matches(hook.stitches[i], where.target) and not hook.stitches[i].kind.is_chain
+    ]
+    if where.target.kind == "space" and hook.walk.edge.loop:
+        return [Place("space", hook.walk.edge.loop)]
+    if not own:
+        raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
+    return [Place("stitch", (own[-1],))]
+
+
+def skipped(hook: Hook, where: Where) -> list[Place]:
+    """ "in skipped st": the stitches passed over last, in their order."""
+    wanted = where.n.of(hook.size)
+    if len(hook.skipped) < wanted:
+        found = f"only {len(hook.skipped)} have been skipped here" if hook.skipped else "no stitch has been skipped here"
+        raise Stuck("F306", found, where.span)
+    return [hook.skipped.pop(0) for _ in range(wanted)]

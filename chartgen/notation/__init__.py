@@ -1,7 +1,7 @@
 """The trade's written English, read into instructions.
 
 `words.py` cuts text into words, `rows.py` finds the rows, `parse.py` (with `repeats.py`,
-`places.py`, `counting.py`, `names.py`) reads their bodies into the nodes of `tree.py`.
+`places.py`, `reach.py`, `counting.py`, `names.py`) reads their bodies into the nodes of `tree.py`.
 `grammar.ebnf` is the grammar written out.
 """
 

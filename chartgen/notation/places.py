@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, take_loop
+from chartgen.notation.reach import clause_ends, reach, reaches
 from chartgen.notation.targets import (
     chain_named,
     hyphened,
@@ -26,8 +27,8 @@ def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
     while cursor.sees("and") and _goes_on(cursor):
         cursor.take("and")
         cursor.take_any("in", "over", "around")
-        if _until(cursor):                              # "in 2nd ch from hook and across"
-            found.append(_read_until(cursor, names, Where("each", Target("any"))))
+        if reaches(cursor):                              # "in 2nd ch from hook and across"
+            found.append(reach(cursor, names, Where("each", Target("any"))))
             break
         bare = cursor.sees("sp") or cursor.sees("ch", "-")
         found.append(where(cursor, names))
@@ -39,13 +40,13 @@ def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
 def _also_each(cursor: Cursor, names: Names, place: Where) -> Where:
     """ "each st and sp around": each of both."""
     place = replace(place, which="each", until="open")
-    return _read_until(cursor, names, place) if _until(cursor) else place
+    return reach(cursor, names, place) if reaches(cursor) else place
 
 
 def _goes_on(cursor: Cursor) -> bool:
     """Does "and" lead on to another place rather than to another stitch?"""
     ahead = cursor.peek(1)
-    if ahead.word in ("across", "around") and _clause_ends(cursor, 2):
+    if ahead.word in ("across", "around") and clause_ends(cursor, 2):
         return True
     if ahead.word in ("in", "over", "each", "top", "sp"):
         return True
@@ -93,7 +94,7 @@ def _between_each(cursor: Cursor, names: Names) -> Where:
     """ "sp between each 2 dc around": every gap of the edge."""
     what = target(cursor, names)
     place = Where("each", what, until="open", between=True)
-    return _read_until(cursor, names, place) if _until(cursor) else replace(place, until="end")
+    return reach(cursor, names, place) if reaches(cursor) else replace(place, until="end")
 
 
 def _said_free(cursor: Cursor) -> bool:
@@ -174,7 +175,7 @@ def _next(cursor: Cursor, names: Names) -> Where:
         return _ordinal(cursor, names)
     if cursor.take("skipped"):
         return replace(Where("next", target(cursor, names), n=number), unworked=True)
-    if _clause_ends(cursor):
+    if clause_ends(cursor):
         return Where("next", Target("any"), n=number)
     return Where("next", target(cursor, names), n=number)
 
@@ -318,10 +319,10 @@ _CHOOSERS = {
 
 def unsaid(cursor: Cursor, names: Names) -> Where | None:
     """ "sc around", "sc across to last 2 sts", "sc to end": each stitch, though none is named."""
-    if not _until(cursor):
+    if not reaches(cursor):
         return None
     start = cursor.at
-    place = _read_until(cursor, names, Where("each", Target("any")))
+    place = reach(cursor, names, Where("each", Target("any")))
     return replace(place, span=cursor.span_from(start))
 
 
@@ -340,15 +341,15 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
                 place = replace(place, of=inner)
-        elif place.which == "each" and _until(cursor):
-            place = _read_until(cursor, names, place)
+        elif place.which == "each" and reaches(cursor):
+            place = reach(cursor, names, place)
         elif (down := _rows_below(cursor)) is not None:
             place = replace(place, down=down)
             if place.which == "skipped":
                 place = replace(place, which="next", unworked=True)
         elif cursor.take_any("below"):
             place = replace(place, down=2)
-        elif token.word in ("around", "across") and _clause_ends(cursor, 1):
+        elif token.word in ("around", "across") and clause_ends(cursor, 1):
             cursor.next()
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
@@ -445,120 +446,3 @@ def _rows_below(cursor: Cursor) -> int | None:
             cursor.at += 2
             return down
     return None
-
-
-def _clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
-    token = cursor.peek(ahead)
-    return token.kind == "end" or token.word in (
-        ",",
-        ";",
-        ".",
-        ")",
-        "]",
-        "}",
-        "*",
-        "**",
-        "and",
-        "(",
-        "[",
-        "to",
-        "working",
-        "-",
-        ":",
-    )
-
-
-_TO = (
-    "tch",
-    "turn",
-    "begin",
-    "starting",
-    "top",
-    "t",
-    "end",
-    "last",
-    "within",
-    "centre",
-    "next",
-    "marker",
-    "first",
-    "corner",
-)
-
-
-def _until(cursor: Cursor) -> bool:
-    token, after = cursor.peek(), cursor.peek(1)
-    if token.word in ("around", "across", "until"):
-        return True
-    if token.word == "in" and after.word in ("row", "round"):
-        return True
-    if token.word == "to" and after.text == "the":
-        after = cursor.peek(2)
-    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch"):
-        return True
-    return token.word in ("along", "up") or (
-        token.word == "all" and after.word in ("around", "across", "round")
-    )
-
-
-def _read_until(cursor: Cursor, names: Names, place: Where) -> Where:
-    cursor.take("all")
-    if cursor.take_any("around", "across", "along", "up", "round"):
-        cursor.take_any("row", "round")
-        if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
-            cursor.take("the")
-        if not (_until(cursor) and cursor.peek().word in ("to", "until")):
-            return replace(place, until="end")
-    if cursor.take("in"):
-        cursor.next()
-        return replace(place, until="end")
-    if cursor.take("until"):
-        return _until_remain(cursor, names, place)
-    cursor.take("to")
-    if (corner := _corner(cursor)) is not None:
-        return replace(place, until="target", stop=corner)
-    cursor.skip_filler()
-    if cursor.take("end"):
-        if cursor.take("of"):
-            cursor.skip_filler()
-            cursor.take_any("row", "round")
-        return replace(place, until="end")
-    if cursor.take("within"):
-        cursor.skip_filler()
-        cursor.take("last")
-        number = cursor.number() or ONE
-        target(cursor, names)
-        cursor.take_any("of end", "of the end")
-        return replace(place, until="last", n_left=number)
-    if cursor.take("last"):
-        if hyphened(cursor):                                # "to last ch-3 sp", "to last 5-dc popcorn"
-            kind = target(cursor, names)
-            if kind.kind == "stitch":
-                return replace(place, until="last", n_left=ONE, left=kind)
-            return replace(place, until="target", stop=Where("last", kind))
-        number = cursor.number() or ONE
-        kind = target(cursor, names)
-        if kind.kind in ("space", "group"):
-            return replace(place, until="target", stop=Where("last", kind))
-        return replace(place, until="last", n_left=number, left=kind)
-    return replace(place, until="target", stop=where(cursor, names))
-
-
-def _corner(cursor: Cursor) -> Where | None:
-    """ "to corner", "to next corner": up to it."""
-    start = cursor.at
-    if cursor.take_any("next corner", "the next corner", "corner", "the corner") and _clause_ends(cursor):
-        return Where("next", Target("corner"), span=cursor.span_from(start))
-    cursor.at = start
-    return None
-
-
-def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
-    cursor.skip_filler()
-    if cursor.take("last"):
-        target(cursor, names)
-        return replace(place, until="last", n_left=ONE)
-    number = cursor.number() or ONE
-    target(cursor, names)
-    cursor.take_any("remaining", "remains", "left", "are left")
-    return replace(place, until="last", n_left=number)

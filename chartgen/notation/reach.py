@@ -1,0 +1,132 @@
+"""How far "each" reaches: "around", "to last 2 sts", "until 3 remain", "to next corner"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names
+from chartgen.notation.targets import hyphened, target
+from chartgen.notation.tree import ONE, Target, Where
+
+
+def clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
+    """Does a clause end here, or go on with what is done next?"""
+    token = cursor.peek(ahead)
+    return token.kind == "end" or token.word in (
+        ",",
+        ";",
+        ".",
+        ")",
+        "]",
+        "}",
+        "*",
+        "**",
+        "and",
+        "(",
+        "[",
+        "to",
+        "working",
+        "-",
+        ":",
+    )
+
+
+_TO = (
+    "tch",
+    "turn",
+    "begin",
+    "starting",
+    "top",
+    "t",
+    "end",
+    "last",
+    "within",
+    "centre",
+    "next",
+    "marker",
+    "first",
+    "corner",
+)
+
+
+def reaches(cursor: Cursor) -> bool:
+    """Do the next words say how far to go?"""
+    token, after = cursor.peek(), cursor.peek(1)
+    if token.word in ("around", "across", "until"):
+        return True
+    if token.word == "in" and after.word in ("row", "round"):
+        return True
+    if token.word == "to" and after.text == "the":
+        after = cursor.peek(2)
+    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch"):
+        return True
+    return token.word in ("along", "up") or (
+        token.word == "all" and after.word in ("around", "across", "round")
+    )
+
+
+def reach(cursor: Cursor, names: Names, place: Where) -> Where:
+    """The place with how far it goes on."""
+    from chartgen.notation.places import where
+
+    cursor.take("all")
+    if cursor.take_any("around", "across", "along", "up", "round"):
+        cursor.take_any("row", "round")
+        if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
+            cursor.take("the")
+        if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
+            return replace(place, until="end")
+    if cursor.take("in"):
+        cursor.next()
+        return replace(place, until="end")
+    if cursor.take("until"):
+        return _until_remain(cursor, names, place)
+    cursor.take("to")
+    if (corner := _corner(cursor)) is not None:
+        return replace(place, until="target", stop=corner)
+    cursor.skip_filler()
+    if cursor.take("end"):
+        if cursor.take("of"):
+            cursor.skip_filler()
+            cursor.take_any("row", "round")
+        return replace(place, until="end")
+    if cursor.take("within"):
+        cursor.skip_filler()
+        cursor.take("last")
+        number = cursor.number() or ONE
+        target(cursor, names)
+        cursor.take_any("of end", "of the end")
+        return replace(place, until="last", n_left=number)
+    if cursor.take("last"):
+        if hyphened(cursor):                                # "to last ch-3 sp", "to last 5-dc popcorn"
+            kind = target(cursor, names)
+            if kind.kind == "stitch":
+                return replace(place, until="last", n_left=ONE, left=kind)
+            return replace(place, until="target", stop=Where("last", kind))
+        number = cursor.number() or ONE
+        kind = target(cursor, names)
+        if kind.kind in ("space", "group"):
+            return replace(place, until="target", stop=Where("last", kind))
+        return replace(place, until="last", n_left=number, left=kind)
+    return replace(place, until="target", stop=where(cursor, names))
+
+
+def _corner(cursor: Cursor) -> Where | None:
+    """ "to corner", "to next corner": up to it."""
+    start = cursor.at
+    if cursor.take_any("next corner", "the next corner", "corner", "the corner") and clause_ends(cursor):
+        return Where("next", Target("corner"), span=cursor.span_from(start))
+    cursor.at = start
+    return None
+
+
+def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
+    cursor.skip_filler()
+    if cursor.take("last"):
+        target(cursor, names)
+        return replace(place, until="last", n_left=ONE)
+    number = cursor.number() or ONE
+    target(cursor, names)
+    cursor.take_any("remaining", "remains", "left", "are left")
+    return replace(place, until="last", n_left=number)
