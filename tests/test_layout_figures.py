@@ -226,3 +226,24 @@ def test_a_hexagon_whose_sides_have_spaces_like_its_corners() -> None:
     fabric = compile_spec(Path(__file__).parent.parent / "specs" / "calendula-hexagon.yaml").fabrics[0]
     layout = lay_out(fabric)
     assert (layout.runs[0].form, layout.runs[0].corners) == ("polygon", 6)
+
+
+def test_rows_go_round_a_turning_loop_in_order() -> None:
+    """Scallops: what stands in the loop, and on that, goes round its middle one way, each row farther out."""
+    from pathlib import Path
+
+    from chartgen.pipeline import compile_spec
+
+    fabric = compile_spec(Path(__file__).parent / "corpus" / "08-scallop-edging-in-rows.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    third, fourth, fifth = (next(r for r in fabric.rows if r.number == n) for n in "345")
+    loop = [i for i in third.stitches if fabric.stitches[i].role == "begin"]
+    middle = layout.head[loop].mean(axis=0)
+    inside = [i for i in fourth.line if any(set(p.stitches) <= set(loop) for p in fabric.stitches[i].feet)]
+    assert len(inside) == 13                        # 6 dc, ch 4, 7 dc
+    around = layout.head[inside] - middle
+    turned = np.diff(np.unwrap(np.arctan2(around[:, 1], around[:, 0])))
+    assert np.all(turned < 0) and -1.5 * np.pi < turned.sum() < -np.pi / 2
+    upon = [i for i in fifth.line if fabric.stitches[i].feet and set(fabric.stitches[i].feet[0].stitches) & set(inside)]
+    reach = [np.hypot(*(layout.head[own] - middle).T).mean() for own in (inside, upon)]
+    assert reach[1] > reach[0] + 1.5

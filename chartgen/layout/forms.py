@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from chartgen.fabric import Fabric
+from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.row_plan import RowPlan, plan_row
@@ -29,6 +30,7 @@ class Figure:
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
     span: float = 0.0
+    bend: Bend | None = None
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
@@ -227,4 +229,4 @@ def drawn_form(figure: Figure) -> str:
 
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
-    figure.towards = figure.spiral_end = figure.spine = None
+    figure.towards = figure.spiral_end = figure.spine = figure.bend = None

@@ -242,6 +242,8 @@ class _LineBuilder:
     ) -> RowPlan:
         closed = self.row.form == "round"
         self._begin_in_the_same_loop()
+        if not closed:
+            self._hang_the_first_loop()
         if closed and (self.lead or not self.nodes) and (self.start or self.nodes):
             self._start_in_air()
         return RowPlan(
@@ -257,6 +259,15 @@ class _LineBuilder:
         loop = self.nodes[1].key
         if loop is not None and loop.kind == "space" and set(self.start.stitches) & set(loop.stitches):
             self.nodes[0] = replace(self.nodes[0], places=(loop,))
+
+    def _hang_the_first_loop(self) -> None:
+        """A turning chain that goes back to the very place it rose from hangs there as a loop."""
+        if len(self.nodes) < 2 or len(self.runs[0]) < SIZES.loop_chains or not self.nodes[0].column:
+            return
+        if self.nodes[1].key == self.nodes[0].key is not None:
+            self.lead = [*self.nodes[0].column, *self.runs[0]]
+            del self.nodes[0], self.runs[0]
+            self.node_of = {node.stitch: i for i, node in enumerate(self.nodes)}
 
     def _start_in_air(self) -> None:
         """A round that begins with a loop hangs it from where the hook stands."""
