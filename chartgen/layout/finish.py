@@ -9,6 +9,7 @@ import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, ring_of, run_length, shares
+from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -18,6 +19,7 @@ from chartgen.layout.start import closing_chains
 _TALL = 1.7
 _SMALL = 0.4                # size of a chain that stands where there is little room
 _UPRIGHT = 0.85             # cosine
+_SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 
 
@@ -47,6 +49,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     heads, up = shape.heads, shape.up
     for i, node in enumerate(plan.nodes):
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+    narrow_crosses(canvas, plan)
     _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
@@ -292,7 +295,7 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, comp
     """
     ends, bases = heads[[0, -1]], foot.base[[0, -1]]
     out = unit(complex(units(ends - bases).sum()))
-    if abs(complex(bases[0] - bases[1])) < 0.3:
+    if abs(complex(bases[0] - bases[1])) < _SAME:
         base = complex(bases.mean())
         return base + max(abs(complex(ends.mean()) - base) - 0.15, _SMALL + 0.5) * out, out, _SMALL
     if max(plan.nodes[i].height for i in (0, -1)) <= 1.0:
@@ -301,7 +304,7 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, comp
     back = complex((ends[1] + bases[1] - ends[0] - bases[0]) / 2)
     legs = max(abs(leg - complex(bases[0])) for leg in foot.feet[0])
     middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
-    length = min(0.62, max(size, 0.7) / len(plan.slot), max(2 * (abs(back) - SIZES.cross - 0.06), 0.36))
+    length = min(0.62, 0.66 * max(size, 0.7) / len(plan.slot), max(2 * (abs(back) - SIZES.cross - 0.06), 0.36))
     return middle, out, length
 
 
@@ -385,13 +388,13 @@ def _join(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int)
         return head - spin * 1j * out * (SIZES.beside if plan.slot else 0.47)
     back = complex(heads[-1]) - head if len(heads) > 1 else 0j
     gap = abs(back) if abs(back) > 0.1 else 1.0
-    low = max(plan.nodes[i].height for i in (0, -1)) <= 1.0
-    first, last = plan.nodes[0].key, plan.nodes[-1].key
-    one_place = len(plan.nodes) > 1 and first and last and first.stitches == last.stitches
+    low = max(plan.nodes[i].height for i in (0, -1)) <= 1.0 and not plan.runs[-1]
+    ends = [plan.nodes[0].stitch, plan.nodes[-1].stitch]
+    one_place = min(ends) >= 0 and abs(complex(np.diff(canvas.root[ends])[0])) < _SAME and ends[0] != ends[1]
     if plan.slot and one_place:
         top = plan.slot[-1]
         return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
-    rise = (0.3 if low else 0.1) if plan.slot else -0.1
+    rise = (0.3 if low else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
     return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
 
 

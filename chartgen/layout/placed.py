@@ -53,8 +53,9 @@ class Layout:
         overlaps: pairs of stitches whose ink still touches though they are not joined.
         pale: for a strip that begins on a disc's last round: copies (stitch, head xy,
             angle, feet) of that round drawn pale as its base line.
-        length: float64 (n,), size at which a chain oval or slip stitch is drawn, 1 for
-            full size: the chains of an upright beginning chain and of picots are smaller.
+        length: float64 (n,), size at which a chain oval, a slip stitch or the bar of a
+            cross is drawn, 1 for full size: the chains of an upright beginning chain and of
+            picots are smaller, the bars of single crochets in one place shorter.
     """
 
     head: Floats
