@@ -296,8 +296,8 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, comp
     ends, bases = heads[[0, -1]], foot.base[[0, -1]]
     out = unit(complex(units(ends - bases).sum()))
     if abs(complex(bases[0] - bases[1])) < _SAME:
-        base = complex(bases.mean())
-        return base + max(abs(complex(ends.mean()) - base) - 0.15, _SMALL + 0.5) * out, out, _SMALL
+        base, half = complex(bases.mean()), len(plan.slot) * _SMALL * 1.05 / 2
+        return base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out, out, _SMALL
     if max(plan.nodes[i].height for i in (0, -1)) <= 1.0:
         return complex(ends.mean()) - 0.22 * out, out, _SMALL
     size = float(np.min(np.abs(ends - bases)))

@@ -74,7 +74,7 @@ def plan_row(fabric: Fabric, row: Row) -> RowPlan:
     joins = tuple(s.index for s in aside if s.role == "join" and s.index > first)
     travels = tuple(s.index for s in aside if s.index not in joins)
     column, slot = _upright(stitches, line)
-    start = _start(fabric, row, stitches, travels, column)
+    start = _start(fabric, row, stitches, tuple(i for i in travels if i < first or first < 0), column)
     builder = _LineBuilder(fabric, row, start, column)
     for index in row.line:
         builder.take(fabric.stitches[index])
