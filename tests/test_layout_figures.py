@@ -247,3 +247,22 @@ def test_rows_go_round_a_turning_loop_in_order() -> None:
     upon = [i for i in fifth.line if fabric.stitches[i].feet and set(fabric.stitches[i].feet[0].stitches) & set(inside)]
     reach = [np.hypot(*(layout.head[own] - middle).T).mean() for own in (inside, upon)]
     assert reach[1] > reach[0] + 1.5
+
+
+def test_bars_of_two_single_crochets_in_one_place_do_not_lap() -> None:
+    """Each bar is as long as its size says, square to its stem, across the middle; pens 0.14 wide."""
+    import shapely
+
+    fabric = PIECES["sc square"]
+    layout = lay_out(fabric)
+    assert layout.length is not None
+    bars = {}
+    for stitch in fabric.stitches:
+        if stitch.kind.code == "sc":
+            stem = layout.head[stitch.index] - layout.feet[stitch.index][0]
+            half = np.array([-stem[1], stem[0]]) / np.hypot(*stem) * 0.32 * layout.length[stitch.index]
+            middle = layout.feet[stitch.index][0] + stem / 2
+            bars[stitch.index] = shapely.LineString([middle - half, middle + half]).buffer(0.07)
+    lapping = [(i, j) for i in bars for j in bars if i < j and bars[i].intersects(bars[j])]
+    assert lapping == []
+    assert any(layout.length[i] < 0.9 for i in bars) and any(layout.length[i] == 1.0 for i in bars)

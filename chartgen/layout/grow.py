@@ -154,7 +154,7 @@ def _shape(
     """The row's heads and the lines between them: on a polygon's sides, or in the frame."""
     heads, level = _heads(canvas, figure, plan, begun, foot, frame)
     up = frame.up(frame.along(heads))
-    if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+    if figure.free or isinstance(frame, Straight | Side) and _is_free(foot, frame):
         up = curve_normals(heads, foot.normal)
     elif not level:
         up = _out_of_fans(up, heads, foot, begun)
@@ -180,6 +180,8 @@ def _heads(
     if isinstance(frame, Stadium):
         return stadium_heads(plan, begun, foot, frame), True
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+        return relaxed_heads(begun, foot, frame.spin, plan.closed), False
+    if figure.free and not from_one_place(plan):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     if isinstance(frame, Polar) and not plan.closed and figure.span:
         return arc_heads(plan, begun, foot, figure.span, frame)
