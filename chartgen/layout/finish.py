@@ -17,8 +17,10 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_UPRIGHT_CHAIN = 0.75       # size of one beside a row that it does not count in
 _SMALL = 0.4                # size of a chain that stands where there is little room
 _UPRIGHT = 0.85             # cosine
+_BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
 _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 
@@ -283,7 +285,7 @@ def _beside_start(
     else:
         out = complex(up[0])
         at = complex(heads[0] + foot.base[0]) / 2 - spin * 1j * out * SIZES.beside
-        length = min(0.62, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
+        length = min(_UPRIGHT_CHAIN, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
     for step, index in enumerate(plan.slot):
         canvas.put_chain(index, at + out * (step - (count - 1) / 2) * length * 1.05, out, out, length)
 
@@ -378,14 +380,16 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         stand = footing(canvas, _alone(plan, node), spin)
         in_space = bool(stitch.feet) and stitch.feet[0].kind == "space"
         at = complex(stand.base[0] + (-SIZES.space_clear / 2 if in_space else 0.2) * stand.normal[0])
+        if not in_space and any(n.stitch >= 0 and not n.column and n.key == stitch.feet[0] for n in plan.nodes):
+            at -= _BEHIND * spin * 1j * complex(stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
 
 
 def _join(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
-    """Beside the first top, on the side of the last; over a beginning chain that stands there."""
+    """Beside the first top, on the side of the last; past or over a beginning chain that stands there."""
     head = complex(heads[0]) if len(heads) else 0j
     if not plan.closed:
-        return head - spin * 1j * out * (SIZES.beside if plan.slot else 0.47)
+        return head - spin * 1j * out * (SIZES.beside + 0.42 if plan.slot else 0.47)
     back = complex(heads[-1]) - head if len(heads) > 1 else 0j
     gap = abs(back) if abs(back) > 0.1 else 1.0
     low = max(plan.nodes[i].height for i in (0, -1)) <= 1.0 and not plan.runs[-1]
