@@ -1,4 +1,4 @@
-"""Forms: which rows make one figure, and whether it is a disc, a spiral, a panel or a strip."""
+"""Forms: which rows make one figure, and whether it is a disc, a sector, blocks, a panel or a strip."""
 
 from __future__ import annotations
 
