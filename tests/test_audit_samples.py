@@ -90,21 +90,7 @@ def test_every_foot_names_the_place_the_words_name(spec: Path, size: str | None)
             assert meant <= named if kind == "space" else meant == named or form == "ring", stitch.name
 
 
-NOT_YET = {
-    "08-scallop-edging-in-rows": "fans worked round a hanging loop crowd its ends, four feet slide past them",
-}
-feet_on_every_chart = pytest.mark.parametrize(
-    ("spec", "size"),
-    [
-        pytest.param(*case, marks=pytest.mark.xfail(reason=NOT_YET[case[0].stem], strict=True))
-        if case[0].stem in NOT_YET else case
-        for case in CASES
-    ],
-    ids=NAMES,
-)
-
-
-@feet_on_every_chart
+@every_chart
 def test_every_foot_stands_on_its_place(spec: Path, size: str | None) -> None:
     """On the ink of the stitch named, or within a tenth of a stitch; in a space, clear of its chains."""
     found = judged(spec, size)

@@ -52,6 +52,13 @@ Row 1 (RS): Ch 3 (counts as dc here and throughout), dc in ring, ch 1, 2 dc in r
 Row 2: Ch 3, dc in first dc, dc in next dc, (dc, ch 1, dc) in next ch-1 sp, dc in each of next 2 dc, (dc, ch 1, dc) in next ch-1 sp, dc in next dc, 2 dc in last dc, turn. (12 dc)
 Row 3: Ch 3, dc in first dc, dc in each of next 3 dc, (dc, ch 1, dc) in next ch-1 sp, dc in each of next 4 dc, (dc, ch 1, dc) in next ch-1 sp, dc in each of next 3 dc, 2 dc in last dc, turn. (18 dc)
 """
+PINEAPPLE = """\
+Ch 6, join with sl st to form a ring.
+Row 1 (RS): Ch 3 (counts as dc here and throughout), dc in ring, ch 2, 8 dc in ring, ch 2, 2 dc in ring, turn.
+Row 2: Ch 3, dc in next dc, ch 2, dc in next dc, (ch 1, dc in next dc) 7 times, ch 2, dc in each of last 2 dc, turn.
+Row 3: Ch 3, dc in next dc, ch 2, sc in next ch-1 sp, (ch 3, sc in next ch-1 sp) 6 times, ch 2, dc in each of last 2 dc, turn.
+Row 4: Ch 3, dc in next dc, ch 3, sc in next ch-3 sp, (ch 3, sc in next ch-3 sp) 5 times, ch 3, dc in each of last 2 dc, turn.
+"""
 FROM_THE_TIP = """\
 Ch 4.
 Row 1 (RS): 2 dc in 4th ch from hook (3 skipped chs count as dc), turn. (3 dc)
@@ -147,7 +154,7 @@ def test_rows_go_to_and_fro() -> None:
     assert ways == [1, -1] * 3
 
 
-@pytest.mark.parametrize("words", [TRIANGLE, IN_ONE_CHAIN, GROUPS, HALF_DISC, HALF_HEXAGON, WITH_LOOPS])
+@pytest.mark.parametrize("words", [TRIANGLE, IN_ONE_CHAIN, GROUPS, HALF_DISC, HALF_HEXAGON, WITH_LOOPS, PINEAPPLE])
 def test_nothing_laps(words: str) -> None:
     _, layout = made(words)
     assert layout.overlaps == ()
@@ -167,3 +174,14 @@ def test_loops_along_a_shawl_hang_and_leave_it_its_shape() -> None:
     *_, before, last = worked_rows(fabric)
     deep = [np.abs(tops(fabric, layout, row)[0]) for row in (before, last)]
     assert deep[1] - deep[0] < 2.2
+
+
+def test_rows_in_a_ring_that_do_not_go_on_growing_fan_out_from_it() -> None:
+    """A pineapple: row on row farther from its ring, none of it round the back, both halves alike."""
+    fabric, layout = made(PINEAPPLE)
+    points = [tops(fabric, layout, row) for row in worked_rows(fabric)]
+    reach = [np.abs(p).mean() for p in points]
+    assert reach == sorted(reach)
+    for own in points:
+        assert np.all(own.imag < 1e-6)
+        np.testing.assert_allclose(own, -own[::-1].conj(), atol=0.3)

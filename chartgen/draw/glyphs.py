@@ -43,7 +43,8 @@ class Pose:
         angle: degrees clockwise from the right: the long axis of a chain or slip stitch,
             the way up of a stitch without feet.
         foot_gap: mm from each foot to the ink above it.
-        length: of a chain or slip stitch, 1 for full size; the pen stays the same.
+        length: of a chain or slip stitch, or of the arms of a cross, 1 for full size; the
+            pen stays the same.
     """
 
     head: Point
@@ -67,9 +68,7 @@ class Glyphs:
         """The marks that make the sign of `kind` at `pose`; `loop` front, back or third."""
         name = self.sign_name(kind)
         if "mark" in sign(name).parts:
-            percent = 5 * round(pose.length * 20)       # few sizes, so few symbols
-            size = "" if percent >= 100 else f"@{max(_SMALLEST, percent)}"
-            return (UseSymbol(f"{name}.mark{size}", *pose.head, pose.angle, self.flip),)
+            return (UseSymbol(f"{name}.mark{_size(pose.length)}", *pose.head, pose.angle, self.flip),)
         if not pose.feet:
             pose = _upright(kind, pose)
         if kind.legs > 1:
@@ -89,14 +88,16 @@ class Glyphs:
             marks.append(UseSymbol(f"{foot_sign}.foot", *foot, angle, self.flip))
         if "stem" in shape.parts:
             marks.insert(0, Path(line((bottom, top))))
-        return (*marks, *self._parts(name, head, _between(bottom, top, 0.5), foot, angle))
+        return (*marks, *self._parts(name, head, _between(bottom, top, 0.5), foot, angle, pose.length))
 
-    def _parts(self, name: str, head: Point, middle: Point, foot: Point, angle: float) -> Iterator[Mark]:
+    def _parts(
+        self, name: str, head: Point, middle: Point, foot: Point, angle: float, width: float
+    ) -> Iterator[Mark]:
         parts = sign(name).parts
         if "head" in parts or "strokes" in parts:       # one symbol: both keep off from the head
             yield UseSymbol(f"{name}.head", *head, angle, self.flip)
         if "middle" in parts:
-            yield UseSymbol(f"{name}.middle", *middle, angle, self.flip)
+            yield UseSymbol(f"{name}.middle{_size(width)}", *middle, angle, self.flip)
         if "low" in parts:
             yield UseSymbol(f"{name}.low", *foot, angle, self.flip)
 
@@ -139,6 +140,12 @@ class Glyphs:
 
 
 _Leg = tuple[Point, Point, Point, Point]      # a Bézier curve from foot to top
+
+
+def _size(share: float) -> str:
+    """What a symbol's key says of its length: few sizes, so few symbols."""
+    percent = 5 * round(share * 20)
+    return "" if percent >= 100 else f"@{max(_SMALLEST, percent)}"
 
 
 def _upright(kind: StitchKind, pose: Pose) -> Pose:

@@ -1,4 +1,4 @@
-"""Forms: which rows make one figure, and whether it is a disc, a spiral, a panel or a strip."""
+"""Forms: which rows make one figure, and whether it is a disc, a sector, blocks, a panel or a strip."""
 
 from __future__ import annotations
 
@@ -7,10 +7,11 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from chartgen.fabric import Fabric
+from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.row_plan import RowPlan, plan_row
-from chartgen.layout.sector import from_one_place, sector
+from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
@@ -29,6 +30,8 @@ class Figure:
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
     span: float = 0.0
+    free: bool = False
+    bend: Bend | None = None
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
@@ -131,6 +134,8 @@ def _is_sector(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan], first:
     if not rows or rows[0] != first or not from_one_place(plans[first]):
         return False
     figure.span, figure.corners = sector([plans[j] for j in rows])
+    if not figure.span and fabric.rows[figure.rows[0]].form == "ring":
+        figure.span, figure.free = first_fan(plans[first]), True
     return figure.span > 0
 
 
@@ -227,4 +232,4 @@ def drawn_form(figure: Figure) -> str:
 
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
-    figure.towards = figure.spiral_end = figure.spine = None
+    figure.towards = figure.spiral_end = figure.spine = figure.bend = None

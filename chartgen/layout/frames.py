@@ -106,7 +106,7 @@ class Polar:
 class Stadium:
     """Around a straight spine from `left` to `right`: both sides of a chain and round its ends.
 
-    Along is measured at distance `reach` from the spine, from above its right end, so
+    The spine lies at height `base`. Along is measured at distance `reach` from the spine, from above its right end, so
     that a right-handed maker works with it.
     """
 
@@ -115,6 +115,7 @@ class Stadium:
     right: float
     reach: float
     closed: bool = True
+    base: float = 0.0
 
     @property
     def spine(self) -> float:
@@ -126,7 +127,7 @@ class Stadium:
         return 2 * self.spine + 2 * np.pi * self.reach
 
     def along(self, points: Points) -> Floats:
-        z = np.asarray(points, dtype=np.complex128)
+        z = np.asarray(points, dtype=np.complex128) - 1j * self.base
         bend = np.pi * self.reach
         round_left = self.spine + self._angle((z - self.left) / 1j) * self.reach
         round_right = 2 * self.spine + bend + self._angle((z - self.right) / -1j) * self.reach
@@ -141,13 +142,13 @@ class Stadium:
         return np.asarray(np.mod(np.angle(spokes), 2 * np.pi), dtype=float)
 
     def level(self, points: Points) -> Floats:
-        z = np.asarray(points, dtype=np.complex128)
+        z = np.asarray(points, dtype=np.complex128) - 1j * self.base
         nearest = np.clip(z.real, self.left, self.right)
         return np.abs(z - nearest)
 
     def point(self, along: Floats, level: Floats) -> Points:
         at, out = self._spot(along)
-        return np.asarray(at + np.asarray(level) * out, dtype=np.complex128)
+        return np.asarray(at + np.asarray(level) * out + 1j * self.base, dtype=np.complex128)
 
     def up(self, along: Floats) -> Points:
         return self._spot(along)[1]

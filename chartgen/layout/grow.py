@@ -7,6 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
+from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
@@ -123,7 +124,28 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if plan.closed and np.any(begun.lengths > 0) and not deep:
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
+    if figure.form == "straight" and _bends(canvas, figure, plan, before, foot):
+        assert figure.bend is not None
+        finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
+        return
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+
+
+def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing) -> bool:
+    """Whether the row goes round a loop at its end, or on round one that the row before went round."""
+    loop = loop_at_end(plan, before)
+    if loop:
+        figure.bend = bend_of(canvas, loop, plan.row.index)
+    if figure.bend is None or not goes_round(figure.bend, foot):
+        figure.bend = None
+        return False
+    return True
+
+
+def _bent(bend: Bend, plan: RowPlan, begun: Start, foot: Footing, spin: int) -> RowShape:
+    frame = bend_frame(bend, foot, begun, spin)
+    heads = bent_heads(bend, begun, foot, frame, plan.row.index == bend.row)
+    return RowShape(heads, frame.up(frame.along(heads)), [None] * len(heads), heads, begun.heads)
 
 
 def _shape(
@@ -132,7 +154,7 @@ def _shape(
     """The row's heads and the lines between them: on a polygon's sides, or in the frame."""
     heads, level = _heads(canvas, figure, plan, begun, foot, frame)
     up = frame.up(frame.along(heads))
-    if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+    if figure.free or isinstance(frame, Straight | Side) and _is_free(foot, frame):
         up = curve_normals(heads, foot.normal)
     elif not level:
         up = _out_of_fans(up, heads, foot, begun)
@@ -158,6 +180,8 @@ def _heads(
     if isinstance(frame, Stadium):
         return stadium_heads(plan, begun, foot, frame), True
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
+        return relaxed_heads(begun, foot, frame.spin, plan.closed), False
+    if figure.free and not from_one_place(plan):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     if isinstance(frame, Polar) and not plan.closed and figure.span:
         return arc_heads(plan, begun, foot, figure.span, frame)

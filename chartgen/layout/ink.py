@@ -57,7 +57,8 @@ def _outline(canvas: Canvas, stitch: Stitch) -> list[Points]:
     feet = canvas.feet[stitch.index]
     if stitch.kind.height <= 1.0 and len(feet) == 1:
         middle, arm = (at + feet[0]) / 2, turn * SIZES.cross / 2
-        return [_stroke(middle - arm, middle + arm), _stroke(middle - 1j * arm, middle + 1j * arm)]
+        bar = arm * size
+        return [_stroke(middle - arm, middle + arm), _stroke(middle - 1j * bar, middle + 1j * bar)]
     bar = 1j * turn * SIZES.bar / 2
     stems = [_stem(foot, complex(at), stitch) for foot in feet]
     return [_stroke(at - bar, at + bar), *stems]

@@ -11,6 +11,8 @@ from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.figures_apart import set_apart, square_up
 from chartgen.layout.flatness import drawn_flat
 from chartgen.layout.forms import Figure, corner_count, drawn_form, figures
+from chartgen.layout.ink import overlaps
+from chartgen.layout.mitre import mitre
 from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.layout.ripple import ripple
 from chartgen.layout.room import with_room
@@ -27,9 +29,9 @@ def lay_out(fabric: Fabric, left_handed: bool = False) -> Layout:
     for figure in drawn:
         edge, pairs = with_room(canvas, figure, plans)
         pale.append(edge)
-        touching += pairs
         square_up(canvas, figure)
-        ripple(canvas, figure, plans)
+        bent = ripple(canvas, figure, plans) or mitre(canvas, figure, plans)
+        touching += overlaps(canvas, figure.rows) if bent else pairs
     offsets = set_apart(canvas, drawn)
     layout = _layout(canvas, drawn, offsets, pale, tuple(sorted(touching)))
     return mirrored(layout) if left_handed else layout

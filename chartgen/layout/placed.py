@@ -19,10 +19,10 @@ class Run:
     """A run of rows drawn as one figure: a disc, a polygon, a strip, a panel.
 
     Attributes:
-        form: disc, polygon, spiral, straight, strip.
+        form: disc, polygon, spiral, sector (rows about one point), blocks, straight, strip.
         rows: indices of the fabric's rows, in order.
-        corners: k of a k-cornered polygon; 0 for a disc or a straight run.
-        centre: of a disc or polygon.
+        corners: k of a k-cornered polygon, spines of a sector; 0 for a disc or a straight run.
+        centre: of a disc, polygon or sector.
         continues: index of the run this one goes on from (a strip from a disc), or None.
         pale_rows: rows shown pale below a strip as the edge it stands on.
         drawn_flat: "cups" or "ruffles" where the fabric does not lie flat, else "".
@@ -53,8 +53,9 @@ class Layout:
         overlaps: pairs of stitches whose ink still touches though they are not joined.
         pale: for a strip that begins on a disc's last round: copies (stitch, head xy,
             angle, feet) of that round drawn pale as its base line.
-        length: float64 (n,), size at which a chain oval or slip stitch is drawn, 1 for
-            full size: the chains of an upright beginning chain and of picots are smaller.
+        length: float64 (n,), size at which a chain oval, a slip stitch or the bar of a
+            cross is drawn, 1 for full size: the chains of an upright beginning chain and of
+            picots are smaller, the bars of single crochets in one place shorter.
     """
 
     head: Floats

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points
+from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.forms import Figure
 from chartgen.layout.places import groups
 from chartgen.layout.row_plan import RowPlan
@@ -23,22 +24,25 @@ _TOGETHER = 2.2
 _BEYOND = 1e3
 
 
-def ripple(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> None:
-    """Let a level panel ripple where its increases and decreases stack; else leave it."""
+def ripple(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> bool:
+    """Let a level panel ripple where its increases and decreases stack; else leave it. Whether it does."""
     rows = [plans[j] for j in figure.rows if j in plans]
     if figure.form != "straight" or len(rows) < 2:
-        return
+        return False
     slope = _slope(canvas, rows)
     if slope < _LEAST or not all(_mostly_plain(plan) for plan in rows):
-        return
+        return False
     turns = [_turns(canvas, plan) for plan in rows]
     peaks, valleys = _stacked([t[0] for t in turns]), _stacked([t[1] for t in turns])
     if not len(peaks) or not len(valleys):
-        return
+        return False
     marks = sorted([(x, 1.0) for x in peaks] + [(x, -1.0) for x in valleys])
     if any(a[1] == b[1] for a, b in zip(marks, marks[1:], strict=False)):
-        return
+        return False
     _shear(canvas, figure, marks, slope)
+    for plan in rows:
+        narrow_crosses(canvas, plan)
+    return True
 
 
 def _mostly_plain(plan: RowPlan) -> bool:

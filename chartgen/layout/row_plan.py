@@ -74,7 +74,7 @@ def plan_row(fabric: Fabric, row: Row) -> RowPlan:
     joins = tuple(s.index for s in aside if s.role == "join" and s.index > first)
     travels = tuple(s.index for s in aside if s.index not in joins)
     column, slot = _upright(stitches, line)
-    start = _start(fabric, row, stitches, travels, column)
+    start = _start(fabric, row, stitches, tuple(i for i in travels if i < first or first < 0), column)
     builder = _LineBuilder(fabric, row, start, column)
     for index in row.line:
         builder.take(fabric.stitches[index])
@@ -242,6 +242,8 @@ class _LineBuilder:
     ) -> RowPlan:
         closed = self.row.form == "round"
         self._begin_in_the_same_loop()
+        if not closed:
+            self._hang_the_first_loop()
         if closed and (self.lead or not self.nodes) and (self.start or self.nodes):
             self._start_in_air()
         return RowPlan(
@@ -257,6 +259,15 @@ class _LineBuilder:
         loop = self.nodes[1].key
         if loop is not None and loop.kind == "space" and set(self.start.stitches) & set(loop.stitches):
             self.nodes[0] = replace(self.nodes[0], places=(loop,))
+
+    def _hang_the_first_loop(self) -> None:
+        """A turning chain that goes back to the very place it rose from hangs there as a loop."""
+        if len(self.nodes) < 2 or len(self.runs[0]) < SIZES.loop_chains or not self.nodes[0].column:
+            return
+        if self.nodes[1].key == self.nodes[0].key is not None:
+            self.lead = [*self.nodes[0].column, *self.runs[0]]
+            del self.nodes[0], self.runs[0]
+            self.node_of = {node.stitch: i for i, node in enumerate(self.nodes)}
 
     def _start_in_air(self) -> None:
         """A round that begins with a loop hangs it from where the hook stands."""

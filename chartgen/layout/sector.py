@@ -43,6 +43,12 @@ def sector(plans: Sequence[RowPlan]) -> tuple[float, dict[int, list[Corner]]]:
     return (span, corners) if span else (0.0, {})
 
 
+def first_fan(plan: RowPlan) -> float:
+    """How far round its ring a row goes that no sector grows from: as it lies neat, half round at most."""
+    height = float(np.median([node.height for node in plan.nodes]))
+    return min(float(natural_gaps(plan)[:-1].sum()) / (height + 1.0), np.pi)
+
+
 def _gains_at_its_ends(plans: Sequence[RowPlan]) -> bool:
     """A triangle worked from its tip: its rows lie level, and nothing is gained inside them."""
     later = plans[1:]

@@ -17,6 +17,9 @@ class LayoutSizes:
         space_clear: paper left between a stitch in a space and the chains below it.
         bar: width of the bar across the top of a tall stitch.
         cross: of a single crochet.
+        cross_ink: length of its bar in ink, without the pen.
+        cross_least: shortest bar of one beside others, as a share of that.
+        bar_clear: from such a bar's end to half way to the next.
         dot: of a slip stitch.
         pen: width of a stroke in ink checks.
         gap_most: widest gap between neighbours before a row is drawn apart.
@@ -62,6 +65,9 @@ class LayoutSizes:
     space_clear: float = 0.3
     bar: float = 0.7
     cross: float = 0.8
+    cross_ink: float = 0.64
+    cross_least: float = 0.4
+    bar_clear: float = 0.1
     dot: float = 0.35
     pen: float = 0.08
     gap_most: float = 1.6

@@ -1,0 +1,62 @@
+"""Single crochets in little room: their bars are drawn shorter, so that they lap nothing."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
+_OVAL = (0.46, 0.23)        # half length and half width of a chain's oval, in chain lengths
+_MOST_PAIRS = 1_000_000
+
+
+def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
+    """Set the size of the bars of a row's single crochets by what stands beside them."""
+    crosses = [n.stitch for n in plan.nodes if n.stitch >= 0 and not n.column and 0.5 < n.height <= 1.0]
+    if not crosses:
+        return
+    index = np.array(crosses, dtype=np.int64)
+    middles = (canvas.head + canvas.root)[index] / 2
+    bars = 1j * units((canvas.head - canvas.root)[index])
+    room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
+    canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
+
+
+def _beside_each_other(middles: Points, bars: Points) -> Floats:
+    """Longest half bar of each that leaves its neighbours as much."""
+    if len(middles) < 2:
+        return np.full(len(middles), np.inf)
+    way = np.roll(middles, -1) - middles
+    turned = np.abs((np.stack([bars, np.roll(bars, -1)]) * np.conj(units(way))).real)
+    room = (np.abs(way) / 2 - SIZES.bar_clear) / np.maximum(np.max(turned, axis=0), 0.1)
+    return np.minimum(room, np.roll(room, 1))
+
+
+def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points) -> Floats:
+    """Longest half bar of each that stops short of the chains it stands between."""
+    none = np.full(len(middles), np.inf)
+    chains = _chains_below(canvas, plan)
+    if not len(chains) or len(chains) * len(middles) > _MOST_PAIRS:
+        return none
+    way = (canvas.head[chains][None, :] - middles[:, None]) * np.conj(bars)[:, None]
+    lean = canvas.turn[chains][None, :] - np.angle(bars)[:, None]
+    size = canvas.length[chains][None, :]
+    long, wide = size * _OVAL[0], size * _OVAL[1]
+    along = np.hypot(long * np.cos(lean), wide * np.sin(lean))
+    across = np.hypot(long * np.sin(lean), wide * np.cos(lean))
+    level = np.abs(way.imag) < across
+    room = np.where(level, np.abs(way.real) - along - 2 * SIZES.bar_clear, np.inf)
+    return np.asarray(np.min(room, axis=1), dtype=float)
+
+
+def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
+    """Chains on the lines of the rows that this row stands on."""
+    stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
+    below = {stitches[i].row for node in plan.nodes for p in node.places for i in p.stitches[:1]}
+    line = [i for j in below if j != plan.row.index for i in rows[j].line]
+    return np.array([i for i in line if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)
