@@ -127,7 +127,7 @@ class _Chart:
         return Drawing(
             width + 2 * _MARGIN, top + height + small + _MARGIN,
             self._name(), self._description(), items, symbols_of(items),
-            self._root(), self.options.paper,
+            self._root(), self.options.paper, tuple(_frame(p) for p in placed),
         )
 
     def _arranged(self, top: float) -> tuple[list[Placed], float, float]:
@@ -339,6 +339,11 @@ class _Chart:
         if beside:
             return group, width + _KEY_GAP + column, max(height, used)
         return group, max(width, columns * column), height + _KEY_GAP + used
+
+
+def _frame(placed: Placed) -> tuple[float, float, float, float]:
+    left, top = placed.left, placed.top
+    return left, top - _HEADING, left + placed.figure.width, top + placed.figure.height
 
 
 def _circle(x: float, y: float, radius: float) -> Path:
