@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
+from pathlib import Path as FilePath
 from dataclasses import replace
 
 import numpy as np
@@ -216,7 +216,7 @@ def test_each_piece_has_its_own_pages() -> None:
     from chartgen.layout.lay_out import lay_out
     from chartgen.pipeline import compile_spec
 
-    compiled = compile_spec(Path(__file__).parent.parent / "specs" / "sage-pullover.yaml")
+    compiled = compile_spec(FilePath(__file__).parent.parent / "specs" / "sage-pullover.yaml")
     fabric = compiled.fabrics[0]
     sheets = dict(on_pages(draw_chart(compiled.document, fabric, lay_out(fabric)), A4))
     pages = [parsed(page) for ending, page in sheets.items() if ending != ("overview",)]
