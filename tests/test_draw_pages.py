@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path as FilePath
 from dataclasses import replace
+from pathlib import Path as FilePath
 
 import numpy as np
 import pytest
