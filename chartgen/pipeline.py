@@ -21,6 +21,7 @@ from chartgen.problems import Problem, Source, near, worst
 from chartgen.sheets import OUTPUTS, Asked, Progress, Sheets, size_slug
 
 if TYPE_CHECKING:
+    from chartgen.draw.drawing import Drawing
     from chartgen.fabric import Fabric
     from chartgen.measure import Measures
     from chartgen.notation import Instructions
@@ -263,7 +264,20 @@ def drawings(
         progress,
     )
     with _symbols_at_fault():
-        return {ending: to_svg(drawing) for name in what for ending, drawing in sheets.named(name)}
+        return {
+            ending: to_svg(_outlined(drawing) if asked.outlined else drawing)
+            for name in what for ending, drawing in sheets.named(name)
+        }
+
+
+def _outlined(drawing: Drawing) -> Drawing:
+    """Its words as shapes. Raises CannotRender."""
+    from chartgen.export import outlines, raster
+
+    try:
+        return outlines.outlined(drawing)
+    except raster.CannotRender as lack:
+        raise CannotRender(f"{lack.problem.message}; {lack.problem.help}") from None
 
 
 @contextmanager
@@ -379,9 +393,10 @@ def build(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    outlined: bool = False,
 ) -> Built:
     """Every output of `spec` in the folder `output`: the `build` command."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, page)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, outlined, page)
     return write(compile_spec(spec), Path(output), formats, asked)
 
 
@@ -400,9 +415,10 @@ def chart(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    outlined: bool = False,
 ) -> str:
     """The chart of one size as SVG, the first unless `size` is given; "" for a faulty spec."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, outlined)
     return one_drawing(compile_spec(spec), "chart", asked)[1]
 
 

@@ -37,6 +37,7 @@ class Asked:
         view: how much of a piece the chart shows.
         yarn_colours: signs in the colour of their yarn.
         as_worked: loops and posts of wrong-side rows as the hand works them.
+        outlined: words as shapes, for programs without the font.
         page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
         readable: beside a whole chart larger than a page, a view that can be read on one.
     """
@@ -48,6 +49,7 @@ class Asked:
     large: bool = False
     yarn_colours: bool = False
     as_worked: bool = False
+    outlined: bool = False
     page: str = "free"
     readable: bool = False
 
