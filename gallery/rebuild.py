@@ -33,7 +33,6 @@ VIEWS: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("chervil-ripple", "mono", {"mono": True}),
     ("hyssop-sampler", "as-worked", {"as_worked": True}),
     ("sorrel-coaster", "large", {"large": True}),
-    ("calendula-hexagon", "outlined", {"outlined": True}),
 )
 """Views and editions: sample, ending of the file name, options of `chart`."""
 
