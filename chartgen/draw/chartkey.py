@@ -7,7 +7,7 @@ from itertools import groupby
 
 from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
 from chartgen.draw.crossed import BEHIND
-from chartgen.draw.drawing import Drawing, Item, walk
+from chartgen.draw.drawing import Drawing, Item, Path, walk
 from chartgen.draw.drawing import Stitch as Drawn
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import (
@@ -22,6 +22,8 @@ from chartgen.fabric.fabric import Fabric, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
 
+AREA = "yarn-area"      # class of an area worked in one yarn
+_OUTLINED = "outlined: worked in "
 _CROSSED = "line broken: the stitch lies behind the one that crosses it"
 _LONG = "long stem: down into an earlier row, where its foot stands"
 _AS_SEEN = "* on these WS rows work loops and posts the other way about"
@@ -52,7 +54,14 @@ def chart_entries(
     entries += [mark_entry(*words) for name, words in _MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
+    entries += [note_entry(f"{_OUTLINED}{yarn}") for yarn in _outlined(drawn)]
     return entries + [note_entry(_CROSSED)] * _has_crossed(drawn)
+
+
+def _outlined(drawn: Sequence[Item]) -> list[str]:
+    """The yarns whose areas are outlined."""
+    areas = (item for item in walk(tuple(drawn)) if isinstance(item, Path) and item.classes == AREA)
+    return sorted({dict(area.attributes)["data-colour"] for area in areas})
 
 
 def _has_crossed(drawn: Sequence[Item]) -> bool:

@@ -75,7 +75,8 @@ def _in_space(glyphs: Glyphs, kind: StitchKind) -> Iterator[Item]:
 def _crossed(glyphs: Glyphs, kind: StitchKind) -> Iterator[Item]:
     half, tall = _STEP * MM / 2, kind.height * MM
     feet, heads = np.array([(-half, 0.0), (half, 0.0)]), np.array([(half, -tall), (-half, -tall)])
-    behind = crossings((0, 1), feet, heads)
+    later = np.array([(9 * half, 0.0)])         # a stitch further on tells the way of working
+    behind = crossings((0, 1, 2), (1, 0, 5), np.vstack([feet, later]), np.vstack([heads, later]))
     for i, (foot, head) in enumerate(zip(feet.tolist(), heads.tolist())):
         marks = glyphs.marks(kind, Pose((head[0], head[1]), ((foot[0], foot[1]),)))
         yield from broken(marks, (foot[0], foot[1]), (head[0], head[1]), behind.get(i, ()))
