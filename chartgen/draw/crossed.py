@@ -56,7 +56,7 @@ def _cross(a: Floats, b: Floats) -> Floats:
 def broken(marks: tuple[Mark, ...], foot: Point, head: Point, gaps: Sequence[tuple[float, float]]) -> tuple[Mark, ...]:
     """The marks of a stitch, its stem left open at each of `gaps`."""
     stem = next((i for i, mark in enumerate(marks) if isinstance(mark, Path)), None)
-    if stem is None:
+    if stem is None or not gaps:
         return marks
     path = marks[stem]
     assert isinstance(path, Path)

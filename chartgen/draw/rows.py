@@ -124,7 +124,10 @@ class RowArt:
         """Stitches of a row that another, worked later, crosses in front of."""
         feet = self.paper.feet
         stitches = self.fabric.stitches
-        stems = [i for i in row.stitches if len(feet[i]) == 1 and stitches[i].kind.legs == 1 and stitches[i].feet[0].stitches]
+        stems = [
+            i for i in row.stitches
+            if len(feet[i]) == 1 and stitches[i].kind.legs == 1 and stitches[i].feet and stitches[i].feet[0].stitches
+        ]
         if len(stems) < 2:
             return {}
         places = [stitches[i].feet[0].stitches[0] for i in stems]
