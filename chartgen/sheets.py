@@ -11,6 +11,7 @@ from chartgen.problems import Problem
 
 if TYPE_CHECKING:
     from chartgen.draw.drawing import Drawing
+    from chartgen.draw.portion import Portion
     from chartgen.fabric import Fabric
     from chartgen.layout.placed import Layout
     from chartgen.measure import Measures
@@ -86,8 +87,8 @@ class Sheets:
         drawing = self._chart(fabric, layout, self.asked.view)
         yield from self._paged(".".join((name, *_view_slug(self.asked.view))), drawing)
         if self.asked.readable and self.asked.view == "whole" and not fits_a_page(drawing):
-            for view in readable_views(fabric, layout):
-                yield from self._paged(f"{name}.{view}", self._chart(fabric, layout, view))
+            for part in readable_views(fabric, layout):
+                yield from self._paged(f"{name}.{part.view}", self._chart(fabric, layout, part.view, part))
 
     def _paged(self, name: str, drawing: Drawing) -> Iterator[tuple[str, Drawing]]:
         """One sheet, or an overview and pages of the size asked for."""
@@ -104,7 +105,7 @@ class Sheets:
         sizes = [fabric.size for fabric in self.fabrics if fabric.size is not None]
         return (size_slug(sizes, index),) if sizes else ()
 
-    def _chart(self, fabric: Fabric, layout: Layout, view: str) -> Drawing:
+    def _chart(self, fabric: Fabric, layout: Layout, view: str, shown: Portion | None = None) -> Drawing:
         from chartgen.draw.chart import ChartOptions, draw_chart
 
         asked, said = self.asked, self.document.chart
@@ -113,7 +114,7 @@ class Sheets:
             single=SINGLE[said.sc], yarn_inks=asked.yarn_colours or said.inks == "by yarn",
             worked=self._as_worked,
         )
-        return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size))
+        return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size), shown)
 
     def _key(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.chartkey import draw_chart_key

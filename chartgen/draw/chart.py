@@ -80,12 +80,15 @@ def draw_chart(
     layout: Layout,
     options: ChartOptions = ChartOptions(),
     problems: Sequence[Problem] = (),
+    shown: Portion | None = None,
 ) -> Drawing:
     """The chart of `fabric` on one sheet. `problems` are printed small at its foot.
 
+    `shown`: what the view shows, where it is known already.
+
     Raises portion.NoSuchRows for a view of rows that are not there.
     """
-    shown = portion(fabric, layout, options.view)
+    shown = shown or portion(fabric, layout, options.view)
     if shown.view not in _VIEW_WORDS:
         shown = replace(shown, layout=with_lanes(shown.fabric, shown.layout))
     drawing = _Chart(document, fabric, shown, options, tuple(problems)).drawing()
