@@ -172,9 +172,12 @@ def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1
     `levels`: mm to the middle of the nearest stroke, from what is liked to what will do.
     """
     costs = np.full(len(wanted.places), np.inf)
-    for clear in levels:
-        free = ink.free(_boxes(wanted, clear), max(0.0, clear - _WORDS_APART))
-        costs[free] = np.minimum(costs[free], wanted.costs[free] + _CROWDED * (AIRY - clear))
+    left = np.arange(len(wanted.places))
+    for clear in sorted(levels):        # what has no room for less has none for more
+        left = left[ink.free(_boxes(wanted, clear)[left], max(0.0, clear - _WORDS_APART))]
+        if not len(left):
+            break
+        costs[left] = wanted.costs[left] + _CROWDED * (AIRY - clear)
     order = np.argsort(costs, kind="stable")[:several]
     best = tuple(
         (float(costs[i]), (float(wanted.places[i, 0]), float(wanted.places[i, 1])))
