@@ -78,6 +78,7 @@ _VIEW_HELP = "whole, repeat, wedge, strip, rows:3-8, or row:5 strong and the res
 
 def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
     for option in (
+        click.option("--outlined", is_flag=True, help="Words as shapes, for programs without the font."),
         click.option("--as-worked", is_flag=True, help="Loops and posts of WS rows as the hand works them."),
         click.option("--yarn-colours", is_flag=True, help="Signs in the colour of their yarn."),
         click.option("--large", is_flag=True, help="Large print: everything 2.8 times as large."),

@@ -21,6 +21,7 @@ from chartgen.problems import Problem, Source, near, worst
 from chartgen.sheets import OUTPUTS, Asked, Progress, Sheets, size_slug
 
 if TYPE_CHECKING:
+    from chartgen.draw.drawing import Drawing
     from chartgen.fabric import Fabric
     from chartgen.measure import Measures
     from chartgen.notation import Instructions
@@ -267,7 +268,20 @@ def drawings(
         progress,
     )
     with _symbols_at_fault(), _speaking(compiled.document, asked.language):
-        return {ending: to_svg(drawing) for name in what for ending, drawing in sheets.named(name)}
+        return {
+            ending: to_svg(_outlined(drawing) if asked.outlined else drawing)
+            for name in what for ending, drawing in sheets.named(name)
+        }
+
+
+def _outlined(drawing: Drawing) -> Drawing:
+    """Its words as shapes. Raises CannotRender."""
+    from chartgen.export import outlines, raster
+
+    try:
+        return outlines.outlined(drawing)
+    except raster.CannotRender as lack:
+        raise CannotRender(f"{lack.problem.message}; {lack.problem.help}") from None
 
 
 def _speaking(document: Document, code: str) -> AbstractContextManager[None]:
@@ -393,10 +407,11 @@ def build(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    outlined: bool = False,
     language: str = "",
 ) -> Built:
     """Every output of `spec` in the folder `output`: the `build` command."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, page, language=language)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, outlined, page, language=language)
     return write(compile_spec(spec), Path(output), formats, asked)
 
 
@@ -415,10 +430,11 @@ def chart(
     large: bool = False,
     yarn_colours: bool = False,
     as_worked: bool = False,
+    outlined: bool = False,
     language: str = "",
 ) -> str:
     """The chart of one size as SVG, the first unless `size` is given; "" for a faulty spec."""
-    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, language=language)
+    asked = Asked(size, view, left_handed, mono, large, yarn_colours, as_worked, outlined, language=language)
     return one_drawing(compile_spec(spec), "chart", asked)[1]
 
 

@@ -11,6 +11,7 @@ from chartgen.problems import Problem
 
 if TYPE_CHECKING:
     from chartgen.draw.drawing import Drawing
+    from chartgen.draw.portion import Portion
     from chartgen.fabric import Fabric
     from chartgen.layout.placed import Layout
     from chartgen.measure import Measures
@@ -37,6 +38,7 @@ class Asked:
         view: how much of a piece the chart shows.
         yarn_colours: signs in the colour of their yarn.
         as_worked: loops and posts of wrong-side rows as the hand works them.
+        outlined: words as shapes, for programs without the font.
         page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
         language: its code; "" for English in the pattern's own terms.
         readable: beside a whole chart larger than a page, a view that can be read on one.
@@ -49,6 +51,7 @@ class Asked:
     large: bool = False
     yarn_colours: bool = False
     as_worked: bool = False
+    outlined: bool = False
     page: str = "free"
     readable: bool = False
     language: str = ""
@@ -86,8 +89,8 @@ class Sheets:
         drawing = self._chart(fabric, layout, self.asked.view)
         yield from self._paged(".".join((name, *_view_slug(self.asked.view))), drawing)
         if self.asked.readable and self.asked.view == "whole" and not fits_a_page(drawing):
-            for view in readable_views(fabric, layout):
-                yield from self._paged(f"{name}.{view}", self._chart(fabric, layout, view))
+            for part in readable_views(fabric, layout):
+                yield from self._paged(f"{name}.{part.view}", self._chart(fabric, layout, part.view, part))
 
     def _paged(self, name: str, drawing: Drawing) -> Iterator[tuple[str, Drawing]]:
         """One sheet, or an overview and pages of the size asked for."""
@@ -104,7 +107,7 @@ class Sheets:
         sizes = [fabric.size for fabric in self.fabrics if fabric.size is not None]
         return (size_slug(sizes, index),) if sizes else ()
 
-    def _chart(self, fabric: Fabric, layout: Layout, view: str) -> Drawing:
+    def _chart(self, fabric: Fabric, layout: Layout, view: str, shown: Portion | None = None) -> Drawing:
         from chartgen.draw.chart import ChartOptions, draw_chart
 
         asked, said = self.asked, self.document.chart
@@ -113,7 +116,7 @@ class Sheets:
             single=SINGLE[said.sc], yarn_inks=asked.yarn_colours or said.inks == "by yarn",
             worked=self._as_worked,
         )
-        return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size))
+        return draw_chart(self.document, fabric, layout, options, _of_size(self.findings, fabric.size), shown)
 
     def _key(self) -> Iterator[tuple[str, Drawing]]:
         from chartgen.draw.chartkey import draw_chart_key

@@ -1,7 +1,7 @@
 """Draw the gallery anew from the samples in `specs/`: `python gallery/rebuild.py`.
 
-For each sample the chart of its first size, its schematic where its size is established, and the key of every stitch
-the program knows. `tests/test_gallery.py` draws them again and compares, so that nothing
+For each sample the chart of its first size, its schematic where its size is established; charts in every view
+and edition; and the key of every stitch the program knows. `tests/test_gallery.py` draws them again and compares, so that nothing
 here grows stale.
 """
 
@@ -22,6 +22,19 @@ SPECS = HERE.parent / "specs"
 SAMPLE = "sorrel-coaster"
 LANGUAGES = ("en-UK", "es-ES")
 SHAPES = ("video", "print")
+VIEWS: tuple[tuple[str, str, dict[str, object]], ...] = (
+    ("fennel-panel", "repeat", {"view": "repeat"}),
+    ("fennel-panel", "row-5", {"view": "row:5"}),
+    ("mint-mandala", "wedge", {"view": "wedge"}),
+    ("thyme-hat", "strip", {"view": "strip", "size": "child"}),
+    ("sage-pullover", "rows", {"view": "rows:rib/1-4", "size": "2"}),
+    ("borage-square", "left-handed", {"left_handed": True}),
+    ("borage-square", "yarn-colours", {"yarn_colours": True}),
+    ("chervil-ripple", "mono", {"mono": True}),
+    ("hyssop-sampler", "as-worked", {"as_worked": True}),
+    ("sorrel-coaster", "large", {"large": True}),
+)
+"""Views and editions: sample, ending of the file name, options of `chart`."""
 
 
 def drawings() -> Iterator[tuple[str, str]]:
@@ -33,6 +46,8 @@ def drawings() -> Iterator[tuple[str, str]]:
         if any(figure.established or figure.form == "flat" for piece in compiled.measures[0].pieces for figure in piece.figures):
             yield f"{spec.stem}.schematic.svg", schematic(spec)
     yield "key.svg", key()
+    for stem, ending, options in VIEWS:
+        yield f"{stem}.chart.{ending}.svg", chart(SPECS / f"{stem}.yaml", **options)     # type: ignore[arg-type]
     yield from editions()
 
 

@@ -345,7 +345,7 @@ def test_a_chart_on_pages(chartgen: Run, tmp_path: Path) -> None:
     assert names == ["runner.chart.overview.svg", *pages, "runner.chart.repeat.svg"]
 
 
-@pytest.mark.parametrize("option", ["--large", "--yarn-colours", "--as-worked", "--mono", "--left-handed"])
+@pytest.mark.parametrize("option", ["--large", "--outlined", "--yarn-colours", "--as-worked", "--mono", "--left-handed"])
 def test_editions_are_drawn(chartgen: Run, spec: Callable[..., Path], tmp_path: Path, option: str) -> None:
     assert chartgen("chart", spec(), option, "-o", "one.svg").returncode == 0
     assert 'class="stitch"' in (tmp_path / "one.svg").read_text("utf-8")

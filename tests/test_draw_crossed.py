@@ -35,7 +35,7 @@ def test_two_stems_cross_in_their_middles() -> None:
     them is sin(2 atan(1/3)) = 0.6, and 0.55 mm clear of the stem in front is 0.55 / 0.6 along.
     """
     feet, heads = np.array([[0.0, 0.0], [2.0, 0.0]]), np.array([[2.0, -6.0], [0.0, -6.0]])
-    found = crossings([5, 6], feet, heads)
+    found = crossings([5, 6, 7], [4, 3, 6], np.vstack([feet, (9.0, 0.0)]), np.vstack([heads, (9.0, -6.0)]))
     assert list(found) == [5]
     (at, half), = found[5]
     assert at == pytest.approx(0.5) and half == pytest.approx(0.55 / 0.6)
@@ -46,7 +46,13 @@ def test_two_stems_cross_in_their_middles() -> None:
     [[1.0, -6.0], [1.0, -6.0]],         # closed to one top
 ])
 def test_stems_that_only_meet_do_not_cross(heads: list[list[float]]) -> None:
-    assert not crossings([1, 2], np.array([[0.0, 0.0], [2.0, 0.0]]), np.array(heads))
+    assert not crossings([1, 2], [2, 1], np.array([[0.0, 0.0], [2.0, 0.0]]), np.array(heads))
+
+
+def test_stems_that_lean_over_each_other_in_order_are_no_crossed_pair() -> None:
+    """Fans that run into each other: a fault of the drawing, which must not pass for a sign."""
+    feet, heads = np.array([[0.0, 0.0], [2.0, 0.0]]), np.array([[2.0, -6.0], [0.0, -6.0]])
+    assert not crossings([1, 2], [1, 2], feet, heads)
 
 
 @pytest.mark.parametrize(("pair", "broken"), [(CROSSED, 3), (PLAIN, 0)])

@@ -49,3 +49,10 @@ def test_entries_do_not_run_into_each_other() -> None:
 def test_a_patterns_key_holds_what_its_sizes_use() -> None:
     said = words(draw_chart_key(document(), [disc(2)[0]]))
     assert "double crochet" in said and "treble" not in said and "Sorrel coaster" in said
+
+
+def test_the_key_of_every_stitch_prints_on_one_page() -> None:
+    """A4 on its side, 297 x 210 mm (ISO 216), in whatever terms."""
+    for terms in ("US", "UK", "old"):
+        sheet = draw_key(terms=terms)
+        assert sheet.width <= 297 and sheet.height <= 210

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import replace
+from pathlib import Path as FilePath
 
 import numpy as np
 import pytest
@@ -208,3 +209,19 @@ def test_mono_has_no_colour_even_of_yarns() -> None:
     inks = set(root.xpath("//@stroke")) | set(root.xpath("//@fill")) | set(root.xpath("//@color"))
     assert inks <= {"#000000", "#ffffff", "none", "currentColor"}
     assert "B" in root.xpath('//*[@class="row-label"]/*/text()')
+
+
+def test_each_piece_has_its_own_pages() -> None:
+    """Back, front and sleeve of a pullover, each under 190 x 257 mm: three pages, nothing cut, nothing joined."""
+    from chartgen.layout.lay_out import lay_out
+    from chartgen.pipeline import compile_spec
+
+    compiled = compile_spec(FilePath(__file__).parent.parent / "specs" / "sage-pullover.yaml")
+    fabric = compiled.fabrics[0]
+    sheets = dict(on_pages(draw_chart(compiled.document, fabric, lay_out(fabric)), A4))
+    pages = [parsed(page) for ending, page in sheets.items() if ending != ("overview",)]
+    pieces = [{s.get("data-piece") for s in root.xpath('//*[@class="stitch"]')} for root in pages]
+    assert pieces == [{"back"}, {"front"}, {"sleeve"}]
+    assert sum(len(root.xpath('//*[@class="stitch"]')) for root in pages) == len(fabric.stitches)
+    said = [item.text for item in walk(sheets["overview",].items) if isinstance(item, Label)]
+    assert "3 pages" in said

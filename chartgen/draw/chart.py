@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from chartgen.draw.attributes import Names, slug
-from chartgen.draw.chartkey import chart_entries
+from chartgen.draw.chartkey import AREA, chart_entries
 from chartgen.draw.colourwork import yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
@@ -46,6 +46,7 @@ _KEY_GAP = 6.0
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
+_AREA_PEN = 0.25        # mm, the outline of an area in one yarn
 _VIEW_WORDS = {"repeat": "repeat of the chart", "wedge": "sector of the chart", "strip": "strip of the chart"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
@@ -81,12 +82,15 @@ def draw_chart(
     layout: Layout,
     options: ChartOptions = ChartOptions(),
     problems: Sequence[Problem] = (),
+    shown: Portion | None = None,
 ) -> Drawing:
     """The chart of `fabric` on one sheet. `problems` are printed small at its foot.
 
+    `shown`: what the view shows, where it is known already.
+
     Raises portion.NoSuchRows for a view of rows that are not there.
     """
-    shown = portion(fabric, layout, options.view)
+    shown = shown or portion(fabric, layout, options.view)
     if shown.view not in _VIEW_WORDS:
         shown = replace(shown, layout=with_lanes(shown.fabric, shown.layout))
     drawing = _Chart(document, fabric, shown, options, tuple(problems)).drawing()
@@ -118,19 +122,22 @@ class _Chart:
         art = self._art(placed)
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
-        entries = chart_entries(self.document, self.fabric, art.glyphs, (*rows, *aids), self.options.worked, self.options.mono)
+        areas = tuple(self._colour_areas(art))
+        entries = chart_entries(
+            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self.options.mono,
+        )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
         print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width,
                                     marks(self.document, self.fabric.size))
         items = tuple(
-            item for item in (title, *self._colour_areas(art), *self._pale(art, placed), *rows, *aids, key, print_)
+            item for item in (title, *areas, *self._pale(art, placed), *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children
         )
         return Drawing(
             width + 2 * _MARGIN, top + height + small + _MARGIN,
             self._name(), self._description(), items, symbols_of(items),
-            self._root(), self.options.paper,
+            self._root(), self.options.paper, tuple(_frame(p) for p in placed),
         )
 
     def _arranged(self, top: float) -> tuple[list[Placed], float, float]:
@@ -225,16 +232,25 @@ class _Chart:
             yield Group(marks, classes="pale", ink=ink, width=0.25, title=said("the edge the work stands on"))
 
     def _colour_areas(self, art: RowArt) -> Iterator[Group]:
-        """A light wash under stitches in another yarn than the palest, where rows change yarn."""
+        """A light wash with an outline under stitches in another yarn than the palest, where rows change yarn.
+
+        In mono the outline alone.
+        """
         yarns = self._yarns()
-        if self.options.mono or self.options.yarn_inks or len(yarns) < 2:
+        if self.options.yarn_inks or len(yarns) < 2:
             return
         ground = max(yarns, key=lambda key: luminance(yarns[key]))
         areas = tuple(
-            Path(shape, fill=washed(yarns[yarn], self.options.paper), ink="none", classes="yarn-area")
+            self._area(shape, yarn, yarns[yarn])
             for yarn, shape in yarn_areas(self.fabric, art.paper, ground) if yarn in yarns
         )
         yield Group(areas, id="layer.yarn-areas")
+
+    def _area(self, shape: str, yarn: str, colour: str) -> Path:
+        paper, said = self.options.paper, (("data-colour", yarn),)
+        if self.options.mono:
+            return Path(shape, _AREA_PEN, BLACK, "none", AREA, attributes=said)
+        return Path(shape, _AREA_PEN, darkened(colour, paper, 3.0), washed(colour, paper), AREA, attributes=said)
 
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
@@ -344,6 +360,11 @@ class _Chart:
         if beside:
             return group, width + _KEY_GAP + column, max(height, used)
         return group, max(width, columns * column), height + _KEY_GAP + used
+
+
+def _frame(placed: Placed) -> tuple[float, float, float, float]:
+    left, top = placed.left, placed.top
+    return left, top - _HEADING, left + placed.figure.width, top + placed.figure.height
 
 
 def _circle(x: float, y: float, radius: float) -> Path:

@@ -7,7 +7,7 @@ from itertools import groupby
 
 from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
 from chartgen.draw.crossed import BEHIND
-from chartgen.draw.drawing import Drawing, Item, walk
+from chartgen.draw.drawing import Drawing, Item, Path, walk
 from chartgen.draw.drawing import Stitch as Drawn
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import (
@@ -25,6 +25,8 @@ from chartgen.wording.drawn import named, said, terms_said, told
 
 AS_SEEN = "* on these WS rows work loops and posts the other way about"
 AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
+AREA = "yarn-area"      # class of an area worked in one yarn
+_OUTLINED = "outlined: worked in {yarn}"
 _CROSSED = "line broken: the stitch lies behind the one that crosses it"
 _LONG = "long stem: down into an earlier row, where its foot stands"
 _COUNTED = {        # by: fewer than all of them, more than one of them
@@ -59,7 +61,14 @@ def chart_entries(
     entries += [mark_entry(sign, said(words)) for name, (sign, words) in _MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
+    entries += [note_entry(said(_OUTLINED, yarn=yarn)) for yarn in _outlined(drawn)]
     return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
+
+
+def _outlined(drawn: Sequence[Item]) -> list[str]:
+    """The yarns whose areas are outlined."""
+    areas = (item for item in walk(tuple(drawn)) if isinstance(item, Path) and item.classes == AREA)
+    return sorted({dict(area.attributes)["data-colour"] for area in areas})
 
 
 def _has_crossed(drawn: Sequence[Item]) -> bool:

@@ -19,14 +19,21 @@ _LONGEST = 1.3      # mm of a break to each side, however flat they cross
 Mark = Path | UseSymbol
 
 
-def crossings(numbers: Sequence[int], feet: Floats, heads: Floats) -> dict[int, list[tuple[float, float]]]:
+def crossings(
+    numbers: Sequence[int], places: Sequence[int], feet: Floats, heads: Floats
+) -> dict[int, list[tuple[float, float]]]:
     """For each stitch behind another: (share of the way from foot to head, half the break in mm).
 
     Args:
         numbers: stitches of one row with one leg each, in order of working.
+        places: where each stands on the edge, counted along it. Stems cross by design only where
+            the work goes back to a place before.
         feet, heads: float64 (n, 2), mm.
     """
     found: dict[int, list[tuple[float, float]]] = {}
+    along = np.asarray(places, float)
+    half = len(along) // 2
+    along = along * (1.0 if along[half:].mean() >= along[:half].mean() else -1.0)     # the way of working
     for apart in range(1, min(_NEAR, len(numbers) - 1) + 1):
         way, other = (heads - feet)[:-apart], (heads - feet)[apart:]
         between = feet[apart:] - feet[:-apart]
@@ -35,7 +42,8 @@ def crossings(numbers: Sequence[int], feet: Floats, heads: Floats) -> dict[int, 
             at, there = _cross(between, other) / turn, _cross(between, way) / turn
         sine = np.abs(turn) / np.maximum(np.hypot(*way.T) * np.hypot(*other.T), 1e-9)
         inside = (np.abs(at - 0.5) < 0.5 - _WITHIN) & (np.abs(there - 0.5) < 0.5 - _WITHIN)
-        for k in np.flatnonzero(inside):
+        back = along[apart:] < along[:-apart]
+        for k in np.flatnonzero(inside & back):
             half = min(_LONGEST, _CLEAR / max(float(sine[k]), 1e-6))
             found.setdefault(numbers[k], []).append((float(at[k]), half))
     return found
@@ -48,7 +56,7 @@ def _cross(a: Floats, b: Floats) -> Floats:
 def broken(marks: tuple[Mark, ...], foot: Point, head: Point, gaps: Sequence[tuple[float, float]]) -> tuple[Mark, ...]:
     """The marks of a stitch, its stem left open at each of `gaps`."""
     stem = next((i for i, mark in enumerate(marks) if isinstance(mark, Path)), None)
-    if stem is None:
+    if stem is None or not gaps:
         return marks
     path = marks[stem]
     assert isinstance(path, Path)

@@ -113,6 +113,7 @@ class Drawing:
         title, description: read aloud in place of the picture.
         attributes: of the root, such as `data-size` and `data-view`.
         paper: colour of the sheet; "" leaves it clear.
+        frames: left, top, right and bottom of each figure with its heading, mm, where there are any.
     """
 
     width: float
@@ -123,6 +124,7 @@ class Drawing:
     symbols: tuple[Symbol, ...] = ()
     attributes: Attributes = ()
     paper: str = "#ffffff"
+    frames: tuple[tuple[float, float, float, float], ...] = ()
 
 
 def number(value: float) -> str:

@@ -19,7 +19,7 @@ LINE = 4.0                  # mm from baseline to baseline
 _SIGN = 11.0                # mm for the sign, before its names
 SIGN_ROOM = _SIGN + 2.0     # mm from the left of an entry to its words
 _SHORT = 1.6                # mm between abbreviation and name
-_GAP = 2.2                  # mm between entries
+_GAP, _DENSE = 2.2, 0.9     # mm between entries; in the key of every stitch, which fits A4
 _MARGIN = 10.0
 _LEG_STEP = 1.05            # chain lengths between the feet of legs closed together
 LOOPS = {"front": "in front loop only", "back": "in back loop only", "third": "in third loop only"}
@@ -38,7 +38,8 @@ class Entry:
 
     @property
     def height(self) -> float:
-        return max(self.above + self.below, LINE * len(self.words)) + _GAP
+        """Without the paper between it and the next."""
+        return max(self.above + self.below, LINE * len(self.words))
 
 
 def stitch_entry(
@@ -62,7 +63,7 @@ def _names(kind: StitchKind, terms: str, loop: str, several: bool) -> Words:
 def _pose(kind: StitchKind, loop: str) -> tuple[Pose, float, float]:
     if "mark" in sign(kind.symbol).parts:
         return Pose((0.0, -0.6)), 1.2, 0.0
-    below = 0.4 if kind.foot or loop else 0.0
+    below = 0.25 * MM if kind.foot or loop else 0.0
     feet = ((0.0, 0.0),)
     if kind.bases == "apart":
         feet = tuple(((i - (kind.legs - 1) / 2) * _LEG_STEP * MM, 0.0) for i in range(kind.legs))
@@ -88,35 +89,35 @@ def note_entry(words: str) -> Entry:
 
 
 def set_entries(
-    entries: Sequence[Entry], left: float, top: float, columns: int, column: float
+    entries: Sequence[Entry], left: float, top: float, columns: int, column: float, gap: float = _GAP
 ) -> tuple[list[Item], float]:
-    """Entries in columns read downwards; what is drawn, and the height used."""
+    """Entries in columns read downwards, `gap` mm apart; what is drawn, and the height used."""
     items: list[Item] = []
     lowest = top
-    for number, part in enumerate(_columns(entries, columns)):
+    for number, part in enumerate(_columns(entries, columns, gap)):
         y = top
         for entry in part:
-            items.append(_set(entry, left + number * column, y))
-            y += entry.height
+            items.append(_set(entry, left + number * column, y, entry.height + gap))
+            y += entry.height + gap
         lowest = max(lowest, y)
     return items, lowest - top
 
 
-def _columns(entries: Sequence[Entry], columns: int) -> list[list[Entry]]:
+def _columns(entries: Sequence[Entry], columns: int, gap: float) -> list[list[Entry]]:
     """Entries shared out in order, so that the columns are about equally high."""
-    share = sum(entry.height for entry in entries) / max(1, columns)
+    share = sum(entry.height + gap for entry in entries) / max(1, columns)
     parts: list[list[Entry]] = [[]]
     used = 0.0
     for entry in entries:
-        if parts[-1] and used + entry.height / 2 > share * len(parts) and len(parts) < columns:
+        if parts[-1] and used + (entry.height + gap) / 2 > share * len(parts) and len(parts) < columns:
             parts.append([])
         parts[-1].append(entry)
-        used += entry.height
+        used += entry.height + gap
     return parts
 
 
-def _set(entry: Entry, x: float, y: float) -> Group:
-    middle = y + entry.height / 2
+def _set(entry: Entry, x: float, y: float, height: float) -> Group:
+    middle = y + height / 2
     foot = middle + (entry.above - entry.below) / 2
     marks = tuple(shifted(mark, x + _SIGN / 2, foot) for mark in entry.marks)
     left = x + SIGN_ROOM if entry.marks else x + 1
@@ -162,7 +163,7 @@ def key_sheet(entries: Sequence[Entry], title: str, under: str = "") -> Drawing:
     columns = 1 if len(entries) < 14 else 2 if len(entries) < 36 else 3
     column = widest(entries) + 6
     top = _MARGIN + (14 if under else 10)
-    items, height = set_entries(entries, _MARGIN, top, columns, column)
+    items, height = set_entries(entries, _MARGIN, top, columns, column, _GAP if columns < 3 else _DENSE)
     heading = [Label(title, _MARGIN, _MARGIN + 4, TITLE, weight="bold", ink=TEXT, classes="title")]
     if under:
         heading.append(Label(under, _MARGIN, _MARGIN + 9.5, 3.2, ink=TEXT, classes="subtitle"))

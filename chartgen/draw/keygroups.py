@@ -19,14 +19,14 @@ from chartgen.draw.symbols import MM
 from chartgen.stitches import StitchKind, registry
 
 _STEP = 1.05            # chain lengths from stitch to stitch
-_FAN = {2: 16.0, 5: 26.0}   # degrees between neighbours in one stitch
+_FAN = {2: 21.0, 5: 26.0}   # degrees between neighbours in one stitch
 _OPEN = 0.3             # chain lengths of paper over the chains of a space
 
 
 def group_entries(terms: Sequence[str], glyphs: Glyphs) -> Iterator[Entry]:
     """Increase, shell, V-stitch, stitches in a space, crossed, long, picot, chain ring, beginning chain."""
-    for words, marks, above in _groups(glyphs):
-        yield Entry(tuple(marks), tuple(("", _said(words, one, len(terms) > 1)) for one in terms), above)
+    for words, marks, above, below in _groups(glyphs):
+        yield Entry(tuple(marks), tuple(("", _said(words, one, len(terms) > 1)) for one in terms), above, below)
 
 
 def _said(words: str, terms: str, several: bool) -> str:
@@ -35,17 +35,18 @@ def _said(words: str, terms: str, several: bool) -> str:
     return f"{named} ({terms})" if several and named != words else named
 
 
-def _groups(glyphs: Glyphs) -> Iterator[tuple[str, list[Item], float]]:
+def _groups(glyphs: Glyphs) -> Iterator[tuple[str, list[Item], float, float]]:
+    """Words, marks with their foot at (0, 0), and mm of ink above and below that."""
     dc, tall = _kind("double_crochet"), _kind("double_crochet").height * MM
-    yield "2 {dc} in one stitch", [*_fan(glyphs, dc, 2)], tall
-    yield "5 {dc} in one stitch: a shell", [*_fan(glyphs, dc, 5)], tall
-    yield "{dc}, ch 1, {dc} in one stitch: a V", [*_fan(glyphs, dc, 2, 46.0), *_chain(glyphs, (0.0, -0.86 * tall), 0.0)], tall
-    yield "2 {dc} in a space", [*_in_space(glyphs, dc)], tall + _OPEN * MM
-    yield "2 {dc} crossed; the line behind is broken", [*_crossed(glyphs, dc)], tall
-    yield "long {sc}, down into the row before", [*_long(glyphs)], 2 * MM
-    yield "3-ch picot, closed by a slip stitch", [*_picot(glyphs)], 2.2 * MM
-    yield "3 ch at the start of a row", [*_column(glyphs)], tall
-    yield "ring of chains", [*_ring(glyphs)], 2 * MM
+    yield "2 {dc} in one stitch", [*_fan(glyphs, dc, 2)], tall, 0.0
+    yield "5 {dc} in one stitch: a shell", [*_fan(glyphs, dc, 5)], tall, 0.0
+    yield "{dc}, ch 1, {dc} in one stitch: a V", [*_fan(glyphs, dc, 2, 46.0), *_chain(glyphs, (0.0, -0.86 * tall), 0.0)], tall, 0.0
+    yield "2 {dc} in a space", [*_in_space(glyphs, dc)], tall + _OPEN * MM, 0.25 * MM
+    yield "2 {dc} crossed; the line behind is broken", [*_crossed(glyphs, dc)], tall, 0.0
+    yield "long {sc}, down into the row before", [*_long(glyphs)], 2 * MM, 0.0
+    yield "3-ch picot, closed by a slip stitch", [*_picot(glyphs)], 2.2 * MM, 0.0
+    yield "3 ch at the start of a row", [*_column(glyphs)], tall, 0.0
+    yield "ring of chains", [*_ring(glyphs)], 2.2 * MM, 0.0
 
 
 def _kind(name: str) -> StitchKind:
@@ -73,9 +74,10 @@ def _in_space(glyphs: Glyphs, kind: StitchKind) -> Iterator[Item]:
 
 
 def _crossed(glyphs: Glyphs, kind: StitchKind) -> Iterator[Item]:
-    half, tall = _STEP * MM / 2, kind.height * MM
+    half, tall = 0.65 * MM, kind.height * MM
     feet, heads = np.array([(-half, 0.0), (half, 0.0)]), np.array([(half, -tall), (-half, -tall)])
-    behind = crossings((0, 1), feet, heads)
+    later = np.array([(9 * half, 0.0)])         # a stitch further on tells the way of working
+    behind = crossings((0, 1, 2), (1, 0, 5), np.vstack([feet, later]), np.vstack([heads, later]))
     for i, (foot, head) in enumerate(zip(feet.tolist(), heads.tolist())):
         marks = glyphs.marks(kind, Pose((head[0], head[1]), ((foot[0], foot[1]),)))
         yield from broken(marks, (foot[0], foot[1]), (head[0], head[1]), behind.get(i, ()))

@@ -55,6 +55,7 @@ class Ink:
 
     spots: Floats
     taken: list[Polygon | LineString] = field(default_factory=list)
+    _bounds: list[tuple[float, float, float, float]] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         self.spots = self.spots[np.argsort(self.spots[:, 0], kind="stable")]
@@ -83,10 +84,21 @@ class Ink:
         return self._clear_of_words(inner, clear) if self.taken else clear
 
     def _clear_of_words(self, boxes: Floats, clear: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        left = np.flatnonzero(clear)
-        hit = STRtree(self.taken).query(box(*boxes[left].T), predicate="intersects")[0]
-        clear[left[hit]] = False
+        near = self._taken_in(boxes)
+        if near:
+            left = np.flatnonzero(clear)
+            hit = STRtree(near).query(box(*boxes[left].T), predicate="intersects")[0]
+            clear[left[hit]] = False
         return clear
+
+    def _taken_in(self, boxes: Floats) -> list[Polygon | LineString]:
+        """The areas taken that lie about `boxes`."""
+        left, top = boxes[:, :2].min(axis=0)
+        right, bottom = boxes[:, 2:].max(axis=0)
+        return [
+            area for area, (x0, y0, x1, y1) in zip(self.taken, self._bounds)
+            if x0 <= right and left <= x1 and y0 <= bottom and top <= y1
+        ]
 
     @cached_property
     def _tree(self) -> STRtree:
@@ -110,6 +122,7 @@ class Ink:
 
     def take(self, area: Polygon | LineString) -> None:
         self.taken.append(area)
+        self._bounds.append(area.bounds)
 
 
 @dataclass(frozen=True)
@@ -159,9 +172,12 @@ def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1
     `levels`: mm to the middle of the nearest stroke, from what is liked to what will do.
     """
     costs = np.full(len(wanted.places), np.inf)
-    for clear in levels:
-        free = ink.free(_boxes(wanted, clear), max(0.0, clear - _WORDS_APART))
-        costs[free] = np.minimum(costs[free], wanted.costs[free] + _CROWDED * (AIRY - clear))
+    left = np.arange(len(wanted.places))
+    for clear in sorted(levels):        # what has no room for less has none for more
+        left = left[ink.free(_boxes(wanted, clear)[left], max(0.0, clear - _WORDS_APART))]
+        if not len(left):
+            break
+        costs[left] = wanted.costs[left] + _CROWDED * (AIRY - clear)
     order = np.argsort(costs, kind="stable")[:several]
     best = tuple(
         (float(costs[i]), (float(wanted.places[i, 0]), float(wanted.places[i, 1])))

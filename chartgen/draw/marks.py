@@ -12,13 +12,14 @@ from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.drawing import Group, Point, UseSymbol
 from chartgen.draw.figures import Placed
-from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, place
+from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, Wanted, place
 from chartgen.draw.pointers import outline_arrow, pointing, round_about
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 
+_ROUND = 1.3            # times as far from the middle as the nearest stitches the furthest of a round piece are
 _OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
 
 
@@ -44,7 +45,9 @@ class Marks:
         for stitch in stitches:
             x, y = self.starts.heading(stitch)
             goals.append((self.starts.middle(stitch), (-x, -y)))
-        return self._pointer("start", goals, 0.64 * MM, "start-mark")
+        row = self.starts.rows[stitches[0].row]
+        middle = self.starts.figure(row).paper_centre(self.starts.layout) if self.starts.around(row) else None
+        return self._pointer("start", goals, 0.64 * MM, "start-mark", middle)
 
     def join_mark(self, stitch: Worked) -> UseSymbol:
         """The open triangle where yarn is joined."""
@@ -60,9 +63,16 @@ class Marks:
         goals = [((x, y), onward), (self.starts.middle(stitch), onward)]
         return self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off")
 
-    def _pointer(self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str) -> UseSymbol:
-        """A pointer with its tip near one of `goals`: (point, the way one would come from)."""
+    def _pointer(
+        self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str, middle: Point | None = None
+    ) -> UseSymbol:
+        """A pointer with its tip near one of `goals`: (point, the way one would come from).
+
+        `middle`: of a ring, in which it may stand where there is no room beside a goal.
+        """
         for clear in (CLEAR, TIGHT, 0.0):
+            if clear == 0.0 and middle and place(_only(middle, length), self.ink, 0.0):
+                return pointing(name, middle, goals[0][0], length, classes)
             for goal, way in goals:
                 if at := place(round_about(goal, way, length), self.ink, clear):
                     return pointing(name, at, goal, length, classes)
@@ -87,15 +97,30 @@ class Marks:
     def _outline(self, figure: Placed) -> LinearRing:
         """A line round the whole figure, a little outside its ink."""
         runs = [self.starts.layout.runs[run] for run in figure.figure.runs]
-        if runs[0].form in ("disc", "spiral"):
+        if runs[0].form in ("disc", "spiral") and self._is_round(figure, runs[-1].rows):
             radius = figure.radius(self.starts.layout, self.starts.art.fabric) + _OUTSIDE / 2
             return GeometryPoint(figure.paper_centre(self.starts.layout)).buffer(radius, quad_segs=48).exterior
         rows = [self.starts.art.fabric.rows[r] for run in runs for r in run.rows]
         heads = [self.starts.art.paper.head[i] for row in rows for i in row.stitches]
         return MultiPoint(heads).convex_hull.buffer(_OUTSIDE).exterior
 
+    def _is_round(self, figure: Placed, rows: Sequence[int]) -> bool:
+        """Whether the outermost round keeps about one distance from the middle; about a chain it does not."""
+        art, layout = self.starts.art, self.starts.layout
+        line = next((art.fabric.rows[r].line for r in reversed(rows) if art.fabric.rows[r].line), ())
+        heads = np.array([art.paper.head[i] for i in line if i in self.starts.shown])
+        if len(heads) < 3:
+            return True
+        away = np.hypot(*(heads - figure.paper_centre(layout)).T)
+        return float(np.quantile(away, 0.9)) < _ROUND * float(np.quantile(away, 0.1))
+
     @staticmethod
     def _along_at(frame: Frame, out: Point) -> Point:
         """The way round there, for a row that runs as `frame` does at its start."""
         turn = 1.0 if frame.out[0] * frame.along[1] - frame.out[1] * frame.along[0] > 0 else -1.0
         return -out[1] * turn, out[0] * turn
+
+
+def _only(at: Point, length: float) -> Wanted:
+    """One place for a pointer, its arrowhead as broad as half its length."""
+    return Wanted(0.8 * length, 0.8 * length, np.array([at]), np.zeros(1))

@@ -101,7 +101,10 @@ class RowNumbers:
             yield cheapest(_behind(frame, width), self.ink, _LEVELS), full, False
             return
         half_row = row_height(self.starts, row) / 2
-        yield cheapest(_beside(frame, width, half_row, NUMBER), self.ink, _LEVELS), full, False
+        beside = cheapest(_beside(frame, width, half_row, NUMBER), self.ink, _LEVELS)
+        yield beside, full, False
+        if beside.cost <= min(_LINED, _SMALLER):        # nothing further on costs less
+            return
         small = [replace(part, size=min(part.size, SIDE)) for part in full]
         slim = [replace(part, bold=False) for part in small]
         for parts, dear in ((small, _SMALLER), (slim, _SMALLER + 0.5)):

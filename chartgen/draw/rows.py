@@ -124,12 +124,15 @@ class RowArt:
     def _behind(self, row: Row) -> dict[int, list[tuple[float, float]]]:
         """Stitches of a row that another, worked later, crosses in front of."""
         feet = self.paper.feet
-        stems = [i for i in row.stitches if len(feet[i]) == 1 and self.fabric.stitches[i].kind.legs == 1]
+        stitches = self.fabric.stitches
+        stems = [
+            i for i in row.stitches
+            if len(feet[i]) == 1 and stitches[i].kind.legs == 1 and stitches[i].feet and stitches[i].feet[0].stitches
+        ]
         if len(stems) < 2:
             return {}
-        return crossings(
-            stems, np.array([feet[i][0] for i in stems]), np.array([self.paper.head[i] for i in stems])
-        )
+        places = [stitches[i].feet[0].stitches[0] for i in stems]
+        return crossings(stems, places, np.array([feet[i][0] for i in stems]), np.array([self.paper.head[i] for i in stems]))
 
     def stitch(self, index: int, gaps: Sequence[tuple[float, float]] = ()) -> Stitch:
         """The stitch at `index`; its stem left open at `gaps`, where others cross in front."""

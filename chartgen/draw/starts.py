@@ -86,7 +86,7 @@ class Starts:
     def _row_middle(self, row: Row) -> Point:
         """Half-way up the row at its first stitch, an upright beginning chain taken whole."""
         stitches = self.art.fabric.stitches
-        begin = [s for s in self._begun_with(row) if s.kind.is_chain and s.index in self._shown]
+        begin = [s for s in self._begun_with(row) if s.kind.is_chain and s.index in self.shown]
         begin = begin or [stitches[row.stitches[0]]]
         points = [self.middle(s) for s in begin]
         return sum(x for x, _ in points) / len(points), sum(y for _, y in points) / len(points)
@@ -103,7 +103,8 @@ class Starts:
         return list(stitches[first : counted + 1])
 
     @cached_property
-    def _shown(self) -> frozenset[int]:
+    def shown(self) -> frozenset[int]:
+        """Every stitch that is drawn."""
         return frozenset(i for row in self.art.fabric.rows for i in row.stitches)
 
     @cached_property

@@ -31,6 +31,7 @@ def enlarged(drawing: Drawing, times: float) -> Drawing:
     return replace(
         drawing, width=drawing.width * times, height=drawing.height * times,
         items=tuple(_in_pen(item, PEN * times) for item in transfer.items(drawing.items)), symbols=tuple(transfer.symbol(s) for s in drawing.symbols),
+        frames=tuple((a * times, b * times, c * times, d * times) for a, b, c, d in drawing.frames),
     )
 
 

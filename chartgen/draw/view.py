@@ -47,7 +47,7 @@ def lacking(view: str) -> str:
 _PAGE = (190.0, 250.0)      # mm of A4 within its margins, less a heading
 
 
-def readable_views(fabric: Fabric, layout: Layout) -> Iterator[str]:
+def readable_views(fabric: Fabric, layout: Layout) -> Iterator[Portion]:
     """Views that show less of the figures too large for a page, and of the largest in any case."""
     by_size = sorted(figures(fabric, layout), key=lambda figure: -figure.width * figure.height)
     seen: set[str] = set()
@@ -58,5 +58,6 @@ def readable_views(fabric: Fabric, layout: Layout) -> Iterator[str]:
         if view in seen or (number and fits):
             continue
         seen.add(view)
-        if view in _PARTS and _PARTS[view](fabric, layout) is not None:
-            yield view
+        shown = _PARTS[view](fabric, layout) if view in _PARTS else None
+        if shown is not None:
+            yield shown

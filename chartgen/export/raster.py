@@ -64,8 +64,21 @@ def _cairosvg() -> ModuleType:
     try:
         import cairosvg
     except (ImportError, OSError):      # OSError: the Python part is there, the library is not
-        raise CannotRender(Problem(
-            "E603", "error", "a PNG or PDF needs the cairo library, which is not installed here",
-            help="install libcairo2 (Debian, Ubuntu) or cairo (Fedora, Homebrew); SVG needs nothing",
-        )) from None
+        raise _no_cairo() from None
     return cairosvg
+
+
+def cairo_library() -> ModuleType:
+    """The drawing library itself, with its fonts. CannotRender."""
+    try:
+        import cairocffi
+    except (ImportError, OSError):
+        raise _no_cairo() from None
+    return cairocffi
+
+
+def _no_cairo() -> CannotRender:
+    return CannotRender(Problem(
+        "E603", "error", "a PNG or PDF, or words as shapes, need the cairo library, which is not installed here",
+        help="install libcairo2 (Debian, Ubuntu) or cairo (Fedora, Homebrew); SVG with its words as text needs nothing",
+    ))

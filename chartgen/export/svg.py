@@ -9,7 +9,7 @@ with a viewBox, no style sheet, no script, nothing from outside the file.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Callable
 from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
@@ -39,8 +39,9 @@ def to_svg(drawing: Drawing) -> str:
     """The drawing as an SVG file's text, one user unit to the millimetre."""
     head, tail = _shell(drawing)
     boxes = {symbol.name: _use_box(symbol) for symbol in drawing.symbols}
-    body = "\n".join(_lines(drawing.items, boxes))
-    return f"{head}{body}\n{tail}\n"
+    body: list[str] = []
+    _write(drawing.items, boxes, body.append)
+    return "\n".join([head.rstrip("\n"), *body, tail, ""])
 
 
 def symbol_id(name: str) -> str:
@@ -124,18 +125,31 @@ def _use_box(symbol: Symbol) -> str:
     )
 
 
-def _lines(items: tuple[Item, ...], boxes: dict[str, str]) -> Iterator[str]:
+def _write(items: tuple[Item, ...], boxes: dict[str, str], line: Callable[[str], None]) -> None:
+    """Each element as a line; `line` takes them in order."""
     for item in items:
         if isinstance(item, Stitch):
-            yield from _stitch(item, boxes)
+            line(f'<g class="stitch"{_extra(item.attributes)}{_ink(item.ink)}>')
+            for mark in item.marks:
+                line(_use(mark, boxes) if isinstance(mark, UseSymbol) else _path(mark))
+            line("</g>")
         elif isinstance(item, Path):
-            yield _path(item)
+            line(_path(item))
         elif isinstance(item, UseSymbol):
-            yield _use(item, boxes)
+            line(_use(item, boxes))
         elif isinstance(item, Label):
-            yield _label(item)
+            line(_label(item))
         else:
-            yield from _group(item, boxes)
+            _write_group(item, boxes, line)
+
+
+def _write_group(item: Group, boxes: dict[str, str], line: Callable[[str], None]) -> None:
+    width = "" if item.width is None else f' stroke-width="{number(item.width)}"'
+    line(f"<g{_names(item.id, item.classes)}{_ink(item.ink)}{width}{_extra(item.attributes)}>")
+    if item.title:
+        line(f"<title>{escape(item.title)}</title>")
+    _write(item.children, boxes, line)
+    line("</g>")
 
 
 def _ink(ink: str) -> str:
@@ -143,27 +157,15 @@ def _ink(ink: str) -> str:
 
 
 def _extra(attributes: Attributes) -> str:
-    return "".join([f" {name}={_quote(value)}" for name, value in attributes])
+    """Attributes spelled out; looked through for what must be escaped all at once, since it is rare."""
+    plain = "".join([f' {name}="{value}"' for name, value in attributes])
+    if "&" in plain or "<" in plain or ">" in plain or plain.count('"') > 2 * len(attributes) or not plain.isprintable():
+        return "".join([f" {name}={_quote(value)}" for name, value in attributes])
+    return plain
 
 
 def _names(id: str, classes: str) -> str:
     return (f" id={_quote(id)}" if id else "") + (f" class={_quote(classes)}" if classes else "")
-
-
-def _stitch(item: Stitch, boxes: dict[str, str]) -> Iterator[str]:
-    yield f'<g class="stitch"{_extra(item.attributes)}{_ink(item.ink)}>'
-    for mark in item.marks:
-        yield _use(mark, boxes) if isinstance(mark, UseSymbol) else _path(mark)
-    yield "</g>"
-
-
-def _group(item: Group, boxes: dict[str, str]) -> Iterator[str]:
-    width = "" if item.width is None else f' stroke-width="{number(item.width)}"'
-    yield f"<g{_names(item.id, item.classes)}{_ink(item.ink)}{width}{_extra(item.attributes)}>"
-    if item.title:
-        yield f"<title>{escape(item.title)}</title>"
-    yield from _lines(item.children, boxes)
-    yield "</g>"
 
 
 def _path(item: Path) -> str:
