@@ -15,6 +15,7 @@ from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
+from chartgen.draw.panel_view import motifs_joined
 from chartgen.draw.sheet import LINE_SPACING, wrapped
 from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
@@ -23,7 +24,7 @@ from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.in_one import rows_of
-from chartgen.measure.measures import Figure, InOne, Measures, Outline, PieceMeasures, Revolution
+from chartgen.measure.measures import Figure, InOne, Measures, Outline, Panel, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.units import in_sizes
@@ -39,6 +40,7 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
 NO_SCALE = "none"
 _IN_ONE = "worked in one from the neck, laid flat"
+_PANEL = "motifs joined as they are worked"
 
 
 @dataclass(frozen=True)
@@ -122,24 +124,30 @@ class _Shape:
     caption: str
     under: str
     of: PieceMeasures
-    in_one: InOne | None = None
+    together: InOne | Panel | None = None
 
 
 def _shapes(sizes: Sizes) -> list[_Shape]:
     """Figures that counts establish, edgings aside, in the order made; a garment in one is one shape."""
     return [
         _Shape(p, k, figure, _caption(piece, figure), _under(figure), piece)
-        if made is None else _Shape(p, k, figure, piece.name, _IN_ONE, piece, made)
+        if made is None else _Shape(p, k, figure, piece.name, _IN_ONE if isinstance(made, InOne) else _PANEL, piece, made)
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
-        for made in (_in_one(piece, k),)
-        if _can_be_drawn(figure) and not figure.edging and (made is None or k == made.yoke)
+        for made in (_together(piece, k),)
+        if _can_be_drawn(figure) and not figure.edging and (made is None or k == _first(made))
     ]
 
 
-def _in_one(piece: PieceMeasures, figure: int) -> InOne | None:
-    """The garment in one that a figure is part of."""
-    return piece.in_one if piece.in_one is not None and figure in piece.in_one.figures else None
+def _together(piece: PieceMeasures, figure: int) -> InOne | Panel | None:
+    """The garment in one or the panel that a figure is part of."""
+    if piece.in_one is not None and figure in piece.in_one.figures:
+        return piece.in_one
+    return piece.panel if piece.panel is not None and figure in (k for k, _, _ in piece.panel.cells) else None
+
+
+def _first(made: InOne | Panel) -> int:
+    return made.yoke if isinstance(made, InOne) else min(k for k, _, _ in made.cells)
 
 
 def _can_be_drawn(figure: Figure) -> bool:
@@ -169,7 +177,7 @@ def _under(figure: Figure) -> str:
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
-    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(shape.in_one for shape in shapes)
+    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(isinstance(shape.together, InOne) for shape in shapes)
     for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
         letters = Letters() if sizes.many or crowded else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
@@ -183,8 +191,10 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
 
 def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) -> View:
     wording = Wording(sizes, letters, scale, shape.piece, shape.index)
-    if shape.in_one is not None:
-        return _captioned(shape, garment_in_one(YokeView(wording, shape.in_one, shape.of.figures)))
+    if isinstance(shape.together, InOne):
+        return _captioned(shape, garment_in_one(YokeView(wording, shape.together, shape.of.figures)))
+    if isinstance(shape.together, Panel):
+        return _captioned(shape, motifs_joined(wording, shape.together, shape.of.figures))
     first = wording.part_name(shape.figure.parts[0])
     return _captioned(shape, view_of(wording, shape.figure, first))
 
@@ -293,7 +303,7 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     notes = [
         f"{scale_said}{size}. Measured at the gauge given{as_gauge}, unstretched, before seams and edging.",
         "1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length.",
-        _around_said(drawn) + "The thick open arrow shows the direction of work.",
+        _around_said(drawn) + _order_said(drawn),
     ]
     return _to_fit(document) + notes + _joined(drawn) + _unseen(drawn)
 
@@ -302,6 +312,14 @@ def _to_fit(document: Document) -> list[str]:
     """Whom it is made for, apart from what it measures."""
     rows = [str(row) for row in document.fits.rows] if document.fits else []
     return [f"To fit: {in_sizes(rows)}; what it measures is on the drawing."] if rows else []
+
+
+def _order_said(measures: Measures) -> str:
+    """How the order and the way of work are shown."""
+    panels = [piece for piece in measures.pieces if piece.panel is not None]
+    if len(panels) == len(measures.pieces) == 1:
+        return "The numbers show the order in which the motifs are worked."
+    return "The thick open arrow shows the direction of work."
 
 
 def _around_said(measures: Measures) -> str:

@@ -23,6 +23,7 @@ from chartgen.measure.measures import (
     PieceMeasures,
     Revolution,
 )
+from chartgen.measure.panels import of_panel, panel_of
 from chartgen.measure.promises import keep, of_size
 from chartgen.problems import Problem
 from chartgen.read.document import Document
@@ -76,7 +77,10 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
     dimensions += tuple(of_branches(apart, [part.name for part in info.parts]))
     if in_one is not None:
         dimensions = (*of_in_one(in_one, shapes), *dimensions)
-    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one)
+    panel = panel_of(fabric, shapes)
+    if panel is not None:
+        dimensions = (*of_panel(panel, shapes), *dimensions)
+    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one, panel)
 
 
 def _called(item: str, piece: PieceMeasures) -> PieceMeasures:

@@ -209,6 +209,17 @@ class InOne:
 
 
 @dataclass(frozen=True, slots=True)
+class Panel:
+    """Motifs joined as they are worked.
+
+    Attributes:
+        cells: (position of the figure in the piece, column from the left, row from below).
+    """
+
+    cells: tuple[tuple[int, int, int], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class PartMeasures:
     name: str
     index: int
@@ -222,6 +233,7 @@ class PieceMeasures:
 
     Attributes:
         in_one: which of its figures make one garment; None where none do.
+        panel: which of its figures are motifs of a panel; None where none are.
     """
 
     name: str
@@ -231,6 +243,7 @@ class PieceMeasures:
     parts: tuple[PartMeasures, ...]
     unknown: tuple[tuple[str, str], ...] = ()
     in_one: InOne | None = None
+    panel: Panel | None = None
 
 
 @dataclass(frozen=True, slots=True)
