@@ -54,7 +54,8 @@ class Gauge:
         stitch: the key as written, in the pattern's terms ("dc", "shell pattern").
         stitches, rows: exact counts over `width_cm` and `height_cm`; None where not given.
         in_rounds: True or False where said, else None.  blocked: likewise.
-        said: the gauge as written, where it is given by repeats or by a motif's size.
+        said: the gauge as written, where it is given by repeats, by a motif's size or in inches.
+        repeats: `stitches` counts repeats of a stitch pattern.
     """
 
     stitch: Text
@@ -65,6 +66,7 @@ class Gauge:
     in_rounds: bool | None = None
     blocked: bool | None = None
     said: str = ""
+    repeats: bool = False
 
 
 @dataclass(frozen=True, slots=True)
