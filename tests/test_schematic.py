@@ -106,12 +106,13 @@ def sheets() -> dict[str, Drawing]:
 
 
 SAMPLES = ("sage-pullover", "tarragon-mitten", "hyssop-shawl", "juniper-ball", "thyme-hat",
-           "rosemary-cardigan", "chamomile-bootee", "marjoram-fronts", "borage-panel")
+           "rosemary-cardigan", "chamomile-bootee", "marjoram-fronts", "borage-panel",
+           "angelica-blanket")
 SAMPLE_SHEETS = (
     *(f"sage-pullover {size}" for size in ("all", "2", "4", "6", "8", "10")),
     *(f"tarragon-mitten {size}" for size in ("all", "small", "medium", "large")),
     "hyssop-shawl all", "juniper-ball all", *(f"thyme-hat {size}" for size in ("all", "child", "adult", "large")),
-    "marjoram-fronts all", "borage-panel all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
+    "marjoram-fronts all", "borage-panel all", "angelica-blanket all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
     *(f"chamomile-bootee {size}" for size in ("all", "3 months", "6 months", "12 months")),
 )
 NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAMPLE_SHEETS)
@@ -200,6 +201,18 @@ def test_drawn_to_scale(name: str) -> None:
         assert longest == pytest.approx(float(said["data-cm"]) * 10 * float(factor), rel=0.02)
         found += 1
     assert found
+
+
+def test_a_border_is_drawn_dashed_around_what_it_edges() -> None:
+    """4 rounds at 18 to 10 cm are 2.22 cm; by shapely the dashed outline is the piece's, so much wider on every side."""
+    sheet = sheets()["angelica-blanket all"]
+    scale = 10 * float(dict((label, f) for f, label in SCALES)[dict(sheet.attributes)["data-scale"]])
+    shapes = {x.classes: Polygon(list(strokes(Drawing(0, 0, "", "", (x,)))[0].coords)) for x in walk(sheet.items)
+              if isinstance(x, Path) and x.classes in ("outline", "edging")}
+    wider = shapes["outline"].buffer(40 / 18 * scale, join_style="mitre")
+    assert wider.symmetric_difference(shapes["edging"]).area < 0.01 * wider.area
+    [said] = [g for g in dimension_groups(sheet) if dict(g.attributes)["data-name"] == "border depth"]
+    assert float(dict(said.attributes)["data-cm"]) == pytest.approx(40 / 18)
 
 
 def test_sizes_stand_in_the_trades_form() -> None:

@@ -14,6 +14,7 @@ from chartgen.draw.drawing import Drawing, Group, Item, Label
 from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
+from chartgen.draw.dimension_lines import Words
 from chartgen.draw.labels import text_width
 from chartgen.draw.panel_view import motifs_joined
 from chartgen.draw.sheet import LINE_SPACING, wrapped
@@ -23,6 +24,7 @@ from chartgen.draw.shapes import Box, bounds, moved
 from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
+from chartgen.measure.borders import depth_name, edged
 from chartgen.measure.in_one import rows_of
 from chartgen.measure.measures import Figure, InOne, Measures, Outline, Panel, PieceMeasures, Revolution
 from chartgen.problems import Problem
@@ -135,8 +137,13 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
         for made in (_together(piece, k),)
-        if _can_be_drawn(figure) and not figure.edging and (made is None or k == _first(made))
+        if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
     ]
+
+
+def _drawn_around(figure: Figure) -> bool:
+    """An edging in rounds is drawn around what it edges; one in rows is a strip of its own."""
+    return figure.edging and isinstance(figure, Revolution)
 
 
 def _together(piece: PieceMeasures, figure: int) -> InOne | Panel | None:
@@ -165,7 +172,7 @@ def _caption(piece: PieceMeasures, figure: Figure) -> str:
 def _under(figure: Figure) -> str:
     """What the view is, and the verdict on lying flat."""
     if isinstance(figure, Outline):
-        return "worked in rows"
+        return "edging, worked along row ends" if figure.edging else "worked in rows"
     if figure.form == "body":
         return "worked in rounds, side view"
     ratio = figure.rounds[-1].flat_ratio
@@ -196,7 +203,18 @@ def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) ->
     if isinstance(shape.together, Panel):
         return _captioned(shape, motifs_joined(wording, shape.together, shape.of.figures))
     first = wording.part_name(shape.figure.parts[0])
-    return _captioned(shape, view_of(wording, shape.figure, first))
+    around = [f for f in shape.of.figures if edged(shape.of.figures, f) is shape.figure]
+    border = scale * float(sum((r.height_cm for f in around for r in rows_of(f)), Fraction(0)))
+    said = [wording.of_piece(depth_name(wording.part_name(f.parts[0]))) for f in around]
+    return _captioned(shape, _with_said(view_of(wording, shape.figure, first, border), [w for w in said if w]))
+
+
+def _with_said(items: list[Item], said: Sequence[Words]) -> list[Item]:
+    """The view with what is said of its border under it, at the left."""
+    for words in said:
+        left, _, _, bottom = bounds(items)
+        items = [*items, words.group(words.block(left, bottom + words.height() / 2 + 2.0, "start"))]
+    return items
 
 
 def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
@@ -340,7 +358,9 @@ def _unseen(measures: Measures) -> list[str]:
     for piece in measures.pieces:
         for figure in piece.figures:
             name = _caption(piece, figure)
-            if figure.edging:
+            if _drawn_around(figure) and edged(piece.figures, figure) is not None:
+                said.append(f"{name}: the edging is drawn dashed around the piece and measured apart.")
+            elif figure.edging and isinstance(figure, Revolution):
                 deep = float(sum(r.height_cm for r in rows_of(figure)))
                 said.append(f"{name}: an edging, {deep:.1f} cm deep, not drawn.")
             elif not _can_be_drawn(figure):

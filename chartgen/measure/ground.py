@@ -60,9 +60,9 @@ def base_of(fabric: Fabric, row: Row) -> int | None:
 
 
 def is_edging(fabric: Fabric, row: Row) -> bool:
-    """Worked for the most part along row ends."""
+    """Worked for the most part along row ends; or a round that comes to row ends on its way, as a border does."""
     kinds = [place.kind for index in row.stitches for place in fabric.stitches[index].feet]
-    return 2 * kinds.count("end") > len(kinds)
+    return 2 * kinds.count("end") > len(kinds) or (row.form == "round" and "end" in kinds)
 
 
 def places_of(fabric: Fabric, row: Row) -> list[Place]:

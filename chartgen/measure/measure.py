@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from chartgen.fabric.fabric import Fabric
+from chartgen.measure.borders import of_edgings
 from chartgen.measure.branches import of_branches
 from chartgen.measure.dimensions import Unknown, of_figure
 from chartgen.measure.figures import figures
@@ -72,9 +73,11 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
         PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], info.name, q))
         for q, part in enumerate(info.parts)
     )
-    apart = [f for k, f in enumerate(shapes) if in_one is None or k not in in_one.figures]
+    apart = [f for k, f in enumerate(shapes) if not f.edging and (in_one is None or k not in in_one.figures)]
+    names = [part.name for part in info.parts]
     dimensions, unknown = _gathered(apart, info.name)
-    dimensions += tuple(of_branches(apart, [part.name for part in info.parts]))
+    dimensions += tuple(of_branches(apart, names))
+    dimensions += tuple(of_edgings(shapes, names, dimensions))
     if in_one is not None:
         dimensions = (*of_in_one(in_one, shapes), *dimensions)
     panel = panel_of(fabric, shapes)

@@ -121,7 +121,7 @@ def measure_rounds(
         verdict=measured[-1].verdict if disc == len(rounds) else "tube",
         established=not any(r.lace for r in rounds),
         edging=is_edging(fabric, rounds[0].row),
-        on=base.index if base is not None and base.form == "round" else None,
+        on=base.index if base is not None and (base.form == "round" or is_edging(fabric, rounds[0].row)) else None,
     )
 
 

@@ -30,7 +30,7 @@ IN_ONE = (
     "neck around", "yoke depth", "chest around", "chest around with band", "body from underarm", "hem around",
     "upper arm around", "sleeve from underarm", "cuff around",
 )
-PANEL = ("panel width", "panel length")
+PANEL = ("panel width", "panel length", "width with edging", "length with edging")
 SHAPED = ("widest circumference", "narrowest circumference", "width laid flat", "side", "lower edge", "upper edge")
 PLAIN = ("circumference", "diameter", "depth", "height", "width", "length")
 DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND, *FOOT, *HEAD, *PANEL)
