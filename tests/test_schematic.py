@@ -224,6 +224,11 @@ def test_sizes_stand_in_the_trades_form() -> None:
     assert any("1 in = 2.54 cm" in text for text in words)
 
 
+def test_a_hat_says_whose_head_it_fits() -> None:
+    words = [label.text for label in labels(sheets()["thyme-hat all"])]
+    assert any(text.startswith("Fits heads of 51 (56, 61) cm, 20 (22, 24) in around") for text in words)
+
+
 def test_five_sizes_get_letters_and_a_table() -> None:
     """Sleeve of five sizes, sts / 16 x 10: lower edge 30, 34, 38, 42, 46 sts = 18.75 to 28.75 cm."""
     words = [label.text for label in labels(sheets()["sleeve"])]

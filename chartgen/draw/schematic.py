@@ -26,10 +26,12 @@ from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
 from chartgen.measure.borders import depth_name, edged
 from chartgen.measure.in_one import rows_of
+from chartgen.measure.items import item_of
 from chartgen.measure.measures import Figure, InOne, Measures, Outline, Panel, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
-from chartgen.units import in_sizes
+from chartgen.sizing.chosen import bodies
+from chartgen.units import cm_text, in_sizes, inch_text
 
 A4 = (210.0, 297.0)
 MARGIN = 12.0
@@ -327,9 +329,22 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
 
 
 def _to_fit(document: Document) -> list[str]:
-    """Whom it is made for, apart from what it measures."""
-    rows = [str(row) for row in document.fits.rows] if document.fits else []
-    return [f"To fit: {in_sizes(rows)}; what it measures is on the drawing."] if rows else []
+    """Whom it is made for, apart from what it measures; of a hat, the heads."""
+    if document.fits is None:
+        return []
+    rows = [str(row) for row in document.fits.rows]
+    said = [f"To fit: {in_sizes(rows)}; what it measures is on the drawing."] if rows else []
+    return said + _heads(document)
+
+
+def _heads(document: Document) -> list[str]:
+    """Around the heads that a hat fits, in every size."""
+    cells = [body.cell("head") for body in bodies(document)[0]] if item_of(document) == "hat" else []
+    lengths = [cell.cm for cell in cells if cell is not None]
+    if not cells or len(lengths) < len(cells):
+        return []
+    cm, inches = ([text(length) for length in lengths] for text in (cm_text, inch_text))
+    return [f"Fits heads of {in_sizes(cm)} cm, {in_sizes(inches)} in around; the hat stretches to them."]
 
 
 def _order_said(measures: Measures) -> str:
