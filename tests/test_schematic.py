@@ -107,12 +107,12 @@ def sheets() -> dict[str, Drawing]:
 
 SAMPLES = ("sage-pullover", "tarragon-mitten", "hyssop-shawl", "juniper-ball", "thyme-hat",
            "rosemary-cardigan", "chamomile-bootee", "marjoram-fronts", "borage-panel",
-           "angelica-blanket")
+           "angelica-blanket", "lovage-vest")
 SAMPLE_SHEETS = (
     *(f"sage-pullover {size}" for size in ("all", "2", "4", "6", "8", "10")),
     *(f"tarragon-mitten {size}" for size in ("all", "small", "medium", "large")),
     "hyssop-shawl all", "juniper-ball all", *(f"thyme-hat {size}" for size in ("all", "child", "adult", "large")),
-    "marjoram-fronts all", "borage-panel all", "angelica-blanket all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
+    "marjoram-fronts all", "borage-panel all", "angelica-blanket all", "lovage-vest all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
     *(f"chamomile-bootee {size}" for size in ("all", "3 months", "6 months", "12 months")),
 )
 NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAMPLE_SHEETS)

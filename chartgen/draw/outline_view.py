@@ -13,7 +13,8 @@ from chartgen.draw.shapes import shape, straightened, widened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
-from chartgen.measure.measures import Outline, Swath
+from chartgen.measure.measures import Outline, Revolution, Swath
+from chartgen.measure.tubes import laid_flat
 
 _EVEN = 1e-6
 _OF_EDGING = {"width": "along the edge", "length": "depth"}
@@ -72,6 +73,18 @@ def outline(view: OutlineView) -> list[Item]:
     if words := view.words("length"):
         items.append(upright((right, high), (right, low), right + view.first, words))
     return [*items, *_direction(view, taken)]
+
+
+def standing_on_tube(wording: Wording, tube: Revolution, front: Outline) -> list[Item]:
+    """A body in rounds, laid flat, and the piece in rows on it, as one outline."""
+    flat = laid_flat(tube, front)
+    assert flat is not None, "the piece was measured so"
+    whole, shape_ = flat
+    points = OutlineView(wording, whole).points()
+    view = GarmentView(wording, whole, shape_, points, (), True)
+    last = shape_.below[-1]
+    seam = Path(line([view.at((x, last.ceiling_cm)) for x in last.top]), THIN, INK, dash="2 1.2", classes="part-line")
+    return [shape(line(points, closed=True)), seam, *garment(view)]
 
 
 def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:

@@ -16,6 +16,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
 from chartgen.draw.dimension_lines import Words
 from chartgen.draw.labels import text_width
+from chartgen.draw.outline_view import standing_on_tube
 from chartgen.draw.panel_view import motifs_joined
 from chartgen.draw.sheet import LINE_SPACING, wrapped
 from chartgen.draw.size_table import table, table_height
@@ -27,7 +28,7 @@ from chartgen.fabric.fabric import Fabric
 from chartgen.measure.borders import depth_name, edged
 from chartgen.measure.in_one import rows_of
 from chartgen.measure.items import item_of
-from chartgen.measure.measures import Figure, InOne, Measures, Outline, Panel, PieceMeasures, Revolution
+from chartgen.measure.measures import Figure, InOne, Measures, OnTube, Outline, Panel, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.sizing.chosen import bodies
@@ -43,8 +44,10 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
 )
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
 NO_SCALE = "none"
-_IN_ONE = "worked in one from the neck, laid flat"
-_PANEL = "motifs joined as they are worked"
+_AS = {
+    InOne: "worked in one from the neck, laid flat", Panel: "motifs joined as they are worked",
+    OnTube: "worked in rounds to the armholes, laid flat; front",
+}
 
 
 @dataclass(frozen=True)
@@ -128,14 +131,14 @@ class _Shape:
     caption: str
     under: str
     of: PieceMeasures
-    together: InOne | Panel | None = None
+    together: InOne | OnTube | Panel | None = None
 
 
 def _shapes(sizes: Sizes) -> list[_Shape]:
     """Figures that counts establish, edgings aside, in the order made; a garment in one is one shape."""
     return [
         _Shape(p, k, figure, _caption(piece, figure), _under(figure), piece)
-        if made is None else _Shape(p, k, figure, piece.name, _IN_ONE if isinstance(made, InOne) else _PANEL, piece, made)
+        if made is None else _Shape(p, k, figure, piece.name, _AS[type(made)], piece, made)
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
         for made in (_together(piece, k),)
@@ -148,15 +151,24 @@ def _drawn_around(figure: Figure) -> bool:
     return figure.edging and isinstance(figure, Revolution)
 
 
-def _together(piece: PieceMeasures, figure: int) -> InOne | Panel | None:
+def _together(piece: PieceMeasures, figure: int) -> InOne | OnTube | Panel | None:
     """The garment in one or the panel that a figure is part of."""
     if piece.in_one is not None and figure in piece.in_one.figures:
         return piece.in_one
+    if piece.on_tube is not None and figure in (piece.on_tube.tube, piece.on_tube.front):
+        return piece.on_tube if _lies_flat(piece) else None
     return piece.panel if piece.panel is not None and figure in (k for k, _, _ in piece.panel.cells) else None
 
 
-def _first(made: InOne | Panel) -> int:
+def _first(made: InOne | OnTube | Panel) -> int:
+    if isinstance(made, OnTube):
+        return made.tube
     return made.yoke if isinstance(made, InOne) else min(k for k, _, _ in made.cells)
+
+
+def _lies_flat(piece: PieceMeasures) -> bool:
+    """Whether both were measured as one."""
+    return any(d.name == "armhole depth" for d in piece.dimensions)
 
 
 def _can_be_drawn(figure: Figure) -> bool:
@@ -186,7 +198,7 @@ def _under(figure: Figure) -> str:
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
-    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(isinstance(shape.together, InOne) for shape in shapes)
+    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(isinstance(shape.together, (InOne, OnTube)) for shape in shapes)
     for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
         letters = Letters() if sizes.many or crowded else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
@@ -202,6 +214,10 @@ def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) ->
     wording = Wording(sizes, letters, scale, shape.piece, shape.index)
     if isinstance(shape.together, InOne):
         return _captioned(shape, garment_in_one(YokeView(wording, shape.together, shape.of.figures)))
+    if isinstance(shape.together, OnTube):
+        tube, front = shape.of.figures[shape.together.tube], shape.of.figures[shape.together.front]
+        assert isinstance(tube, Revolution) and isinstance(front, Outline), "a piece in rows on a tube"
+        return _captioned(shape, standing_on_tube(wording, tube, front))
     if isinstance(shape.together, Panel):
         return _captioned(shape, motifs_joined(wording, shape.together, shape.of.figures))
     first = wording.part_name(shape.figure.parts[0])

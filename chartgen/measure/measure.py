@@ -26,6 +26,7 @@ from chartgen.measure.measures import (
 )
 from chartgen.measure.panels import of_panel, panel_of
 from chartgen.measure.promises import keep, of_size
+from chartgen.measure.tubes import of_tube
 from chartgen.problems import Problem
 from chartgen.read.document import Document
 
@@ -67,7 +68,7 @@ def _rests(document: Document, size: int) -> bool:
 
 
 def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) -> PieceMeasures:
-    shapes, in_one = figures(fabric, index, books, rests)
+    shapes, in_one, tube = figures(fabric, index, books, rests)
     info = fabric.pieces[index]
     parts = tuple(
         PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], info.name, q))
@@ -80,10 +81,20 @@ def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) 
     dimensions += tuple(of_edgings(shapes, names, dimensions))
     if in_one is not None:
         dimensions = (*of_in_one(in_one, shapes), *dimensions)
+    if tube is not None:
+        dimensions = _first_of((*of_tube(tube, shapes), *dimensions))
     panel = panel_of(fabric, shapes)
     if panel is not None:
         dimensions = (*of_panel(panel, shapes), *dimensions)
-    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one, panel)
+    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one, panel, tube)
+
+
+def _first_of(dimensions: Iterable[Dimension]) -> tuple[Dimension, ...]:
+    """Of dimensions with one name the first."""
+    made: dict[str, Dimension] = {}
+    for dimension in dimensions:
+        made.setdefault(dimension.name, dimension)
+    return tuple(made.values())
 
 
 def _called(item: str, piece: PieceMeasures) -> PieceMeasures:

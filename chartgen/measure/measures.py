@@ -220,6 +220,14 @@ class Panel:
 
 
 @dataclass(frozen=True, slots=True)
+class OnTube:
+    """A tube and the first piece in rows that stands on it: positions of their figures in the piece."""
+
+    tube: int
+    front: int
+
+
+@dataclass(frozen=True, slots=True)
 class PartMeasures:
     name: str
     index: int
@@ -234,6 +242,7 @@ class PieceMeasures:
     Attributes:
         in_one: which of its figures make one garment; None where none do.
         panel: which of its figures are motifs of a panel; None where none are.
+        on_tube: a tube among its figures that goes on in rows; None where none does.
     """
 
     name: str
@@ -244,6 +253,7 @@ class PieceMeasures:
     unknown: tuple[tuple[str, str], ...] = ()
     in_one: InOne | None = None
     panel: Panel | None = None
+    on_tube: OnTube | None = None
 
 
 @dataclass(frozen=True, slots=True)
