@@ -185,7 +185,7 @@ def test_dimension_lines_do_not_cross_each_other(name: str) -> None:
             assert not any(a.crosses(b) for a in mine for b in theirs)
 
 
-@pytest.mark.parametrize("name", ["sleeve", "vest", "square", "disc"])
+@pytest.mark.parametrize("name", ["sleeve", "vest", "square", "disc", "thyme-hat all", "marjoram-fronts all", "angelica-blanket all"])
 def test_drawn_to_scale(name: str) -> None:
     """A horizontal dimension line is as long on paper as its data-cm at the scale named, within 2 %."""
     sheet = sheets()[name]
@@ -193,10 +193,12 @@ def test_drawn_to_scale(name: str) -> None:
     found = 0
     for group in dimension_groups(sheet):
         said = dict(group.attributes)
-        if said["data-name"] not in ("width", "lower edge", "hem width", "neck width", "upper edge", "diameter"):
+        if said["data-name"] not in ("width", "lower edge", "hem width", "neck width", "upper edge", "diameter", "length"):
             continue
-        level = [s for s in strokes(Drawing(0, 0, "", "", (group,)))
-                 if len(s.coords) == 2 and s.coords[0][1] == s.coords[1][1]]
+        straight = [s for s in strokes(Drawing(0, 0, "", "", (group,))) if len(s.coords) == 2]
+        level = [s for s in straight if s.coords[0][1] == s.coords[1][1]]
+        if said["data-name"] == "length":       # upright
+            level = [s for s in straight if s.coords[0][0] == s.coords[1][0]]
         longest = max(s.length for s in level)
         assert longest == pytest.approx(float(said["data-cm"]) * 10 * float(factor), rel=0.02)
         found += 1
@@ -222,6 +224,18 @@ def test_sizes_stand_in_the_trades_form() -> None:
     assert "4 (4 ½, 5 ½) in" in words
     assert any("size short is drawn" in text for text in words)
     assert any("1 in = 2.54 cm" in text for text in words)
+
+
+def test_crown_and_sole_are_seen_from_above() -> None:
+    """What the side view cannot show: a crown with its diameter, a sole with length and width; each drawn once."""
+    for name, part, wanted in (("thyme-hat all", "crown", {"diameter"}), ("chamomile-bootee all", "sole", {"length", "width"})):
+        groups = {g.id: g for g in walk(sheets()[name].items) if isinstance(g, Group) and g.classes == "piece"}
+        above = [g for id_, g in groups.items() if id_.endswith(f"{part}-from-above")]
+        drawn_there = {dict(g.attributes)["data-name"] for g in dimension_groups(Drawing(0, 0, "", "", tuple(above)))}
+        assert drawn_there == wanted
+        beside = [dict(g.attributes)["data-name"] for id_, g in groups.items() if g not in above
+                  for g in dimension_groups(Drawing(0, 0, "", "", (g,)))]
+        assert not wanted & set(beside)
 
 
 def test_a_hat_says_whose_head_it_fits() -> None:

@@ -6,10 +6,12 @@ on the lines in the trade's form `17 (18.5, 21)`; more get letters and a table.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from chartgen.draw.body_view import has_flat_part
+from chartgen.draw.disc_view import flat_part
 from chartgen.draw.drawing import Drawing, Group, Item, Label
 from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
@@ -123,7 +125,7 @@ def _description(document: Document, sizes: Sizes) -> str:
 
 @dataclass(frozen=True)
 class _Shape:
-    """A figure to be drawn: where it is found, and what is written over it."""
+    """A figure to be drawn: where it is found, and what is written over it; `flat`: only this part, from above."""
 
     piece: int
     index: int
@@ -131,19 +133,31 @@ class _Shape:
     caption: str
     under: str
     of: PieceMeasures
+    flat: int | None = None
     together: InOne | OnTube | Panel | None = None
 
 
 def _shapes(sizes: Sizes) -> list[_Shape]:
     """Figures that counts establish, edgings aside, in the order made; a garment in one is one shape."""
     return [
-        _Shape(p, k, figure, _caption(piece, figure), _under(figure), piece)
-        if made is None else _Shape(p, k, figure, piece.name, _AS[type(made)], piece, made)
+        shape
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
         for made in (_together(piece, k),)
         if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
+        for shape in (
+            (_Shape(p, k, figure, piece.name, _AS[type(made)], piece, together=made),) if made is not None
+            else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure))
+        )
     ]
+
+
+def _from_above(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Shape]:
+    """The crown or the base of a body, which its side does not show."""
+    if isinstance(figure, Revolution) and figure.form == "body" and len(figure.parts) > 1 and not figure.closed:
+        first = figure.rounds[0].part
+        if has_flat_part(figure, first):
+            yield _Shape(p, k, figure, f"{piece.name}: {piece.parts[first].name}", "from above, laid flat", piece, first)
 
 
 def _drawn_around(figure: Figure) -> bool:
@@ -212,6 +226,8 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
 
 def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) -> View:
     wording = Wording(sizes, letters, scale, shape.piece, shape.index)
+    if shape.flat is not None and isinstance(shape.figure, Revolution):
+        return _captioned(shape, flat_part(wording, shape.figure, shape.flat))
     if isinstance(shape.together, InOne):
         return _captioned(shape, garment_in_one(YokeView(wording, shape.together, shape.of.figures)))
     if isinstance(shape.together, OnTube):
@@ -245,7 +261,7 @@ def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
     )
     half = max(text_width(shape.caption, CAPTION + 0.4, True), text_width(shape.under, NOTE)) / 2
     box: Box = (min(left, middle - half), top - 13, max(right, middle + half), bottom)
-    name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption)
+    name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption) + ("-from-above" if shape.flat is not None else "")
     group = Group((*items, *labels), id=f"piece-{name}", classes="piece", title=shape.caption)
     return View((group,), box)
 
