@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from measured import lengths, measured, sample, spec_file
+from measured import lengths, measured, pattern, sample, spec_file
 from shapely import box, unary_union
 
 from chartgen.measure.panels import panel_sizes
@@ -41,3 +41,24 @@ def test_the_stitches_that_join_have_no_width() -> None:
     """The second square is as large as the first, though its last round has slip stitches more."""
     first, second, _ = sample("borage-panel")[0].pieces[0].parts
     assert {d.name: d.cm for d in first.dimensions}["width"] == pytest.approx({d.name: d.cm for d in second.dimensions}["width"])
+
+
+BLANKET = "joins:\n  Square / side: Square / side, 3 across and 4 up\n"
+
+
+def test_one_square_sewn_together_twelve_times() -> None:
+    """Five rounds of the granny square: 60 dc, 16 ch-1 and 4 ch-2 spaces are 84, at 18 to 10 cm 46.67 cm around, 11.67 a
+    side; 3 across are 35 cm and 4 up 46.67."""
+    piece = measured(spec_file("borage-square").read_text("utf-8") + BLANKET)[0].pieces[0]
+    cm = lengths(piece)
+    assert cm["side"] == pytest.approx(84 / 1.8 / 4)
+    assert (cm["panel width"], cm["panel length"]) == pytest.approx((35, 46.667), abs=0.01)
+    assert piece.panel is not None and len(piece.panel.cells) == 12
+
+
+def test_strips_sewn_side_by_side() -> None:
+    """A strip of 20 sc and 40 rows at 16 and 20 to 10 cm is 12.5 by 20 cm; 4 by 1 are 50 by 20."""
+    text = pattern("sc: 16 sts and 20 rows = 10 cm", ("Strip", "rows", "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across, "
+                   "turn. (20 sc)\nRows 2-40: Ch 1, sc in each st across, turn. (20 sc)"), more="joins: {Herb / side: 'Herb / side, 4 by 1'}\n")
+    cm = lengths(measured(text)[0].pieces[0])
+    assert (cm["panel width"], cm["panel length"]) == pytest.approx((50, 20))

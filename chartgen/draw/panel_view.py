@@ -23,14 +23,16 @@ def motifs_joined(wording: Wording, panel: Panel, figures: Sequence[Figure]) -> 
     for k, column, row in panel.cells:
         left, right, low, high = xs[column], xs[column + 1], -ys[row], -ys[row + 1]
         items.append(shape(line([(left, low), (right, low), (right, high), (left, high)], closed=True)))
-        items.append(Label(str(figures_in_order(panel).index(k) + 1), (left + right) / 2, (low + high) / 2 + _NUMBER / 3, _NUMBER, "middle", ink=TEXT))
+        if not panel.sewn:
+            number = str(figures_in_order(panel).index(k) + 1)
+            items.append(Label(number, (left + right) / 2, (low + high) / 2 + _NUMBER / 3, _NUMBER, "middle", ink=TEXT))
     if words := wording.of_piece("panel width"):
         items.append(across((0.0, 0.0), (xs[-1], 0.0), FIRST, words))
     if words := wording.of_piece("panel length"):
         items.append(upright((xs[-1], -ys[-1]), (xs[-1], 0.0), xs[-1] + FIRST, words))
     top = max(row for _, _, row in panel.cells)
     column = min(c for _, c, row in panel.cells if row == top)
-    if words := wording.words("width", "one motif"):
+    if not panel.sewn and (words := wording.words("width", "one motif")):
         items.append(across((xs[column], -ys[-1]), (xs[column + 1], -ys[-1]), -ys[-1] - FIRST, words))
     return items
 

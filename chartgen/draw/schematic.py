@@ -147,7 +147,8 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
         if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
         for shape in (
             (_Shape(p, k, figure, piece.name, _AS[type(made)], piece, together=made),) if made is not None
-            else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure))
+            else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure),
+                  *_sewn(p, k, piece, figure))
         )
     ]
 
@@ -165,13 +166,21 @@ def _drawn_around(figure: Figure) -> bool:
     return figure.edging and isinstance(figure, Revolution)
 
 
+def _sewn(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Shape]:
+    """The panel that a motif is sewn into, beside the motif."""
+    if piece.panel is not None and piece.panel.sewn and piece.panel.cells[0][0] == k:
+        across, up = (max(cell[axis] for cell in piece.panel.cells) + 1 for axis in (1, 2))
+        said = f"{len(piece.panel.cells)} joined, {across} across and {up} up"
+        yield _Shape(p, k, figure, f"{piece.name}: panel", said, piece, together=piece.panel)
+
+
 def _together(piece: PieceMeasures, figure: int) -> InOne | OnTube | Panel | None:
     """The garment in one or the panel that a figure is part of."""
     if piece.in_one is not None and figure in piece.in_one.figures:
         return piece.in_one
     if piece.on_tube is not None and figure in (piece.on_tube.tube, piece.on_tube.front):
         return piece.on_tube if _lies_flat(piece) else None
-    return piece.panel if piece.panel is not None and figure in (k for k, _, _ in piece.panel.cells) else None
+    return piece.panel if piece.panel is not None and not piece.panel.sewn and figure in (k for k, _, _ in piece.panel.cells) else None
 
 
 def _first(made: InOne | OnTube | Panel) -> int:
@@ -262,6 +271,7 @@ def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
     half = max(text_width(shape.caption, CAPTION + 0.4, True), text_width(shape.under, NOTE)) / 2
     box: Box = (min(left, middle - half), top - 13, max(right, middle + half), bottom)
     name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption) + ("-from-above" if shape.flat is not None else "")
+    name += "-panel" if isinstance(shape.together, Panel) and shape.together.sewn else ""
     group = Group((*items, *labels), id=f"piece-{name}", classes="piece", title=shape.caption)
     return View((group,), box)
 
@@ -381,7 +391,7 @@ def _heads(document: Document) -> list[str]:
 
 def _order_said(measures: Measures) -> str:
     """How the order and the way of work are shown."""
-    panels = [piece for piece in measures.pieces if piece.panel is not None]
+    panels = [piece for piece in measures.pieces if piece.panel is not None and not piece.panel.sewn]
     if len(panels) == len(measures.pieces) == 1:
         return "The numbers show the order in which the motifs are worked."
     return "The thick open arrow shows the direction of work."
@@ -395,7 +405,8 @@ def _around_said(measures: Measures) -> str:
 
 def _joined(measures: Measures) -> list[str]:
     """Which edges are joined, by the letters they carry."""
-    said = [f"{chr(ord('a') + k % 26)}: {j.one} to {j.other}" for k, j in enumerate(measures.joined)]
+    said = [f"{chr(ord('a') + k % 26)}: {j.one} to {j.other}" for k, j in enumerate(measures.joined)
+            if j.one != j.other]
     return [f"Heavy edges are joined, a letter to the same letter. {'; '.join(said)}."] if said else []
 
 

@@ -210,13 +210,15 @@ class InOne:
 
 @dataclass(frozen=True, slots=True)
 class Panel:
-    """Motifs joined as they are worked.
+    """Motifs joined as they are worked, or one motif sewn together many times.
 
     Attributes:
         cells: (position of the figure in the piece, column from the left, row from below).
+        sewn: the same motif in every cell.
     """
 
     cells: tuple[tuple[int, int, int], ...]
+    sewn: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,4 +1,4 @@
-"""Motifs joined into a panel as they are worked: where each lies, told by the stitches that join it.
+"""Motifs joined into a panel: as they are worked, told by the stitches that join them, or sewn.
 
 A square has four sides between its corners, one after another around its last round. Where the
 stitches of one go into the last round of another, those sides lie against each other; the first
@@ -11,8 +11,9 @@ from collections.abc import Iterator, Sequence
 from math import atan2, cos, pi, sin
 
 from chartgen.fabric.fabric import Fabric, Row
+from chartgen.measure.dimensions import flat_radius
 from chartgen.measure.ground import corner_spots, line_of
-from chartgen.measure.measures import Dimension, Figure, Panel, Revolution
+from chartgen.measure.measures import Dimension, Figure, Outline, Panel, Revolution
 
 SIDES = 4
 _STEPS = ((1, 0), (0, 1), (-1, 0), (0, -1))     # right, up, left, down: the way a round goes, seen from the right side
@@ -37,6 +38,14 @@ def panel_of(fabric: Fabric, figures: Sequence[Figure]) -> Panel | None:
         if cell not in cells.values():
             cells[k], turns[k] = cell, (way + 2 - own) % SIDES
     return _panel(cells) if len(cells) > 1 else None
+
+
+def sewn(across: int, up: int, figures: Sequence[Figure]) -> Panel | None:
+    """A panel of one motif, made as often as it has cells; None of a motif with other than four sides."""
+    motif = next((k for k, f in enumerate(figures) if _is_square(f) or (isinstance(f, Outline) and f.established)), None)
+    if motif is None:
+        return None
+    return Panel(tuple((motif, x, y) for y in range(up) for x in range(across)), True)
 
 
 def _panel(cells: dict[int, Cell]) -> Panel:
@@ -80,14 +89,19 @@ def of_panel(panel: Panel, figures: Sequence[Figure]) -> Iterator[Dimension]:
     """Width and length of a panel: of each column and row of motifs the widest."""
     for name, axis, said in (("panel width", 1, "across"), ("panel length", 2, "up")):
         sizes = panel_sizes(panel, figures, axis)
-        terms = " + ".join(f"{size:.2f}" for size in sizes)
+        terms = f"{len(sizes)} x {sizes[0]:.2f}" if panel.sewn else " + ".join(f"{size:.2f}" for size in sizes)
         yield Dimension(name, sum(sizes), f"{len(sizes)} motifs {said}: {terms} cm = {sum(sizes):.2f} cm", "across" if axis == 1 else "along")
 
 
 def panel_sizes(panel: Panel, figures: Sequence[Figure], axis: int) -> list[float]:
     """Width of each column (axis 1) or height of each row (axis 2), in cm."""
-    from chartgen.measure.dimensions import flat_radius
-
-    wide = {k: 2 * flat_radius(f) for k, f in enumerate(figures) if isinstance(f, Revolution)}
-    return [max((wide[cell[0]] for cell in panel.cells if cell[axis] == n), default=0.0)
+    return [max((_reach(figures[cell[0]], axis) for cell in panel.cells if cell[axis] == n), default=0.0)
             for n in range(max(cell[axis] for cell in panel.cells) + 1)]
+
+
+def _reach(figure: Figure, axis: int) -> float:
+    """How far a motif reaches across (1) or up (2), in cm."""
+    if isinstance(figure, Outline):
+        values = [point[axis - 1] for point in figure.points]
+        return max(values) - min(values)
+    return 2 * flat_radius(figure)

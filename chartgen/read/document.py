@@ -227,12 +227,14 @@ class Join:
 
     Attributes:
         tolerance_cm: by how much their lengths may differ; None where not said.
+        panel: how many motifs across and up where a piece is joined to itself; None where not said.
     """
 
     one: tuple[EdgeName, ...]
     other: tuple[EdgeName, ...]
     tolerance_cm: Fraction | None
     span: Span
+    panel: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True)
