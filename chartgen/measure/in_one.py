@@ -15,7 +15,7 @@ from fractions import Fraction
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.bends import peaks
 from chartgen.measure.ground import chain_spaces, corners, line_of, stretches_left
-from chartgen.measure.measures import Dimension, Figure, InOne, Outline, Revolution, Round, Swath
+from chartgen.measure.measures import Dimension, Figure, InOne, Revolution, Round, Swath
 from chartgen.measure.widths import heights_how
 
 _SLEEVE = 0.1

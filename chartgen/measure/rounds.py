@@ -98,7 +98,7 @@ def measure_rounds(
 ) -> Revolution:
     """The figure that rounds make which go on from each other; `rests` as in `revolve`."""
     along = spine(fabric, rounds, base)
-    if along and (oval := of_oval(fabric, piece, rounds, along)):
+    if along and (oval := of_oval(fabric, rounds, along, lambda ends: measure_rounds(fabric, piece, ends, None, True))):
         return oval
     k, first_corner = polygon(rounds)
     start = start_of(fabric, rounds, base, k)

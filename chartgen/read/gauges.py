@@ -26,7 +26,7 @@ _MOTIF = re.compile(
     rf"""(?:rnds?|rounds?)\s*1\s*(?:-|–|to)\s*(?P<rows>[0-9]{{1,3}})\s*
          {_IS}\s*(?P<width>[^,=]*?)\s*(?:across|in\ diameter|wide|square)\s*{_REST}""", _FLAGS,
 )
-_ONE_MOTIF = re.compile(rf"(?:1|one|each)\s+(?:\w+\s+)?(?:motif|square|block|hexagon|disc)\b.*", re.IGNORECASE | re.DOTALL)
+_ONE_MOTIF = re.compile(r"(?:1|one|each)\s+(?:\w+\s+)?(?:motif|square|block|hexagon|disc)\b.*", re.IGNORECASE | re.DOTALL)
 _REMARKS: dict[str, tuple[str, bool] | None] = {
     "in rounds": ("in_rounds", True), "in the round": ("in_rounds", True),
     "in rows": ("in_rounds", False), "flat": ("in_rounds", False),
