@@ -207,10 +207,12 @@ def _across(compiled: Compiled, fabrics: tuple[Fabric, ...], measures: tuple[Mea
     """Checks across sizes; none for a pattern of one size that names no body."""
     if compiled.sized is None and len(fabrics) < 2:
         return []
+    from chartgen.measure.between_sizes import between_sizes
     from chartgen.sizing.across import across
     from chartgen.sizing.counted import Sized
 
-    return across(compiled.sized or Sized(compiled.document), fabrics, measures)
+    sized = compiled.sized or Sized(compiled.document)
+    return [*across(sized, fabrics, measures), *between_sizes(compiled.document, measures)]
 
 
 def _worked(compiled: Compiled) -> Compiled:

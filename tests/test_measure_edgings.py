@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as some
-from measured import coded, measured, pattern
+from measured import coded, lengths, measured, pattern, sample
 
 from chartgen.measure.edgings import spread_evenly, taken
 
@@ -55,3 +55,13 @@ def test_what_the_words_say_against_what_fits(count: int, said: str) -> None:
     if found:
         assert "80 would lie flat" in found[0].message
         assert "40 rows / 8 rows per 10 cm" in found[0].notes[0]
+
+
+def test_a_border_is_measured_apart() -> None:
+    """80 dc of 16 to 10 cm and 40 rows of 8 to 10 cm are 50 by 50 cm; a border of 4 rounds of 18 to 10 cm is 2.22 cm deep
+    on each side, so 54.44 cm in all. As a tube it would have been 65 cm across."""
+    piece = sample("angelica-blanket")[0].pieces[0]
+    cm = lengths(piece)
+    assert (cm["width"], cm["length"], cm["border depth"]) == pytest.approx((50, 50, 40 / 18))
+    assert cm["width with edging"] == cm["length with edging"] == pytest.approx(50 + 80 / 18)
+    assert "circumference" not in cm and [f.edging for f in piece.figures] == [False, True]

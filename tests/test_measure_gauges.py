@@ -56,3 +56,42 @@ def test_two_stitches_each_with_lengths_of_its_own() -> None:
     assert gauge.stitches and gauge.rows
     assert gauge.width_cm / gauge.stitches == pytest.approx(0.625)
     assert gauge.height_cm / gauge.rows == pytest.approx(1.25)
+
+
+# The ways in which published patterns give a gauge (common practice, no source): the noun is the stitch's own, the
+# length is in one unit or in two, the sign is a word. (stitches in 10 cm, rows in 10 cm) by hand; 4 in = 10.16 cm.
+FORMS = [
+    ("dc: 14 dc and 8 rnds = 10 cm", 14, 8),
+    ("dc: 14 sts and 8 rows over 10 cm", 14, 8),
+    ("dc: 14 sts and 8 rows = 4 in (10 cm)", 14, 8),
+    ('dc: "14 sts and 8 rows = 10 cm / 4 in, after blocking"', 14, 8),
+    ("dc: 14 sts and 8 rows = 4 in", 14 / 1.016, 8 / 1.016),
+    ("dc: 14 sts by 8 rows to 10 cm", 14, 8),
+    ('dc: "14 sts and 8 rows = 10 cm, in pattern"', 14, 8),
+    ("dc: 7 sts = 5 cm and 4 rows = 5 cm", 14, 8),
+]
+
+
+@pytest.mark.parametrize(("said", "stitches", "rows"), FORMS)
+def test_forms_of_a_gauge(said: str, stitches: float, rows: float) -> None:
+    [gauge] = gauges(pattern(said, ("Disc", "rounds", DISC)).replace("gauge: {", "gauge:\n  ").replace("}\n", "\n", 1))
+    assert gauge.stitches and gauge.rows
+    assert 10 * gauge.stitches / gauge.width_cm == pytest.approx(stitches)
+    assert 10 * gauge.rows / gauge.height_cm == pytest.approx(rows)
+
+
+def test_a_gauge_in_inches_is_printed_as_it_was_given() -> None:
+    [gauge] = gauges(pattern("dc: 14 sts and 8 rows = 4 in", ("Disc", "rounds", DISC)))
+    assert gauge_text(gauge) == "dc: 14 sts and 8 rows = 4 in"
+
+
+def test_repeats_of_a_stitch_nobody_defines_measure_no_stitch() -> None:
+    """Three repeats in 12 cm are no stitches of 4 cm."""
+    text = pattern("shell pattern: 3 repeats and 10 rows = 12 cm", ("Disc", "rounds", DISC))
+    assert "circumference" not in lengths(measured(text)[0].pieces[0])
+
+
+def test_a_motif_wants_its_rounds() -> None:
+    """Its size alone tells neither stitch nor row."""
+    document, problems = read_text(pattern("square: 1 motif = 12 cm", ("Disc", "rounds", DISC)), "herb.yaml")
+    assert [p.help for p in problems] == ["write which rounds make the motif: `square: Rnds 1-4 = 10 cm across`"]

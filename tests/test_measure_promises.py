@@ -211,7 +211,7 @@ def test_every_dimension_word_leads_to_one_that_is_made() -> None:
     square = measure(document(gauge("dc", 20, 10), pieces=[("Square", [("Square", "rounds")])]), granny(2), 0)
     flat = measure(document(gauge("dc", 16, 10), pieces=PANEL), panel("double_crochet", [20, 22, 20]), 0)
     samples = [m for stem in ("sage-pullover", "tarragon-mitten", "rosemary-cardigan", "chamomile-bootee", "thyme-hat",
-                                  "marjoram-fronts") for m in sample(stem)[:1]]
+                                  "marjoram-fronts", "borage-panel", "angelica-blanket") for m in sample(stem)[:1]]
     made = {d.name for m in (tube, square, flat, *samples) for piece in m.pieces for d in piece.dimensions}
     assert set(WORDS.values()) <= made
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from math import hypot, pi, sqrt
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -94,6 +95,36 @@ def test_ball_diameter() -> None:
     measured = piece(in_rounds("single_crochet", counts, "Ball"), gauge("sc", 20, 20), name="Ball")
     assert cm(measured, "diameter") == pytest.approx(5.73, abs=0.005)
     assert cm(measured, "height") == pytest.approx(5.73, rel=0.03)
+
+
+def test_beanie_from_circumference_and_depth() -> None:
+    """Published: crown = circumference / pi ("How to size a hat", hookthatyarn, 2016) and depth = 0.4 x circumference
+    ("Formulas for finding crochet hat sizes", smalltowndreamz, 2014: 23 in -> 9.2). By hand, for a head of 56 cm less 2.5
+    at 16 sc and 18 rows: 53.5 x 1.6 = 85.6, so 84 = 14 rounds of +6, 52.5 cm; depth 0.4 x 53.5 = 21.4 cm = 38.5 rows,
+    so 38: 14 of the crown and 24 even. Depth along the fabric is the crown's radius and the even part together."""
+    hook = Hook().piece("Hat").part("Crown", "rounds").ring()
+    for n in range(1, 15):
+        hook.even("single_crochet", 6 * n)
+    hook.part("Sides", "rounds")
+    for _ in range(24):
+        hook.even("single_crochet", 84)
+    beanie = piece(hook.fabric(), gauge("sc", 16, 18), parts=("Crown", "Sides"))
+    assert cm(beanie, "circumference") == 52.5
+    assert cm(beanie, "depth") == pytest.approx(0.4 * 53.5, abs=0.5)
+    assert cm(beanie, "depth") == pytest.approx(cm(beanie.parts[0], "diameter") / 2 + 24 / 1.8)
+    assert crown_diameter(cm(beanie, "circumference")) == pytest.approx(16.71, abs=0.01)
+    assert cm(beanie, "height") < cm(beanie, "depth")       # a head is round
+
+
+def test_volume_of_a_cone_by_numpy() -> None:
+    """Euclid, Elements XII.10: a third of the cylinder. The profile's discs summed by numpy, pi r^2 dz."""
+    measured = piece(in_rounds("single_crochet", [3 * n for n in range(1, 61)]), gauge("sc", 10, 10))
+    figure = measured.figures[0]
+    assert isinstance(figure, Revolution)
+    radii, heights = np.array(figure.profile).T
+    levels = np.linspace(heights[0], heights[-1], 2001)
+    volume = np.trapezoid(pi * np.interp(levels, heights, radii) ** 2, levels)
+    assert volume == pytest.approx(pi * radii[-1] ** 2 * heights[-1] / 3, rel=0.03)
 
 
 def test_cone_by_its_slant() -> None:

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import pytest
-from measured import lengths, measured, pattern
-from shapely import Polygon
+from measured import lengths, measured, pattern, sample, spec_file
+from shapely import Polygon, affinity
 
 from chartgen.measure import Outline, Revolution
+from chartgen.measure.tubes import laid_flat
 
 RIB = """
 Ch 9.
@@ -90,3 +91,33 @@ def test_a_tube_turns_into_rows_and_back() -> None:
         assert isinstance(flat, Outline)
         assert Polygon(flat.points).bounds[2:] == pytest.approx((Polygon(flat.points).bounds[0] + 18, 10))
     assert (float(collar.rounds[0].perimeter_cm), collar.profile[-1][1]) == (36, pytest.approx(4))
+
+
+def test_vest_in_one_to_the_armholes() -> None:
+    """By hand at 16 hdc and 12 rows: 96 sts = 60 cm around; 26 rounds of 12 and 4 of 10 to 10 cm = 25.67; the front's 40
+    sts leave 8 of 48 on its half, 4 at each side; 16 rows = 13.33 cm on; shoulders of 10 = 6.25, the neck 18 of 38 =
+    11.25 wide and 6 rows = 5 cm deep. Length 25.67 + 13.33 = 39 cm."""
+    piece = sample("lovage-vest")[0].pieces[0]
+    cm = lengths(piece)
+    assert (cm["chest around"], cm["length to underarm"], cm["armhole depth"]) == pytest.approx((60, 26 / 1.2 + 4, 16 / 1.2))
+    assert (cm["shoulder width"], cm["neck width"], cm["neck depth"], cm["length"]) == pytest.approx((6.25, 11.25, 5, 39))
+
+
+def test_vest_laid_flat_by_shapely() -> None:
+    """Half of the tube, 30 by 25.67 cm, and the rows of the front on its middle: the ground of both, symmetrical."""
+    piece = sample("lovage-vest")[0].pieces[0]
+    assert piece.on_tube is not None
+    tube, front = piece.figures[piece.on_tube.tube], piece.figures[piece.on_tube.front]
+    assert isinstance(tube, Revolution) and isinstance(front, Outline)
+    flat = laid_flat(tube, front)
+    assert flat is not None
+    ground = Polygon(flat[0].points)
+    assert ground.area == pytest.approx(30 * (26 / 1.2 + 4) + Polygon(front.points).area)
+    assert ground.bounds[0] == pytest.approx(-ground.bounds[2])
+    mirror = affinity.scale(ground, xfact=-1, origin=(0, 0))
+    assert ground.symmetric_difference(mirror).area == pytest.approx(0, abs=0.01 * ground.area)
+
+
+def test_one_flap_makes_no_front() -> None:
+    text = spec_file("lovage-vest").read_text("utf-8")
+    assert measured(text[: text.index("      - name: Back")])[0].pieces[0].on_tube is None

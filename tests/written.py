@@ -99,7 +99,7 @@ def rewritten(pattern: Worked, terms: str, house: str = "leaflet", size: int | N
 
 def _of_one_size(spec: dict[str, Any], size: int) -> dict[str, Any]:
     """The head of a spec for one of its sizes; what it promises per size is left off."""
-    dropped = ("sizes", "measurements", "counts")
+    dropped = ("sizes", "measurements", "counts", "fits")
     for key in ("for", "hook"):
         if isinstance(spec.get(key), list):
             spec[key] = spec[key][size]

@@ -13,7 +13,6 @@ from chartgen.draw.dimension_lines import (
     ROOM,
     THIN,
     Words,
-    across,
     around,
     around_inside,
     beside_path,
@@ -103,7 +102,7 @@ def body(view: BodyView) -> list[Item]:
     parts = _parts(view)
     items += parts
     items += _height(view, parts)
-    items += _base(view, bool(inside))
+    items += _foot(view)
     items += _direction(view, taken, [bounds([x])[1] for x in lines])
     return items
 
@@ -172,7 +171,7 @@ def _under(items: Sequence[Item], way: int, words: Words) -> Item:
 def _widest_inside(view: BodyView) -> tuple[list[Item], tuple[float, float] | None]:
     """A second curved arrow inside the outline where the body is wider than its opening."""
     widest, end = max(view.profile), view.profile[-1]
-    if not _narrows(view.figure) or view.figure.lean:
+    if not _narrows(view.figure) or view.figure.spine_cm:
         return [], None
     words = view.words("widest circumference")
     room = (view.bottom if view.way > 0 else view.top) - widest[1]
@@ -243,45 +242,31 @@ def _parts(view: BodyView) -> list[Item]:
         path = _of_part(view, part)
         if not _is_oval_base(view, part) and (words := view.words("depth", said("{part}, depth", part=told(name)), part)):
             found.append((path if view.way > 0 else path[::-1], words))
-        found += [((), words) for across in _across_a_base(view, part)
-                  if (words := view.words(across, said("{part}, " + across, part=told(name)), part))]
     if view.way < 0:
         found.reverse()
     levels = (view.top, view.bottom)
     return beside_path(found, _OFF, False, levels) if found else []
 
 
-def _across_a_base(view: BodyView, part: int) -> tuple[str, ...]:
-    """What is said of how far a base or a crown reaches."""
-    return ("diameter",) if _is_crown(view, part) and not view.figure.spine_cm else ()
-
-
 def _is_oval_base(view: BodyView, part: int) -> bool:
-    """A part that lies flat about a chain: its length and width are said instead of its depth."""
-    return bool(view.figure.spine_cm) and _is_crown(view, part)
+    """A part that lies flat about a chain: seen from above its length and width are said instead of its depth."""
+    return bool(view.figure.spine_cm) and has_flat_part(view.figure, part)
 
 
-def _base(view: BodyView, widest_said: bool) -> list[Item]:
-    """Length of an oval base under it; its width, and around what stands on it, in words."""
-    first = view.figure.rounds[0].part
-    if not view.figure.spine_cm:
+def _foot(view: BodyView) -> list[Item]:
+    """Around what stands on an oval base, under it, where no round is wider."""
+    flat = [k for k, r in enumerate(view.figure.rounds) if r.standing_cm == 0]
+    words = view.words("widest circumference") if view.figure.spine_cm and _narrows(view.figure) else None
+    if words is None:
         return []
-    name = view.wording.part_name(first)
-    flat = [p for p, r in zip(view.profile[1:], view.figure.rounds, strict=False) if r.standing_cm == 0]
-    x, y = flat[-1]
-    words = view.words("length", f"{name}, length", first)
-    made: list[Item] = [across((-x, y), (x, y), y + FIRST, words)] if words else []
-    if words := view.words("width", f"{name}, width", first):
-        made.append(_under(made, 1, words))
-    if not widest_said and (words := view.words("widest circumference")):
-        made.append(_under(made, 1, words))
-    return made
+    x, y = view.profile[flat[-1] + 1]
+    return [around((-x, y), (x, y), y + _OFF, words)]
 
 
-def _is_crown(view: BodyView, part: int) -> bool:
-    """A part that begins in the middle and lies flat: a crown, or a base."""
-    own = [r for r in view.figure.rounds if r.part == part]
-    return own[0] is view.figure.rounds[0] and own[-1].verdict in ("blocks flat", "flat")
+def has_flat_part(figure: Revolution, part: int) -> bool:
+    """Whether a part begins in the middle and lies flat: a crown, a base, a sole."""
+    own = [r for r in figure.rounds if r.part == part]
+    return own[0] is figure.rounds[0] and own[-1].verdict in ("blocks flat", "flat")
 
 
 def _of_part(view: BodyView, part: int) -> list[Point]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import hypot
 
-from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, inside, spread, upright, without_jogs, work_arrow
+from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, around, around_inside, inside, spread, upright, without_jogs, work_arrow
 from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
 from chartgen.draw.labels import capital_height
 from chartgen.draw.shapes import Box, bounds, boxes, flipped, label_box
@@ -26,6 +26,7 @@ from chartgen.wording.drawn import said, told
 NEXT = 8.0                  # mm from one dimension line to the next outward (course texts on ISO 129)
 SMOOTH = 0.8
 """Jogs of less than this many stitch widths are drawn as one slope."""
+_OFF = 6.0                  # mm from the outline to a curved arrow
 JOINED = 1.0                # mm; width of a joined edge
 EDGED = ("rib", "ribbing", "hem", "cuff", "band", "border", "edging", "welt")
 """Parts whose depth is told apart (common words, no source)."""
@@ -33,13 +34,18 @@ EDGED = ("rib", "ribbing", "hem", "cuff", "band", "border", "edging", "welt")
 
 @dataclass(frozen=True)
 class GarmentView:
-    """What one piece of a garment is drawn from; points of the outline in mm on paper."""
+    """What one piece of a garment is drawn from; points of the outline in mm on paper.
+
+    Attributes:
+        tube: it stands on a tube, laid flat under it: dimensions are the piece's, around its body.
+    """
 
     wording: Wording
     figure: Outline
     shape: Shape
     points: Sequence[Point]
     marks: Sequence[tuple[str, str]] = ()
+    tube: bool = False
 
     @classmethod
     def of(cls, wording: Wording, figure: Outline, points: Sequence[Point]) -> GarmentView | None:
@@ -80,6 +86,8 @@ class GarmentView:
         return point[0] * self.scale, -point[1] * self.scale
 
     def words(self, name: str, said: str = "") -> Words | None:
+        if self.tube:
+            return self.wording.of_piece(name)
         called = words_for(self.wording.piece_name()).get(name, name)
         return self.wording.words(called, said)
 
@@ -113,12 +121,19 @@ def garment(view: GarmentView) -> list[Item]:
 def _hem(view: GarmentView) -> list[Item]:
     first = view.shape.trunk[0]
     left, right = (view.at((x, first.floor_cm)) for x in first.bottom)
+    if view.tube:
+        words = view.words("hem around" if _flares(view) else "chest around")
+        return [around(left, right, view.bottom + _OFF, words)] if words else []
     words = view.words("lower edge")
     return [across(left, right, view.bottom + FIRST, words)] if words else []
 
 
 def _underarm(view: GarmentView) -> list[Item]:
-    """Across the piece just under the armholes."""
+    """Across the piece just under the armholes; of a tube around it."""
+    if view.tube:
+        words = view.words("chest around") if _flares(view) else None
+        left, right = (view.at((x, view.shape.below[-1].ceiling_cm)) for x in view.shape.below[-1].top)
+        return [around_inside(left, right, 1, words)] if words else []
     words = view.words("width at underarm")
     if words is None:
         return []
@@ -129,6 +144,11 @@ def _underarm(view: GarmentView) -> list[Item]:
         return []
     made = inside((left[0], left[1] + drop), (right[0], right[1] + drop), words)
     return [_under_the_line(made) if _low(view) else made]
+
+
+def _flares(view: GarmentView) -> bool:
+    """Whether a tube is not as wide at its hem as under the armholes."""
+    return view.shape.trunk[0].width_cm != view.shape.below[-1].width_cm
 
 
 def _low(view: GarmentView) -> bool:
@@ -237,7 +257,8 @@ def _band(view: GarmentView) -> tuple[Swath, Swath, Words] | None:
     if len(view.figure.parts) < 2 or not set(name.lower().split()) & set(EDGED):
         return None
     rows = [s for s in view.shape.trunk if s.part == part]
-    words = view.wording.words("length", said("{part} depth", part=told(name).lower()), part)
+    measured = "depth" if view.tube else "length"
+    words = view.wording.words(measured, said("{part} depth", part=told(name).lower()), part)
     return (rows[0], rows[-1], words) if words and rows else None
 
 

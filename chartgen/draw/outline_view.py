@@ -7,32 +7,40 @@ from dataclasses import dataclass
 from itertools import groupby, pairwise
 
 from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, THIN, Words, across, inside, spread, upright, work_arrow
-from chartgen.draw.drawing import Item, Path, Point, line
+from chartgen.draw.drawing import Group, Item, Path, Point, line
 from chartgen.draw.garment_view import SMOOTH, GarmentView, garment
-from chartgen.draw.shapes import shape, straightened
+from chartgen.draw.shapes import shape, straightened, widened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
-from chartgen.measure.measures import Outline, Swath
+from chartgen.measure.measures import Outline, Revolution, Swath
+from chartgen.measure.tubes import laid_flat
 
 _EVEN = 1e-6
+_OF_EDGING = {"width": "along the edge", "length": "depth"}
 MOST_PARTS = 4
 """Parts of an outline whose depths are told; more would crowd its side (our choice)."""
 
 
 @dataclass(frozen=True)
 class OutlineView:
-    """What one outline is drawn from."""
+    """What one outline is drawn from; `border`: how deep an edging around it is, in mm."""
 
     wording: Wording
     figure: Outline
+    border: float = 0.0
 
     @property
     def scale(self) -> float:
         return self.wording.scale
 
+    @property
+    def first(self) -> float:
+        """From the outline to its first dimension line, clear of a border."""
+        return FIRST + self.border
+
     def words(self, name: str, said: str = "") -> Words | None:
-        return self.wording.words(name, said)
+        return self.wording.words(name, said or (_OF_EDGING.get(name, "") if self.figure.edging else ""))
 
     def ends(self, swath: Swath) -> tuple[Point, Point]:
         """Left and right end of a row's far edge."""
@@ -59,10 +67,24 @@ def outline(view: OutlineView) -> list[Item]:
         return [seen, *_spine(view, points)]
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     across_it, taken = _widest_inside(view)
+    if view.border:
+        seen = Group((seen, Path(line(widened(points, view.border), closed=True), THIN, INK, dash="2 1.2", classes="edging")))
     items: list[Item] = [seen, *_part_lines(view), *across_it, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
-        items.append(upright((right, high), (right, low), right + FIRST, words))
+        items.append(upright((right, high), (right, low), right + view.first, words))
     return [*items, *_direction(view, taken)]
+
+
+def standing_on_tube(wording: Wording, tube: Revolution, front: Outline) -> list[Item]:
+    """A body in rounds, laid flat, and the piece in rows on it, as one outline."""
+    flat = laid_flat(tube, front)
+    assert flat is not None, "the piece was measured so"
+    whole, shape_ = flat
+    points = OutlineView(wording, whole).points()
+    view = GarmentView(wording, whole, shape_, points, (), True)
+    last = shape_.below[-1]
+    seam = Path(line([view.at((x, last.ceiling_cm)) for x in last.top]), THIN, INK, dash="2 1.2", classes="part-line")
+    return [shape(line(points, closed=True)), seam, *garment(view)]
 
 
 def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:
@@ -86,12 +108,12 @@ def _widths(view: OutlineView, low: float, high: float) -> list[Item]:
     name = "width" if _even(first, widest) else "lower edge"
     made: list[Item] = []
     if words := view.words(name):
-        made.append(across((left[0], low), (right[0], low), low + FIRST, words))
+        made.append(across((left[0], low), (right[0], low), low + view.first, words))
     for said, swath in _upper(tops):
         if _even(swath, first) and _even(swath, widest):
             continue
         if words := view.words("width" if _even(swath, widest) and not said else "upper edge", said):
-            made.append(across(*view.ends(swath), high - FIRST, words))
+            made.append(across(*view.ends(swath), high - view.first, words))
     return made
 
 
@@ -107,7 +129,7 @@ def _widest_inside(view: OutlineView) -> tuple[list[Item], tuple[float, float] |
     left, right = view.ends(widest)
     if words.width() + 6 > right[0] - left[0]:
         middle, low = view.ends(ends[0])[0][0], -min(s.floor_cm for s in view.figure.swaths) * view.scale
-        beyond = low + FIRST + words.height() + 4
+        beyond = low + view.first + words.height() + 4
         return [words.group(words.block(middle, beyond + words.height() / 2, "start"))], None
     return [inside(left, right, words)], (left[1] - words.height(), left[1] + words.height())
 
@@ -133,7 +155,7 @@ def _upper(tops: Sequence[Swath]) -> list[tuple[str, Swath]]:
 
 def _lengths(view: OutlineView, points: Sequence[Point]) -> list[Item]:
     """On the left, the heights between the steps of the outline: to an armhole, and on from it."""
-    x = min(x for x, _ in points) - FIRST
+    x = min(x for x, _ in points) - view.first
     steps = _parts(view) or [
         ((-high * view.scale, -low * view.scale), words) for (low, high), words in reversed(view.wording.steps())
         if (high - low) * view.scale >= INSIDE

@@ -6,15 +6,20 @@ on the lines in the trade's form `17 (18.5, 21)`; more get letters and a table.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from chartgen.draw.body_view import has_flat_part
+from chartgen.draw.disc_view import flat_part
 from chartgen.draw.drawing import Drawing, Group, Item, Label
 from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
+from chartgen.draw.dimension_lines import Words
 from chartgen.draw.labels import text_width
+from chartgen.draw.outline_view import standing_on_tube
+from chartgen.draw.panel_view import motifs_joined
 from chartgen.draw.sheet import LINE_SPACING, wrapped
 from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
@@ -22,13 +27,17 @@ from chartgen.draw.shapes import Box, bounds, moved
 from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
+from chartgen.measure.borders import depth_name, edged
 from chartgen.measure.in_one import rows_of
-from chartgen.measure.measures import Figure, InOne, Joined, Measures, Outline, PieceMeasures, Revolution
+from chartgen.measure.items import item_of
+from chartgen.measure.measures import Figure, InOne, Joined, Measures, OnTube, Outline, Panel, PieceMeasures, Revolution
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
+from chartgen.sizing.chosen import bodies
 from chartgen.sizing.report import marks
 from chartgen.stitches import registry
-from chartgen.wording.drawn import decimal, dimension, named, said, sizes_said, terms_said, told, warned
+from chartgen.units import cm_text, inch_text
+from chartgen.wording.drawn import decimal, dimension, length, named, said, sizes_said, terms_said, told, warned
 
 A4 = (210.0, 297.0)
 MARGIN = 12.0
@@ -40,7 +49,10 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
 )
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
 NO_SCALE = "none"
-_IN_ONE = "worked in one from the neck, laid flat"
+_AS = {
+    InOne: "worked in one from the neck, laid flat", Panel: "motifs joined as they are worked",
+    OnTube: "worked in rounds to the armholes, laid flat; front",
+}
 
 
 @dataclass(frozen=True)
@@ -117,7 +129,7 @@ def _description(document: Document, sizes: Sizes) -> str:
 
 @dataclass(frozen=True)
 class _Shape:
-    """A figure to be drawn: where it is found, and what is written over it."""
+    """A figure to be drawn: where it is found, and what is written over it; `flat`: only this part, from above."""
 
     piece: int
     index: int
@@ -125,24 +137,65 @@ class _Shape:
     caption: str
     under: str
     of: PieceMeasures
-    in_one: InOne | None = None
+    flat: int | None = None
+    together: InOne | OnTube | Panel | None = None
 
 
 def _shapes(sizes: Sizes) -> list[_Shape]:
     """Figures that counts establish, edgings aside, in the order made; a garment in one is one shape."""
     return [
-        _Shape(p, k, figure, _caption(piece, figure), _under(figure), piece)
-        if made is None else _Shape(p, k, figure, piece.name, _IN_ONE, piece, made)
+        shape
         for p, piece in enumerate(sizes.measures[sizes.drawn].pieces)
         for k, figure in enumerate(piece.figures)
-        for made in (_in_one(piece, k),)
-        if _can_be_drawn(figure) and not figure.edging and (made is None or k == made.yoke)
+        for made in (_together(piece, k),)
+        if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
+        for shape in (
+            (_Shape(p, k, figure, piece.name, _AS[type(made)], piece, together=made),) if made is not None
+            else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure),
+                  *_sewn(p, k, piece, figure))
+        )
     ]
 
 
-def _in_one(piece: PieceMeasures, figure: int) -> InOne | None:
-    """The garment in one that a figure is part of."""
-    return piece.in_one if piece.in_one is not None and figure in piece.in_one.figures else None
+def _from_above(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Shape]:
+    """The crown or the base of a body, which its side does not show."""
+    if isinstance(figure, Revolution) and figure.form == "body" and len(figure.parts) > 1 and not figure.closed:
+        first = figure.rounds[0].part
+        if has_flat_part(figure, first):
+            yield _Shape(p, k, figure, f"{piece.name}: {piece.parts[first].name}", "from above, laid flat", piece, first)
+
+
+def _drawn_around(figure: Figure) -> bool:
+    """An edging in rounds is drawn around what it edges; one in rows is a strip of its own."""
+    return figure.edging and isinstance(figure, Revolution)
+
+
+def _sewn(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Shape]:
+    """The panel that a motif is sewn into, beside the motif."""
+    if piece.panel is not None and piece.panel.sewn and piece.panel.cells[0][0] == k:
+        across, up = (max(cell[axis] for cell in piece.panel.cells) + 1 for axis in (1, 2))
+        said = f"{len(piece.panel.cells)} joined, {across} across and {up} up"
+        yield _Shape(p, k, figure, f"{piece.name}: panel", said, piece, together=piece.panel)
+
+
+def _together(piece: PieceMeasures, figure: int) -> InOne | OnTube | Panel | None:
+    """The garment in one or the panel that a figure is part of."""
+    if piece.in_one is not None and figure in piece.in_one.figures:
+        return piece.in_one
+    if piece.on_tube is not None and figure in (piece.on_tube.tube, piece.on_tube.front):
+        return piece.on_tube if _lies_flat(piece) else None
+    return piece.panel if piece.panel is not None and not piece.panel.sewn and figure in (k for k, _, _ in piece.panel.cells) else None
+
+
+def _first(made: InOne | OnTube | Panel) -> int:
+    if isinstance(made, OnTube):
+        return made.tube
+    return made.yoke if isinstance(made, InOne) else min(k for k, _, _ in made.cells)
+
+
+def _lies_flat(piece: PieceMeasures) -> bool:
+    """Whether both were measured as one."""
+    return any(d.name == "armhole depth" for d in piece.dimensions)
 
 
 def _can_be_drawn(figure: Figure) -> bool:
@@ -160,7 +213,7 @@ def _caption(piece: PieceMeasures, figure: Figure) -> str:
 def _under(figure: Figure) -> str:
     """What the view is, and the verdict on lying flat."""
     if isinstance(figure, Outline):
-        return said("worked in rows")
+        return said("edging, worked along row ends" if figure.edging else "worked in rows")
     if figure.form == "body":
         return said("worked in rounds, side view")
     ratio = figure.rounds[-1].flat_ratio
@@ -172,7 +225,7 @@ def _under(figure: Figure) -> str:
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
     """The pieces at the largest scale at which they fit the room; at the smallest, as they come."""
     sheet = None
-    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(shape.in_one for shape in shapes)
+    crowded = sum(is_shaped(shape.figure) for shape in shapes) > 1 or any(isinstance(shape.together, (InOne, OnTube)) for shape in shapes)
     for factor, label in SCALES if shapes else ((Fraction(1), NO_SCALE),):
         letters = Letters() if sizes.many or crowded else None
         views = [_view(sizes, letters, 10 * float(factor), shape) for shape in shapes]
@@ -186,10 +239,29 @@ def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float,
 
 def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) -> View:
     wording = Wording(sizes, letters, scale, shape.piece, shape.index)
-    if shape.in_one is not None:
-        return _captioned(shape, garment_in_one(YokeView(wording, shape.in_one, shape.of.figures)))
+    if shape.flat is not None and isinstance(shape.figure, Revolution):
+        return _captioned(shape, flat_part(wording, shape.figure, shape.flat))
+    if isinstance(shape.together, InOne):
+        return _captioned(shape, garment_in_one(YokeView(wording, shape.together, shape.of.figures)))
+    if isinstance(shape.together, OnTube):
+        tube, front = shape.of.figures[shape.together.tube], shape.of.figures[shape.together.front]
+        assert isinstance(tube, Revolution) and isinstance(front, Outline), "a piece in rows on a tube"
+        return _captioned(shape, standing_on_tube(wording, tube, front))
+    if isinstance(shape.together, Panel):
+        return _captioned(shape, motifs_joined(wording, shape.together, shape.of.figures))
     first = wording.part_name(shape.figure.parts[0])
-    return _captioned(shape, view_of(wording, shape.figure, first))
+    around = [f for f in shape.of.figures if edged(shape.of.figures, f) is shape.figure]
+    border = scale * float(sum((r.height_cm for f in around for r in rows_of(f)), Fraction(0)))
+    said = [wording.of_piece(depth_name(wording.part_name(f.parts[0]))) for f in around]
+    return _captioned(shape, _with_said(view_of(wording, shape.figure, first, border), [w for w in said if w]))
+
+
+def _with_said(items: list[Item], said: Sequence[Words]) -> list[Item]:
+    """The view with what is said of its border under it, at the left."""
+    for words in said:
+        left, _, _, bottom = bounds(items)
+        items = [*items, words.group(words.block(left, bottom + words.height() / 2 + 2.0, "start"))]
+    return items
 
 
 def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
@@ -202,7 +274,8 @@ def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
     )
     half = max(text_width(shape.caption, CAPTION + 0.4, True), text_width(shape.under, NOTE)) / 2
     box: Box = (min(left, middle - half), top - 13, max(right, middle + half), bottom)
-    name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption)
+    name = slug(f"{shape.caption}-{shape.index}" if shape.index else shape.caption) + ("-from-above" if shape.flat is not None else "")
+    name += "-panel" if isinstance(shape.together, Panel) and shape.together.sewn else ""
     group = Group((*items, *labels), id=f"piece-{name}", classes="piece", title=shape.caption)
     return View((group,), box)
 
@@ -299,7 +372,7 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     notes = [
         f"{scale_said}{size}. {measured}",
         said("1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length."),
-        _around_said(drawn) + said("The thick open arrow shows the direction of work."),
+        _around_said(drawn) + _order_said(drawn),
     ]
     return _to_fit(document) + marks(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
 
@@ -310,9 +383,30 @@ def _only_size(sizes: Sizes) -> str | None:
 
 
 def _to_fit(document: Document) -> list[str]:
-    """Whom it is made for, apart from what it measures."""
-    rows = [str(row) for row in document.fits.rows] if document.fits else []
-    return [said("To fit: {rows}; what it measures is on the drawing.", rows=sizes_said(rows))] if rows else []
+    """Whom it is made for, apart from what it measures; of a hat, the heads."""
+    if document.fits is None:
+        return []
+    rows = [str(row) for row in document.fits.rows]
+    fitted = [said("To fit: {rows}; what it measures is on the drawing.", rows=sizes_said(rows))] if rows else []
+    return fitted + _heads(document)
+
+
+def _heads(document: Document) -> list[str]:
+    """Around the heads that a hat fits, in every size."""
+    cells = [body.cell("head") for body in bodies(document)[0]] if item_of(document) == "hat" else []
+    lengths = [cell.cm for cell in cells if cell is not None]
+    if not cells or len(lengths) < len(cells):
+        return []
+    cm, inches = ([text(one) for one in lengths] for text in (cm_text, inch_text))
+    return [said("Fits heads of {around} around; the hat stretches to them.", around=", ".join(length(cm, inches)))]
+
+
+def _order_said(measures: Measures) -> str:
+    """How the order and the way of work are shown."""
+    panels = [piece for piece in measures.pieces if piece.panel is not None and not piece.panel.sewn]
+    if len(panels) == len(measures.pieces) == 1:
+        return said("The numbers show the order in which the motifs are worked.")
+    return said("The thick open arrow shows the direction of work.")
 
 
 def _around_said(measures: Measures) -> str:
@@ -325,7 +419,7 @@ def _joined(measures: Measures) -> list[str]:
     """Which edges are joined, by the letters they carry."""
     every = [
         said("{letter}: {one} to {other}", letter=chr(ord("a") + k % 26), one=_edges(j, True), other=_edges(j, False))
-        for k, j in enumerate(measures.joined)
+        for k, j in enumerate(measures.joined) if j.one != j.other
     ]
     return [said("Heavy edges are joined, a letter to the same letter. {edges}.", edges="; ".join(every))] if every else []
 
@@ -343,7 +437,9 @@ def _unseen(measures: Measures) -> list[str]:
     for piece in measures.pieces:
         for figure in piece.figures:
             name = _caption(piece, figure)
-            if figure.edging:
+            if _drawn_around(figure) and edged(piece.figures, figure) is not None:
+                every.append(said("{name}: the edging is drawn dashed around the piece and measured apart.", name=name))
+            elif figure.edging and isinstance(figure, Revolution):
                 deep = float(sum(r.height_cm for r in rows_of(figure)))
                 every.append(said("{name}: an edging, {cm} cm deep, not drawn.", name=name, cm=decimal(f"{deep:.1f}")))
             elif not _can_be_drawn(figure):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from math import cos, hypot, pi, radians, sin
+from math import atan2, cos, hypot, pi, radians, sin
 
 from chartgen.draw.dimension_lines import INK, OUTLINE, without_jogs
 from chartgen.draw.drawing import Anchor, Group, Item, Label, Path, Point, line, number
@@ -46,6 +46,19 @@ def straightened(points: Sequence[Point], step: float) -> list[Point]:
     ring = [*points[first:], *points[: first + 1]]
     far = max(range(len(ring)), key=lambda k: hypot(ring[k][0] - ring[0][0], ring[k][1] - ring[0][1]))
     return without_jogs(ring[: far + 1], step)[:-1] + without_jogs(ring[far:], step)[:-1]
+
+
+def widened(points: Sequence[Point], distance: float) -> list[Point]:
+    """A closed outline moved out by `distance` on every side, its corners kept sharp."""
+    area = sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in zip(points, [*points[1:], points[0]], strict=True))
+    out = distance if area > 0 else -distance
+    made = []
+    for before, (x, y), after in zip([points[-1], *points[:-1]], points, [*points[1:], points[0]], strict=True):
+        a, b = atan2(y - before[1], x - before[0]), atan2(after[1] - y, after[0] - x)
+        turn = (b - a + pi) % (2 * pi) - pi
+        reach = out / max(cos(turn / 2), 0.5)
+        made.append((x + sin(a + turn / 2) * reach, y - cos(a + turn / 2) * reach))
+    return made
 
 
 def bounds(items: Sequence[Item]) -> Box:

@@ -29,10 +29,14 @@ class View:
     box: Box
 
 
-def view_of(wording: Wording, figure: Figure, first_part: str) -> list[Item]:
-    """The figure as it is best seen, with its dimension lines, around an origin of its own."""
+def view_of(wording: Wording, figure: Figure, first_part: str, border: float = 0.0) -> list[Item]:
+    """The figure as it is best seen, with its dimension lines, around an origin of its own.
+
+    Args:
+        border: how deep an edging around an outline is, in mm on paper.
+    """
     if isinstance(figure, Outline):
-        return outline(OutlineView(wording, figure))
+        return outline(OutlineView(wording, figure, border))
     if figure.form == "flat":
         return disc(wording, figure)
     return body(BodyView.of(wording, figure, -1 if starts_below(figure, first_part) else 1))

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from math import atan2, cos, sin
 
-from chartgen.draw.dimension_lines import INK, OUTLINE, ROOM, THIN, Words, around, around_inside, upright_inside, work_arrow
+from chartgen.draw.dimension_lines import INK, OUTLINE, ROOM, THIN, Words, around, around_inside, upright_inside, without_jogs, work_arrow
 from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
-from chartgen.draw.garment_view import EDGED
+from chartgen.draw.garment_view import EDGED, SMOOTH
 from chartgen.draw.shapes import bounds, shape, turned
 from chartgen.draw.size_values import Wording
 from chartgen.measure.in_one import around_cm, rows_of
@@ -22,6 +22,7 @@ from chartgen.measure.measures import Figure, InOne, Round
 _STEEPEST, _FLATTEST = 0.35, 1.25
 """Radians from upright between which a sleeve is drawn, so that it stays clear of body and neck."""
 _BESIDE = 3.4               # mm from a slanting line to the middle of its letter
+_UNDER_CHEST = 11.0         # mm under the armholes that the arrow around the chest and its letter take
 _OFF = 6.0                  # mm from an edge to a curved arrow
 
 
@@ -40,8 +41,14 @@ class YokeView:
         return self.mm(sum(float(r.height_cm) for r in rows_of(self.figures[figure])))
 
     def halves(self, figure: int) -> list[Point]:
-        """(half of the width laid flat, length so far) after each row, from the first row's own width."""
-        rows, made, along = rows_of(self.figures[figure]), [], 0.0
+        """(half of the width laid flat, length so far) after each row, from the first row's own width; jogs of
+        less than a stitch are one slope."""
+        rows = rows_of(self.figures[figure])
+        stitch = self.mm(float(around_cm(rows[0])) / max(rows[0].sts, 1))
+        return without_jogs(self._every_half(figure), SMOOTH * stitch)
+
+    def _every_half(self, figure: int) -> list[Point]:
+        rows, made, along = rows_of(self.figures[figure]), list[Point](), 0.0
         made.append((self.mm(float(around_cm(rows[0])) / 4), 0.0))
         for row in rows:
             along += self.mm(float(row.height_cm))
@@ -50,7 +57,7 @@ class YokeView:
 
     def width_at(self, figure: int, end: float) -> float:
         """Half of its width laid flat where `end` mm of it are still to come."""
-        halves = self.halves(figure)
+        halves = self._every_half(figure)
         return min(halves, key=lambda p: abs(halves[-1][1] - end - p[1]))[0]
 
     @property
@@ -148,16 +155,22 @@ def _middle(view: YokeView) -> list[Item]:
     for (top, bottom), name in zip(((levels[0], levels[1]), (levels[1], levels[2])), ("yoke depth", "body from underarm"), strict=True):
         if words := view.words(name):
             made.append(upright_inside(top, bottom, x, words))
-    reach = min(0.25 * view.high(view.made.body), 10.0)
-    low = levels[2] - 2.6 * reach
-    return [*made, work_arrow((0.35 * view.underarm[0], low), (0.35 * view.underarm[0], low + 2 * reach))]
+    band = _band(view, view.made.body)
+    top, bottom = levels[1] + _UNDER_CHEST, levels[2] - (band[0] if band else 0.0) - 2.0
+    x = 0.35 * view.underarm[0]
+    return [*made, work_arrow((x, max(top, bottom - 20.0)), (x, bottom))] if bottom - top >= 3.0 else made
 
 
 def _chest(view: YokeView) -> list[Item]:
     words = view.words("chest around")
     x, y = view.underarm
     made = [around_inside((-x, y), (x, y), 1, words)] if words else []
-    return [_words_at(group, (0.35 * x, bounds(_labels(group))[3] - ROOM)) for group in made]
+    placed = [_words_at(group, (0.35 * x, bounds(_labels(group))[3] - ROOM)) for group in made]
+    more = view.words("chest around with band") if placed else None     # fronts closed: said beside it
+    if more is None:
+        return list(placed)
+    _, top, right, bottom = bounds(_labels(placed[0]))
+    return [*placed, more.group(more.block(right + 3 * ROOM, (top + bottom) / 2, "start"))]
 
 
 def _words_at(group: Group, middle: Point) -> Group:

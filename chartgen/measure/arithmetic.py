@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import groupby
 
 from chartgen.measure.measures import Joined, Kept, Measures, PieceMeasures, Revolution, Round
 
@@ -31,13 +32,20 @@ def _piece(piece: PieceMeasures) -> Iterator[str]:
             yield f"{piece.name} / {part.name}: {dimension.name}: {dimension.how}"
     for figure in piece.figures:
         if isinstance(figure, Revolution):
-            yield from (f"{piece.name}: {_lies(r)}" for r in figure.rounds)
+            yield from (f"{piece.name}: {line}" for line in _rounds(figure))
 
 
-def _lies(r: Round) -> str:
-    """One round: its perimeter against what would lie flat."""
+def _rounds(figure: Revolution) -> Iterator[str]:
+    """A line for each round of a disc, and one for each run of rounds of a body that are alike."""
+    for _, alike in groupby(figure.rounds, key=lambda r: (r.part, r.how, r.verdict) if r.flat_ratio is None else r.row):
+        rounds = list(alike)
+        yield _lies(rounds[0], "" if len(rounds) == 1 else rounds[-1].number)
+
+
+def _lies(r: Round, to: str = "") -> str:
+    """One round, or several alike: the perimeter against what would lie flat."""
     if r.flat_ratio is None:
-        return f"round {r.number}: {r.how}; {r.verdict}"
+        return f"round{'s' if to else ''} {r.number}{f'-{to}' if to else ''}: {r.how}; {r.verdict}"
     flat = float(r.perimeter_cm) / r.flat_ratio
     return (f"round {r.number}: {r.how}; {flat:.2f} cm ({r.flat_count} sts) would lie flat; "
             f"{r.flat_ratio:.2f}, {r.verdict}")

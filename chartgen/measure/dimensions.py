@@ -15,7 +15,6 @@ from chartgen.measure.widths import heights_how
 Unknown = tuple[str, str]
 LACE = "its chains span more than they skip, so counts do not tell its width"
 _DRAWN_IN = 0.98
-_NECK = 0.4             # share of its widest round under which an end is a tip and no opening (our choice)
 _STANDING = ("cups", "tube", "closes in")
 _LACE_ROWS = "rows of chain loops have no row gauge; give a gauge of the stitch pattern"
 
@@ -70,7 +69,7 @@ def of_revolution(figure: Revolution, part: int | None = None) -> tuple[list[Dim
         unknown.append(("circumference", LACE))
     if widest is not None:
         made.append(_around("widest circumference", widest))
-        made += _narrowest(rounds, widest)
+        made += _narrowest(rounds, widest) if not figure.closed else ()
     if not all(r.established for r in upto):
         blocked = list(_blocked_diameter(figure, rounds[-1])) if rounds[-1] is figure.rounds[-1] else []
         lacking = ("depth", "height") if blocked else ("depth", "height", "diameter", "width")
@@ -85,7 +84,7 @@ def _narrowest(rounds: Sequence[Round], widest: Round) -> Iterator[Dimension]:
     """Around where a body is narrowest after its widest round, as at an ankle; not where it closes."""
     after = [r for r in rounds[rounds.index(widest):] if r.established]
     least = min(reversed(after), key=lambda r: r.perimeter_cm)
-    if least.perimeter_cm < widest.perimeter_cm and rounds[-1].perimeter_cm >= _NECK * widest.perimeter_cm:
+    if least.perimeter_cm < widest.perimeter_cm:
         yield _around("narrowest circumference", least)
 
 

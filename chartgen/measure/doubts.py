@@ -35,7 +35,8 @@ def yarn_classes() -> dict[str, dict[str, Any]]:
 
 def gauge_doubts(document: Document) -> Iterator[Problem]:
     """Small swatches, and yarn, hook and gauge that do not belong together."""
-    for gauge in document.gauge:
+    of_parts = (gauge for piece in document.pieces for part in piece.parts for gauge in part.gauge)
+    for gauge in (*document.gauge, *of_parts):
         yield from _small_swatch(document, gauge)
     yield from _odd_company(document)
 

@@ -17,10 +17,11 @@ from chartgen.measure.ground import (
     places_of,
 )
 from chartgen.measure.in_one import divided, rows_of, sleeves_left
-from chartgen.measure.measures import Figure, InOne, Outline
+from chartgen.measure.measures import Figure, InOne, OnTube, Outline
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
 from chartgen.measure.sideways import as_round, goes_on_along, upright
+from chartgen.measure.tubes import on_tube
 from chartgen.measure.widths import RowSize, as_below, hung, row_size
 
 _BRANCH = 0.4
@@ -82,10 +83,14 @@ class _Gathering:
     def _rows_only(figure: _Rounds | RowsSoFar) -> RowsSoFar | None:
         return figure if isinstance(figure, RowsSoFar) else None
 
-    def finish(self) -> tuple[tuple[Figure, ...], InOne | None]:
+    def finish(self) -> tuple[tuple[Figure, ...], InOne | None, OnTube | None]:
         made = [self._measured(f) for f in self.open]
         in_one = self._in_one(made)
-        return tuple(made if in_one else self._with_strips(made)), in_one
+        if in_one is not None:
+            return tuple(made), in_one, None
+        whole = self._with_strips(made)
+        bases = [base.index if base is not None else None for _, base in self.begun]
+        return tuple(whole), None, on_tube(whole, bases) if len(whole) == len(made) else None
 
     def _measured(self, f: _Rounds | RowsSoFar) -> Figure:
         return measure_rounds(self.fabric, self.piece, f.rounds, f.base, self.rests) if isinstance(f, _Rounds) else f.finish()
@@ -124,9 +129,9 @@ class _Gathering:
 
 def figures(
     fabric: Fabric, piece: int, books: Sequence[GaugeBook], rests: bool
-) -> tuple[tuple[Figure, ...], InOne | None]:
-    """The figures of a piece, in the order made, and which of them are one garment. Rows no gauge
-    reaches are left out.
+) -> tuple[tuple[Figure, ...], InOne | None, OnTube | None]:
+    """The figures of a piece, in the order made, and which of them are one garment or a tube that goes
+    on in rows. Rows no gauge reaches are left out.
 
     Args:
         books: the gauges of each part.  rests: as in `revolve`.

@@ -38,7 +38,7 @@ def of_garment(figure: Outline, piece: str) -> list[Dimension]:
     if shape.step is None and len(shape.arms) < 2:
         return []
     words = words_for(piece)
-    return [_called(d, words) for d in (*_at_step(figure, shape), *_at_split(figure, shape))]
+    return [_called(d, words) for d in (*_at_step(figure, shape), *at_split(figure, shape))]
 
 
 def _called(d: Dimension, words: dict[str, str]) -> Dimension:
@@ -84,7 +84,8 @@ def _longest(shape: Shape) -> tuple[Swath, ...]:
     return max(shape.arms, key=lambda arm: arm[-1].ceiling_cm, default=())
 
 
-def _at_split(figure: Outline, shape: Shape) -> Iterator[Dimension]:
+def at_split(figure: Outline, shape: Shape) -> Iterator[Dimension]:
+    """Shoulders and neck of an outline that splits in two; none of another."""
     if len(shape.arms) != 2:
         return
     left, right = (arm[-1] for arm in shape.arms)

@@ -116,7 +116,7 @@ class GaugeBook:
 
     def pattern(self) -> Gauge | None:
         """The gauge of the stitch pattern as a whole, counted in stitches."""
-        return next((g for name, g in self.patterns if name not in self.own), None)
+        return next((g for name, g in self.patterns if name not in self.own and not g.repeats), None)
 
     def by_rows(self, kind: StitchKind, gauge: Gauge) -> Size:
         """A stitch by a gauge that tells only the height of its rows, as a motif's size does."""

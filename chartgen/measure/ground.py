@@ -60,9 +60,9 @@ def base_of(fabric: Fabric, row: Row) -> int | None:
 
 
 def is_edging(fabric: Fabric, row: Row) -> bool:
-    """Worked for the most part along row ends."""
+    """Worked for the most part along row ends; or a round that comes to row ends on its way, as a border does."""
     kinds = [place.kind for index in row.stitches for place in fabric.stitches[index].feet]
-    return 2 * kinds.count("end") > len(kinds)
+    return 2 * kinds.count("end") > len(kinds) or (row.form == "round" and "end" in kinds)
 
 
 def places_of(fabric: Fabric, row: Row) -> list[Place]:
@@ -177,6 +177,22 @@ def corners(fabric: Fabric, row: Row, spaces: Sequence[tuple[int, int]]) -> int:
     longest = max((chains for chains, _ in spaces), default=0)
     spaced = sum(1 for chains, _ in spaces if chains == longest) if longest >= 2 else 0
     return next((k for k in (spaced, stacked) if 3 <= k <= _MOST_CORNERS), 0)
+
+
+def corner_spots(fabric: Fabric, row: Row) -> list[int]:
+    """Positions on a round's line of its corners: its longest chain spaces or, without any of two
+    chains or more, the middles of its largest heaps. At least one."""
+    line = line_of(fabric, row)
+    runs = [(before, chains) for before, chains, _ in _runs(line, True)]
+    longest = max((chains for _, chains in runs), default=0)
+    if longest >= 2:
+        at = {s.index: k for k, s in enumerate(line)}
+        return [at[before.index] + 1 + longest // 2 for before, chains in runs if chains == longest]
+    heaps = _heaps(line)
+    heaps.update(_begun_in(fabric, line))
+    most = max(heaps.values(), default=0)
+    middles = [[k for k, s in enumerate(line) if s.feet[:1] == (place,)] for place, n in heaps.items() if n == most]
+    return [sum(spots) // len(spots) for spots in middles if spots] or [0]
 
 
 def _begun_in(fabric: Fabric, line: Sequence[Stitch]) -> list[Place]:

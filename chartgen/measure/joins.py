@@ -53,11 +53,20 @@ def _found(name: EdgeName, pieces: Sequence[PieceMeasures]) -> _Found | None:
     if name.edge in ("last round", "opening"):
         last = [f.rounds[-1] for f in piece.figures if isinstance(f, Revolution) and not f.edging]
         return _Found(float(last[0].perimeter_cm), f"{name}: {last[0].how}") if last else None
+    if name.edge == "side" and (sides := _of_polygon(piece)):
+        return sides
     lengths = [e.cm for e in edges_of(piece).get(name.edge, [])]
     if not lengths:
         return None
     longest = max(lengths)      # left and right; where they differ the longer has to be met
     return _Found(longest, f"{name}: {longest:.2f} cm")
+
+
+def _of_polygon(piece: PieceMeasures) -> _Found | None:
+    """One side of a motif that lies flat with corners."""
+    side = next((d for d in piece.dimensions if d.name == "side"), None)
+    flat = any(isinstance(f, Revolution) and f.corners for f in piece.figures)
+    return _Found(float(side.cm), f"{piece.name} side: {side.how}") if side is not None and flat else None
 
 
 def _compared(join: Join, one: Sequence[_Found], other: Sequence[_Found]) -> Joined:

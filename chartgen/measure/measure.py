@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from chartgen.fabric.fabric import Fabric
+from chartgen.measure.borders import of_edgings
 from chartgen.measure.branches import of_branches
 from chartgen.measure.dimensions import Unknown, of_figure
 from chartgen.measure.figures import figures
@@ -23,7 +24,9 @@ from chartgen.measure.measures import (
     PieceMeasures,
     Revolution,
 )
+from chartgen.measure.panels import of_panel, panel_of, sewn
 from chartgen.measure.promises import keep, of_size
+from chartgen.measure.tubes import of_tube
 from chartgen.problems import Problem
 from chartgen.read.document import Document
 
@@ -44,7 +47,7 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
         for p, piece in enumerate(document.pieces)
     ]
     pieces = tuple(
-        _called(item_of(document), _piece(fabric, p, books[p], _rests(document, size_index))) for p in range(len(fabric.pieces)) if any(books[p])
+        _called(item_of(document), _piece(fabric, p, books[p], _rests(document, size_index), _grid(document, p))) for p in range(len(fabric.pieces)) if any(books[p])
     )
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]
@@ -64,19 +67,42 @@ def _rests(document: Document, size: int) -> bool:
     return wearers[size if len(wearers) > 1 else 0] == "home"
 
 
-def _piece(fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool) -> PieceMeasures:
-    shapes, in_one = figures(fabric, index, books, rests)
+def _piece(
+    fabric: Fabric, index: int, books: Sequence[GaugeBook], rests: bool, grid: tuple[int, int] | None
+) -> PieceMeasures:
+    shapes, in_one, tube = figures(fabric, index, books, rests)
     info = fabric.pieces[index]
     parts = tuple(
         PartMeasures(part.name, q, *_gathered([f for f in shapes if q in f.parts], info.name, q))
         for q, part in enumerate(info.parts)
     )
-    apart = [f for k, f in enumerate(shapes) if in_one is None or k not in in_one.figures]
+    apart = [f for k, f in enumerate(shapes) if not f.edging and (in_one is None or k not in in_one.figures)]
+    names = [part.name for part in info.parts]
     dimensions, unknown = _gathered(apart, info.name)
-    dimensions += tuple(of_branches(apart, [part.name for part in info.parts]))
+    dimensions += tuple(of_branches(apart, names))
+    dimensions += tuple(of_edgings(shapes, names, dimensions))
     if in_one is not None:
         dimensions = (*of_in_one(in_one, shapes), *dimensions)
-    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one)
+    if tube is not None:
+        dimensions = _first_of((*of_tube(tube, shapes), *dimensions))
+    panel = panel_of(fabric, shapes) or (sewn(*grid, shapes) if grid else None)
+    if panel is not None:
+        dimensions = (*of_panel(panel, shapes), *dimensions)
+    return PieceMeasures(info.name, index, shapes, dimensions, parts, unknown, in_one, panel, tube)
+
+
+def _first_of(dimensions: Iterable[Dimension]) -> tuple[Dimension, ...]:
+    """Of dimensions with one name the first."""
+    made: dict[str, Dimension] = {}
+    for dimension in dimensions:
+        made.setdefault(dimension.name, dimension)
+    return tuple(made.values())
+
+
+def _grid(document: Document, piece: int) -> tuple[int, int] | None:
+    """How many of a piece are joined across and up, where the spec says so."""
+    name = document.pieces[piece].name.value
+    return next((j.panel for j in document.joins if j.panel and j.one[0].piece == j.other[0].piece == name), None)
 
 
 def _called(item: str, piece: PieceMeasures) -> PieceMeasures:

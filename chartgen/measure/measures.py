@@ -209,6 +209,27 @@ class InOne:
 
 
 @dataclass(frozen=True, slots=True)
+class Panel:
+    """Motifs joined as they are worked, or one motif sewn together many times.
+
+    Attributes:
+        cells: (position of the figure in the piece, column from the left, row from below).
+        sewn: the same motif in every cell.
+    """
+
+    cells: tuple[tuple[int, int, int], ...]
+    sewn: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class OnTube:
+    """A tube and the first piece in rows that stands on it: positions of their figures in the piece."""
+
+    tube: int
+    front: int
+
+
+@dataclass(frozen=True, slots=True)
 class PartMeasures:
     name: str
     index: int
@@ -222,6 +243,8 @@ class PieceMeasures:
 
     Attributes:
         in_one: which of its figures make one garment; None where none do.
+        panel: which of its figures are motifs of a panel; None where none are.
+        on_tube: a tube among its figures that goes on in rows; None where none does.
     """
 
     name: str
@@ -231,6 +254,8 @@ class PieceMeasures:
     parts: tuple[PartMeasures, ...]
     unknown: tuple[tuple[str, str], ...] = ()
     in_one: InOne | None = None
+    panel: Panel | None = None
+    on_tube: OnTube | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ with fewer stitches is smaller alike in length and width.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from fractions import Fraction
 from math import cos, hypot, pi, sin
@@ -27,15 +27,19 @@ _TOE = 0.7
 """How far the decreases of a round point one way, from 0 all around to 1 in one place (our choice)."""
 
 
-def of_oval(fabric: Fabric, piece: int, rounds: Sequence[SizedRound], along: float) -> Revolution | None:
-    """Rounds about a chain of `along` cm: a mat, or a base with what stands on it; None where no base lies flat."""
-    from chartgen.measure.rounds import measure_rounds
+def of_oval(
+    fabric: Fabric, rounds: Sequence[SizedRound], along: float, as_disc: Callable[[Sequence[SizedRound]], Revolution]
+) -> Revolution | None:
+    """Rounds about a chain of `along` cm: a mat, or a base with what stands on it; None where no base lies flat.
 
+    Args:
+        as_disc: measures rounds that start in the middle, as those are without their two sides.
+    """
     ends = [_without_sides(r, along) for r in rounds]
     flat = _base_rounds(rounds, along)
     if not flat or min(r.size.width for r in ends[:flat]) <= 0:
         return None
-    disc = measure_rounds(fabric, piece, ends[:flat], None, True)
+    disc = as_disc(ends[:flat])
     base = tuple(_with_sides(m, r, along) for m, r in zip(disc.rounds, rounds, strict=False))
     if flat == len(rounds):
         return replace(disc, rounds=base, form="flat", verdict=base[-1].verdict, spine_cm=along)

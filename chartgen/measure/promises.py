@@ -34,7 +34,7 @@ WORDS: dict[str, str] = {
     "width laid flat": "width laid flat",
     "lower edge": "lower edge",
     "upper edge": "upper edge",
-    **{name: name for name in (*keys.GARMENT, *keys.IN_ONE, *keys.HAND, *keys.FOOT, *keys.HEAD)},
+    **{name: name for name in (*keys.GARMENT, *keys.IN_ONE, *keys.HAND, *keys.FOOT, *keys.HEAD, *keys.PANEL)},
 }
 _INSTEAD = {"height": ("length",), "length": ("depth",), "depth": ("length",)}
 """Where a piece has no such dimension, the one that is meant."""

@@ -98,7 +98,7 @@ def measure_rounds(
 ) -> Revolution:
     """The figure that rounds make which go on from each other; `rests` as in `revolve`."""
     along = spine(fabric, rounds, base)
-    if along and (oval := of_oval(fabric, piece, rounds, along)):
+    if along and (oval := of_oval(fabric, rounds, along, lambda ends: measure_rounds(fabric, piece, ends, None, True))):
         return oval
     k, first_corner = polygon(rounds)
     start = start_of(fabric, rounds, base, k)
@@ -121,7 +121,7 @@ def measure_rounds(
         verdict=measured[-1].verdict if disc == len(rounds) else "tube",
         established=not any(r.lace for r in rounds),
         edging=is_edging(fabric, rounds[0].row),
-        on=base.index if base is not None and base.form == "round" else None,
+        on=base.index if base is not None and (base.form == "round" or is_edging(fabric, rounds[0].row)) else None,
     )
 
 

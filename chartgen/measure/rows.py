@@ -42,6 +42,8 @@ class RowsSoFar:
         under = (below.direction, below.top) if below else (1, self._extent(base, sum(widths)))
         start = on is None
         placed = place_row(self.fabric, row, line, widths, self.ground, under, start)
+        if start and self.edging:       # it stands on row ends, which are no stitches to lie on
+            placed = replace(placed, bottom=placed.top)
         width, how = size.width, size.how
         if not size.by_pattern and is_patterned(self.fabric, row, base):
             placed, how = self._as_ground(row, base, widths, placed)

@@ -1,7 +1,8 @@
 """What the pieces become: the kind of item, and the edges that are joined.
 
 `Sleeve / cap: Front / armhole + Back / armhole ± 1 cm`: each side names one edge or
-several that are met by the other side; a tolerance may follow.
+several that are met by the other side; a tolerance may follow. Motifs joined into a panel:
+`Square / side: Square / side, 3 across and 4 up`.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from chartgen.read.nodes import Mapping, Node, Scalar
 from chartgen.read.reading import Reading
 
 _EXAMPLE = "Front / shoulder: Back / shoulder"
+_PANEL = re.compile(r"\s*,\s*(\d{1,3})\s*(?:across)?\s*(?:and|by|x|×)\s*(\d{1,3})\s*(?:up|down|high)?\s*$", re.IGNORECASE)
 _TOLERANCE = re.compile(r"\s*(?:±|\+/-)\s*")
 
 
@@ -32,12 +34,13 @@ def _joins(reading: Reading, mapping: Mapping, pieces: tuple[Piece, ...]) -> Ite
         text = reading.text(node, key.value)
         if text is None or not isinstance(node, Scalar):
             continue
-        said, *slack = _TOLERANCE.split(text.value, maxsplit=1)
+        panel = _PANEL.search(text.value)
+        said, *slack = _TOLERANCE.split(text.value[: panel.start()] if panel else text.value, maxsplit=1)
         allowed = _allowed(reading, node, slack[0]) if slack else None
         one = _edges(reading, key.value, key.span, names)
         other = _edges(reading, said, text.span, names)
         if one and other:
-            yield Join(one, other, allowed, key.span.to(text.span))
+            yield Join(one, other, allowed, key.span.to(text.span), (int(panel[1]), int(panel[2])) if panel else None)
 
 
 def _allowed(reading: Reading, node: Scalar, said: str) -> Fraction | None:

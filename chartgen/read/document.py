@@ -57,7 +57,8 @@ class Gauge:
         stitch: the key as written, in the pattern's terms ("dc", "shell pattern").
         stitches, rows: exact counts over `width_cm` and `height_cm`; None where not given.
         in_rounds: True or False where said, else None.  blocked: likewise.
-        said: the gauge as written, where it is given by repeats or by a motif's size.
+        said: the gauge as written, where it is given by repeats, by a motif's size or in inches.
+        repeats: `stitches` counts repeats of a stitch pattern.
     """
 
     stitch: Text
@@ -68,6 +69,7 @@ class Gauge:
     in_rounds: bool | None = None
     blocked: bool | None = None
     said: str = ""
+    repeats: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -230,12 +232,14 @@ class Join:
 
     Attributes:
         tolerance_cm: by how much their lengths may differ; None where not said.
+        panel: how many motifs across and up where a piece is joined to itself; None where not said.
     """
 
     one: tuple[EdgeName, ...]
     other: tuple[EdgeName, ...]
     tolerance_cm: Fraction | None
     span: Span
+    panel: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -36,9 +36,10 @@ IN_ONE = (
     "neck around", "yoke depth", "chest around", "chest around with band", "body from underarm", "hem around",
     "upper arm around", "sleeve from underarm", "cuff around",
 )
+PANEL = ("panel width", "panel length", "width with edging", "length with edging")
 SHAPED = ("widest circumference", "narrowest circumference", "width laid flat", "side", "lower edge", "upper edge")
 PLAIN = ("circumference", "diameter", "depth", "height", "width", "length")
-DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND, *FOOT, *HEAD)
+DIMENSIONS = (*PLAIN, *SHAPED, *GARMENT, *IN_ONE, *HAND, *FOOT, *HEAD, *PANEL)
 WEIGHTS = range(8)      # 0 lace to 7 jumbo: Craft Yarn Council, Standard Yarn Weight System
 
 # Keys under which words are free, so that a slash or two dots in them name no file.

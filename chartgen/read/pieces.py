@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from chartgen.problems import Span
-from chartgen.read import keys, values
+from chartgen.read import gauges as gauges_of
+from chartgen.read import keys
 from chartgen.read.document import Block, Gauge, OwnStitch, Part, Piece, Text
 from chartgen.read.nodes import Mapping, Node, Scalar, Sequence, block_of, lines_between
 from chartgen.read.reading import Reading
@@ -60,14 +61,14 @@ def own_stitches(reading: Reading, node: Node | None) -> tuple[OwnStitch, ...]:
 
 
 def gauges(reading: Reading, node: Node | None) -> tuple[Gauge, ...]:
-    mapping = reading.mapping(node, "gauge", f"dc: {values.GAUGE_FORM}")
+    mapping = reading.mapping(node, "gauge", f"dc: {gauges_of.GAUGE_FORM}")
     made: list[Gauge | None] = []
     for key, value in mapping.entries if mapping else ():
-        if isinstance(value, Scalar) and not value.value and values.is_remark(key.value):
+        if isinstance(value, Scalar) and not value.value and gauges_of.is_remark(key.value):
             reading.say("R124", f"a comma within `{{ }}` ends the gauge before `{key.value}`",
                         key.span, "write each gauge on a line of its own, without `{ }`")
         else:
-            made.append(values.gauge(reading, key, value))
+            made.append(gauges_of.gauge(reading, key, value))
     return tuple(gauge for gauge in made if gauge)
 
 

@@ -1,4 +1,4 @@
-"""Typed values out of words: per-size lists, lengths, gauges, colours, counts."""
+"""Typed values out of words: per-size lists, lengths, colours, counts."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from fractions import Fraction
 from chartgen.problems import Span
 from chartgen.read import keys
 from chartgen.read.colours import is_colour, near_colours
-from chartgen.read.document import Gauge, Text
+from chartgen.read.document import Text
 from chartgen.read.nodes import Node, Scalar, Sequence
 from chartgen.read.reading import Reading, quoted
 from chartgen.units import NUMBER_PATTERN, UNIT_NAMES, number, to_cm
 
-_NUMBER = rf"(?:{NUMBER_PATTERN})(?![\d./])"
+NUMBER = rf"(?:{NUMBER_PATTERN})(?![\d./])"
 _NUMBERS = re.compile(
-    rf"\s*(?P<first>{_NUMBER})\s*(?:[(\[](?P<others>[^()\[\]]*)(?P<close>[)\]])?)?"
+    rf"\s*(?P<first>{NUMBER})\s*(?:[(\[](?P<others>[^()\[\]]*)(?P<close>[)\]])?)?"
 )
 _PLUS_MINUS = re.compile(r"±|\+\s?/\s?[-−]|\+[-−]")
 _PER_SIZE_WORDS = re.compile(r"(?P<first>[^()]+)\((?P<others>[^()]*)\)\s*")
@@ -79,7 +79,7 @@ def _read_numbers(
 
 def _closed(found: re.Match[str]) -> str:
     """The list as it would be with its bracket closed, without what follows the numbers."""
-    numbers = re.match(rf"(?:{_NUMBER}|[\s,])*", found["others"])
+    numbers = re.match(rf"(?:{NUMBER}|[\s,])*", found["others"])
     return f"{found['first']} ({numbers[0].strip() if numbers else ''})"
 
 
@@ -169,131 +169,6 @@ def length_and_tolerance(
         return (value[0], None, value[1]) if value else None
     slack = length(reading, scalar, sides[1], at, f"the tolerance of `{key}`", zero=True)
     return (value[0], slack[0], value[1]) if value and slack else None
-
-
-_GAUGE = re.compile(
-    rf"""(?:(?P<sts>{_NUMBER})\s*(?:stitches|stitch|sts|st)\b\.?)?
-         \s*(?:(?:and|by|x|×|,|&|/)\s*)?
-         (?:(?P<rows>{_NUMBER})\s*(?:rows|row|rounds|round|rnds|rnd)\b\.?)?
-         \s*=\s*(?P<size>[^,]*?)\s*(?P<remarks>(?:,.*)?)""",
-    re.VERBOSE | re.IGNORECASE | re.DOTALL,
-)
-_BY = re.compile(r"\s+(?:by|x|×)\s+", re.IGNORECASE)
-GAUGE_FORM = "14 sts and 8 rows = 10 cm"
-_REMARKS: dict[str, tuple[str, bool]] = {
-    "in rounds": ("in_rounds", True), "in the round": ("in_rounds", True),
-    "in rows": ("in_rounds", False), "flat": ("in_rounds", False),
-    "blocked": ("blocked", True), "unblocked": ("blocked", False),
-    "not blocked": ("blocked", False),
-}
-
-
-def is_remark(words: str) -> bool:
-    """Whether `words` may follow a gauge: `in rounds`, `blocked`."""
-    return words.strip().lower() in _REMARKS
-
-
-def gauge(reading: Reading, stitch: Scalar, node: Node) -> Gauge | None:
-    """`dc: 14 sts and 8 rows = 10 cm, in rounds, blocked`."""
-    name = Text(stitch.value, stitch.span)
-    text = reading.text(node, stitch.value)
-    if text is None or not isinstance(node, Scalar):
-        return None
-    if by_repeats := _by_repeats(reading, name, node):
-        return by_repeats
-    found = _GAUGE.fullmatch(node.value.strip())
-    if not found or not (found["sts"] or found["rows"]):
-        reading.say("R215", f"the gauge of {name} is not understood", text.span,
-                    f"write it as `{name}: {GAUGE_FORM}`")
-        return None
-    stitches, rows = (number(found[g]) if found[g] else None for g in ("sts", "rows"))
-    if stitches == 0 or rows == 0:
-        reading.say("R210", f"the gauge of {name} counts 0", text.span,
-                    "count the stitches and rows of a swatch")
-        return None
-    size = _gauge_size(reading, node, found)
-    remarks = _gauge_remarks(reading, node, found["remarks"])
-    if size is None or remarks is None:
-        return None
-    return Gauge(name, stitches, rows, *size, **remarks)
-
-
-_REPEATS = re.compile(
-    rf"""(?P<count>{_NUMBER})\s*(?:stitches|stitch|sts|st|repeats|repeat|reps|rep|motifs|motif)\b\.?\s*
-         =\s*(?P<width>[^,=]*?)\s*(?:and|,|;)\s*
-         (?P<rows>{_NUMBER})\s*(?:rows|row|rounds|round|rnds|rnd)\b\.?\s*=\s*(?P<height>[^,=]*?)
-         \s*(?P<remarks>(?:,.*)?)""",
-    re.VERBOSE | re.IGNORECASE | re.DOTALL,
-)
-_MOTIF = re.compile(
-    r"""(?:rnds?|rounds?)\s*1\s*(?:-|–|to)\s*(?P<rows>[0-9]{1,3})\s*
-        =\s*(?P<width>[^,=]*?)\s*(?:across|in\ diameter|wide)\s*(?P<remarks>(?:,.*)?)""",
-    re.VERBOSE | re.IGNORECASE | re.DOTALL,
-)
-
-
-def _by_repeats(reading: Reading, name: Text, node: Scalar) -> Gauge | None:
-    """`2 repeats = 5 cm and 4 rows = 4 cm`, or a motif: `Rnds 1-3 = 7 cm across`.
-
-    A motif's rounds lie between its middle and its edge: half of what it measures across.
-    """
-    written = node.value.strip()
-    two, motif = _REPEATS.fullmatch(written), _MOTIF.fullmatch(written)
-    found = two or motif
-    if found is None:
-        return None
-    margin = len(node.value) - len(node.value.lstrip())
-    read = [
-        length(reading, node, found[side], margin + found.start(side), "the swatch")
-        for side in ("width", "height") if two or side == "width"
-    ]
-    remarks = _gauge_remarks(reading, node, found["remarks"])
-    rows = number(found["rows"])
-    if None in read or remarks is None or not rows:
-        return None
-    sides = [given[0][0] for given in read if given]
-    if two:
-        return Gauge(name, number(found["count"]), rows, sides[0], sides[1], **remarks, said=written)
-    return Gauge(name, None, rows, sides[0] / 2, sides[0] / 2, **remarks, said=written)
-
-
-def _gauge_size(
-    reading: Reading, node: Scalar, found: re.Match[str]
-) -> tuple[Fraction, Fraction] | None:
-    """Width and height in cm; one length serves both."""
-    margin = len(node.value) - len(node.value.lstrip())
-    at = margin + found.start("size")
-    sides = _BY.split(found["size"], maxsplit=1)
-    if len(sides) == 2 and not re.search(r"[^\d./\s-]", sides[0]):
-        unit = re.search(r"[^\d./\s½⅓⅔¼¾⅛⅜⅝⅞-]+$", sides[1])
-        sides[0] += f" {unit[0]}" if unit else ""       # `4 by 4 in`: one unit for both
-    read = [length(reading, node, side, at, "the swatch") for side in sides]
-    if None in read:
-        return None
-    lengths = [cm for cm, _ in read if len(cm) == 1]
-    if len(lengths) != len(read):
-        reading.say("R215", "a gauge is one for all sizes", text_span(reading, node),
-                    f"write it as `{GAUGE_FORM}`")
-        return None
-    return lengths[0][0], lengths[-1][0]
-
-
-def text_span(reading: Reading, node: Scalar) -> Span:
-    return reading.stretch(node, 0, len(node.value))
-
-
-def _gauge_remarks(reading: Reading, node: Scalar, remarks: str) -> dict[str, bool] | None:
-    said: dict[str, bool] = {}
-    for remark in filter(None, (word.strip().lower() for word in remarks.split(","))):
-        if remark not in _REMARKS:
-            start = node.value.lower().rfind(remark)
-            reading.say("R215", f"`{remark}` is not a remark of a gauge",
-                        reading.stretch(node, start, start + len(remark)),
-                        f"write {quoted(_REMARKS)}, or leave it out")
-            return None
-        name, value = _REMARKS[remark]
-        said[name] = value
-    return said
 
 
 def colour(reading: Reading, node: Node) -> str:
