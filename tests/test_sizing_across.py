@@ -87,6 +87,19 @@ def test_openings_over_the_body(how: str, passes: bool, tmp_path: Path) -> None:
         assert "46 cm" in codes["G712"].message
 
 
+@pytest.mark.parametrize("shut", ["first", "last"])
+def test_a_hat_is_as_wide_as_its_open_end(shut: str, tmp_path: Path) -> None:
+    """Drawn shut at 8 sts, open at 64: 64 / 1.6 = 40 cm around, whichever end is made first."""
+    worn = "fits:\n  head: 42 cm\n  worn:\n    Hat: around head, ease -3 to 0 cm\n"
+    drawn = "\n          Rnd 10: Ch 1, *sc2tog; rep from * around; join. (32 (32) sts)\n          Rnd 11: Ch 1, *sc2tog; rep from * around; join. (16 sts)"
+    grown = ("          Rnd 1: Ch 1 (does not count as a st here or throughout), 8 sc in ring; join with sl st in first sc. (8 sc)\n"
+             + "".join(f"          Rnd {n}: Ch 1, 2 sc in each st around; join. ({8 * 2 ** (n - 1)} sc)\n" for n in (2, 3, 4)))
+    text = tube("64", "2-9 (11)", fits=worn).replace("join. (64 sc)", "join. (64 sc)" + drawn.replace("32 (32)", "32"))
+    if shut == "first":
+        text = text.split("          Ch 64")[0] + "          Ch 4, join with sl st to form a ring.\n" + grown
+    assert not {"G711", "G712"} & set(found(text.replace("Rnd 10:", "Rnd 10 (12):").replace("Rnd 11:", "Rnd 11 (13):"), tmp_path))
+
+
 def test_two_sizes_on_one_count(tmp_path: Path) -> None:
     """40 x 1.6 = 64, 44 x 1.6 = 70.4; in twenty-fours both are 72. One step, 15 cm, is more than the 4 cm between them."""
     codes = found(tube("BODY", "2-9", fits=FITS, counts="counts:\n  BODY: around head, multiple of 24\n"), tmp_path)
@@ -189,6 +202,15 @@ def test_per_part_rates() -> None:
     assert own.grams == tuple(2 * g for g in one.grams)
 
 
+def test_what_is_made_twice_takes_twice_as_much() -> None:
+    """`make: 2` of a mitten or sleeve: 23.04 g and what its chains take, two times."""
+    once, twice = (compiled(t, "mitt.yaml") for t in (tube(), tube().replace("  - name: Hat\n", "  - name: Hat\n    make: 2\n")))
+    for words in ("sc: 20 sts and 10 rows = 8 g", "15 by 12 cm = 9 g"):
+        one, two = (needs(t.document, t.fabrics, t.measures, [weighed(words, "US")])[0] for t in (once, twice) if t.document)
+        assert two.grams == tuple(2 * g for g in one.grams)
+        assert two.how.endswith("; Hat made 2 times") and "times" not in one.how
+
+
 def test_a_sample_weighed() -> None:
     """The small one weighs 30 g: so it is given back, and the large one is as much more as its stitches: 792 sc to 576
     is 1.375, a little less with the chains and joins, which do not grow so fast: 40.9 g. With 10 % spare 33 and 45 g;
@@ -218,6 +240,13 @@ def test_what_was_not_weighed(words: str) -> None:
 # ---- sets
 
 
+def test_a_set_tells_what_each_spec_is_told() -> None:
+    """Findings across sizes stand with their item: 64 and 72 sts, 40 and 45 cm on heads of 40 and 44."""
+    hat = tube(fits=FITS + "  worn:\n    Hat: around head, ease -1 to 0.5 cm\n")
+    page = set_text([compiled(hat, "set.yaml")])
+    assert "warning: large: the ease of Hat is 1 cm; the band is -1 to 0.5 cm" in page
+
+
 def test_a_set_agrees_or_says_where_not() -> None:
     hat, cuff = tube(fits=FITS), tube("24 (28)", fits=FITS, title="Chive cuff")
     one = [compiled(t, "set.yaml") for t in (hat, cuff)]
@@ -227,5 +256,5 @@ def test_a_set_agrees_or_says_where_not() -> None:
     documents = [t.document for t in (one[0], other) if t.document]
     assert differences(documents) == [
         "the gauge of sc is 16 sts and 18 rows to 10 cm in Chive hat and 18 sts and 18 rows to 10 cm in Chive cap",
-        "Chive hat and Chive cap change the body table differently",
+        "the head is 40 (44) cm in Chive hat and 40 (45) cm in Chive cap",
     ]

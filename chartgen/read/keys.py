@@ -12,7 +12,7 @@ TOP = (
 )
 RESERVED = ("chart",)       # to come; accepted and kept out of the way
 REQUIRED = ("format", "title", "terms", "pieces")
-PIECE = ("name", "parts")
+PIECE = ("name", "parts", "make")
 PART = ("name", "rounds", "rows", "gauge")
 YARN = ("name", "colour", "weight", "ball")
 

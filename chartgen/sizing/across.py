@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from chartgen.fabric import Fabric
-from chartgen.measure import Measures
+from chartgen.measure import Measures, Revolution
 from chartgen.measure.measures import PartMeasures, PieceMeasures
 from chartgen.problems import Problem, Span
 from chartgen.read import CountRule, Document, Text, Worn
@@ -201,10 +201,18 @@ def finished_cm(measured: Measures, worn: Worn) -> float | Fraction | None:
     for found in measured.pieces:
         inside = next((p for p in found.parts if p.name.casefold() == (part or piece).casefold()), None)
         if found.name.casefold() == piece.casefold() and (not part or inside):
-            return _dimension(inside if part and inside else found, worn.how)
+            return _dimension(inside, worn.how) if part and inside else _opening(found, worn.how)
         if not part and inside:
             return _dimension(inside, worn.how)
     return None
+
+
+def _opening(piece: PieceMeasures, how: str) -> float | Fraction | None:
+    """What of a whole piece meets the body: of one worked in rounds its wider end, since the other may be drawn shut."""
+    rounds = max((f.rounds for f in piece.figures if isinstance(f, Revolution)), key=len, default=())
+    if how in ("around", "over") and rounds and any(d.name == "circumference" for d in piece.dimensions):
+        return max(rounds[0].perimeter_cm, rounds[-1].perimeter_cm)
+    return _dimension(piece, how)
 
 
 def _dimension(measured: PieceMeasures | PartMeasures, how: str) -> float | Fraction | None:

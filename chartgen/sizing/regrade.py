@@ -15,7 +15,7 @@ from chartgen.problems import Problem, Span
 from chartgen.read import Document, Promise
 from chartgen.read.reader import read_text
 from chartgen.sizing.built import build_of
-from chartgen.sizing.counted import settle
+from chartgen.sizing.counted import Sized, settle
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build
@@ -35,6 +35,7 @@ class Tried:
     measures: tuple[Measures, ...] = ()
     problems: tuple[Problem, ...] = ()
     original: Document | None = None
+    sized: Sized | None = None
 
     @property
     def faults(self) -> list[Problem]:
@@ -64,9 +65,9 @@ def compiled(text: str, name: str) -> Tried:
     fabrics = tuple(work(document, instructions, i) for i in range(document.size_count()))
     problems = (*said, *sized.problems, *instructions.problems, *(p for f in fabrics for p in f.problems))
     if any(p.severity == "error" for p in problems):
-        return Tried(document, instructions, fabrics, (), problems)
+        return Tried(document, instructions, fabrics, (), problems, sized=sized)
     measures = tuple(measure(document, fabrics[i], i) for i in range(len(fabrics)))
-    return Tried(document, instructions, fabrics, measures, problems)
+    return Tried(document, instructions, fabrics, measures, problems, sized=sized)
 
 
 MOST_TRIES = 4      # proposals until joined edges meet as nearly as they can
