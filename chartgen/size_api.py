@@ -14,7 +14,8 @@ from chartgen.sizing import asked
 from chartgen.sizing.crown import NotPlanned
 
 if TYPE_CHECKING:
-    from chartgen.sizing.regrade import Regraded, Tried
+    from chartgen.sizing.compiled import Tried
+    from chartgen.sizing.regrade import Regraded
 
 
 def sizes(table: str | None = None, *, inches: bool = False) -> str:
@@ -118,7 +119,7 @@ def sets(specs: Sequence[str | Path]) -> tuple[str, bool]:
 
 
 def _compiled(spec: str | Path) -> Tried:
-    from chartgen.sizing.regrade import compiled
+    from chartgen.sizing.compiled import compiled
 
     return compiled(_text(spec), str(spec))
 

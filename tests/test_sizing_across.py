@@ -14,7 +14,7 @@ from chartgen.pipeline import compile_spec
 from chartgen.problems import Problem
 from chartgen.read.document import Yarn
 from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.regrade import compiled
+from chartgen.sizing.compiled import compiled
 from chartgen.sizing.sets import as_text as set_text
 from chartgen.sizing.sets import differences
 from chartgen.sizing.yarn import as_text, ball_of, needs, row_areas, weighed

@@ -9,7 +9,8 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from chartgen.sizing.regrade import Regraded, compiled, regrade
+from chartgen.sizing.compiled import compiled
+from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.regraded import report
 from chartgen.sizing.targets import targets
 from chartgen.sizing.wishes import Target
@@ -238,6 +239,22 @@ def test_wearers_and_hooks_are_one_per_size() -> None:
     found = graded(mitten, "small, medium, huge = 20 cm", base="medium")
     assert "for: [baby, child, child]" in found.text and "hook: [4 mm, 5 mm, 5 mm]" in found.text
     assert "hook: 5 mm stands for huge: swatch and write another if the gauge asks for it" in found.asks
+
+
+def test_counts_that_follow_bodies_are_graded_by_new_bodies() -> None:
+    """WHO heads at 36 months, the middle of 49.5 and 48.5 cm, 49: less 3 cm at 14 sts to 10 cm 64.4, in fours 64; 0.4 x 49 - 4.5 =
+    15.1 cm at 10.5 rounds 15.9: 16. A man's P95 of 60.1 cm: 79.9, 80. A size that was there keeps its own cell, 59 cm."""
+    text = (SPECS / "marjoram-cap.yaml").read_text("utf-8")
+    found = graded(text, "3 years = WHO head / 36 months, man, large = adult survey / man P95", base="woman")
+    assert "rows: [WHO head / 36 months, adult survey / man, adult survey / man P95]\n" in found.text
+    assert "head: table (59, table) cm          # a larger head than the table's" in found.text
+    assert "for: [child, adult, adult]\n" in found.text and 'sizes: ["3 years", man, large]\n' in found.text
+    assert "widest circumference: 45.5 (57, 57) cm" in found.text
+    sized = found.new.sized
+    assert sized is not None and {str(c.name): c.values for c in sized.document.counts}["BODY"] == (64, 80, 80)
+    assert "man and large both fall on 80 sts for BODY" in report(found)
+    with pytest.raises(ValueError, match="name one for teen, as in `teen = adult survey / man`"):
+        graded(text, "teen = 54 cm, man")
 
 
 def test_one_size_of_the_pattern_is_promised_what_it_makes() -> None:

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.wishes import Target
-from chartgen.sizing.regrade import Regraded, compiled, regrade
+from chartgen.sizing.compiled import compiled
+from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.regraded import report
 from chartgen.sizing.splice import Splice, spliced
 from chartgen.sizing.targets import targets

@@ -13,7 +13,7 @@ from chartgen.read import Document
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build
 from chartgen.sizing.rewrite import Words
-from chartgen.sizing.splice import Splice
+from chartgen.sizing.splice import Splice, in_flow
 from chartgen.sizing.wishes import Target
 from chartgen.units import in_sizes
 
@@ -58,10 +58,10 @@ def propose(
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
         made.asks += _assumed(build, graded[build.piece])
-    made.changes += [*_sizes_line(text, document, targets), *_wearers(text, document, targets, original),
-                     *_hooks(text, document, targets, original)]
+    made.changes += [*_sizes_line(text, document, targets), *wearers(text, document, targets, original),
+                     *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
-    made.asks += _questions(document, targets, counts, original)
+    made.asks += questions(document, targets, counts, original)
     return made
 
 
@@ -119,7 +119,7 @@ def _more_periods(build: Build, grade: Grade, extra: int) -> None:
 
 
 def _sizes_line(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
-    names = ", ".join(_quoted(t.name) for t in targets)
+    names = ", ".join(quoted(t.name) for t in targets)
     rows = f"[{', '.join(t.fits for t in targets)}]"
     fits = all(t.fits for t in targets)
     at = document.spans["pieces"].start
@@ -138,7 +138,7 @@ def _bodies(text: str, document: Document, rows: str) -> Iterator[Splice]:
         yield Splice(old[0].span.start, old[-1].span.end, rows)
 
 
-def _quoted(name: str) -> str:
+def quoted(name: str) -> str:
     return name if re.fullmatch(r"[A-Za-z][\w -]*", name) else f'"{name}"'
 
 
@@ -156,7 +156,7 @@ def wearer(row: str) -> str:
     return "baby" if months < 36 else "child" if months <= 14 * 12 else "adult"
 
 
-def _wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+def wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
     """`for:` one per size: as it was for a size that the pattern had, by the body for a new one."""
     if document.wearer[0] in ("home", "toy"):
         return
@@ -164,7 +164,7 @@ def _wearers(text: str, document: Document, targets: Sequence[Target], original:
     yield from _per_size(text, document, "for", found, document.wearer[0])
 
 
-def _hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+def hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
     """`hook:` as it was for sizes that the pattern had; a new size takes that of the size graded from."""
     if document.hook:
         found = [_kept(original, original.hook, t.name) or document.hook[0] for t in targets]
@@ -199,12 +199,6 @@ def _named_counts(text: str, document: Document, counts: Mapping[str, list[int]]
             yield Splice(span.start, span.end, in_flow(text, span, in_sizes([str(v) for v in values])))
 
 
-def in_flow(text: str, span: Span, words: str) -> str:
-    """Quoted where a comma would end the value: inside braces, and not quoted already."""
-    line = text[text.rfind("\n", 0, span.start) + 1 : span.start]
-    return f'"{words}"' if "," in words and "{" in line and not line.endswith(('"', "'")) else words
-
-
 # ---- what is left to the designer
 
 
@@ -217,7 +211,7 @@ def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 
-def _questions(
+def questions(
     document: Document, targets: Sequence[Target], counts: Mapping[str, list[int]], original: Document
 ) -> Iterator[str]:  # fmt: skip
     new = [t for t in targets if not _kept(original, ("had",), t.name)]

@@ -42,6 +42,12 @@ def indent(text: str, span: Span) -> str:
     return text[text.rfind("\n", 0, span.start) + 1 : span.start]
 
 
+def in_flow(text: str, span: Span, words: str) -> str:
+    """Quoted where a comma would end the value: inside braces, and not quoted already."""
+    line = text[text.rfind("\n", 0, span.start) + 1 : span.start]
+    return f'"{words}"' if "," in words and "{" in line and not line.endswith(('"', "'")) else words
+
+
 _ONE = r"(?:\d+(?: ?[½⅓⅔¼¾⅛⅜⅝⅞]|[.,/]\d+)?(?: \d+/\d+)?|[½⅓⅔¼¾⅛⅜⅝⅞]|[-–])"
 _LIST = re.compile(rf"({_ONE}) ?\((\s*{_ONE}(?:,\s*{_ONE})*\s*)\)")
 _FLOW = re.compile(r"^(\s*(?:for|hook)\s*:\s*)\[([^\]\n]*)\]", re.MULTILINE)
@@ -56,6 +62,12 @@ def one_size(text: str, instructions: Instructions, sizes: int, index: int) -> s
     plain = spliced(text, changes)
     plain = _SIZES.sub("", _FLOW.sub(lambda m: m[1] + _chosen(m[2], index), plain))
     return "".join(_chosen_numbers(line, sizes, index) for line in plain.splitlines(keepends=True))
+
+
+def sizes_block(text: str) -> tuple[int, int] | None:
+    """Where `sizes:` stands in a spec, its lines below included; None where it is not there."""
+    found = _SIZES.search(text)
+    return found.span() if found else None
 
 
 def _kept_or_gone(text: str, span: Span, header: Span, kept: bool) -> Splice:

@@ -8,6 +8,8 @@ from fractions import Fraction
 
 from chartgen.sizing import asked
 from chartgen.sizing.body import find_table
+from chartgen.sizing.by_bodies import follows_bodies
+from chartgen.sizing.compiled import compiled
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.regrade import finished_around, with_ease
 from chartgen.sizing.wishes import Target, finished
@@ -32,6 +34,9 @@ def targets(
     if not found or len(set(names)) < len(names):
         raise NotPlanned("name each size once: `child = 45.5 cm, adult, large = 57 cm`")
     found = _with_depths(found, depth)
+    document = compiled(text, name).document
+    if document is not None and follows_bodies(document):
+        return found
     for words in asked_for:
         found = [replace(t, finished={**t.finished, **one}) for t, one in zip(found, finished(words, len(found)), strict=True)]
     if all(t.around_cm is not None or not t.fits for t in found):
