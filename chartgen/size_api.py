@@ -86,7 +86,7 @@ PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "edge": _edge}
 
 
 def grade(
-    spec: str | Path, wanted: str, *, base: str | None = None, depth: str | None = None, measure: str = "head",
+    spec: str | Path, wanted: str, *, base: str | None = None, depth: str | None = None, measure: str = "",
     fits: str | None = None, finished: Sequence[str] = (),
 ) -> Regraded:  # fmt: skip
     """`spec` proposed in the sizes `wanted`: the text of the new spec, what was made of each piece, what to decide."""

@@ -13,8 +13,8 @@ from chartgen.measure import measure
 from chartgen.pipeline import compile_spec
 from chartgen.problems import Problem
 from chartgen.read.document import Yarn
-from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.compiled import compiled
+from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.sets import as_text as set_text
 from chartgen.sizing.sets import differences
 from chartgen.sizing.yarn import as_text, ball_of, needs, row_areas, weighed

@@ -9,13 +9,13 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
-from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.wishes import Target
 from chartgen.sizing.compiled import compiled
+from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.regraded import report
 from chartgen.sizing.splice import Splice, spliced
 from chartgen.sizing.targets import targets
+from chartgen.sizing.wishes import Target
 
 HAT = (Path(__file__).parent.parent / "specs" / "thyme-hat.yaml").read_text("utf-8")
 

@@ -190,13 +190,15 @@ def _worn(sized: Sized, worn: Worn, measures: Sequence[Measures]) -> Iterator[Pr
         finished = finished_cm(measured, worn)
         if finished is None:
             yield Problem("G717", "warning", f"{worn.place} has no computed {DIMENSIONS[worn.how][0]} to compare with the {measure}",
-                          worn.place.span, "name a piece, or `Piece / Part`, whose rows give one")
+                          worn.place.span, "name a piece, `Piece / Part`, or edges that are sewn together, `Front / neck + Back / neck`")
             return
         yield from _compared(worn, measure, cell.middle_cm, Fraction(finished), measured.size)
 
 
 def finished_cm(measured: Measures, worn: Worn) -> float | Fraction | None:
     """The computed dimension of the place that meets the body."""
+    if (sewn := _sewn(measured, str(worn.place))) is not None:
+        return sewn
     piece, _, part = str(worn.place).partition(" / ")
     for found in measured.pieces:
         inside = next((p for p in found.parts if p.name.casefold() == (part or piece).casefold()), None)
@@ -205,6 +207,19 @@ def finished_cm(measured: Measures, worn: Worn) -> float | Fraction | None:
         if not part and inside:
             return _dimension(inside, worn.how)
     return None
+
+
+def _sewn(measured: Measures, place: str) -> Fraction | None:
+    """Edges sewn together, `Front / neck + Back / neck`, in all; None where one of them is no edge of a piece."""
+    found = [_edge(measured, *(w.strip() for w in one.partition(" / ")[::2])) for one in place.split("+")]
+    return None if None in found else sum((Fraction(cm) for cm in found if cm is not None), Fraction(0))
+
+
+def _edge(measured: Measures, piece: str, edge: str) -> float | Fraction | None:
+    """The length of an edge of a flat piece, by its own name or as `hem` for the hem's width."""
+    sizes = next(({d.name: d.cm for d in p.dimensions} for p in measured.pieces if p.name.casefold() == piece.casefold()), {})
+    name = edge.casefold()
+    return next((sizes[n] for n in (f"{name} edge", name, f"{name} width") if edge and n in sizes), None)
 
 
 def _opening(piece: PieceMeasures, how: str) -> float | Fraction | None:

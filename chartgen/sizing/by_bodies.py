@@ -6,11 +6,11 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from chartgen.read import Document, OwnMeasure
+from chartgen.read import Document
 from chartgen.sizing.compiled import Tried, compiled, promised, value_span
 from chartgen.sizing.crown import NotPlanned
+from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.propose import Proposal, hooks, in_flow, questions, quoted, wearers
-from chartgen.sizing.report import cm
 from chartgen.sizing.splice import Splice, sizes_block, spliced
 from chartgen.sizing.wishes import Target
 
@@ -29,7 +29,8 @@ def with_bodies(text: str, name: str, old: Tried, targets: Sequence[Target]) -> 
     document = old.document
     assert document is not None and document.fits is not None
     rows = [_row(document, target) for target in targets]
-    changes = [*_sizes(text, document, targets), *_rows(text, rows), *_cells(text, document, targets),
+    changes = [*_sizes(text, document, targets), *rows_for(text, rows),
+               *cells_for(text, document, [t.name for t in targets]),
                *wearers(text, document, [replace(t, fits=row) for t, row in zip(targets, rows, strict=True)], document),
                *hooks(text, document, targets, document), *_one_promise(text, document)]
     made = spliced(text, changes)
@@ -43,14 +44,11 @@ def with_bodies(text: str, name: str, old: Tried, targets: Sequence[Target]) -> 
 
 
 def _row(document: Document, target: Target) -> str:
-    assert document.fits is not None
-    if target.fits:
-        return target.fits
-    rows, sizes = document.fits.rows, [s.casefold() for s in document.sizes]
-    if target.name.casefold() in sizes:
-        return str(rows[sizes.index(target.name.casefold()) if len(rows) > 1 else 0])
+    found = target.fits or row_of(document, target.name)
+    if found or document.fits is None:
+        return found
     raise NotPlanned(f"the counts of this pattern follow its bodies: name one for {target.name}, as in "
-                     f"`{target.name} = {rows[-1]}`; `chartgen sizes` lists them")
+                     f"`{target.name} = {document.fits.rows[-1]}`; `chartgen sizes` lists them")
 
 
 def _sizes(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
@@ -58,43 +56,6 @@ def _sizes(text: str, document: Document, targets: Sequence[Target]) -> Iterator
     found = sizes_block(text)
     at = document.spans["pieces"].start
     yield Splice(*found, line) if found else Splice(at, at, line)
-
-
-def _fits_block(text: str) -> tuple[int, int]:
-    found = re.compile(r"^fits\s*:.*\n(?:[ \t]+.*\n|[ \t]*\n)*", re.MULTILINE).search(text)
-    return found.span() if found else (0, 0)
-
-
-def _rows(text: str, rows: Sequence[str]) -> Iterator[Splice]:
-    """`rows:` under `fits`, or the whole of a `fits` on one line."""
-    start, end = _fits_block(text)
-    keyed = re.compile(r"^[ \t]+rows[ \t]*:[ \t]*(.*?)[ \t]*(?:#.*)?$", re.MULTILINE).search(text, start, end)
-    whole = re.compile(r"^fits[ \t]*:[ \t]*(\S.*?)[ \t]*(?:#.*)?$", re.MULTILINE).search(text, start, end)
-    found = keyed or whole
-    if found:
-        yield Splice(found.start(1), found.end(1), f"[{', '.join(rows)}]")
-
-
-def _cells(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
-    """The pattern's own cells: kept for the sizes it had, the table's for new ones."""
-    assert document.fits is not None
-    sizes = [s.casefold() for s in document.sizes]
-    for own in document.fits.own:
-        cells = [_cell(own, sizes, target) for target in targets]
-        line = re.compile(r":[ \t]*([^#\n]*?)[ \t]*(?:#.*)?$", re.MULTILINE).match(text, own.measure.span.end)
-        if line and set(cells) == {"table"}:
-            start = text.rfind("\n", 0, own.measure.span.start) + 1
-            yield Splice(start, line.end() + 1, "")
-        elif line:
-            rest = f" ({', '.join(cells[1:])})" if len(cells) > 1 else ""
-            yield Splice(line.start(1), line.end(1), f"{cells[0]}{rest} cm")
-
-
-def _cell(own: OwnMeasure, sizes: Sequence[str], target: Target) -> str:
-    if target.name.casefold() not in sizes:
-        return "table"
-    value = own.cm[sizes.index(target.name.casefold()) if len(own.cm) > 1 else 0]
-    return "table" if value is None else cm(value)
 
 
 def _one_promise(text: str, document: Document) -> Iterator[Splice]:

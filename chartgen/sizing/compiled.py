@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from chartgen.fabric import Fabric
 from chartgen.fabric.work import work
@@ -36,6 +37,7 @@ class Tried:
         return [p for p in self.problems if p.severity == "error"]
 
 
+@lru_cache(maxsize=8)
 def compiled(text: str, name: str) -> Tried:
     """Reads, counts and measures a text; measures only where the counting has no error."""
     document, said = read_text(text, name)

@@ -86,6 +86,7 @@ class Solver:
         sizes: the dimensions of the piece as written.  main: the first piece that is measured.
         ratio: of what the main piece is to be around to what it is.
         underarm: stitches that the piece this one is set into leaves at each underarm: (as written, now).
+        shoulder: stitches of the shoulder that this piece's is sewn to.
     """
 
     build: Build
@@ -94,6 +95,7 @@ class Solver:
     main: bool
     ratio: Fraction
     underarm: tuple[int, int] | None = None
+    shoulder: int | None = None
 
     def grade(self) -> Grade:
         made = Grade(self.target, [level.count for level in self.build.levels])
@@ -134,6 +136,8 @@ class Solver:
             return Fraction(made.at(w.under) - 2 * self.underarm[1])
         if level.role == "split" and (neck := self._wished(("neck width",))) is not None:
             return (made.at(w.under) - neck / self.build.unit_cm) / 2 - self._drawn_in(k)
+        if level.role == "split" and self.shoulder is not None:
+            return Fraction(self.shoulder - self._drawn_in(k))
         return self._share(made, level, k)
 
     def _drawn_in(self, k: int) -> int:

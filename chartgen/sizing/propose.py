@@ -10,6 +10,7 @@ from fractions import Fraction
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
+from chartgen.sizing.fits_lines import row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build
 from chartgen.sizing.rewrite import Words
@@ -58,9 +59,11 @@ def propose(
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
         made.asks += _assumed(build, graded[build.piece])
-    made.changes += [*_sizes_line(text, document, targets), *wearers(text, document, targets, original),
+    made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
                      *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
+    if document.fits is not None and document.fits.rows and not all(t.fits or row_of(original, t.name) for t in targets):
+        made.asks.append("the bodies under `fits` are those of the old size: write one row for each size")
     made.asks += questions(document, targets, counts, original)
     return made
 
@@ -82,7 +85,8 @@ def _grades(
             first = done[main][k] if build.piece != main else None
             ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
             held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
-            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held)
+            sewn = _shoulder(document, build, builds, {piece: grades[k] for piece, grades in done.items() if len(grades) > k})
+            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held, sewn)
             grade = solver.grade()
             _more_periods(build, grade, extra.get((build.piece, k), 0))
             done[build.piece].append(grade)
@@ -96,6 +100,25 @@ def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build
             if any(e.piece == build.name and e.edge == "cap" for e in one):
                 return next((b for e in other for b in builds if b.name == e.piece and e.edge == "armhole"), None)
     return None
+
+
+def _shoulder(document: Document, build: Build, builds: Sequence[Build], grades: Mapping[int, Grade]) -> int | None:
+    """Stitches of the shoulder, graded before, that this piece's shoulder is sewn to."""
+    for join in document.joins:
+        for one, other in ((join.one, join.other), (join.other, join.one)):
+            if not any(e.piece == build.name and e.edge == "shoulder" for e in one):
+                continue
+            found = next((b for e in other for b in builds if b.name == e.piece and e.edge == "shoulder" and b.piece in grades), None)
+            if found is not None and (top := _top_of_side(found)) is not None:
+                return grades[found.piece].at(top)
+    return None
+
+
+def _top_of_side(build: Build) -> tuple[int, int] | None:
+    """The last row of the first side of a split."""
+    section = next((w.section for w in build.written if w.role == "split"), None)
+    rows = [w for w in build.written if w.rows and w.section == section]
+    return rows[-1].after if rows and section is not None else None
 
 
 def _underarm(build: Build, grade: Grade | None) -> int:
@@ -118,24 +141,16 @@ def _more_periods(build: Build, grade: Grade, extra: int) -> None:
 # ---- lines of the spec
 
 
-def _sizes_line(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
+def _sizes_line(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`sizes:` and whose bodies they fit: those named, and those of sizes the pattern had."""
     names = ", ".join(quoted(t.name) for t in targets)
-    rows = f"[{', '.join(t.fits for t in targets)}]"
-    fits = all(t.fits for t in targets)
+    rows = [t.fits or row_of(original, t.name) for t in targets]
+    known = all(rows)
     at = document.spans["pieces"].start
-    yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: {rows}\n" if fits and document.fits is None else ""))
-    if fits and document.fits is not None and document.fits.span is not None:
-        yield from _bodies(text, document, rows)
-
-
-def _bodies(text: str, document: Document, rows: str) -> Iterator[Splice]:
-    """The bodies of the new sizes where the pattern names its own."""
-    assert document.fits is not None and document.fits.span is not None
-    span, old = document.fits.span, document.fits.rows
-    if not re.search(r"^\s+rows\s*:", text[span.start - 200 if span.start > 200 else 0 : span.end], re.MULTILINE):
-        yield Splice(span.start, span.start + len(text[span.start : span.end].rstrip()), rows)
-    elif old:
-        yield Splice(old[0].span.start, old[-1].span.end, rows)
+    new = known and document.fits is None
+    yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: [{', '.join(rows)}]\n" if new else ""))
+    if document.fits is not None and known:
+        yield from rows_for(text, rows)
 
 
 def quoted(name: str) -> str:

@@ -13,6 +13,7 @@ from chartgen.sizing.built import build_of
 from chartgen.sizing.by_bodies import follows_bodies, with_bodies
 from chartgen.sizing.compiled import Tried, compiled, promised, sound
 from chartgen.sizing.crown import NotPlanned
+from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build
 from chartgen.sizing.propose import Extra, Proposal, propose
@@ -164,7 +165,8 @@ def _base_text(text: str, name: str, base: str | None) -> str:
     if base.casefold() not in [s.casefold() for s in sizes]:
         raise NotPlanned(f"the spec has no size `{base}`; its sizes are {', '.join(sizes)}")
     index = [s.casefold() for s in sizes].index(base.casefold())
-    plain = one_size(text, tried.instructions, len(sizes), index)
+    bodies = [*rows_for(text, [row_of(tried.document, sizes[index])]), *cells_for(text, tried.document, [sizes[index]])]
+    plain = one_size(text, tried.instructions, len(sizes), index, bodies if tried.document.fits else ())
     _same_fabric(tried.fabrics[index], compiled(plain, name))
     return plain
 

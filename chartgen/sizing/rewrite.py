@@ -7,7 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from chartgen.notation.tree import Count, Number, Repeat, Skip
-from chartgen.sizing.going_on import NUMBER, OFF, advanced, often, only_in, steps_between
+from chartgen.sizing.going_on import (
+    NUMBER,
+    OFF,
+    advanced,
+    often,
+    only_in,
+    steps_between,
+)
 from chartgen.sizing.grade import Grade, last_step
 from chartgen.sizing.graded import Build, Written, elastic, named
 from chartgen.sizing.numbers import (

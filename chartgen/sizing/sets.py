@@ -9,8 +9,8 @@ from itertools import combinations
 from chartgen.read import Document, Gauge
 from chartgen.sizing.across import across, three_figures
 from chartgen.sizing.body import measure_named
-from chartgen.sizing.counted import Sized, settle
 from chartgen.sizing.compiled import Tried
+from chartgen.sizing.counted import Sized, settle
 from chartgen.sizing.report import cms
 
 

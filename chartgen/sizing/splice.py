@@ -55,11 +55,15 @@ _SIZES = re.compile(r"^sizes\s*:.*\n(?:[ \t]+-.*\n|-[ \t].*\n)*", re.MULTILINE)
 _ONLY = re.compile(r"\s*\(sizes? [^)]*\)")
 
 
-def one_size(text: str, instructions: Instructions, sizes: int, index: int) -> str:
-    """A spec of several sizes as it is for one of them: lists become their value, other sizes' rows go."""
+def one_size(text: str, instructions: Instructions, sizes: int, index: int, further: Iterable[Splice] = ()) -> str:
+    """A spec of several sizes as it is for one of them: lists become their value, other sizes' rows go.
+
+    Args:
+        further: changes that go with them, in places of `text`.
+    """
     rows = [row for part in instructions.parts for row in part.rows if row.only_sizes]
     changes = [_kept_or_gone(text, row.span, row.header, index in row.only_sizes) for row in rows]
-    plain = spliced(text, changes)
+    plain = spliced(text, [*changes, *further])
     plain = _SIZES.sub("", _FLOW.sub(lambda m: m[1] + _chosen(m[2], index), plain))
     return "".join(_chosen_numbers(line, sizes, index) for line in plain.splitlines(keepends=True))
 
