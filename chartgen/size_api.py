@@ -32,7 +32,7 @@ def sizes(table: str | None = None, *, inches: bool = False) -> str:
 
 
 def plan(what: str, **how: Any) -> str:
-    """Rows in the trade's words: `what` is crown, shape, armhole or edge, `how` the command's options."""
+    """Rows in the trade's words: `what` is crown, shape, armhole, neck or edge, `how` the command's options."""
     return PLANS[what](**how)
 
 
@@ -82,7 +82,15 @@ def _edge(gauge: str, edge: str, rows: int, multiple: int = 1, plus: int = 0, te
     return as_text(found, asked.stitch(edged.stitch.value, terms), rows * high, terms)
 
 
-PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "edge": _edge}
+def _neck(gauge: str, across: int, width: str, depth: str, first: int = 2, terms: str = "US") -> str:
+    from chartgen.sizing.neck import neck_text
+
+    given = asked.gauge(gauge, terms)
+    return neck_text(asked.stitch(given.stitch.value, terms), terms, asked.width(given), asked.height(given),
+                     across, asked.length(width), asked.length(depth), first)
+
+
+PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "neck": _neck, "edge": _edge}
 
 
 def grade(

@@ -37,7 +37,7 @@ def sizes(table: str | None, inches: bool) -> None:
 
 @click.group()
 def plan() -> None:
-    """Rows worked out from measures: crowns, shaping, armholes, edgings."""
+    """Rows worked out from measures: crowns, shaping, armholes, necklines, edgings."""
 
 
 @plan.command()
@@ -78,6 +78,18 @@ def shape(**asked: Any) -> None:
 def armhole(**asked: Any) -> None:
     """An armhole from chest to cross back, and the sleeve cap whose edge is as long."""
     click.echo(_call("plan", "armhole", **asked), nl=False)
+
+
+@plan.command()
+@click.option("--gauge", required=True, help='As in a spec: "sc: 18 sts and 20 rows = 10 cm".')
+@click.option("--across", type=click.IntRange(4, 10000), required=True, help="Stitches from shoulder to shoulder.")
+@click.option("--width", required=True, help="Of the neck between the shoulders: 16.5 cm.")
+@click.option("--depth", required=True, help="Of the neck: 5 cm.")
+@click.option("--row", "first", type=click.IntRange(2, 10000), default=2, show_default=True, help="Number of the first row.")
+@_TERMS
+def neck(**asked: Any) -> None:
+    """A neckline: both sides, shaped at the neck edge."""
+    click.echo(_call("plan", "neck", **asked), nl=False)
 
 
 @plan.command()

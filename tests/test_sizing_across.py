@@ -100,6 +100,20 @@ def test_a_hat_is_as_wide_as_its_open_end(shut: str, tmp_path: Path) -> None:
     assert not {"G711", "G712"} & set(found(text.replace("Rnd 10:", "Rnd 10 (12):").replace("Rnd 11:", "Rnd 11 (13):"), tmp_path))
 
 
+@pytest.mark.parametrize(("how", "message"), [
+    ("over head", "Back / neck + Front / neck is 42.5 cm at its widest and must pass over a head of 52 cm"),
+    ("over head, opens 10 cm", ""),
+    ("over head, opens with buttons on one shoulder", ""),
+])
+def test_a_neck_of_two_pieces_passes_over_the_head(how: str, message: str, tmp_path: Path) -> None:
+    """Size 6 of the sample: the back's neck is 26 x 0.625 + 2 x 2 x 0.833 = 19.58 cm, the front's 18 x 0.625 and two sides of
+    4 x hypot(0.625, 0.833) + 2 x 0.833, 22.92: 42.5 cm in all, 9.5 cm short of a head of 52."""
+    text = (Path(__file__).parent.parent / "specs" / "sage-pullover.yaml").read_text("utf-8")
+    worn = f"  head: 35 (36, 52, 37, 38) cm\n  worn:\n    Back / neck + Front / neck: {how}\n"
+    codes = found(text.replace("  worn:\n", worn, 1), tmp_path)
+    assert (codes["G712"].message if "G712" in codes else "") == message
+
+
 def test_two_sizes_on_one_count(tmp_path: Path) -> None:
     """40 x 1.6 = 64, 44 x 1.6 = 70.4; in twenty-fours both are 72. One step, 15 cm, is more than the 4 cm between them."""
     codes = found(tube("BODY", "2-9", fits=FITS, counts="counts:\n  BODY: around head, multiple of 24\n"), tmp_path)
