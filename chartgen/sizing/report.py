@@ -92,7 +92,7 @@ def _bodies(sized: Sized) -> Iterator[str]:
         sizes = ", ".join(b.size for b in sized.bodies if b.row == row and b.size)
         yield f"{sizes + ': ' if sizes else ''}{row} ({body.table.edition if body.table else ''})"
     yield from (f"changed: {words}" for words in changes(sized.bodies))
-    yield from from_memory(sized.bodies, _called(sized.document))
+    yield from from_memory(sized.bodies, named_measures(sized.document))
 
 
 def marks(document: Document, size: str | None = None) -> list[str]:
@@ -105,10 +105,10 @@ def marks(document: Document, size: str | None = None) -> list[str]:
     counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
     return [*([f"Counts: {', '.join(counts)}."] if counts else []),
             *(f"Body table changed: {words}." for words in changes(found)),
-            *(f"{words}." for words in from_memory(found, _called(document)))]
+            *(f"{words}." for words in from_memory(found, named_measures(document)))]
 
 
-def _called(document: Document) -> set[str]:
+def named_measures(document: Document) -> set[str]:
     """Body measures that the rules and the worn places name."""
     worn = document.fits.worn if document.fits else ()
     terms = [term.word for rule in document.rules for term in rule.terms if term.kind == "measure"]
@@ -121,7 +121,7 @@ def as_json(sized: Sized) -> dict[str, Any]:
         "counts": {str(c.name): list(c.values) for c in sized.document.counts},
         "figures": [_figure(one, w) for one in sized.counts for w in one.sizes],
         "changed": list(changes(sized.bodies)),
-        "from_memory": from_memory(sized.bodies, _called(sized.document)),
+        "from_memory": from_memory(sized.bodies, named_measures(sized.document)),
     }
 
 

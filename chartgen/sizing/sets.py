@@ -9,9 +9,10 @@ from itertools import combinations
 from chartgen.read import Document, Gauge
 from chartgen.sizing.across import across, three_figures
 from chartgen.sizing.body import measure_named
+from chartgen.sizing.chosen import bodies, changes
 from chartgen.sizing.compiled import Tried
 from chartgen.sizing.counted import Sized, settle
-from chartgen.sizing.report import cms
+from chartgen.sizing.report import cms, named_measures
 
 
 def differences(documents: Sequence[Document]) -> list[str]:
@@ -33,10 +34,11 @@ def _between(a: Document, b: Document) -> Iterator[str]:
 
 
 def _cells(a: Document, b: Document) -> Iterator[str]:
-    """Cells of the body table that one sets and the other does not, or sets otherwise."""
+    """Cells of the body table that one sets and the other sets otherwise, or takes from the table."""
     one, other = _own(a), _own(b)
     for measure in dict.fromkeys((*one, *other)):
-        if one.get(measure) != other.get(measure):
+        unused = any(measure not in cells and measure not in named_measures(d) for d, cells in ((a, one), (b, other)))
+        if one.get(measure) != other.get(measure) and not unused:
             said = [f"{cms(cells[measure])} in {d.title}" if measure in cells else f"the table's in {d.title}"
                     for d, cells in ((a, one), (b, other))]
             yield f"the {measure} is {said[0]} and {said[1]}"
@@ -77,11 +79,23 @@ def as_text(found: Sequence[Tried]) -> str:
     lines = [f"Set of {len(documents)}: {', '.join(d.title for d in documents)}"]
     if documents and documents[0].sizes:
         lines.append(f"Sizes: {', '.join(documents[0].sizes)}")
+    lines += _shared(documents)
     for tried in found:
         lines += ["", *_item(tried)]
     unlike = differences(documents)
     lines += ["", "One set" if not unlike else "Not one set", *(f"  {line}" for line in unlike)]
     return "\n".join(lines) + "\n"
+
+
+def _shared(documents: Sequence[Document]) -> Iterator[str]:
+    """Gauges and bodies that the set has in common, and cells its patterns set themselves."""
+    gauges = dict.fromkeys(f"{g.stitch} {_said(g)}{' in rounds' if g.in_rounds else ''}" for d in documents for g in d.gauge)
+    if gauges:
+        yield f"Gauge: {'; '.join(gauges)}"
+    rows = dict.fromkeys(row for d in documents for row in _rows(d))
+    if rows:
+        yield f"Bodies: {', '.join(rows)}"
+    yield from (f"Changed: {words}" for words in dict.fromkeys(w for d in documents for w in changes(bodies(d)[0])))
 
 
 def _item(tried: Tried) -> Iterator[str]:
