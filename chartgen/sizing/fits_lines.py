@@ -24,10 +24,16 @@ def rows_for(text: str, rows: Sequence[str]) -> Iterator[Splice]:
         yield Splice(found.start(1), found.end(1), f"[{', '.join(rows)}]")
 
 
-def cells_for(text: str, document: Document, sizes: Sequence[str]) -> Iterator[Splice]:
-    """The pattern's own cells for `sizes`: kept for those it has, the table's for new ones; a line of none goes."""
+def cells_for(text: str, document: Document, sizes: Sequence[str], original: Document | None = None) -> Iterator[Splice]:
+    """The pattern's own cells for `sizes`: kept for those it has, the table's for new ones; a line of none goes.
+
+    Args:
+        document: what `text` was read as.  original: the pattern with all the sizes it had.
+    """
+    whole = original or document
+    had = {str(o.measure): o for o in whole.fits.own} if whole.fits else {}
     for own in document.fits.own if document.fits else ():
-        cells = [_cell(document, own, size) for size in sizes]
+        cells = [_cell(whole, had.get(str(own.measure), own), size) for size in sizes]
         line = _VALUE.match(text, own.measure.span.end)
         if line and set(cells) == {TABLE}:
             start = text.rfind("\n", 0, own.measure.span.start) + 1

@@ -10,7 +10,7 @@ from fractions import Fraction
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
-from chartgen.sizing.fits_lines import row_of, rows_for
+from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build
 from chartgen.sizing.rewrite import Words
@@ -151,6 +151,7 @@ def _sizes_line(text: str, document: Document, targets: Sequence[Target], origin
     yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: [{', '.join(rows)}]\n" if new else ""))
     if document.fits is not None and known:
         yield from rows_for(text, rows)
+        yield from cells_for(text, document, [t.name for t in targets], original)
 
 
 def quoted(name: str) -> str:

@@ -50,7 +50,8 @@ def in_flow(text: str, span: Span, words: str) -> str:
 
 _ONE = r"(?:\d+(?: ?[½⅓⅔¼¾⅛⅜⅝⅞]|[.,/]\d+)?(?: \d+/\d+)?|[½⅓⅔¼¾⅛⅜⅝⅞]|[-–])"
 _LIST = re.compile(rf"({_ONE}) ?\((\s*{_ONE}(?:,\s*{_ONE})*\s*)\)")
-_FLOW = re.compile(r"^(\s*(?:for|hook)\s*:\s*)\[([^\]\n]*)\]", re.MULTILINE)
+_FLOW = re.compile(r"^(\s*(?:for|hook|[A-Z][A-Z]+)\s*:\s*)\[([^\]\n]*)\]", re.MULTILINE)
+_BLOCK = re.compile(r"^(\s*(?:for|hook|[A-Z][A-Z]+)\s*:)[ \t]*\n((?:[ \t]*-[ \t].*\n)+)", re.MULTILINE)
 _SIZES = re.compile(r"^sizes\s*:.*\n(?:[ \t]+-.*\n|-[ \t].*\n)*", re.MULTILINE)
 _ONLY = re.compile(r"\s*\(sizes? [^)]*\)")
 
@@ -64,6 +65,7 @@ def one_size(text: str, instructions: Instructions, sizes: int, index: int, furt
     rows = [row for part in instructions.parts for row in part.rows if row.only_sizes]
     changes = [_kept_or_gone(text, row.span, row.header, index in row.only_sizes) for row in rows]
     plain = spliced(text, [*changes, *further])
+    plain = _BLOCK.sub(lambda m: f"{m[1]} [{', '.join(item.strip()[1:].strip() for item in m[2].splitlines())}]\n", plain)
     plain = _SIZES.sub("", _FLOW.sub(lambda m: m[1] + _chosen(m[2], index), plain))
     return "".join(_chosen_numbers(line, sizes, index) for line in plain.splitlines(keepends=True))
 

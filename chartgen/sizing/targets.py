@@ -8,13 +8,14 @@ from fractions import Fraction
 
 from chartgen.read import Document
 from chartgen.sizing import asked
-from chartgen.sizing.body import find_table
+from chartgen.sizing.body import find_table, measure_named
 from chartgen.sizing.by_bodies import follows_bodies
+from chartgen.sizing.chosen import bodies
 from chartgen.sizing.compiled import compiled, sound
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import row_of
 from chartgen.sizing.regrade import finished_around, with_ease
-from chartgen.sizing.wishes import Target, finished
+from chartgen.sizing.wishes import Cells, Target, finished
 
 
 def targets(
@@ -63,14 +64,25 @@ def _with_bodies(
     found = [replace(t, fits=own) if not t.fits and t.around_cm is None else t for t in found]
     around = finished_around(text, name, base)
     named = measure or ("chest" if around is None else "head")
-    written = Target("", fits=own, to_fit_cm=asked.body_cell(own, named).middle_cm)
-    found = [replace(t, to_fit_cm=asked.body_cell(t.fits, named).middle_cm, body=_cells(t.fits), old_body=_cells(own))
-             if t.fits else t for t in found]
+    old = _cells(document, base or "", own)
+    found = [replace(t, body=_cells(document, t.name, t.fits), old_body=old) if t.fits else t for t in found]
+    found = [replace(t, to_fit_cm=_cell(t.body, t.fits, named)) if t.fits else t for t in found]
+    written = Target("", fits=own, to_fit_cm=_cell(old, own, named))
     return with_ease(found, written, around) if around is not None else found
 
 
-def _cells(row: str) -> dict[str, Fraction]:
-    """The measures of a body; none of a size that names none."""
+def _cell(cells: Cells, row: str, measure: str) -> Fraction:
+    """A measure of a body; NotPlanned says what there is."""
+    found = cells.get(measure_named(measure))
+    return found if found is not None else asked.body_cell(row, measure).middle_cm
+
+
+def _cells(document: Document, size: str, row: str) -> dict[str, Fraction]:
+    """The measures of a body, with the pattern's own cells where the body is that of one of its sizes."""
+    known = [s.casefold() for s in document.sizes] or [size.casefold()]
+    if size.casefold() in known and row == _row(document, size):
+        body = bodies(document)[0][known.index(size.casefold())]
+        return {m: cell.middle_cm for m, cell in body.cells.items()}
     table, _, words = row.rpartition(" / ")
     found = find_table(table)
     return {m: cell.middle_cm for m, cell in ((found.row(words) or {}).items() if found else ())}
