@@ -164,6 +164,64 @@ def test_a_raglan_yoke() -> None:
     assert "skip next 24 (30, 36) sts, hdc in each of next 36 (42, 48) sts, skip next 24 (30, 36) sts" in found.text
 
 
+CARDIGAN = """\
+format: 1
+title: Lovage cardigan
+terms: US
+for: adult
+hook: 4 mm
+gauge:
+  hdc: 16 sts and 12 rows = 10 cm, in rows
+pieces:
+  - name: Back
+    parts:
+      - name: Body
+        rows: |
+          Ch 81.
+          Row 1: Hdc in 3rd ch from hook (skipped 2 ch do not count as a st), hdc in each ch across. (79 hdc)
+          Rows 2-40: Ch 2 (does not count as a st here or throughout), turn, hdc in each st across. (79 hdc)
+          Row 41: Turn, sl st in each of first 5 sts, ch 2, hdc in each st across to last 5 sts, leave last 5 sts unworked. (69 hdc)
+          Rows 42-65: Ch 2, turn, hdc in each st across. (69 hdc)
+  - name: Left front
+    parts:
+      - name: Body
+        rows: |
+          Ch 41.
+          Row 1: Hdc in 3rd ch from hook (skipped 2 ch do not count as a st), hdc in each ch across. (39 hdc)
+          Rows 2-40: Ch 2 (does not count as a st here or throughout), turn, hdc in each st across. (39 hdc)
+          Row 41: Turn, sl st in each of first 5 sts, ch 2, hdc in each st across. (34 hdc)
+          Row 42: Ch 2, turn, hdc2tog, hdc in each st across. (33 hdc)
+          Row 43: Ch 2, turn, hdc in each st across. (33 hdc)
+          Rows 44-61: Rep Rows 42 and 43. (24 hdc at end of last row)
+          Rows 62-65: Ch 2, turn, hdc in each st across. (24 hdc)
+joins:
+  Back / side: Left front / side
+measurements:
+  Back: {hem width: 49.5 cm, length: 54 cm}
+  Left front: {hem width: 24.5 cm}
+"""
+
+
+def test_a_cardigan_from_bodies() -> None:
+    """Trade woman M to L: bust 94 to 104, 10 cm, a half of it on the back and a quarter on a front: 49.375 + 5 = 54.4 x 1.6 = 87
+    and 24.375 + 2.5 = 26.9 x 1.6 = 43. Cross back 43.1 + 2.5 = 45.6 x 1.6 = 73 leaves 14, 7 at each underarm; the
+    front's is the same. Armhole depth 20.8 + 1.25 = 22.1 cm, 26.5 rows: 27, an odd number as the pattern's 25; two of the front's
+    even rows go, and there are four more of its shaping."""
+    found = graded(CARDIGAN, "M = trade woman / M, L = trade woman / L", fits="trade woman / M")
+    assert "Row 41: Turn, sl st in each of first 5 (7) sts, ch 2, hdc in each st across to last 5 (7) sts, leave last 5 (7) sts unworked." in found.text
+    assert "Row 41: Turn, sl st in each of first 5 (7) sts, ch 2, hdc in each st across. (34 (36) hdc)" in found.text
+    assert "Rows 42-65 (67): Ch 2, turn" in found.text
+    assert size(found, "Left front", "hem width") == [24.375, 26.875]
+    assert size(found, "Left front", "length") == size(found, "Back", "length")
+
+
+def test_shaping_that_leaves_no_even_rows_is_told() -> None:
+    """Nine increases every fourth row are 36 rows; a sleeve of 15 cm, 27 rows, has no room for them."""
+    found = graded(SLEEVE, "a, b", "width: 22.5 (30) cm", "lower edge: 17.5 cm", "length: 22 (15) cm")
+    assert any(ask.startswith("Sleeve is longer than asked, by ") and "the shaping of Row 6 leaves no even rows; shape more often" in ask
+               for ask in found.asks)
+
+
 def test_openwork_by_whole_repeats() -> None:
     """22 sts to 10 cm and 6 in a repeat over one more: 12 cm are 26.4, 25; 30 cm are 66, 67; chains one more.
     Shells are as many as repeats, 4, 6 and 11. Rows go by pairs: 10 cm are 10 rows, 11 with Row 1; 20 are 21."""

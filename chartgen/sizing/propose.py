@@ -12,7 +12,8 @@ from chartgen.problems import Span
 from chartgen.read import Document
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
-from chartgen.sizing.graded import Build
+from chartgen.sizing.graded import Build, named
+from chartgen.sizing.report import cm
 from chartgen.sizing.rewrite import Words
 from chartgen.sizing.splice import Splice, in_flow
 from chartgen.sizing.wishes import Target
@@ -58,7 +59,7 @@ def propose(
         made.asks += words.asks
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
-        made.asks += _assumed(build, graded[build.piece])
+        made.asks += [*_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
     made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
                      *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
@@ -78,7 +79,7 @@ def _grades(
     done: dict[int, list[Grade]] = {}
     main = builds[0].piece if builds else 0
     partners = {b.piece: _partner(document, b, builds) for b in builds}
-    for build in sorted(builds, key=lambda b: partners[b.piece] is not None):
+    for build in sorted(builds, key=lambda b: (_is_set_in(document, b), b.piece)):
         partner = partners[build.piece]
         done[build.piece] = []
         for k, target in enumerate(targets):
@@ -94,12 +95,20 @@ def _grades(
 
 
 def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build | None:
-    """The piece whose armhole the cap of this one is sewn into."""
-    for join in document.joins:
-        for one, other in ((join.one, join.other), (join.other, join.one)):
-            if any(e.piece == build.name and e.edge == "cap" for e in one):
-                return next((b for e in other for b in builds if b.name == e.piece and e.edge == "armhole"), None)
+    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to."""
+    for mine, theirs in (("cap", "armhole"), ("side", "side")):
+        for join in document.joins:
+            for one, other in ((join.one, join.other), (join.other, join.one)):
+                if any(e.piece == build.name and e.edge == mine for e in one):
+                    found = next((b for e in other for b in builds if b.name == e.piece and e.edge == theirs), None)
+                    if found is not None and (mine == "cap" or found.piece < build.piece):
+                        return found
     return None
+
+
+def _is_set_in(document: Document, build: Build) -> bool:
+    """Whether a piece has a cap that is sewn to others."""
+    return any(e.piece == build.name and e.edge == "cap" for j in document.joins for e in (*j.one, *j.other))
 
 
 def _shoulder(document: Document, build: Build, builds: Sequence[Build], grades: Mapping[int, Grade]) -> int | None:
@@ -126,7 +135,7 @@ def _underarm(build: Build, grade: Grade | None) -> int:
     off = next((w for w in build.written if w.role == "off"), None)
     if off is None:
         return 0
-    return (off.before - off.count) // 2 if grade is None else (grade.at(off.under) - grade.at(off.after)) // 2
+    return ((off.before - off.count) if grade is None else grade.at(off.under) - grade.at(off.after)) // off.ends
 
 
 def _more_periods(build: Build, grade: Grade, extra: int) -> None:
@@ -216,6 +225,17 @@ def _named_counts(text: str, document: Document, counts: Mapping[str, list[int]]
 
 
 # ---- what is left to the designer
+
+
+def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    """Shaping that takes more rows than a length leaves."""
+    for section in build.sections():
+        sizes = {g.target.name: g.over_cm[section] for g in grades if g.over_cm.get(section, 0)}
+        shaped = [named(w) for w in build.written if w.section == section and (w.steered or (w.flight and w.role == "shape"))]
+        if sizes:
+            what = f"the shaping of {shaped[0]} leaves no even rows" if shaped else "there are no even rows to take away"
+            longer = ", ".join(f"{cm(over)} cm in {size}" for size, over in sizes.items())
+            yield f"{build.name} is longer than asked, by {longer}: {what}; " + ("shape more often" if shaped else "ask for more length")
 
 
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
