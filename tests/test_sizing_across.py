@@ -214,6 +214,10 @@ def test_per_part_rates() -> None:
     own = needs(tried.document, tried.fabrics, tried.measures, [weighed("15 x 12 cm = 9 g", "US"), weighed("Body: 15 by 12 cm = 18 g", "US")])[0]
     assert one.grams[0] == 10
     assert own.grams == tuple(2 * g for g in one.grams)
+    by_piece = needs(tried.document, tried.fabrics, tried.measures, [weighed("15 x 12 cm = 9 g", "US"), weighed("Hat / Body: 15 by 12 cm = 18 g", "US")])[0]
+    assert by_piece.grams == own.grams
+    with pytest.raises(NotPlanned, match="the pattern has no part `Brim`; it has Hat / Body, Body, Hat"):
+        needs(tried.document, tried.fabrics, tried.measures, [weighed("Brim: 15 by 12 cm = 18 g", "US")])
 
 
 def test_what_is_made_twice_takes_twice_as_much() -> None:

@@ -100,6 +100,7 @@ def test_local_edits_are_marked_in_every_output(tmp_path: Path) -> None:
         assert mark in outputs[name], name
     assert mark not in outputs["chive-hat.chart.child.svg"]
     assert mark in run("check", str(path)).output
+    assert "To fit head 53.2 (57) cm." in outputs["chive-hat.schematic.svg"]
     for name in ("chive-hat.chart.adult.svg", "chive-hat.schematic.svg"):
         assert "PLAIN 72 (80), BODY 72 (80), EDGE 76 (84)" in outputs[name], name
 

@@ -112,7 +112,7 @@ def _widest(document: Document, fabrics: Sequence[Fabric]) -> Iterator[tuple[Tex
         for q, part in enumerate(piece.parts):
             rows = [fabric.worked_rows(p, q) for fabric in fabrics]
             if all(rows):
-                yield part.name, tuple(max(r.stitch_count for r in found) for found in rows)
+                yield Text(_named(document, p, q), part.name.span), tuple(max(r.stitch_count for r in found) for found in rows)
 
 
 def _uneven(name: str, counts: Sequence[int], span: Span) -> Problem | None:
@@ -142,12 +142,18 @@ def _parity(document: Document, fabrics: Sequence[Fabric]) -> Iterator[Problem]:
                 continue
             numbers = [len(r) for r in rows]
             if part.worked == "rows" and _mixed(numbers):
-                yield _parity_problem(str(part.name), numbers, "rows", part.name.span,
+                yield _parity_problem(_named(document, p, q), numbers, "rows", part.name.span,
                                       "make the number of rows even, or odd, in every size, so that what follows begins on one side")
             last = [r[-1].stitch_count for r in rows]
             if _mixed(last) and (part.worked == "rows" or _goes_on(fabrics[0], p, q)):
-                yield _parity_problem(str(part.name), last, "sts in its last row", part.name.span,
+                yield _parity_problem(_named(document, p, q), last, "sts in its last row", part.name.span,
                                       "make the counts all even or all odd, so that a middle stitch is there in every size or in none")
+
+
+def _named(document: Document, piece: int, part: int) -> str:
+    """A part, with its piece where there are several."""
+    name = str(document.pieces[piece].parts[part].name)
+    return f"{document.pieces[piece].name} / {name}" if len(document.pieces) > 1 else name
 
 
 def _goes_on(fabric: Fabric, piece: int, part: int) -> bool:

@@ -5,7 +5,7 @@ To fit, finished and ease are always three figures, each with its name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -103,9 +103,19 @@ def marks(document: Document, size: str | None = None) -> list[str]:
     """
     found = tuple(b for b in bodies(document)[0] if size is None or b.size == size)
     counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
-    return [*([f"Counts: {', '.join(counts)}."] if counts else []),
-            *(f"Body table changed: {words}." for words in changes(found)),
-            *(f"{words}." for words in from_memory(found, named_measures(document)))]
+    return [*(_to_fit(found, measure) for measure in sorted(named_measures(document)) if any(b.cell(measure) for b in found)),
+            *([f"Counts: {', '.join(counts)}."] if counts else []),
+            *(f"Body table changed: {words}." for words in changes(found))]
+
+
+def _to_fit(found: Sequence[Body], measure: str) -> str:
+    """`To fit chest 53.5 (58.5) cm, from memory: compare …`, cells from memory marked where not all are."""
+    cells = [body.cell(measure) for body in found]
+    memory = [cell is not None and cell.confidence == MEMORY for cell in cells]
+    mark = "*" if any(memory) and not all(memory) else ""
+    values = [cm(cell.middle_cm if cell else None) + (mark if recalled else "") for cell, recalled in zip(cells, memory, strict=True)]
+    note = f"{', ' if all(memory) else '; * '}from memory: compare with the published page before print" if any(memory) else ""
+    return f"To fit {measure} {in_sizes(values)} cm{note}."
 
 
 def named_measures(document: Document) -> set[str]:

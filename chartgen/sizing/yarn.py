@@ -163,6 +163,7 @@ def row_areas(measures: Measures) -> dict[int, Fraction]:
 
 
 def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], found: Sequence[Weighed]) -> tuple[PerSize, str]:
+    _known(document, found)
     rates = {w.name.casefold(): w.grams for w in found}
     sizes: PerSize = []
     for fabric, measured in zip(fabrics, measures, strict=True):
@@ -177,11 +178,20 @@ def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[M
 
 def _rate(rates: dict[str, Fraction], document: Document, fabric: Fabric, row: int) -> Fraction:
     at = fabric.rows[row]
-    part = str(document.pieces[at.piece].parts[at.part].name).casefold()
-    rate = rates.get(part, rates.get(""))
+    piece, part = str(document.pieces[at.piece].name), str(document.pieces[at.piece].parts[at.part].name)
+    names = (f"{piece} / {part}", part, piece, "")
+    rate = next((rates[n.casefold()] for n in names if n.casefold() in rates), None)
     if rate is None:
-        raise NotPlanned(f"no swatch was weighed for {part}: write one without a name for the rest, as in `15 by 12 cm = 9 g`")
+        raise NotPlanned(f"no swatch was weighed for {names[0]}: write one without a name for the rest, as in `15 by 12 cm = 9 g`")
     return rate
+
+
+def _known(document: Document, found: Sequence[Weighed]) -> None:
+    """Refuses rates of parts that the pattern does not have."""
+    names = {w.casefold(): w for p in document.pieces for q in p.parts for w in (f"{p.name} / {q.name}", str(q.name), str(p.name))}
+    for weighed_ in found:
+        if weighed_.name and weighed_.name.casefold() not in names:
+            raise NotPlanned(f"the pattern has no part `{weighed_.name}`; it has {', '.join(names.values())}")
 
 
 def _colour_shares(document: Document, fabric: Fabric, row: int) -> dict[str, Fraction]:
