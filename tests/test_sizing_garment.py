@@ -247,6 +247,13 @@ def test_a_published_multiple_holds() -> None:
     assert "(61 (19) sc, 18 (4) tr)" in found.text          # 23 less 4 trebles; 79 less 18
 
 
+def test_colours_within_rounds_are_asked_about() -> None:
+    """A star in two colours has its points by round; a disc of fewer rounds may cut them off."""
+    text = (Path(__file__).parent / "corpus" / "11-star-in-two-colours.yaml").read_text("utf-8")
+    found = graded(text, "small = 30 cm, written")
+    assert any("the colours change within rows" in ask for ask in found.asks)
+
+
 def test_a_disc_by_its_diameter() -> None:
     """12 dc a round, 1.25 cm a round: 7.5, 10 and 15 cm are 3, 4 and 6 rounds; "fasten off" is for all."""
     found = graded(COASTER, "small, written, large", "diameter: 7.5 (10, 15) cm")

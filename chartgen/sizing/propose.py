@@ -59,7 +59,7 @@ def propose(
         made.asks += words.asks
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
-        made.asks += [*_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
+        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
     made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
                      *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
@@ -225,6 +225,13 @@ def _named_counts(text: str, document: Document, counts: Mapping[str, list[int]]
 
 
 # ---- what is left to the designer
+
+
+def _colours(build: Build) -> Iterator[str]:
+    """Rows that change colour on their way: stitches are graded, the picture they make is not."""
+    found = [named(w) for w in build.written if any(len(row.colours) > 1 for row in w.rows)]
+    if found:
+        yield f"{build.name}, {found[0]}: the colours change within rows; see that their pattern still comes out in every size"
 
 
 def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
