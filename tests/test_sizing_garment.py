@@ -341,6 +341,15 @@ def test_finished_measures_that_are_not_understood(words: str) -> None:
         targets(SLEEVE, "case.yaml", "a, b", None, None, "head", None, (words,))
 
 
+@pytest.mark.parametrize(("words", "said"), [
+    ("Sleve / width: 20 (22) cm", "there is no piece `sleve`; there are Sleeve"),
+    ("cuff widht: 20 (22) cm", "`cuff widht` is no measure of a piece of this pattern; there are width, lower edge"),
+])
+def test_finished_measures_that_no_piece_has(words: str, said: str) -> None:
+    with pytest.raises(ValueError, match=said):
+        graded(SLEEVE, "a, b", words)
+
+
 @settings(max_examples=5, deadline=None, phases=[Phase.explicit, Phase.generate])
 @given(widths=st.lists(st.integers(46, 90), min_size=2, max_size=3, unique=True), edge=st.integers(24, 44), length=st.integers(30, 90))
 def test_laws_of_a_shaped_sleeve(widths: list[int], edge: int, length: int) -> None:

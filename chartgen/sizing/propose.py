@@ -10,6 +10,7 @@ from fractions import Fraction
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
+from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build, named
@@ -47,6 +48,7 @@ def propose(
         extra: rounds of shaping more than the rule gives, so that joined edges meet.
     """
     original = original or document
+    _measures_known(measures, targets)
     made = Proposal()
     made.asks += [f"{piece.name} is left as it is: {b}" for piece, b in zip(document.pieces, builds, strict=True) if isinstance(b, str)]
     found = [b for b in builds if isinstance(b, Build)]
@@ -67,6 +69,17 @@ def propose(
         made.asks.append("the bodies under `fits` are those of the old size: write one row for each size")
     made.asks += questions(document, targets, counts, original)
     return made
+
+
+def _measures_known(measures: Measures, targets: Sequence[Target]) -> None:
+    """Refuses finished measures that no piece has. Raises NotPlanned, naming what there is."""
+    known = {p.name.casefold(): [d.name for d in p.dimensions] for p in measures.pieces}
+    for piece, dimension in dict.fromkeys(key for t in targets for key in t.finished):
+        if piece and piece not in known:
+            raise NotPlanned(f"there is no piece `{piece}`; there are {', '.join(p.name for p in measures.pieces)}")
+        names = known[piece] if piece else list(dict.fromkeys(n for names in known.values() for n in names))
+        if dimension not in names:
+            raise NotPlanned(f"`{dimension}` is no measure of {piece or 'a piece of this pattern'}; there are {', '.join(names)}")
 
 
 # ---- grades of all pieces
