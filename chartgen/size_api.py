@@ -14,7 +14,8 @@ from chartgen.sizing import asked
 from chartgen.sizing.crown import NotPlanned
 
 if TYPE_CHECKING:
-    from chartgen.sizing.regrade import Regraded, Tried
+    from chartgen.sizing.compiled import Tried
+    from chartgen.sizing.regrade import Regraded
 
 
 def sizes(table: str | None = None, *, inches: bool = False) -> str:
@@ -31,7 +32,7 @@ def sizes(table: str | None = None, *, inches: bool = False) -> str:
 
 
 def plan(what: str, **how: Any) -> str:
-    """Rows in the trade's words: `what` is crown, shape, armhole or edge, `how` the command's options."""
+    """Rows in the trade's words: `what` is crown, shape, armhole, neck or edge, `how` the command's options."""
     return PLANS[what](**how)
 
 
@@ -81,11 +82,19 @@ def _edge(gauge: str, edge: str, rows: int, multiple: int = 1, plus: int = 0, te
     return as_text(found, asked.stitch(edged.stitch.value, terms), rows * high, terms)
 
 
-PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "edge": _edge}
+def _neck(gauge: str, across: int, width: str, depth: str, first: int = 2, terms: str = "US") -> str:
+    from chartgen.sizing.neck import neck_text
+
+    given = asked.gauge(gauge, terms)
+    return neck_text(asked.stitch(given.stitch.value, terms), terms, asked.width(given), asked.height(given),
+                     across, asked.length(width), asked.length(depth), first)
+
+
+PLANS = {"crown": _crown, "shape": _shape, "armhole": _armhole, "neck": _neck, "edge": _edge}
 
 
 def grade(
-    spec: str | Path, wanted: str, *, base: str | None = None, depth: str | None = None, measure: str = "head",
+    spec: str | Path, wanted: str, *, base: str | None = None, depth: str | None = None, measure: str = "",
     fits: str | None = None, finished: Sequence[str] = (),
 ) -> Regraded:  # fmt: skip
     """`spec` proposed in the sizes `wanted`: the text of the new spec, what was made of each piece, what to decide."""
@@ -118,7 +127,7 @@ def sets(specs: Sequence[str | Path]) -> tuple[str, bool]:
 
 
 def _compiled(spec: str | Path) -> Tried:
-    from chartgen.sizing.regrade import compiled
+    from chartgen.sizing.compiled import compiled
 
     return compiled(_text(spec), str(spec))
 

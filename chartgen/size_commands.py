@@ -37,7 +37,7 @@ def sizes(table: str | None, inches: bool) -> None:
 
 @click.group()
 def plan() -> None:
-    """Rows worked out from measures: crowns, shaping, armholes, edgings."""
+    """Rows worked out from measures: crowns, shaping, armholes, necklines, edgings."""
 
 
 @plan.command()
@@ -81,6 +81,18 @@ def armhole(**asked: Any) -> None:
 
 
 @plan.command()
+@click.option("--gauge", required=True, help='As in a spec: "sc: 18 sts and 20 rows = 10 cm".')
+@click.option("--across", type=click.IntRange(4, 10000), required=True, help="Stitches from shoulder to shoulder.")
+@click.option("--width", required=True, help="Of the neck between the shoulders: 16.5 cm.")
+@click.option("--depth", required=True, help="Of the neck: 5 cm.")
+@click.option("--row", "first", type=click.IntRange(2, 10000), default=2, show_default=True, help="Number of the first row.")
+@_TERMS
+def neck(**asked: Any) -> None:
+    """A neckline: both sides, shaped at the neck edge."""
+    click.echo(_call("plan", "neck", **asked), nl=False)
+
+
+@plan.command()
 @click.option("--gauge", required=True, help='Of the fabric: "dc: 14 sts and 8 rows = 10 cm".')
 @click.option("--edge", required=True, help='Of the edging: "sc: 16 sts = 10 cm".')
 @click.option("--rows", type=click.IntRange(1, 10000), required=True, help="Rows along the edge.")
@@ -97,8 +109,8 @@ def edge(**asked: Any) -> None:
 @click.option("--sizes", "wanted", required=True, help='"child = 45.5 cm, adult, large = adult survey / man P95"; a name alone keeps the written size.')
 @click.option("--from", "base", help="The size to grade from, where the spec has several.")
 @click.option("--depth", help='Finished depths or lengths: "20 (22, 23) cm".')
-@click.option("--measure", default="head", show_default=True, help="The body measure that goes around or across.")
-@click.option("--fits", help="The body the written size fits, as `Table / row`: its ease is kept.")
+@click.option("--measure", default="", help="The body measure that goes around or across: head, or chest of a garment, unless said.")
+@click.option("--fits", help="The body the written size fits, as `Table / row`, where the pattern does not say: its ease is kept.")
 @click.option("--finished", multiple=True, help='A further finished measure: "Sleeve / cuff width: 15 (16.5, 17.5) cm"; may be repeated.')
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="Write the proposed spec here; standard output without it.")
 def grade(spec: Path, wanted: str, base: str | None, depth: str | None, measure: str, fits: str | None, finished: tuple[str, ...], output: Path | None) -> None:

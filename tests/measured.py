@@ -12,6 +12,7 @@ from chartgen.measure.measures import PieceMeasures
 from chartgen.notation import parse
 from chartgen.problems import Problem
 from chartgen.read.reader import read_text
+from chartgen.sizing.counted import settle
 
 SPECS = Path(__file__).parent.parent / "specs"
 
@@ -20,6 +21,7 @@ def measured(text: str) -> list[Measures]:
     """Measures of every size of a spec without faults in reading and counting."""
     document, problems = read_text(text, "herb.yaml")
     assert document is not None and not [p for p in problems if p.severity == "error"], problems
+    document = settle(document).document
     instructions = parse(document)
     fabrics = [work(document, instructions, k) for k in range(document.size_count())]
     faults = [p for p in (*instructions.problems, *(q for f in fabrics for q in f.problems)) if p.severity == "error"]

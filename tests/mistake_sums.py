@@ -17,6 +17,7 @@ from chartgen.fabric.work import work_sizes
 from chartgen.notation import parse
 from chartgen.problems import Problem, Source
 from chartgen.read.reader import read_text
+from chartgen.sizing.counted import settle
 from mistake_slips import COUNT, UNITS, Slip
 
 
@@ -41,6 +42,8 @@ def compiled(text: str, name: str) -> Compiled:
     document, problems = read_text(text, name)
     if document is None:
         return Compiled(text, tuple(problems), ())
+    sized = settle(document)
+    document, problems = sized.document, [*problems, *sized.problems]
     instructions = parse(document)
     fabrics = work_sizes(document, instructions)
     every = dict.fromkeys((*problems, *instructions.problems, *(p for f in fabrics for p in f.problems)))

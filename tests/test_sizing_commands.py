@@ -50,6 +50,8 @@ def test_sizes_lists_and_prints() -> None:
     (("shape", "--from", "20", "--to", "36", "--rows", "40"), "increase 1 st at each end of Rows 4, 9,"),
     (("armhole", "--gauge", "sc: 18 sts and 20 rows = 10 cm", "--chest", "84", "--back", "66", "--depth", "19 cm", "--sleeve", "60"),
      "the edge is 22.4 cm"),
+    (("neck", "--gauge", "hdc: 16 sts and 12 rows = 10 cm", "--across", "46", "--width", "16.5 cm", "--depth", "5 cm", "--row", "9"),
+     "Row 15: Skip next 18 unworked sts of Row 8, join yarn with sl st in next st, ch 2, hdc in same st, hdc in each st across. (14 hdc)"),
     (("edge", "--gauge", "dc: 14 sts and 8 rows = 10 cm", "--edge", "sc: 16 sts = 10 cm", "--rows", "40"),
      "2 sc in each row end across. (80 sc)"),
 ])
@@ -98,6 +100,7 @@ def test_local_edits_are_marked_in_every_output(tmp_path: Path) -> None:
         assert mark in outputs[name], name
     assert mark not in outputs["chive-hat.chart.child.svg"]
     assert mark in run("check", str(path)).output
+    assert "To fit head 53.2 (57) cm." in outputs["chive-hat.schematic.svg"]
     for name in ("chive-hat.chart.adult.svg", "chive-hat.schematic.svg"):
         assert "PLAIN 72 (80), BODY 72 (80), EDGE 76 (84)" in outputs[name], name
 

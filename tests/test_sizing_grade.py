@@ -9,12 +9,13 @@ import pytest
 from hypothesis import Phase, given, settings
 from hypothesis import strategies as st
 
+from chartgen.sizing.compiled import compiled
 from chartgen.sizing.crown import NotPlanned
-from chartgen.sizing.wishes import Target
-from chartgen.sizing.regrade import Regraded, compiled, regrade
+from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.regraded import report
 from chartgen.sizing.splice import Splice, spliced
 from chartgen.sizing.targets import targets
+from chartgen.sizing.wishes import Target
 
 HAT = (Path(__file__).parent.parent / "specs" / "thyme-hat.yaml").read_text("utf-8")
 
@@ -162,6 +163,23 @@ def test_a_changed_text_is_changed_nowhere_else() -> None:
     assert spliced("abcdef", [Splice(4, 5, "E!"), Splice(1, 1, "-")]) == "a-bcdE!f"
     with pytest.raises(ValueError, match="overlap"):
         spliced("abcdef", [Splice(1, 4, ""), Splice(2, 3, "")])
+
+
+def test_lists_of_every_form_are_one_size_of_them() -> None:
+    """`for`, `hook` and named counts as YAML lists, bodies and cells of one's own: each as it is for the size graded from."""
+    text = HAT.replace("for: [child, adult, adult]", "for:\n  - child\n  - adult\n  - adult").replace("hook: 5 mm", "hook: [4 mm, 5 mm, 5 mm]")
+    text = text.replace("pieces:\n", "fits:\n  table: adult survey\n  rows: woman P5 (woman, man)\n  head: 47 (table, 59) cm\ncounts:\n"
+                        "  SIDE: [64, 72, 80]\npieces:\n", 1)
+    found = regrade(text, "hat.yaml", targets(text, "hat.yaml", "child, huge = 62 cm", "large", None, "", None), "large")
+    assert not found.faults, [p.message for p in found.faults]
+    assert "head: 59 cm" in found.text
+    assert "for: [child, adult]\n" in found.text and "hook: [4 mm, 5 mm]\n" in found.text and "SIDE: 80\n" in found.text
+    assert "the bodies under `fits` are those of the old size: write one row for each size" in found.asks
+
+    # A man's head of the pattern's own, 59 cm, in 57.14: ease -1.86. The child's own 47 - 1.86 = 45.14 cm, 63.2: 64 sts.
+    wanted = targets(text, "hat.yaml", "child, large", "large", None, "", None)
+    assert (wanted[0].around_cm, wanted[1].around_cm) == (Fraction(400, 7) - 12, Fraction(400, 7))
+    assert "head: 47 (59) cm" in regrade(text, "hat.yaml", wanted, "large").text
 
 
 def test_one_size_of_several_is_compiled_the_same() -> None:

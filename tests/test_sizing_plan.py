@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import json
 from fractions import Fraction
 from math import hypot, pi
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +15,7 @@ from patterns import counts, worked
 from chartgen.sizing.crown import Crown, NotPlanned, crown, usual_start
 from chartgen.sizing.edging import edging, per_row_end, shared_out, words
 from chartgen.sizing.garment import armhole, armhole_rows, cap, cap_rows
+from chartgen.sizing.neck import neck_rows, neckline
 from chartgen.sizing.phrases import Speech, shared
 from chartgen.sizing.shaping import foundation, panel, rows_for, said, shaping
 from chartgen.stitches import registry
@@ -109,6 +112,15 @@ def test_every_crown_reads_back(kind, target: int, start: int, straight: int, te
     assert found[-1] == target
 
 
+def test_a_published_tam() -> None:
+    """A tam of seven wedges, 32 rounds to 224 sts (Handbook of Wool Knitting and Crochet, 1918): the very counts."""
+    expected = json.loads((Path(__file__).parent / "corpus" / "01-seven-wedge-tam.expect.json").read_text("utf-8"))
+    crown_rows = [r["stitches"] for r in expected["rows"] if r["part"] == "Crown"]
+    made = crown(SC, *over(20, 18), 224, start=7)
+    assert [r.count for r in made.rounds] == crown_rows
+    assert read_back(made.rows(), "rounds") == crown_rows
+
+
 # ---- flat shaping
 
 
@@ -180,6 +192,35 @@ def test_a_cap_is_as_long_as_its_armhole() -> None:
 def test_a_sleeve_too_wide_for_its_armhole_is_refused() -> None:
     with pytest.raises(NotPlanned, match="the sleeve is too wide for it"):
         cap(140, armhole(84, 66, 38, *over(18, 20)))
+
+
+# ---- necklines
+
+
+def test_a_neck_by_hand() -> None:
+    """16.5 cm at 16 sts to 10 cm are 26.4: 26 of 46; (46 - 26) / 2 = 10 a shoulder. 5 cm at 12 rows are 6; a quarter of 26 is
+    6, but one a row in Rows 3-6 leaves 4 and the last row straight: 26 - 8 = 18 in the middle, 14 at a side. So the
+    sample of a child's front has it, row for row."""
+    plan = neckline(46, Fraction("16.5"), Fraction(5), Fraction(10, 16), Fraction(10, 12))
+    assert (plan.neck, plan.shoulder, plan.slope, plan.middle, plan.side, plan.rows) == (26, 10, 4, 18, 14, 6)
+    rows = [*foundation(Speech(HDC), 46), *neck_rows(Speech(HDC), plan, 2)]
+    assert read_back(rows, "rows") == [46, 14, 13, 12, 11, 10, 10, 14, 13, 12, 11, 10, 10]
+
+
+@settings(max_examples=30, deadline=None)
+@given(kind=st.sampled_from([SC, HDC, DC]), across=st.integers(12, 60), share=st.integers(20, 70), rows=st.integers(1, 12))
+def test_every_neck_reads_back(kind, across: int, share: int, rows: int) -> None:  # type: ignore[no-untyped-def]
+    """Both sides come to the shoulder's stitches, and with the neck to those across; the neck is within a stitch of what is asked."""
+    width = Fraction(across * share, 100)
+    plan = neckline(across, width, Fraction(rows), Fraction(1), Fraction(1))
+    assert abs(plan.neck - width) <= 1
+    found = read_back([*foundation(Speech(kind), across), *neck_rows(Speech(kind), plan, 2)], "rows")
+    assert found[plan.rows] == found[-1] == plan.shoulder and 2 * plan.shoulder + plan.neck == across
+
+
+def test_a_neck_without_shoulders_is_refused() -> None:
+    with pytest.raises(NotPlanned, match="a neck of 20 sts leaves 0 of 20 for two shoulders"):
+        neckline(20, Fraction(20), Fraction(5), Fraction(1), Fraction(1))
 
 
 # ---- edgings

@@ -38,6 +38,17 @@ def test_middle_of_boys_and_girls() -> None:
     assert table.rows["12 months"]["head"].cm == Fraction("45.5")
 
 
+def test_bands_are_the_months_folded() -> None:
+    """6 to 12 months: girls' median at 6 months 42.2 to boys' at 12 months 46.1; boys' +2 SD at 12 months 48.6."""
+    bands, months = find_table("WHO head bands"), find_table("WHO head")
+    assert bands is not None and months is not None
+    for row, start, end in (("0-3 months", 0, 3), ("6-12 months", 6, 12), ("12-24 months", 12, 24), ("3-5 years", 36, 60)):
+        cell = bands.rows[row]["head"]
+        assert (cell.cm, cell.to_cm) == (months.rows[f"girls {start} months"]["head"].cm, months.rows[f"boys {end} months"]["head"].cm)
+        assert bands.rows[f"{row} +2 SD"]["head"].cm == months.rows[f"boys {end} months +2 SD"]["head"].cm
+    assert bands.rows["6-12 months"]["head"].middle_cm == Fraction("44.15")
+
+
 def test_adults() -> None:
     """ANSUR II, 2012: women's heads mean 56.1, 5th to 95th 53.2 to 59.7; men's 57.4, 54.8 to 60.1."""
     table = find_table("adult survey")

@@ -15,6 +15,7 @@ from chartgen.notation.tree import Instructions, Number
 from chartgen.problems import Problem
 from chartgen.read import Document
 from chartgen.read.reader import read_text
+from chartgen.sizing.counted import settle as worked_out
 from chartgen.stitches import StitchKind, registry
 from chartgen.wording.language import Language, language
 from chartgen.wording.notes import source_notes
@@ -52,6 +53,8 @@ class Worked:
 def worked(text: str) -> Worked:
     document, problems = read_text(text, "case.yaml")
     assert document is not None, problems
+    sized = worked_out(document)
+    document, problems = sized.document, [*problems, *sized.problems]
     instructions = parse(document)
     fabrics = work_sizes(document, instructions)
     told = (*problems, *instructions.problems, *(p for f in fabrics for p in f.problems))

@@ -90,8 +90,11 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
+    """A piece. `make`: how many are made of it, 2 for sleeves and mittens."""
+
     name: Text
     parts: tuple[Part, ...]
+    make: int = 1
 
 
 @dataclass(frozen=True, slots=True)

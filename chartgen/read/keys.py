@@ -12,7 +12,7 @@ TOP = (
     "notions", "finishing", "translations",
 )
 REQUIRED = ("format", "title", "terms", "pieces")
-PIECE = ("name", "parts")
+PIECE = ("name", "parts", "make")
 PART = ("name", "rounds", "rows", "gauge")
 CHART = {       # how charts are drawn; the first of each is what is drawn without a word
     "sc": ("+", "x"),

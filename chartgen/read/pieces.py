@@ -13,6 +13,7 @@ from chartgen.read.reading import Reading
 
 _PIECE_EXAMPLE = "- name: Hat"
 _PART_EXAMPLE = "- name: Crown"
+_MAKE = range(1, 100)
 
 
 def rows_of_words(reading: Reading, key: Scalar, node: Node) -> Block | None:
@@ -133,7 +134,13 @@ def _piece(reading: Reading, node: Node) -> Piece | None:
             for item in reading.items(mapping.get("parts"), "parts", _PART_EXAMPLE)]
     parts = tuple(part for part in read if part)
     _names_once(reading, (part.name for part in parts), "two parts of this piece are")
-    return Piece(name or Text("", mapping.span), parts) if parts else None
+    return Piece(name or Text("", mapping.span), parts, _made(reading, mapping)) if parts else None
+
+
+def _made(reading: Reading, mapping: Mapping) -> int:
+    """How many of a piece are made."""
+    node = mapping.get("make")
+    return (values.whole_number(reading, node, "make", _MAKE, "how many of the piece are made") or 1) if node else 1
 
 
 def _part(reading: Reading, node: Node) -> Part | None:

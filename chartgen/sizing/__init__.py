@@ -3,6 +3,11 @@
 `body` holds the tables, `chosen` the bodies a pattern is made for, `counted` works out
 the named counts and their three figures (to fit, finished, ease). `across` compares the
 sizes with each other. `crown`, `shaping`, `garment` and `edging` plan rows, which
-`phrases` puts in the trade's words. `graded`, `grade`, `splice` and `regrade` propose a
-pattern in further sizes. `yarn` and `sets` follow.
+`phrases` puts in the trade's words. `yarn` and `sets` follow.
+
+To grade a pattern: `walked` and `ladders` find what its rows do and `built` makes a `graded`
+Build of each piece; `wishes` says what a new size is to measure, `grade` gives it counts and
+rows, `rewrite` (with `numbers` and `going_on`) puts them into the words, `propose` into the
+spec, and `regrade` compiles it all again; `by_bodies` is the short way for counts that
+follow bodies. `regraded` tells what came of it.
 """

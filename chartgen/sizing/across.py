@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from chartgen.fabric import Fabric
-from chartgen.measure import Measures
+from chartgen.measure import Measures, Revolution
 from chartgen.measure.measures import PartMeasures, PieceMeasures
 from chartgen.problems import Problem, Span
 from chartgen.read import CountRule, Document, Text, Worn
@@ -112,7 +112,7 @@ def _widest(document: Document, fabrics: Sequence[Fabric]) -> Iterator[tuple[Tex
         for q, part in enumerate(piece.parts):
             rows = [fabric.worked_rows(p, q) for fabric in fabrics]
             if all(rows):
-                yield part.name, tuple(max(r.stitch_count for r in found) for found in rows)
+                yield Text(_named(document, p, q), part.name.span), tuple(max(r.stitch_count for r in found) for found in rows)
 
 
 def _uneven(name: str, counts: Sequence[int], span: Span) -> Problem | None:
@@ -142,12 +142,18 @@ def _parity(document: Document, fabrics: Sequence[Fabric]) -> Iterator[Problem]:
                 continue
             numbers = [len(r) for r in rows]
             if part.worked == "rows" and _mixed(numbers):
-                yield _parity_problem(str(part.name), numbers, "rows", part.name.span,
+                yield _parity_problem(_named(document, p, q), numbers, "rows", part.name.span,
                                       "make the number of rows even, or odd, in every size, so that what follows begins on one side")
             last = [r[-1].stitch_count for r in rows]
             if _mixed(last) and (part.worked == "rows" or _goes_on(fabrics[0], p, q)):
-                yield _parity_problem(str(part.name), last, "sts in its last row", part.name.span,
+                yield _parity_problem(_named(document, p, q), last, "sts in its last row", part.name.span,
                                       "make the counts all even or all odd, so that a middle stitch is there in every size or in none")
+
+
+def _named(document: Document, piece: int, part: int) -> str:
+    """A part, with its piece where there are several."""
+    name = str(document.pieces[piece].parts[part].name)
+    return f"{document.pieces[piece].name} / {name}" if len(document.pieces) > 1 else name
 
 
 def _goes_on(fabric: Fabric, piece: int, part: int) -> bool:
@@ -190,21 +196,44 @@ def _worn(sized: Sized, worn: Worn, measures: Sequence[Measures]) -> Iterator[Pr
         finished = finished_cm(measured, worn)
         if finished is None:
             yield Problem("G717", "warning", f"{worn.place} has no computed {DIMENSIONS[worn.how][0]} to compare with the {measure}",
-                          worn.place.span, "name a piece, or `Piece / Part`, whose rows give one")
+                          worn.place.span, "name a piece, `Piece / Part`, or edges that are sewn together, `Front / neck + Back / neck`")
             return
         yield from _compared(worn, measure, cell.middle_cm, Fraction(finished), measured.size)
 
 
 def finished_cm(measured: Measures, worn: Worn) -> float | Fraction | None:
     """The computed dimension of the place that meets the body."""
+    if (sewn := _sewn(measured, str(worn.place))) is not None:
+        return sewn
     piece, _, part = str(worn.place).partition(" / ")
     for found in measured.pieces:
         inside = next((p for p in found.parts if p.name.casefold() == (part or piece).casefold()), None)
         if found.name.casefold() == piece.casefold() and (not part or inside):
-            return _dimension(inside if part and inside else found, worn.how)
+            return _dimension(inside, worn.how) if part and inside else _opening(found, worn.how)
         if not part and inside:
             return _dimension(inside, worn.how)
     return None
+
+
+def _sewn(measured: Measures, place: str) -> Fraction | None:
+    """Edges sewn together, `Front / neck + Back / neck`, in all; None where one of them is no edge of a piece."""
+    found = [_edge(measured, *(w.strip() for w in one.partition(" / ")[::2])) for one in place.split("+")]
+    return None if None in found else sum((Fraction(cm) for cm in found if cm is not None), Fraction(0))
+
+
+def _edge(measured: Measures, piece: str, edge: str) -> float | Fraction | None:
+    """The length of an edge of a flat piece, by its own name or as `hem` for the hem's width."""
+    sizes = next(({d.name: d.cm for d in p.dimensions} for p in measured.pieces if p.name.casefold() == piece.casefold()), {})
+    name = edge.casefold()
+    return next((sizes[n] for n in (f"{name} edge", name, f"{name} width") if edge and n in sizes), None)
+
+
+def _opening(piece: PieceMeasures, how: str) -> float | Fraction | None:
+    """What of a whole piece meets the body: of one worked in rounds its wider end, since the other may be drawn shut."""
+    rounds = max((f.rounds for f in piece.figures if isinstance(f, Revolution)), key=len, default=())
+    if how in ("around", "over") and rounds and any(d.name == "circumference" for d in piece.dimensions):
+        return max(rounds[0].perimeter_cm, rounds[-1].perimeter_cm)
+    return _dimension(piece, how)
 
 
 def _dimension(measured: PieceMeasures | PartMeasures, how: str) -> float | Fraction | None:

@@ -105,7 +105,7 @@ def _work_out(document: Document, found: tuple[Body, ...], rule: CountRule, know
         raise _no_gauge(rule)
     sizes: tuple[str | None, ...] = document.sizes or (None,)
     worked = tuple(_in_size(rule, i, size, found, known, unit, lengths, can) for i, size in enumerate(sizes))
-    body = next((t for t in rule.terms if t.kind == "measure"), None)
+    body = next((t for t in rule.terms if _is_fitted(rule, t)), None)
     return WorkedCount(rule, worked, unit, measure_named(body.word) if body else "", body.way if body else "", can)
 
 
@@ -124,7 +124,7 @@ def _in_size(rule: CountRule, index: int, size: str | None, found: tuple[Body, .
         else:
             amount = _value(term, index, size, found, known) * term.share
         last = amount if term.kind != "percent" else last
-        if term.kind == "measure" and to_fit is None:
+        if _is_fitted(rule, term) and to_fit is None:
             to_fit = abs(amount)
         total += amount
         words.append(_said(term, amount, bool(words), lengths))
@@ -136,6 +136,11 @@ def _in_size(rule: CountRule, index: int, size: str | None, found: tuple[Body, .
     finished = count * unit.cm if unit else None
     target = total if lengths else None
     return Worked(size, count, to_fit, target, finished, _how(" ".join(words), total, exact, count, unit, lengths, rule))
+
+
+def _is_fitted(rule: CountRule, term: Term) -> bool:
+    """Whether what is counted lies on the measure: stitches around or across it, rows along it."""
+    return term.kind == "measure" and (term.way == "along") == (rule.unit == "rows")
 
 
 def _value(term: Term, index: int, size: str | None, found: tuple[Body, ...], known: dict[str, tuple[int, ...]]) -> Fraction:

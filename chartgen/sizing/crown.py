@@ -157,16 +157,26 @@ def as_text(planned: Crown) -> str:
     """The rows, and the disc after each round."""
     lines = [*planned.rows(), "", f"Rounds begin with {planned.start}: {planned.why_start}"]
     lines += [_told(r, planned.start) for r in planned.rounds]
+    lines += _whole_rounds(planned)
     if planned.straight:
         rounds = f"{planned.straight} straight round{'s' if planned.straight > 1 else ''}"
         lines.append(f"{rounds}: {float(planned.depth_cm):.1f} cm deep along the fabric, {float(planned.around_cm):.1f} cm around")
     return "\n".join(lines) + "\n"
 
 
+def _whole_rounds(planned: Crown) -> Iterator[str]:
+    """Where the last round is a part of one: what the whole rounds before and with it would make."""
+    last = planned.rounds[-1].added
+    if 0 < last < planned.start and len(planned.rounds) > 1:
+        counts = (planned.target - last, planned.target - last + planned.start)
+        made = ", ".join(f"{n} sts {float(n * planned.width_cm):.1f} cm" for n in counts)
+        yield f"Whole rounds alone would make {made} around; --multiple {planned.start} keeps to them"
+
+
 def _told(planned: PlannedRound, start: int) -> str:
     part = ""
     if planned.added < start:
-        part = ", half a round of increases" if 2 * planned.added == start else f", {planned.added} increases of {start}"
+        part = ", half a round of increases" if 2 * planned.added == start else f", {planned.added} increase{'s' if planned.added > 1 else ''} of {start}"
     return capital(f"after Rnd {planned.number}: {planned.count} sts, {planned.across_cm:.1f} cm across{part}; "
                    f"{planned.around_cm:.1f} cm around, {planned.ratio:.2f} of a flat disc{_verdict(planned.ratio)}")
 

@@ -36,6 +36,7 @@ class Grade:
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
             the start of their words.
         assumed: what nothing asked for, so that it kept its share, by the words for it.
+        over_cm: by section, what it is longer than asked, since even rows cannot be fewer than they are.
     """
 
     target: Target
@@ -46,6 +47,7 @@ class Grade:
     periods: dict[int, int] = field(default_factory=dict)
     more: dict[int, int] = field(default_factory=dict)
     assumed: dict[str, None] = field(default_factory=dict)
+    over_cm: dict[int, Fraction] = field(default_factory=dict)
     around_cm: Fraction = Fraction(0)
     length_cm: Fraction = Fraction(0)
 
@@ -85,7 +87,8 @@ class Solver:
     Attributes:
         sizes: the dimensions of the piece as written.  main: the first piece that is measured.
         ratio: of what the main piece is to be around to what it is.
-        underarm: stitches that the piece this one is set into leaves at each underarm: (as written, now).
+        underarm: stitches that the piece this one is sewn to leaves at each underarm: (as written, now).
+        shoulder: stitches of the shoulder that this piece's is sewn to.
     """
 
     build: Build
@@ -94,6 +97,7 @@ class Solver:
     main: bool
     ratio: Fraction
     underarm: tuple[int, int] | None = None
+    shoulder: int | None = None
 
     def grade(self) -> Grade:
         made = Grade(self.target, [level.count for level in self.build.levels])
@@ -130,10 +134,12 @@ class Solver:
             if (cm := self._wished((name,))) is not None:
                 more = cm / self._unit(name) - over - after.count
                 return after.before + more / after.share - (after.under[1] if after.under else 0)
-        if level.role == "off" and self.underarm and 2 * self.underarm[0] == w.before - w.count:
-            return Fraction(made.at(w.under) - 2 * self.underarm[1])
+        if level.role == "off" and self.underarm and w.before - w.count == w.ends * self.underarm[0]:
+            return Fraction(made.at(w.under) - w.ends * self.underarm[1])
         if level.role == "split" and (neck := self._wished(("neck width",))) is not None:
             return (made.at(w.under) - neck / self.build.unit_cm) / 2 - self._drawn_in(k)
+        if level.role == "split" and self.shoulder is not None:
+            return Fraction(self.shoulder - self._drawn_in(k))
         return self._share(made, level, k)
 
     def _drawn_in(self, k: int) -> int:
@@ -147,7 +153,7 @@ class Solver:
     def _share(self, made: Grade, level: Level, k: int) -> Fraction:
         """What nothing asks for keeps its share of what it came from."""
         names = [name for name, _ in self._names(k)]
-        capped = level.role == "shape" and self.underarm
+        capped = level.role == "shape" and self.underarm and "cap height" in self.sizes
         if names and not capped and self._own_ratio() != 1:
             made.assumed[names[0]] = None
         if level.above is None or k == 0:
@@ -164,7 +170,7 @@ class Solver:
         places = [
             *((name, first.after) for name in FIRST), *((name, off.under) for name in AT_UNDERARM if off),
             *((("width at shoulders", split.under),) if split else ()), *((("shoulder width", last[-1].after),) if last else ()),
-            *((name, self._widest(name)) for name in WIDEST), ("upper edge", rows[-1].after),
+            *((name, self._widest(name)) for name in WIDEST), *(() if split else (("upper edge", rows[-1].after),)),
         ]
         return [(name, place[1]) for name, place in places if name in self.sizes and place and place[0] == k]
 
@@ -208,7 +214,7 @@ class Solver:
     def _can(self, made: Grade, level: Level, n: int, under: int | None, w: Written | None) -> bool:
         if not level.allows(n):
             return False
-        if self._parity(level) and (n - level.count) % 2:
+        if self._parity(level, w) and (n - level.count) % 2:
             return False
         if w is None or under is None or level.role == "start":
             return True
@@ -217,11 +223,13 @@ class Solver:
             return (n - base) % abs(w.change) == 0 and (n - base) * w.change >= (w.change**2 if w.flight else 0)
         if level.role == "off":
             left = under - n
-            return left % 2 == (w.before - w.count) % 2 and left >= min(w.before - w.count, 2 * UNDERARM)
+            return left % w.ends == 0 and left >= min(w.before - w.count, w.ends * UNDERARM)
         return level.role != "split" or n <= under
 
-    def _parity(self, level: Level) -> bool:
-        """Whether a level stays even or odd: where the middle of shaped rows must be found again."""
+    def _parity(self, level: Level, w: Written | None) -> bool:
+        """Whether a level stays even or odd: where both ends are shaped alike and the middle must be found again."""
+        if w is not None and ((w.role == "off" and w.ends == 1) or (w.role == "shape" and w.change % 2)):
+            return False
         shaped = any(w.role in ("off", "split", "shape") or (w.role == "linear" and w.period > 1) for w in self.build.written)
         return shaped and level.role in ("start", "off", "shape")
 
@@ -278,7 +286,10 @@ class Solver:
         exact = (wished - self._gained(made, section)) / stretch.height_cm
         more = step * floor((exact + shaped) / step + Fraction(1, 2)) - shaped
         least = 1 - len(stretch.rows)
-        made.more[stretch.text.span.start] = more if more >= least else more + step * -(-(least - more) // step)
+        if more < least:
+            more += step * -(-(least - more) // step)
+            made.over_cm[section] = (more - exact) * stretch.height_cm
+        made.more[stretch.text.span.start] = more
 
     def _longer(self, made: Grade, section: int) -> Fraction | None:
         """What a section is to gain, cm; None where it stays as it is written."""

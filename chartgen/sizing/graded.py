@@ -28,6 +28,7 @@ class Written:
             `linear` a round whose count goes with the one below, `share` more for each more:
             one gathered by whole repeats, or one that passes over the sleeves of a yoke.
         under, after: (level, stitches over it) of the row it stands on, and of its last row.
+        ends: at how many ends stitches are left off.
         change: stitches one period adds; height_cm: of one row, None where not measured.
         per: stitches one pass of its outermost repeat makes, 0 without one; each: of each kind (its id).
         flight: (number of the flight, step from 1) of shaping rows written out one after another,
@@ -47,6 +48,7 @@ class Written:
     section: int = 0
     height_cm: Fraction | None = None
     per: int = 0
+    ends: int = 2
     each: Mapping[str, int] = field(default_factory=dict)
     share: Fraction = Fraction(1)
     flight: tuple[int, int] | None = None

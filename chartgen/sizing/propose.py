@@ -10,10 +10,13 @@ from fractions import Fraction
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
+from chartgen.sizing.crown import NotPlanned
+from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
-from chartgen.sizing.graded import Build
+from chartgen.sizing.graded import Build, named
+from chartgen.sizing.report import cm
 from chartgen.sizing.rewrite import Words
-from chartgen.sizing.splice import Splice
+from chartgen.sizing.splice import Splice, in_flow
 from chartgen.sizing.wishes import Target
 from chartgen.units import in_sizes
 
@@ -45,6 +48,7 @@ def propose(
         extra: rounds of shaping more than the rule gives, so that joined edges meet.
     """
     original = original or document
+    _measures_known(measures, targets)
     made = Proposal()
     made.asks += [f"{piece.name} is left as it is: {b}" for piece, b in zip(document.pieces, builds, strict=True) if isinstance(b, str)]
     found = [b for b in builds if isinstance(b, Build)]
@@ -57,12 +61,25 @@ def propose(
         made.asks += words.asks
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
-        made.asks += _assumed(build, graded[build.piece])
-    made.changes += [*_sizes_line(text, document, targets), *_wearers(text, document, targets, original),
-                     *_hooks(text, document, targets, original)]
+        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
+    made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
+                     *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
-    made.asks += _questions(document, targets, counts, original)
+    if document.fits is not None and document.fits.rows and not all(t.fits or row_of(original, t.name) for t in targets):
+        made.asks.append("the bodies under `fits` are those of the old size: write one row for each size")
+    made.asks += questions(document, targets, counts, original)
     return made
+
+
+def _measures_known(measures: Measures, targets: Sequence[Target]) -> None:
+    """Refuses finished measures that no piece has. Raises NotPlanned, naming what there is."""
+    known = {p.name.casefold(): [d.name for d in p.dimensions] for p in measures.pieces}
+    for piece, dimension in dict.fromkeys(key for t in targets for key in t.finished):
+        if piece and piece not in known:
+            raise NotPlanned(f"there is no piece `{piece}`; there are {', '.join(p.name for p in measures.pieces)}")
+        names = known[piece] if piece else list(dict.fromkeys(n for names in known.values() for n in names))
+        if dimension not in names:
+            raise NotPlanned(f"`{dimension}` is no measure of {piece or 'a piece of this pattern'}; there are {', '.join(names)}")
 
 
 # ---- grades of all pieces
@@ -75,14 +92,15 @@ def _grades(
     done: dict[int, list[Grade]] = {}
     main = builds[0].piece if builds else 0
     partners = {b.piece: _partner(document, b, builds) for b in builds}
-    for build in sorted(builds, key=lambda b: partners[b.piece] is not None):
+    for build in sorted(builds, key=lambda b: (_is_set_in(document, b), b.piece)):
         partner = partners[build.piece]
         done[build.piece] = []
         for k, target in enumerate(targets):
             first = done[main][k] if build.piece != main else None
             ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
             held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
-            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held)
+            sewn = _shoulder(document, build, builds, {piece: grades[k] for piece, grades in done.items() if len(grades) > k})
+            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held, sewn)
             grade = solver.grade()
             _more_periods(build, grade, extra.get((build.piece, k), 0))
             done[build.piece].append(grade)
@@ -90,12 +108,39 @@ def _grades(
 
 
 def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build | None:
-    """The piece whose armhole the cap of this one is sewn into."""
+    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to."""
+    for mine, theirs in (("cap", "armhole"), ("side", "side")):
+        for join in document.joins:
+            for one, other in ((join.one, join.other), (join.other, join.one)):
+                if any(e.piece == build.name and e.edge == mine for e in one):
+                    found = next((b for e in other for b in builds if b.name == e.piece and e.edge == theirs), None)
+                    if found is not None and (mine == "cap" or found.piece < build.piece):
+                        return found
+    return None
+
+
+def _is_set_in(document: Document, build: Build) -> bool:
+    """Whether a piece has a cap that is sewn to others."""
+    return any(e.piece == build.name and e.edge == "cap" for j in document.joins for e in (*j.one, *j.other))
+
+
+def _shoulder(document: Document, build: Build, builds: Sequence[Build], grades: Mapping[int, Grade]) -> int | None:
+    """Stitches of the shoulder, graded before, that this piece's shoulder is sewn to."""
     for join in document.joins:
         for one, other in ((join.one, join.other), (join.other, join.one)):
-            if any(e.piece == build.name and e.edge == "cap" for e in one):
-                return next((b for e in other for b in builds if b.name == e.piece and e.edge == "armhole"), None)
+            if not any(e.piece == build.name and e.edge == "shoulder" for e in one):
+                continue
+            found = next((b for e in other for b in builds if b.name == e.piece and e.edge == "shoulder" and b.piece in grades), None)
+            if found is not None and (top := _top_of_side(found)) is not None:
+                return grades[found.piece].at(top)
     return None
+
+
+def _top_of_side(build: Build) -> tuple[int, int] | None:
+    """The last row of the first side of a split."""
+    section = next((w.section for w in build.written if w.role == "split"), None)
+    rows = [w for w in build.written if w.rows and w.section == section]
+    return rows[-1].after if rows and section is not None else None
 
 
 def _underarm(build: Build, grade: Grade | None) -> int:
@@ -103,7 +148,7 @@ def _underarm(build: Build, grade: Grade | None) -> int:
     off = next((w for w in build.written if w.role == "off"), None)
     if off is None:
         return 0
-    return (off.before - off.count) // 2 if grade is None else (grade.at(off.under) - grade.at(off.after)) // 2
+    return ((off.before - off.count) if grade is None else grade.at(off.under) - grade.at(off.after)) // off.ends
 
 
 def _more_periods(build: Build, grade: Grade, extra: int) -> None:
@@ -118,27 +163,20 @@ def _more_periods(build: Build, grade: Grade, extra: int) -> None:
 # ---- lines of the spec
 
 
-def _sizes_line(text: str, document: Document, targets: Sequence[Target]) -> Iterator[Splice]:
-    names = ", ".join(_quoted(t.name) for t in targets)
-    rows = f"[{', '.join(t.fits for t in targets)}]"
-    fits = all(t.fits for t in targets)
+def _sizes_line(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+    """`sizes:` and whose bodies they fit: those named, and those of sizes the pattern had."""
+    names = ", ".join(quoted(t.name) for t in targets)
+    rows = [t.fits or row_of(original, t.name) for t in targets]
+    known = all(rows)
     at = document.spans["pieces"].start
-    yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: {rows}\n" if fits and document.fits is None else ""))
-    if fits and document.fits is not None and document.fits.span is not None:
-        yield from _bodies(text, document, rows)
+    new = known and document.fits is None
+    yield Splice(at, at, f"sizes: [{names}]\n" + (f"fits: [{', '.join(rows)}]\n" if new else ""))
+    if document.fits is not None and known:
+        yield from rows_for(text, rows)
+        yield from cells_for(text, document, [t.name for t in targets], original)
 
 
-def _bodies(text: str, document: Document, rows: str) -> Iterator[Splice]:
-    """The bodies of the new sizes where the pattern names its own."""
-    assert document.fits is not None and document.fits.span is not None
-    span, old = document.fits.span, document.fits.rows
-    if not re.search(r"^\s+rows\s*:", text[span.start - 200 if span.start > 200 else 0 : span.end], re.MULTILINE):
-        yield Splice(span.start, span.start + len(text[span.start : span.end].rstrip()), rows)
-    elif old:
-        yield Splice(old[0].span.start, old[-1].span.end, rows)
-
-
-def _quoted(name: str) -> str:
+def quoted(name: str) -> str:
     return name if re.fullmatch(r"[A-Za-z][\w -]*", name) else f'"{name}"'
 
 
@@ -156,7 +194,7 @@ def wearer(row: str) -> str:
     return "baby" if months < 36 else "child" if months <= 14 * 12 else "adult"
 
 
-def _wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+def wearers(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
     """`for:` one per size: as it was for a size that the pattern had, by the body for a new one."""
     if document.wearer[0] in ("home", "toy"):
         return
@@ -164,7 +202,7 @@ def _wearers(text: str, document: Document, targets: Sequence[Target], original:
     yield from _per_size(text, document, "for", found, document.wearer[0])
 
 
-def _hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
+def hooks(text: str, document: Document, targets: Sequence[Target], original: Document) -> Iterator[Splice]:
     """`hook:` as it was for sizes that the pattern had; a new size takes that of the size graded from."""
     if document.hook:
         found = [_kept(original, original.hook, t.name) or document.hook[0] for t in targets]
@@ -199,13 +237,25 @@ def _named_counts(text: str, document: Document, counts: Mapping[str, list[int]]
             yield Splice(span.start, span.end, in_flow(text, span, in_sizes([str(v) for v in values])))
 
 
-def in_flow(text: str, span: Span, words: str) -> str:
-    """Quoted where a comma would end the value: inside braces, and not quoted already."""
-    line = text[text.rfind("\n", 0, span.start) + 1 : span.start]
-    return f'"{words}"' if "," in words and "{" in line and not line.endswith(('"', "'")) else words
-
-
 # ---- what is left to the designer
+
+
+def _colours(build: Build) -> Iterator[str]:
+    """Rows that change colour on their way: stitches are graded, the picture they make is not."""
+    found = [named(w) for w in build.written if any(len(row.colours) > 1 for row in w.rows)]
+    if found:
+        yield f"{build.name}, {found[0]}: the colours change within rows; see that their pattern still comes out in every size"
+
+
+def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    """Shaping that takes more rows than a length leaves."""
+    for section in build.sections():
+        sizes = {g.target.name: g.over_cm[section] for g in grades if g.over_cm.get(section, 0)}
+        shaped = [named(w) for w in build.written if w.section == section and (w.steered or (w.flight and w.role == "shape"))]
+        if sizes:
+            what = f"the shaping of {shaped[0]} leaves no even rows" if shaped else "there are no even rows to take away"
+            longer = ", ".join(f"{cm(over)} cm in {size}" for size, over in sizes.items())
+            yield f"{build.name} is longer than asked, by {longer}: {what}; " + ("shape more often" if shaped else "ask for more length")
 
 
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
@@ -217,7 +267,7 @@ def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 
-def _questions(
+def questions(
     document: Document, targets: Sequence[Target], counts: Mapping[str, list[int]], original: Document
 ) -> Iterator[str]:  # fmt: skip
     new = [t for t in targets if not _kept(original, ("had",), t.name)]

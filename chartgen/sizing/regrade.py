@@ -8,37 +8,17 @@ from fractions import Fraction
 from math import hypot
 
 from chartgen.fabric import Fabric
-from chartgen.fabric.work import work_sizes
-from chartgen.measure import Measures, measure
-from chartgen.notation import Instructions, parse
-from chartgen.problems import Problem, Span
-from chartgen.read import Document, Promise
-from chartgen.read.reader import read_text
+from chartgen.problems import Problem
 from chartgen.sizing.built import build_of
-from chartgen.sizing.counted import settle
+from chartgen.sizing.by_bodies import follows_bodies, with_bodies
+from chartgen.sizing.compiled import Tried, compiled, promised, sound
 from chartgen.sizing.crown import NotPlanned
+from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build
-from chartgen.sizing.propose import Extra, Proposal, in_flow, propose
-from chartgen.sizing.splice import Splice, one_size, spliced
+from chartgen.sizing.propose import Extra, Proposal, propose
+from chartgen.sizing.splice import one_size, spliced
 from chartgen.sizing.wishes import Target, is_fitted
-from chartgen.units import PRINTED, in_sizes
-
-
-@dataclass(frozen=True)
-class Tried:
-    """A text compiled as far as measures, every size. `original`: the pattern with all the sizes it had."""
-
-    document: Document | None
-    instructions: Instructions | None = None
-    fabrics: tuple[Fabric, ...] = ()
-    measures: tuple[Measures, ...] = ()
-    problems: tuple[Problem, ...] = ()
-    original: Document | None = None
-
-    @property
-    def faults(self) -> list[Problem]:
-        return [p for p in self.problems if p.severity == "error"]
 
 
 @dataclass(frozen=True)
@@ -53,22 +33,6 @@ class Regraded:
     new: Tried
 
 
-def compiled(text: str, name: str) -> Tried:
-    """Reads, counts and measures a text; measures only where the counting has no error."""
-    document, said = read_text(text, name)
-    if document is None:
-        return Tried(None, problems=tuple(said))
-    sized = settle(document)
-    document = sized.document
-    instructions = parse(document)
-    fabrics = work_sizes(document, instructions)
-    problems = (*said, *sized.problems, *instructions.problems, *(p for f in fabrics for p in f.problems))
-    if any(p.severity == "error" for p in problems):
-        return Tried(document, instructions, fabrics, (), problems)
-    measures = tuple(measure(document, fabrics[i], i) for i in range(len(fabrics)))
-    return Tried(document, instructions, fabrics, measures, problems)
-
-
 MOST_TRIES = 4      # proposals until joined edges meet as nearly as they can
 
 
@@ -78,8 +42,11 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
     A piece whose new rows have a fault is left as it is and asked about, so that the result compiles.
     Raises NotPlanned where the spec has errors, or `base` is none of its sizes.
     """
+    whole = sound(compiled(text, name))
+    if whole.document is not None and follows_bodies(whole.document):
+        return _by_bodies(text, name, whole, targets, base)
     plain = _base_text(text, name, base)
-    old = replace(_sound(compiled(plain, name)), original=compiled(text, name).document)
+    old = replace(sound(compiled(plain, name)), original=whole.document)
     builds = _builds(old)
     proposal, made, new = _tried(plain, name, old, builds, targets, {})
     while new.faults and (at := _at_fault(new, builds)) is not None:
@@ -87,9 +54,20 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
         proposal, made, new = _tried(plain, name, old, builds, targets, {})
     proposal, made, new = _edges_met(plain, name, old, builds, targets, (proposal, made, new))
     if not new.faults and new.document is not None:
-        made = spliced(made, _promised(made, new))
+        made = spliced(made, promised(made, new))
         new = compiled(made, name)
     return Regraded(made, tuple(dict.fromkeys(proposal.asks)), tuple(new.faults), proposal.grades, old, new)
+
+
+def _by_bodies(text: str, name: str, whole: Tried, targets: Sequence[Target], base: str | None) -> Regraded:
+    """Where the counts follow bodies: the old figures are those of `base`, or of the first size."""
+    proposal, made, new = with_bodies(text, name, whole, targets)
+    sizes = [s.casefold() for s in whole.document.sizes] if whole.document else []
+    if base is not None and base.casefold() not in sizes:
+        raise NotPlanned(f"the spec has no size `{base}`; its sizes are {', '.join(whole.document.sizes if whole.document else ())}")
+    at = sizes.index(base.casefold()) if base else 0
+    old = replace(whole, fabrics=whole.fabrics[at : at + 1], measures=whole.measures[at : at + 1])
+    return Regraded(made, tuple(proposal.asks), tuple(new.faults), {}, old, new)
 
 
 def _builds(old: Tried) -> list[Build | str]:
@@ -175,15 +153,9 @@ def _rounds_for(build: Build, grade: Grade, short: float) -> int:
     return min(more, key=lambda m: (abs(m - short / each), m), default=0)
 
 
-def _sound(tried: Tried) -> Tried:
-    if tried.document is None or tried.faults:
-        raise NotPlanned(f"the spec has errors to mend first: {(tried.faults or tried.problems)[0].message}")
-    return tried
-
-
 def _base_text(text: str, name: str, base: str | None) -> str:
     """The spec as it is for one size; itself where it has one."""
-    tried = _sound(compiled(text, name))
+    tried = sound(compiled(text, name))
     assert tried.document is not None and tried.instructions is not None
     sizes = tried.document.sizes
     if not sizes:
@@ -193,7 +165,8 @@ def _base_text(text: str, name: str, base: str | None) -> str:
     if base.casefold() not in [s.casefold() for s in sizes]:
         raise NotPlanned(f"the spec has no size `{base}`; its sizes are {', '.join(sizes)}")
     index = [s.casefold() for s in sizes].index(base.casefold())
-    plain = one_size(text, tried.instructions, len(sizes), index)
+    bodies = [*rows_for(text, [row_of(tried.document, sizes[index])]), *cells_for(text, tried.document, [sizes[index]])]
+    plain = one_size(text, tried.instructions, len(sizes), index, bodies if tried.document.fits else ())
     _same_fabric(tried.fabrics[index], compiled(plain, name))
     return plain
 
@@ -204,42 +177,13 @@ def _same_fabric(meant: Fabric, tried: Tried) -> None:
         raise NotPlanned("the rows of one size cannot be told from those of the others in this spec's words")
 
 
-def _promised(text: str, new: Tried) -> Iterator[Splice]:
-    """The promised measurements as the graded rows make them, in the form they were written in."""
-    assert new.document is not None
-    for promise in new.document.measurements:
-        found = [_kept(m, promise) for m in new.measures]
-        if None in found or len(found) != len(new.measures):
-            continue
-        words = text[promise.span.start : promise.span.end]
-        start, end = _numbers_of(words, promise.unit)
-        values = in_sizes([PRINTED[promise.unit](Fraction(value)) for value in found if value is not None])
-        span = Span(promise.span.start + start, promise.span.start + end)
-        whole = Span(span.start, promise.span.end)
-        said = in_flow(text, whole, f"{values} {text[span.end : whole.end]}")
-        yield Splice(whole.start, whole.end, said)
-
-
-def _kept(measures: Measures, promise: Promise) -> float | None:
-    return next((k.computed_cm for k in measures.kept
-                 if (k.piece, k.part, k.name) == (promise.piece, promise.part, promise.name)), None)
-
-
-def _numbers_of(words: str, unit: str) -> tuple[int, int]:
-    """Where the numbers of `depth: 10 (11, 12) cm ± 1 cm` begin and end."""
-    start = words.index(":") + 1
-    start += len(words[start:]) - len(words[start:].lstrip(" \"'"))
-    end = words.find(unit, start)
-    return start, end if end >= 0 else len(words)
-
-
 # ---- targets
 
 
 def finished_around(text: str, name: str, base: str | None) -> Fraction | None:
     """Circumference or width of the first piece that has one, in the size graded from (cm); None of a garment
     in pieces, whose dimensions follow measures of their own. Raises NotPlanned."""
-    old = _sound(compiled(_base_text(text, name, base), name))
+    old = sound(compiled(_base_text(text, name, base), name))
     sizes = [{d.name: d for d in piece.dimensions} for piece in old.measures[0].pieces]
     if any(is_fitted(piece.name, set(found)) for piece, found in zip(old.measures[0].pieces, sizes, strict=True)):
         return None

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from chartgen.sizing.across import across
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build, Written, named
 from chartgen.sizing.regrade import Regraded
-from chartgen.sizing.report import cm, cms
+from chartgen.sizing.report import as_text, cm, cms
 from chartgen.sizing.wishes import Target
 from chartgen.units import in_sizes
 
@@ -18,12 +19,23 @@ def report(found: Regraded) -> str:
     lines: list[str] = []
     for piece, (build, grades) in found.grades.items():
         lines += [f"{piece}, from {build.count} sts", *(f"  {line}" for line in _piece(build, grades))]
+    if not found.grades and found.new.sized and found.new.sized.counts:
+        lines += as_text(found.new.sized).strip().splitlines()
     lines += ["", "Dimensions, old and new", *(f"  {line}" for line in _dimensions(found))] if found.new.measures else []
+    lines += _across(found)
     if found.faults:
         lines += ["", "Rows that want your hand", *(f"  {p.size or 'all sizes'}: {p.message}" for p in found.faults)]
     if found.asks:
         lines += ["", "To decide", *(f"  {ask}" for ask in found.asks)]
     return "\n".join(lines) + "\n"
+
+
+def _across(found: Regraded) -> list[str]:
+    """What the new sizes say about one another."""
+    if found.new.sized is None or not found.new.measures:
+        return []
+    told = [f"  {p.size + ': ' if p.size else ''}{p.message}" for p in across(found.new.sized, found.new.fabrics, found.new.measures)]
+    return ["", "Across the sizes", *told] if told else []
 
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:

@@ -5,7 +5,7 @@ To fit, finished and ease are always three figures, each with its name.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -92,7 +92,7 @@ def _bodies(sized: Sized) -> Iterator[str]:
         sizes = ", ".join(b.size for b in sized.bodies if b.row == row and b.size)
         yield f"{sizes + ': ' if sizes else ''}{row} ({body.table.edition if body.table else ''})"
     yield from (f"changed: {words}" for words in changes(sized.bodies))
-    yield from from_memory(sized.bodies, _called(sized.document))
+    yield from from_memory(sized.bodies, named_measures(sized.document))
 
 
 def marks(document: Document, size: str | None = None) -> list[str]:
@@ -103,12 +103,22 @@ def marks(document: Document, size: str | None = None) -> list[str]:
     """
     found = tuple(b for b in bodies(document)[0] if size is None or b.size == size)
     counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
-    return [*([f"Counts: {', '.join(counts)}."] if counts else []),
-            *(f"Body table changed: {words}." for words in changes(found)),
-            *(f"{words}." for words in from_memory(found, _called(document)))]
+    return [*(_to_fit(found, measure) for measure in sorted(named_measures(document)) if any(b.cell(measure) for b in found)),
+            *([f"Counts: {', '.join(counts)}."] if counts else []),
+            *(f"Body table changed: {words}." for words in changes(found))]
 
 
-def _called(document: Document) -> set[str]:
+def _to_fit(found: Sequence[Body], measure: str) -> str:
+    """`To fit chest 53.5 (58.5) cm, from memory: compare …`, cells from memory marked where not all are."""
+    cells = [body.cell(measure) for body in found]
+    memory = [cell is not None and cell.confidence == MEMORY for cell in cells]
+    mark = "*" if any(memory) and not all(memory) else ""
+    values = [cm(cell.middle_cm if cell else None) + (mark if recalled else "") for cell, recalled in zip(cells, memory, strict=True)]
+    note = f"{', ' if all(memory) else '; * '}from memory: compare with the published page before print" if any(memory) else ""
+    return f"To fit {measure} {in_sizes(values)} cm{note}."
+
+
+def named_measures(document: Document) -> set[str]:
     """Body measures that the rules and the worn places name."""
     worn = document.fits.worn if document.fits else ()
     terms = [term.word for rule in document.rules for term in rule.terms if term.kind == "measure"]
@@ -121,7 +131,7 @@ def as_json(sized: Sized) -> dict[str, Any]:
         "counts": {str(c.name): list(c.values) for c in sized.document.counts},
         "figures": [_figure(one, w) for one in sized.counts for w in one.sizes],
         "changed": list(changes(sized.bodies)),
-        "from_memory": from_memory(sized.bodies, _called(sized.document)),
+        "from_memory": from_memory(sized.bodies, named_measures(sized.document)),
     }
 
 

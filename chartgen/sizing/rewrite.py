@@ -7,7 +7,14 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from chartgen.notation.tree import Count, Number, Repeat, Skip
-from chartgen.sizing.going_on import NUMBER, OFF, advanced, often, only_in, steps_between
+from chartgen.sizing.going_on import (
+    NUMBER,
+    OFF,
+    advanced,
+    often,
+    only_in,
+    steps_between,
+)
 from chartgen.sizing.grade import Grade, last_step
 from chartgen.sizing.graded import Build, Written, elastic, named
 from chartgen.sizing.numbers import (
@@ -204,11 +211,10 @@ class Words:
     def _left_off(self, w: Written, new: list[int], under: list[int]) -> None:
         """Stitches left at one end or both; a run that is all the others takes their change."""
         numbers = list(off_numbers(w.text.items))
-        ends = 2 if any(n.of(0) * 2 == w.before - w.count for n in numbers) else 1
-        off = (w.before - w.count) // ends
+        off = (w.before - w.count) // w.ends
         for number in numbers:
             if number.of(0) == off:
-                self._put(number, [(u - n) // ends for u, n in zip(under, new, strict=True)])
+                self._put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
         for number in runs_in(w.text.items):
             if number.of(0) == w.count:
                 self._put(number, new)

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from itertools import combinations
 
 from chartgen.read import Document, Gauge
-from chartgen.sizing.across import three_figures
+from chartgen.sizing.across import across, three_figures
+from chartgen.sizing.body import measure_named
+from chartgen.sizing.chosen import bodies, changes
+from chartgen.sizing.compiled import Tried
 from chartgen.sizing.counted import Sized, settle
-from chartgen.sizing.regrade import Tried
-from chartgen.sizing.report import cms
+from chartgen.sizing.report import cms, named_measures
 
 
 def differences(documents: Sequence[Document]) -> list[str]:
@@ -25,10 +28,20 @@ def _between(a: Document, b: Document) -> Iterator[str]:
             yield f"the gauge of {one.stitch} is {_said(one)} in {a.title} and {_said(other)} in {b.title}"
     if _rows(a) != _rows(b):
         yield f"{a.title} fits {_listed(_rows(a))}, {b.title} {_listed(_rows(b))}"
-    elif _own(a) != _own(b):
-        yield f"{a.title} and {b.title} change the body table differently"
+    yield from _cells(a, b)
     if a.terms != b.terms:
         yield f"{a.title} is in {a.terms} terms, {b.title} in {b.terms} terms"
+
+
+def _cells(a: Document, b: Document) -> Iterator[str]:
+    """Cells of the body table that one sets and the other sets otherwise, or takes from the table."""
+    one, other = _own(a), _own(b)
+    for measure in dict.fromkeys((*one, *other)):
+        unused = any(measure not in cells and measure not in named_measures(d) for d, cells in ((a, one), (b, other)))
+        if one.get(measure) != other.get(measure) and not unused:
+            said = [f"{cms(cells[measure])} in {d.title}" if measure in cells else f"the table's in {d.title}"
+                    for d, cells in ((a, one), (b, other))]
+            yield f"the {measure} is {said[0]} and {said[1]}"
 
 
 def _listed(words: Sequence[str]) -> str:
@@ -56,8 +69,8 @@ def _rows(document: Document) -> tuple[str, ...]:
     return tuple(str(row) for row in document.fits.rows) if document.fits else ()
 
 
-def _own(document: Document) -> frozenset[tuple[str, object]]:
-    return frozenset((str(o.measure), o.cm) for o in document.fits.own) if document.fits else frozenset()
+def _own(document: Document) -> dict[str, tuple[Fraction | None, ...]]:
+    return {measure_named(str(o.measure)): o.cm for o in document.fits.own} if document.fits else {}
 
 
 def as_text(found: Sequence[Tried]) -> str:
@@ -66,11 +79,23 @@ def as_text(found: Sequence[Tried]) -> str:
     lines = [f"Set of {len(documents)}: {', '.join(d.title for d in documents)}"]
     if documents and documents[0].sizes:
         lines.append(f"Sizes: {', '.join(documents[0].sizes)}")
+    lines += _shared(documents)
     for tried in found:
         lines += ["", *_item(tried)]
     unlike = differences(documents)
     lines += ["", "One set" if not unlike else "Not one set", *(f"  {line}" for line in unlike)]
     return "\n".join(lines) + "\n"
+
+
+def _shared(documents: Sequence[Document]) -> Iterator[str]:
+    """Gauges and bodies that the set has in common, and cells its patterns set themselves."""
+    gauges = dict.fromkeys(f"{g.stitch} {_said(g)}{' in rounds' if g.in_rounds else ''}" for d in documents for g in d.gauge)
+    if gauges:
+        yield f"Gauge: {'; '.join(gauges)}"
+    rows = dict.fromkeys(row for d in documents for row in _rows(d))
+    if rows:
+        yield f"Bodies: {', '.join(rows)}"
+    yield from (f"Changed: {words}" for words in dict.fromkeys(w for d in documents for w in changes(bodies(d)[0])))
 
 
 def _item(tried: Tried) -> Iterator[str]:
@@ -85,7 +110,10 @@ def _item(tried: Tried) -> Iterator[str]:
             if dimension.name in ("circumference", "depth", "width", "length", "diameter"):
                 sizes = [next((d.cm for d in m.pieces[index].dimensions if d.name == dimension.name), None) for m in tried.measures]
                 yield f"  {piece.name}, {dimension.name}: {cms(sizes)}"
-    yield from _worn(settle(document), tried)
+    sized = tried.sized or settle(document)
+    yield from _worn(sized, tried)
+    for problem in (*across(sized, tried.fabrics, tried.measures), *(p for m in tried.measures for p in m.problems)):
+        yield f"  {problem.severity}: {f'{problem.size}: ' if problem.size else ''}{problem.message}"
 
 
 def _worn(sized: Sized, tried: Tried) -> Iterator[str]:

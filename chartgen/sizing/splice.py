@@ -42,20 +42,38 @@ def indent(text: str, span: Span) -> str:
     return text[text.rfind("\n", 0, span.start) + 1 : span.start]
 
 
+def in_flow(text: str, span: Span, words: str) -> str:
+    """Quoted where a comma would end the value: inside braces, and not quoted already."""
+    line = text[text.rfind("\n", 0, span.start) + 1 : span.start]
+    return f'"{words}"' if "," in words and "{" in line and not line.endswith(('"', "'")) else words
+
+
 _ONE = r"(?:\d+(?: ?[½⅓⅔¼¾⅛⅜⅝⅞]|[.,/]\d+)?(?: \d+/\d+)?|[½⅓⅔¼¾⅛⅜⅝⅞]|[-–])"
 _LIST = re.compile(rf"({_ONE}) ?\((\s*{_ONE}(?:,\s*{_ONE})*\s*)\)")
-_FLOW = re.compile(r"^(\s*(?:for|hook)\s*:\s*)\[([^\]\n]*)\]", re.MULTILINE)
+_FLOW = re.compile(r"^(\s*(?:for|hook|[A-Z][A-Z]+)\s*:\s*)\[([^\]\n]*)\]", re.MULTILINE)
+_BLOCK = re.compile(r"^(\s*(?:for|hook|[A-Z][A-Z]+)\s*:)[ \t]*\n((?:[ \t]*-[ \t].*\n)+)", re.MULTILINE)
 _SIZES = re.compile(r"^sizes\s*:.*\n(?:[ \t]+-.*\n|-[ \t].*\n)*", re.MULTILINE)
 _ONLY = re.compile(r"\s*\(sizes? [^)]*\)")
 
 
-def one_size(text: str, instructions: Instructions, sizes: int, index: int) -> str:
-    """A spec of several sizes as it is for one of them: lists become their value, other sizes' rows go."""
+def one_size(text: str, instructions: Instructions, sizes: int, index: int, further: Iterable[Splice] = ()) -> str:
+    """A spec of several sizes as it is for one of them: lists become their value, other sizes' rows go.
+
+    Args:
+        further: changes that go with them, in places of `text`.
+    """
     rows = [row for part in instructions.parts for row in part.rows if row.only_sizes]
     changes = [_kept_or_gone(text, row.span, row.header, index in row.only_sizes) for row in rows]
-    plain = spliced(text, changes)
+    plain = spliced(text, [*changes, *further])
+    plain = _BLOCK.sub(lambda m: f"{m[1]} [{', '.join(item.strip()[1:].strip() for item in m[2].splitlines())}]\n", plain)
     plain = _SIZES.sub("", _FLOW.sub(lambda m: m[1] + _chosen(m[2], index), plain))
     return "".join(_chosen_numbers(line, sizes, index) for line in plain.splitlines(keepends=True))
+
+
+def sizes_block(text: str) -> tuple[int, int] | None:
+    """Where `sizes:` stands in a spec, its lines below included; None where it is not there."""
+    found = _SIZES.search(text)
+    return found.span() if found else None
 
 
 def _kept_or_gone(text: str, span: Span, header: Span, kept: bool) -> Splice:

@@ -10,8 +10,9 @@ from itertools import pairwise
 
 from chartgen.fabric import Fabric, Row
 from chartgen.notation import Instructions
-from chartgen.notation.tree import Attach, Leave, RowText, Skip
+from chartgen.notation.tree import Attach, Leave, RowText, Skip, Work
 from chartgen.sizing.graded import Level, Written, elastic, named
+from chartgen.sizing.numbers import off_numbers
 
 LONGEST_PERIOD = 12     # rows of one round of shaping: a longer one is no rule
 
@@ -41,6 +42,16 @@ def each_kind(fabric: Fabric, row: Row) -> dict[str, int]:
 def passes_of(fabric: Fabric, row: Row) -> int:
     """Passes of a row's outermost repeat."""
     return len({s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat})
+
+
+def _leaves(text: RowText) -> bool:
+    return any(isinstance(i, Leave) for i in text.items)
+
+
+def _slips_over(text: RowText, fewer: int) -> bool:
+    """Whether a row begins by slip stitches over all that it has fewer: an underarm at one edge."""
+    return any(isinstance(i, Work) and i.stitch.base == "slip_stitch" and any(w.n.of(0) == fewer > 1 for w in i.where)
+               for i in text.items)
 
 
 class NotByRule(Exception):
@@ -118,7 +129,7 @@ class Walk:
         if all(n == before for n in counts):
             return self._even(w)
         w = replace(w, under=under, before=before)
-        if len(w.rows) == 1 and w.count < before and any(isinstance(i, Leave) for i in w.text.items):
+        if len(w.rows) == 1 and w.count < before and (_leaves(w.text) or _slips_over(w.text, before - w.count)):
             return self._left(w)
         if w.rows[0].form == "round" and self._whole_repeats(w, counts):
             return self._rung(w)
@@ -142,12 +153,14 @@ class Walk:
 
     def _left(self, w: Written) -> Written:
         """Stitches left unworked: said how many, or all that remain."""
-        leave = next(i for i in w.text.items if isinstance(i, Leave))
-        role = "off" if leave.n is not None else "split"
+        leaves = [i for i in w.text.items if isinstance(i, Leave)]
+        role = "split" if leaves and leaves[0].n is None else "off"
         self.section += 1
         self.split_from = w.under if role == "split" else self.split_from
         self._level(w.count, role, w.under[0] if w.under else None)
-        return replace(w, role=role, after=self.now or (0, 0), section=self.section)
+        off = w.before - w.count
+        ends = 2 if any(2 * n.of(0) == off for n in off_numbers(w.text.items)) else 1
+        return replace(w, role=role, after=self.now or (0, 0), section=self.section, ends=ends)
 
     def _rejoined(self, w: Written, counts: list[int]) -> Written:
         """Yarn joined anew: the other side of a split where its count is the same, else a level of its own."""

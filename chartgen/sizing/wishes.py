@@ -65,12 +65,15 @@ def _table() -> dict[str, dict[str, dict[str, Fraction]]]:
 
 
 def _shares(piece: str) -> dict[str, dict[str, Fraction]]:
-    return _table()["sleeve" if "sleeve" in piece.casefold() else "body"]
+    words = piece.casefold().split()
+    if "sleeve" in piece.casefold():
+        return _table()["sleeve"]
+    return _table()["half front" if "front" in words and {"left", "right"} & set(words) else "body"]
 
 
 def is_fitted(piece: str, dimensions: set[str]) -> bool:
     """Whether a piece has a dimension of garments, so that its parts follow measures of their own."""
-    return "sleeve" in piece.casefold() or bool(dimensions & ((_table()["body"].keys() | _table()["sleeve"].keys()) - {"width", "circumference"}))
+    return "sleeve" in piece.casefold() or bool(dimensions & ((_table()["body"].keys() | _table()["sleeve"].keys()) - {"width", "circumference", "upper edge"}))
 
 
 _FINISHED = re.compile(r"(?:(?P<piece>[^:/]+?)\s*/\s*)?(?P<dimension>[^:/]+?)\s*:\s*(?P<lengths>.+)")

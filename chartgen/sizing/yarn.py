@@ -97,6 +97,11 @@ def ball_of(yarn: Yarn) -> tuple[Fraction, Fraction | None] | None:
     return (grams[0], metres[0] if metres else None) if grams else None
 
 
+def made_often(document: Document) -> str:
+    """`Sleeve made 2 times`, of pieces made more than once."""
+    return ", ".join(f"{p.name} made {p.make} times" for p in document.pieces if p.make > 1)
+
+
 def needs(document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], found: Sequence[Weighed]) -> list[Need]:
     """What each yarn of the pattern weighs in every size. Raises NotPlanned."""
     method = {w.method for w in found}
@@ -104,6 +109,8 @@ def needs(document: Document, fabrics: Sequence[Fabric], measures: Sequence[Meas
         raise NotPlanned("weigh by one method: stitches, area or a sample")
     share = {"stitches": _by_stitches, "area": _by_area, "sample": _by_sample}[method.pop()]
     per_size, how = share(document, fabrics, measures, found)
+    if often := made_often(document):
+        how += f"; {often}"
     yarns = document.yarn or (Yarn("", "yarn"),)
     return [Need(y, tuple(size.get(y.key, Fraction(0)) for size in per_size), ball_of(y), how) for y in yarns]
 
@@ -132,7 +139,7 @@ def _by_stitches(document: Document, fabrics: Sequence[Fabric], _: Sequence[Meas
             if grams is None:
                 grams = given[found[0].name] * relative(stitch.kind) / relative(first)
                 guessed[stitch.kind.abbreviation(document.terms)] = None
-            total[_key(document, stitch)] += grams
+            total[_key(document, stitch)] += grams * document.pieces[stitch.piece].make
         sizes.append(total)
     return sizes, "stitches by kind from the swatch" + (
         f"; {', '.join(guessed)} by the usual lengths relative to {first.abbreviation(document.terms)}, from memory" if guessed else "")
@@ -156,13 +163,14 @@ def row_areas(measures: Measures) -> dict[int, Fraction]:
 
 
 def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[Measures], found: Sequence[Weighed]) -> tuple[PerSize, str]:
+    _known(document, found)
     rates = {w.name.casefold(): w.grams for w in found}
     sizes: PerSize = []
     for fabric, measured in zip(fabrics, measures, strict=True):
         total: dict[str, Fraction] = defaultdict(Fraction)
         for row, area in row_areas(measured).items():
             for key, share in _colour_shares(document, fabric, row).items():
-                total[key] += area * share * _rate(rates, document, fabric, row)
+                total[key] += area * share * _rate(rates, document, fabric, row) * document.pieces[fabric.rows[row].piece].make
         sizes.append(total)
     parts = ", ".join(w.name for w in found if w.name)
     return sizes, "area of the fabric from the swatch" + (f", with rates of their own for {parts}" if parts else "")
@@ -170,11 +178,20 @@ def _by_area(document: Document, fabrics: Sequence[Fabric], measures: Sequence[M
 
 def _rate(rates: dict[str, Fraction], document: Document, fabric: Fabric, row: int) -> Fraction:
     at = fabric.rows[row]
-    part = str(document.pieces[at.piece].parts[at.part].name).casefold()
-    rate = rates.get(part, rates.get(""))
+    piece, part = str(document.pieces[at.piece].name), str(document.pieces[at.piece].parts[at.part].name)
+    names = (f"{piece} / {part}", part, piece, "")
+    rate = next((rates[n.casefold()] for n in names if n.casefold() in rates), None)
     if rate is None:
-        raise NotPlanned(f"no swatch was weighed for {part}: write one without a name for the rest, as in `15 by 12 cm = 9 g`")
+        raise NotPlanned(f"no swatch was weighed for {names[0]}: write one without a name for the rest, as in `15 by 12 cm = 9 g`")
     return rate
+
+
+def _known(document: Document, found: Sequence[Weighed]) -> None:
+    """Refuses rates of parts that the pattern does not have."""
+    names = {w.casefold(): w for p in document.pieces for q in p.parts for w in (f"{p.name} / {q.name}", str(q.name), str(p.name))}
+    for weighed_ in found:
+        if weighed_.name and weighed_.name.casefold() not in names:
+            raise NotPlanned(f"the pattern has no part `{weighed_.name}`; it has {', '.join(names.values())}")
 
 
 def _colour_shares(document: Document, fabric: Fabric, row: int) -> dict[str, Fraction]:
@@ -204,7 +221,7 @@ def _by_sample(document: Document, fabrics: Sequence[Fabric], _: Sequence[Measur
 def _lengths(document: Document, fabric: Fabric) -> dict[str, Fraction]:
     total: dict[str, Fraction] = defaultdict(Fraction)
     for stitch in fabric.stitches:
-        total[_key(document, stitch)] += relative(stitch.kind)
+        total[_key(document, stitch)] += relative(stitch.kind) * document.pieces[stitch.piece].make
     return total
 
 

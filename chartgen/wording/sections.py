@@ -268,8 +268,9 @@ class Sections:
             part = self.speaker.prose(str(piece.parts[text.part].name))
             name = self.speaker.prose(str(piece.name))
             several = len(self.document.pieces) > 1
-            if text.part == 0 and several:
-                yield Subheading(name)
+            make = self.document.pieces[text.piece].make
+            if text.part == 0 and (several or make > 1):
+                yield Subheading(self.say("make", piece=name, n=make) if make > 1 else name)
             if len(piece.parts) > 1:
                 yield Subheading(part, 2 if several else 1)
             yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
