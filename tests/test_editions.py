@@ -20,10 +20,12 @@ from chartgen.wording.kinds import EDITIONS
 from chartgen.wording.language import language, languages
 from chartgen.wording.page import Pairs, Rows
 from chartgen.wording.plain import to_text
+from chartgen.wording.settle import settle
 from chartgen.wording.written_out import written_out
 
 ROOT = Path(__file__).resolve().parent.parent
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
+PATTERNS = [*SPECS, *sorted((ROOT / "tests" / "corpus").glob("*.yaml"))]
 
 
 @cache
@@ -132,16 +134,18 @@ def test_read_aloud_parts_numbers_by_words() -> None:
     assert not re.search(r"\d \(\d", said)
 
 
-@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
-def test_written_out_in_full_makes_the_same_fabric(stem: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The rows written out, read again, make each stitch where it was."""
-    first = worked((ROOT / "specs" / f"{stem}.yaml").read_text("utf-8"))
-    size = 0 if first.document.sizes else None
-    full = replace(first, instructions=written_out(first.settled, first.fabrics, 0))
+@pytest.mark.parametrize("repeats", [True, False], ids=["full", "rows"])
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda p: p.stem)
+def test_written_out_in_full_makes_the_same_fabric(path: Path, repeats: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rows written out, read again, make each stitch where it was, in the first and the last size."""
+    first = worked(path.read_text("utf-8"))
     monkeypatch.setattr(Worked, "settled", property(lambda self: self.instructions))
-    alone = worked(rewritten(full, "US", size=size))
-    assert alone.errors == []
-    assert differences(_worked_as(first.fabrics[0]), _worked_as(alone.fabrics[0])) == []
+    settled = settle(first.instructions, first.fabrics)
+    for size in {0, len(first.fabrics) - 1}:
+        full = replace(first, instructions=written_out(settled, first.fabrics, size, repeats))
+        alone = worked(rewritten(full, "US", size=size if first.document.sizes else None))
+        assert alone.errors == []
+        assert differences(_worked_as(first.fabrics[size]), _worked_as(alone.fabrics[0])) == []
 
 
 def _worked_as(fabric: Fabric) -> list:
@@ -161,20 +165,26 @@ def test_written_out_rows_have_no_repeat_and_no_range(size: str) -> None:
 
 @pytest.mark.parametrize("stem", [s.stem for s in SPECS])
 def test_rows_by_themselves_are_the_rows_of_the_fabric(stem: str) -> None:
-    """Each row of the first size has a line, unless its words say it repeats others."""
+    """Each row of the first size has a line of its own, with the number of stitches the fabric has."""
     one = compiled(stem)
     size = one.document.sizes[0] if one.document.sizes else None
     numbered = [line for line in rows(page(stem, edition="rows", size=size)) if line.first is not None]
-    told = {n for line in numbered for n in range(line.first.of(0), line.last.of(0) + 1)}
-    assert {int(r.number) for r in one.fabrics[0].rows if r.number not in ("0",)} == told
+    assert [int(r.number) for r in one.fabrics[0].rows if r.number != "0"] == [line.first.of(0) for line in numbered]
+    assert all(line.first == line.last and line.counts for line in numbered)
 
 
 def test_testers_get_every_count_of_every_size() -> None:
     made_ = page("thyme-hat", edition="testers")
     table = next(s for s in made_.sections if s.key == "counts").blocks[0]
     for at, fabric in enumerate(compiled("thyme-hat").fabrics):
-        counted = [str(r.stitch_count) for r in fabric.rows if r.number != "0"]
-        assert sorted(row[2 + at] for row in table.rows if row[2 + at] != "–") == sorted(counted)
+        told = {n: row[2 + at] for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1])}
+        assert told == {int(r.number): str(r.stitch_count) for r in fabric.rows if r.number != "0"}
+
+
+def _numbers_of(rows: str) -> range:
+    """Row numbers of "9" or "9-16"."""
+    first, _, last = rows.partition("-")
+    return range(int(first), int(last or first) + 1)
 
 
 def test_a_row_list_has_a_box_for_each_row() -> None:

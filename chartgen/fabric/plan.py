@@ -78,6 +78,12 @@ class Planner:
 
     def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part in order of working."""
+        unrolled, faults = self.unrolled(part)
+        self.chain, self.turned = _move_turning_chains(unrolled)
+        return unrolled, faults
+
+    def unrolled(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
+        """The rows of a part one by one, their chains still where they are written."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
         for row in part.rows:
@@ -87,7 +93,6 @@ class Planner:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
                 faults.append(stuck)
-        self.chain, self.turned = _move_turning_chains(unrolled)
         return unrolled, faults
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
