@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -16,6 +17,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Note,
     Number,
+    Own,
     PartText,
     Repeat,
     RowText,
@@ -24,6 +26,8 @@ from chartgen.notation.tree import (
 )
 from chartgen.wording.counts import row_counts
 from chartgen.wording.settle import says_turning
+
+Words = Counter[int]        # how many stitches the words that begin at each place made
 
 
 def written_out(instructions: Instructions, fabrics: Sequence[Fabric], size: int, repeats: bool = True) -> Instructions:
@@ -105,17 +109,22 @@ class _Writer:
         told = iter(passes if len(passes) == len(repeats) else [None] * len(repeats))
         return tuple(out for item in items for out in (self._through(item, next(told)) if isinstance(item, Repeat) else (item,)))
 
-    def _through(self, repeat: Repeat, passes: Sequence[set[int]] | None) -> Iterator[Item]:
+    def _through(self, repeat: Repeat, passes: Sequence[Words] | None) -> Iterator[Item]:
         """A repeat pass by pass, then its ending.
 
         Args:
-            passes: where the words stand that made the stitches of each pass; None where that
-                is not known, and the repeat says how often.
+            passes: the words that made the stitches of each pass; None where that is not
+                known, and the repeat says how often.
         """
-        ours = [words for words in passes or () if any(_made(item, words) for item in repeat.items)]
-        times = [None] * repeat.times.of(self.size) if repeat.times is not None and not ours else ours
-        for words in times:
-            yield from self._inner(repeat.items if words is None else _worked(repeat.items, words))
+        if passes:
+            for words in passes:
+                yield from self._inner(_worked(repeat, words, passes[0]))
+        elif repeat.times is not None:
+            for _ in range(repeat.times.of(self.size)):
+                yield from self._inner(repeat.items)
+        else:
+            yield repeat
+            return
         yield from repeat.ending
 
     def _inner(self, items: Sequence[Item]) -> Iterator[Item]:
@@ -126,30 +135,59 @@ class _Writer:
             else:
                 yield item
 
-    def _passes(self, row: Row) -> list[list[set[int]]]:
-        """For each outermost repeat of the row, in order, and each of its passes: where the words
-        stand that made its stitches."""
-        found: dict[int, dict[int, set[int]]] = {}
+    def _passes(self, row: Row) -> list[list[Words]]:
+        """For each outermost repeat of the row, in order, and each of its passes: the words that
+        made its stitches."""
+        found: dict[int, dict[int, Words]] = {}
         for index in row.stitches:
             stitch = self.fabric.stitches[index]
             for number, at in stitch.repeat[:1]:
-                words = found.setdefault(number, {}).setdefault(at, set())
-                words |= {stitch.words.start} if stitch.words is not None else set()
+                words = found.setdefault(number, {}).setdefault(at, Counter())
+                words.update([stitch.words.start] if stitch.words is not None else [])
         return [[passes[at] for at in sorted(passes)] for passes in found.values()]
 
 
-def _made(item: Item, words: set[int]) -> bool:
+def _made(item: Item, words: Words) -> bool:
     """Did these words make stitches of the item, or of what its name is defined as?"""
     span = getattr(item, "span", None)
-    here = span is not None and any(span.start <= at < span.end for at in words)
+    here = span is not None and any(span.start <= at < span.end for at, n in words.items() if n > 0)
     return here or any(_made(inner, words) for inner in getattr(item, "items", ()))
 
 
-def _worked(items: Sequence[Item], words: set[int]) -> Sequence[Item]:
-    """The items of one pass: all of them, or up to where its ending takes over."""
-    makers = [at for at, item in enumerate(items) if not isinstance(item, (Skip, Sign, Colour, Note))]
-    last = max((at for at in makers if _made(items[at], words)), default=-1)
-    return items if last == makers[-1] else items[: last + 1]
+def _worked(repeat: Repeat, words: Words, whole: Words) -> Sequence[Item]:
+    """The items of one pass: all of them, or up to where the ending takes over; none where the
+    words are all the ending's.
+
+    Args:
+        words: those of the pass.  whole: those of the first pass.
+    """
+    first = Counter({at: n for at, n in whole.items() if any(_made(item, Counter([at])) for item in repeat.items)})
+    if all(words[at] >= n for at, n in first.items()):
+        return repeat.items
+    ours = Counter(words)
+    ours.subtract(_of_ending(repeat, first))
+    makers = [at for at, item in enumerate(repeat.items) if not isinstance(item, (Skip, Sign, Colour, Note))]
+    last = max((at for at in makers if _made(repeat.items[at], ours)), default=-1)
+    return repeat.items[: last + 1]
+
+
+def _of_ending(repeat: Repeat, whole: Words) -> Words:
+    """The words of defined stitches that the ending uses; the same words make those of the repeat."""
+    used: Words = Counter()
+    for own in _own(repeat.ending):
+        alike = sum(other.name == own.name for other in _own(repeat.items))
+        for at, n in whole.items():
+            if alike and any(_made(inner, Counter([at])) for inner in own.items):
+                used[at] += n // alike
+    return used
+
+
+def _own(items: Sequence[Item]) -> Iterator[Own]:
+    for item in items:
+        if isinstance(item, Own):
+            yield item
+        else:
+            yield from _own(getattr(item, "items", ()))
 
 
 def _begins_with_a_loop(items: Sequence[Item]) -> bool:
