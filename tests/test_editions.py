@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import zlib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -128,10 +129,25 @@ def test_read_aloud_has_no_short_form_left(code: str) -> None:
     assert "*" not in said
 
 
+@pytest.mark.parametrize("code", languages())
+@pytest.mark.parametrize("stem", ["thyme-hat", "mint-mandala", "calendula-hexagon", "lovage-filet"])
+def test_read_aloud_has_no_sign_that_is_garbled(stem: str, code: str) -> None:
+    """Numbers parted by words; no bracket, star, slash, fraction sign or unit cut short."""
+    said = to_text(page(stem, language=code, edition="aloud"))
+    assert not re.search(r"[()\[\]*/=½¼¾☐]|\d ?(?:cm|mm)\b|,,", said)
+
+
 def test_read_aloud_parts_numbers_by_words() -> None:
     said = to_text(page("thyme-hat", edition="aloud"))
-    assert "64 or 72 or 80" in said
-    assert not re.search(r"\d \(\d", said)
+    assert "64 or 72 or 80" in said and "20.25" in said and "45.5 or 51.5 or 57 centimeters" in said
+
+
+def test_read_aloud_describes_chart_and_schematic() -> None:
+    """Rounds and counts of each part, and every dimension; the counts are the hat's own."""
+    said = to_text(page("thyme-hat", edition="aloud", size="child"))
+    assert "Hat, Crown: rounds 1 to 8, from 8 to 64 stitches." in said
+    assert "Hat, Sides: rounds 9 to 16, 64 stitches in each." in said
+    assert said.count("Hat, height: ") == 1
 
 
 @pytest.mark.parametrize("repeats", [True, False], ids=["full", "rows"])
@@ -194,9 +210,16 @@ def test_a_row_list_has_a_box_for_each_row() -> None:
 
 
 def test_large_print_is_22_points_and_upright() -> None:
-    """22 points and more is what readers of large print ask for (common practice, no source)."""
-    text = to_html(page("thyme-hat", edition="large", art=True))
-    assert "font-size: 22pt" in text and "italic" not in text and "columns" not in text.split("</style>")[1]
+    """22 points and more is what readers of large print ask for (common practice, no source):
+    no style is smaller, and no letter of its chart; 1 pt = 25.4 / 72 mm."""
+    text = to_html(page("sorrel-coaster", edition="large", art=True))
+    style, body = text.split("</style>")
+    large = style.split("body { font-size: 22pt")[1]
+    assert all(float(pt) >= 22 for pt in re.findall(r"font-size: ([\d.]+)pt", large))
+    assert "italic" not in body and not re.search(r"columns: [2-9]", large)
+    charts = parser.fromstring(body).xpath("//figure[contains(@class, 'sheet')]//text")
+    sizes = [float(t.get("font-size") or t.getparent().get("font-size")) for t in charts]
+    assert charts and sum(mm * 72 / 25.4 >= 18 for mm in sizes) == len(sizes)
 
 
 @pytest.mark.parametrize("edition", [e for e in EDITIONS if e not in ("full", "rows")])
@@ -237,13 +260,43 @@ def test_without_typst_the_booklet_says_what_to_install(monkeypatch: pytest.Monk
     assert "\n" not in str(refusal.value)
 
 
+def objects(pdf: bytes) -> bytes:
+    """A PDF with its compressed streams beside it (ISO 32000-1, 7.4.4)."""
+    streams = re.findall(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL)
+    return pdf + b"".join(zlib.decompressobj().decompress(s) for s in streams if s[:1] == b"x")
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_booklet_is_the_same_twice_with_its_fonts_inside(paper: str) -> None:
+    """ISO 32000-1, 9.9: an embedded font has a FontFile in its descriptor. Its fonts are the
+    program's own: those of the system are not looked at."""
     pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
     first, second = (edition_api.booklet_of(compiled("sorrel-coaster"), paper=paper) for _ in range(2))
     assert first == second and first.startswith(b"%PDF")
-    # ISO 32000-1, 9.9: an embedded font has a FontFile in its descriptor
-    assert b"/FontFile2" in first or b"/FontFile3" in first or b"/ObjStm" in first
+    found = objects(first)
+    descriptors = re.findall(rb"/Type\s*/FontDescriptor.*?>>", found, re.DOTALL)
+    assert descriptors and all(re.search(rb"/FontFile[23]?\b", d) for d in descriptors)
+    assert {name.split(b"+")[-1] for name in re.findall(rb"/FontName\s*/([^\s/>]+)", found)} <= {b"DejaVuSans", b"DejaVuSans-Bold"}
+
+
+def pages(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", objects(pdf)))
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
+def test_a_quick_sheet_is_one_page(stem: str, paper: str) -> None:
+    """The chart with its key and every count of the largest size, on one page of either paper."""
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    sizes = compiled(stem).document.sizes
+    made = edition_api.booklet_of(compiled(stem), size=sizes[-1] if sizes else None, edition="quick", paper=paper)
+    assert pages(made) == 1
+
+
+def test_a_high_chart_lies_open_beside_its_words() -> None:
+    """Chart on an even page, the left one, and the words on the next; no page is empty."""
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 4
 
 
 def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:

@@ -20,7 +20,7 @@ from chartgen.wording.language import (
     languages,
     load,
 )
-from chartgen.wording.page import Page
+from chartgen.wording.page import Page, Rows
 from chartgen.wording.pattern import write_pattern
 from chartgen.wording.plain import to_text
 from chartgen.wording.style import style, styles
@@ -170,6 +170,28 @@ def test_numbers_are_equal_in_every_language(path: Path, code: str) -> None:
     for one, other in zip(_rows(first, "en-US"), _rows(first, code), strict=True):
         assert _numbers(one.label) == _numbers(other.label) and _numbers(one.counts) == _numbers(other.counts)
         assert sorted(n for n in _numbers(one.words) if n > 2) == sorted(n for n in _numbers(other.words) if n > 2)
+
+
+@pytest.mark.parametrize("code", [c for c in languages() if c != "en-US"])
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_measures_are_equal_in_every_language(path: Path, code: str) -> None:
+    """Sizes, materials and gauge: the same centimetres, counts and grams, with a decimal comma or a point."""
+    def figures(said_in: str) -> list[list[str]]:
+        sections = [s for s in page(path, said_in).sections if s.key in ("finished", "materials", "gauge")]
+        texts = [to_text(Page(said_in, "", (), (s,))) for s in sections]
+        metric = [re.sub(r" / [^\n/]*? in\b|\([A-Z]-?\d+½?\)|\(7\)", "", t) for t in texts]
+        return [re.findall(r"\d+(?:\.\d+)?", re.sub(r"(?<=\d),(?=\d)", ".", t)) for t in metric]
+
+    assert figures(code) == figures("en-US")
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_two_houses_say_the_same_counts(path: Path) -> None:
+    """Row for row the same numbers at the end, and the same sections: order, brackets and wording differ."""
+    houses = [written(path, language("en-US"), house) for house in styles()]
+    assert len({frozenset(s.key for s in one.sections) for one in houses}) == 1
+    counts = [[_numbers(line.counts) for s in one.sections for b in s.blocks if isinstance(b, Rows) for line in b.lines] for one in houses]
+    assert len(houses) > 1 and all(c == counts[0] for c in counts)
 
 
 def _rows(pattern: Any, code: str) -> list[Any]:
