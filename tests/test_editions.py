@@ -15,6 +15,7 @@ from written import Worked, differences, rewritten, worked
 
 from chartgen import edition_api, pipeline
 from chartgen.fabric import Fabric
+from chartgen.wording.editions import remarks
 from chartgen.wording.html import to_html
 from chartgen.wording.inline import inline
 from chartgen.wording.kinds import EDITIONS
@@ -306,3 +307,12 @@ def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
     spec = tmp_path / "odd.yaml"
     spec.write_text(re.sub(r"(?m)^title:.*$", "title: '#panic(1) *a [b] $c$'", text, count=1), "utf-8")
     assert edition_api.booklet_of(pipeline.compile_spec(spec)).startswith(b"%PDF")
+
+
+# ---- what whoever sells an edition must know
+
+
+@pytest.mark.parametrize("code", languages())
+def test_a_language_from_memory_wants_a_native_reader(code: str) -> None:
+    said = " ".join(remarks(page("sorrel-coaster", language=code)))
+    assert ("needs a native reader: its sentences" in said) == (not language(code).terms)
