@@ -190,6 +190,19 @@ def test_rows_by_themselves_are_the_rows_of_the_fabric(stem: str) -> None:
     assert all(line.first == line.last and line.counts for line in numbered)
 
 
+@pytest.mark.parametrize("size", ["2", "6", "10"])
+@pytest.mark.parametrize("edition", ["full", "rows"])
+def test_each_row_written_out_has_its_own_count(edition: str, size: str) -> None:
+    """All that the pullover counts at its rows' ends are stitches: their sum is the fabric's, row by row,
+    also where "Rep Rows 1-3" widens the sleeve."""
+    one = compiled("sage-pullover")
+    fabric = one.fabrics[one.size_index(size)]
+    numbered = [line for line in rows(page("sage-pullover", edition=edition, size=size)) if line.first is not None]
+    told = [(line.first.of(0), sum(map(int, re.findall(r"\d+", line.counts)))) for line in numbered]
+    assert told == [(int(r.number), r.stitch_count) for r in fabric.rows if r.number != "0"]
+    assert not [line.counts for line in numbered if "last" in line.counts]
+
+
 def test_testers_get_every_count_of_every_size() -> None:
     made_ = page("thyme-hat", edition="testers")
     table = next(s for s in made_.sections if s.key == "counts").blocks[0]
@@ -244,9 +257,28 @@ def test_a_card_for_each_row_with_its_row_strong() -> None:
         assert all(float(t.get("y")) < height for t in root.findall("{*}text"))
 
 
-def test_a_card_draws_one_row_blacker_than_the_rest() -> None:
-    one, other = (svg for name, svg in edition_api.row_cards(compiled("sorrel-coaster")) if name in ("centre-01", "border-05"))
-    assert one.count("<use") == other.count("<use") and one != other
+def strong(card: str) -> list[str]:
+    """Ids of the rows drawn strong: those with the thickest line."""
+    rows = [g for g in ElementTree.fromstring(card).iter("{http://www.w3.org/2000/svg}g") if g.get("class") == "row"]
+    widest = max(float(g.get("stroke-width")) for g in rows)
+    return [g.get("id").removeprefix("c-") for g in rows if float(g.get("stroke-width")) == widest]
+
+
+def test_a_card_draws_its_own_row_strong_and_no_other() -> None:
+    cards = dict(edition_api.row_cards(compiled("sorrel-coaster")))
+    rows_ = [("centre", 1), ("centre", 2), ("centre", 3), ("border", 4), ("border", 5)]
+    assert [strong(card) for card in cards.values()] == [[f"coaster-{part}-row-{n}"] for part, n in rows_]
+
+
+def test_pieces_with_parts_of_one_name_have_cards_of_their_own() -> None:
+    """Back and front both begin with a rib: each has its file, and its own row strong."""
+    seen = {}
+    for name, card in edition_api.row_cards(compiled("sage-pullover"), size="2"):
+        assert name not in seen
+        seen[name] = strong(card) if name.endswith("rib-01") else None
+        if name == "front-rib-01":
+            break
+    assert (seen["back-rib-01"], seen["front-rib-01"]) == (["back-rib-row-1"], ["front-rib-row-1"])
 
 
 # ---- the booklet

@@ -30,7 +30,6 @@ class Format:
 
 # 16:9 is the shape of high-definition video (ITU-R BT.709); A6 is 105 x 148 mm (ISO 216).
 FORMATS = {"video": Format(320, 180, 10.0, True), "print": Format(105, 148, 5.2, False)}
-_HEADINGS = re.compile(r'<g id="layer.headings">.*?</g>\s*', re.DOTALL)      # the card says them itself
 _MARGIN = 0.05              # of the card's height
 _LEAST = 0.45               # to which type may shrink for a long row
 
@@ -38,7 +37,7 @@ _LEAST = 0.45               # to which type may shrink for a long row
 @dataclass(frozen=True)
 class Card:
     """What a card says: `title` "Thyme hat, Crown", `label` "Rnd 3:", `words`, `count`; `chart` its SVG, of which the figure
-    with `part` (a slug) is shown; all of it for ""."""
+    with `part` of `piece` (slugs) is shown; all of it for ""."""
 
     title: str
     label: str
@@ -46,6 +45,7 @@ class Card:
     count: str
     chart: str
     part: str = ""
+    piece: str = ""
 
 
 def to_card(card: Card, shape: Format) -> str:
@@ -115,12 +115,11 @@ def _chart(card: Card, left: float, top: float, width: float, height: float) -> 
     """The figure of the chart that holds the row, as large as its room allows."""
     if not card.chart:
         return ""
-    bare = _HEADINGS.sub("", card.chart)
-    x0, y0, wide, high = figure_of(bare, card.part)
+    x0, y0, wide, high = figure_of(card.chart, card.part, card.piece)
     scale = min(width / wide, height / high)
     x, y = left + (width - wide * scale) / 2, top + (height - high * scale) / 2
     placed = f'<svg x="{x:.3f}" y="{y:.3f}" width="{wide * scale:.3f}" height="{high * scale:.3f}"'
     shown = f'viewBox="{x0:.3f} {y0:.3f} {wide:.3f} {high:.3f}"'
-    head, body = inline(bare, "c-").split(">", 1)
+    head, body = inline(card.chart, "c-").split(">", 1)
     head = re.sub(r'viewBox="[^"]*"', shown, re.sub(r' style="[^"]*"', "", head))
     return head.replace("<svg", placed, 1) + ">" + body
