@@ -110,6 +110,38 @@ def test_a_language_has_every_word(code: str) -> None:
         assert term.confidence in ("read", "secondary", "memory")
 
 
+# Two names of one thing: "cl" is short for cluster, and a popcorn may be defined by the pattern.
+SAME = [{"groups.cluster", "groups.cl"}, {"groups.popcorn", "families.popcorn:double_crochet:5"}]
+
+
+@pytest.mark.parametrize("code", languages())
+def test_no_word_has_two_meanings(code: str) -> None:
+    """Short forms, plurals and names of a language are each of one thing: stitches, their families, words."""
+    said_in, meant = language(code), {}
+    terms = [t for table in TABLES for t in said_in.tables[table].values()]
+    for family, rule in registry().families.items():
+        legs = rule["legs"]
+        numbers = (legs["least"],) if legs.get("most") == legs["least"] or legs["least"] == 1 else (legs["least"], 5)
+        terms += [t for base in rule["of"] for n in numbers if (t := said_in.family(family, base, n))]
+    for term in terms:
+        for word in {term.short, term.plural, term.name} - {""}:
+            meant.setdefault(word, set()).add(term.key)
+    assert {w: keys for w, keys in meant.items() if len(keys) > 1 and keys not in SAME} == {}
+
+
+@pytest.mark.parametrize("code", ["es-ES", "es-LA"])
+def test_spain_and_latin_america_are_kept_apart(code: str) -> None:
+    """"medio punto" is a single crochet on the River Plate and no stitch's name in Spain; "punto alto" and
+    "punto medio alto" are Spain's (legend of elrincondemaryjoe.blogspot.com, 2015; symbol guide of
+    dailygamebonus.com). Each edition names the other region's words beside its own."""
+    names = {t.name for t in language(code).tables["stitches"].values()}
+    ours, theirs = {"es-ES": ({"punto alto", "punto medio alto"}, {"medio punto", "vareta"}),
+                    "es-LA": ({"medio punto", "vareta"}, {"punto alto", "punto medio alto"})}[code]
+    assert ours <= names and not theirs & names
+    told = " ".join(other for _, other in language(code).raw["equivalents"])
+    assert all(word in told for word in theirs)
+
+
 @pytest.mark.parametrize("code", languages())
 def test_frames_have_the_fields_they_are_filled_with(code: str) -> None:
     """A frame asks for no field that the English one does not know."""
