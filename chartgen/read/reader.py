@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-import yaml
 
 from chartgen.problems import Problem, Source, Span
 from chartgen.read import keys, values
