@@ -59,6 +59,7 @@ def write_pattern(
         tuple(Section(key, headings[key], written[key]) for key in order if written[key]),
         tuple(speaker.missing),
         tuple((t.short, t.name) for t in from_memory(speaker.used.values()) if t.name or not language.terms),
+        colon=language.raw.get("colon", ": "),
     )
 
 
