@@ -81,7 +81,7 @@ def _drawing_options(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--outlined", is_flag=True, help="Words as shapes, for programs without the font."),
         click.option("--as-worked", is_flag=True, help="Loops and posts of WS rows as the hand works them."),
         click.option("--yarn-colours", is_flag=True, help="Signs in the colour of their yarn."),
-        click.option("--large", is_flag=True, help="Large print: everything 2.8 times as large."),
+        click.option("--large", is_flag=True, help="Large print: everything 3.1 times as large."),
         click.option("--mono", is_flag=True, help="Solid black, rows told apart by thickness."),
         click.option("--left-handed", is_flag=True, help="Redrawn for left-handed makers."),
         click.option("--view", type=View(), default="whole", help=_VIEW_HELP),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -14,6 +13,7 @@ from chartgen.sheets import Asked
 if TYPE_CHECKING:
     from chartgen.pipeline import Compiled
     from chartgen.read import Gauge
+    from chartgen.editions.strong import StrongRows
     from chartgen.wording.kinds import Edition
     from chartgen.wording.language import Language
     from chartgen.wording.page import Art, Page
@@ -150,31 +150,31 @@ def row_cards(
     shape: str = "video",
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     """(part and row of its file name, SVG) of a card for each row written, of one size, in order."""
+    from chartgen.draw.attributes import slug
     from chartgen.editions.cards import FORMATS, Card, to_card
-    from chartgen.wording.language import language as language_named
     from chartgen.wording.page import Rows, Subheading
 
     index = compiled.size_index(size)
     sizes = compiled.document.sizes if compiled.document else ()
     page = written(compiled, terms, language, sizes[index] if sizes else None, style, "rows")
-    said_in = language_named(page.language) if page else None
-    headings: dict[int, str] = {}
-    parts = _parts(compiled)
-    for block in (b for s in page.sections if s.key == "instructions" for b in s.blocks) if page else ():
+    if page is None:
+        return
+    charts, headings, parts = None, dict[int, str](), _parts(compiled)
+    for block in (b for s in page.sections if s.key == "instructions" for b in s.blocks):
         if isinstance(block, Subheading):
             headings = {k: v for k, v in headings.items() if k < block.level} | {block.level: block.text}
         if not isinstance(block, Rows):
             continue
-        part = next(parts)
-        for line in block.lines:
-            if line.first is None:
-                continue
-            row = str(line.first.of(index))
+        piece, part = next(parts)
+        of = (slug(piece), slug(part))
+        for line in (line for line in block.lines if line.first is not None):
+            row = str(line.first.of(0))
+            charts = charts or _strong_rows(compiled, index, of, row, page.language)
             card = Card(
                 ", ".join((page.title, *headings.values())), line.label, line.words,
-                line.counts, _strong(compiled, index, part, row, said_in), _slug(part),
+                line.counts, charts.chart(*of, row), of[1], of[0],
             )  # fmt: skip
-            yield f"{_slug(part)}-{int(row):02d}", to_card(card, FORMATS[shape])
+            yield f"{'-'.join(dict.fromkeys(of) if len(compiled.document.pieces) > 1 else of[1:])}-{int(row):02d}", to_card(card, FORMATS[shape])
 
 
 def booklet(spec: str | Path, **asked: Any) -> bytes:
@@ -187,23 +187,18 @@ def cards(spec: str | Path, **asked: Any) -> dict[str, str]:
     return dict(row_cards(pipeline.compile_spec(spec), **asked))
 
 
-def _parts(compiled: Compiled) -> Iterator[str]:
-    """The name of each part written, in order."""
+def _parts(compiled: Compiled) -> Iterator[tuple[str, str]]:
+    """The names of piece and part of each part written, in order."""
     for text in compiled.instructions.parts if compiled.instructions else ():
-        yield str(compiled.document.pieces[text.piece].parts[text.part].name)
+        piece = compiled.document.pieces[text.piece]
+        yield str(piece.name), str(piece.parts[text.part].name)
 
 
-def _strong(compiled: Compiled, index: int, part: str, row: str, said_in: Language) -> str:
-    """The chart with the row strong; the whole chart where rows of the name are not told apart."""
-    compiled = replace(_in_terms(compiled, said_in.terms), findings=())
-    size = compiled.fabrics[index].size
-    for view in (f"row:{_slug(part)}/{row}", f"row:{row}"):
-        try:
-            return pipeline.one_drawing(compiled, "chart", Asked(size, view, language=said_in.code))[1]
-        except pipeline.UnknownRows:
-            continue
-    return pipeline.one_drawing(compiled, "chart", Asked(size, language=said_in.code))[1]
+def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, code: str) -> StrongRows:
+    """The charts of one size with a row strong, drawn once: with this row of a part (slugs)."""
+    from chartgen.editions.strong import StrongRows
+    from chartgen.wording.language import language
 
-
-def _slug(name: str) -> str:
-    return re.sub(r"[^\w]+", "-", name.lower()).strip("-") or "part"
+    compiled = replace(_in_terms(compiled, language(code).terms), findings=())
+    asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", language=code)
+    return StrongRows(pipeline.one_drawing(compiled, "chart", asked)[1], f"{of[0]}-{of[1]}-row-{row}")

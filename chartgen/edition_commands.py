@@ -28,13 +28,14 @@ def _wording(command: Callable[..., Any]) -> Callable[..., Any]:
 @click.argument("spec", type=SPEC)
 @_wording
 @click.option("--paper", type=click.Choice(("a4", "letter")), default="a4", show_default=True)
-@click.option("--edition", default="", metavar="NAME", help="full, quick, ticks, testers: as for words.")
+@click.option("--edition", default="", metavar="NAME", help="large, full, quick, ticks, testers: as for words.")
 def booklet(spec: Path, output: Path, terms: str | None, **asked: Any) -> None:
     """The written pattern of SPEC with its drawings, as a PDF booklet (needs typst)."""
     from chartgen import edition_api
 
     def files(compiled: Any) -> tuple[dict[Path, str], dict[Path, bytes]]:
         made = edition_api.booklet_of(compiled, terms or "", **asked)
+        _remark(compiled, terms, asked)
         name = ".".join(filter(None, (spec.stem, asked["edition"] or "booklet", _edition(asked, terms), asked["paper"], "pdf")))
         return {}, {output / name: made} if made else {}
 
@@ -52,9 +53,20 @@ def cards(spec: Path, output: Path, terms: str | None, form: str, **asked: Any) 
 
     def files(compiled: Any) -> tuple[dict[Path, str], dict[Path, bytes]]:
         stem = ".".join(filter(None, (spec.stem, "card", _edition(asked, terms), asked["shape"])))
+        _remark(compiled, terms, asked)
         return {output / f"{stem}.{row}": svg for row, svg in edition_api.row_cards(compiled, terms or "", **asked)}, {}
 
     _write(spec, files, (form,))
+
+
+def _remark(compiled: Any, terms: str | None, asked: dict[str, Any]) -> None:
+    """What whoever sells this edition must know: untranslated words, terms not vouched for."""
+    from chartgen import edition_api
+    from chartgen.wording.editions import remarks
+
+    page = edition_api.written(compiled, terms or "", asked["language"], asked["size"], asked["style"])
+    for remark in remarks(page) if page else ():
+        click.echo(f"note: {remark}", err=True)
 
 
 def _edition(asked: dict[str, Any], terms: str | None) -> str:

@@ -77,10 +77,12 @@ def booklets() -> Iterator[tuple[str, bytes]]:
 
 def opening(pdf_language: str = "en-UK") -> tuple[str, bytes]:
     """The booklet's pages side by side as a PNG, for the README."""
+    import cairosvg
+
     from chartgen.editions.booklet import pictures
 
     compiled = compile_spec(SPECS / f"{SAMPLE}.yaml")
-    return f"editions/{SAMPLE}.booklet.png", pictures(written(compiled, language=pdf_language, art=True))
+    return f"editions/{SAMPLE}.booklet.png", cairosvg.svg2png(pictures(written(compiled, language=pdf_language, art=True)).encode(), dpi=150, output_width=2000)
 
 
 def main() -> int:

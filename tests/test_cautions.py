@@ -280,3 +280,10 @@ def test_the_cap_of_a_sleeve_is_no_hat() -> None:
     capped = replace(sleeve, pieces=(replace(piece, parts=(replace(piece.parts[0], name=replace(piece.parts[0].name, value="Cap")),)),))
     assert "S510" in found(capped)
     assert "S510" not in found(replace(capped, item=replace(piece.name, value="pullover in pieces")))
+
+
+@pytest.mark.parametrize("where", ["notions", "finishing", "notes"])
+def test_what_hurts_is_found_wherever_it_is_named(where: str) -> None:
+    """A button among the notions or in the finishing chokes as one in a row does (16 CFR 1501.4)."""
+    words = (Text("Sew on 2 buttons.", Span(0, 0)),)
+    assert "S506" in found(replace(pattern("Bear", "toy"), **{where: words}))

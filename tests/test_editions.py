@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import zlib
 from dataclasses import replace
 from functools import cache
 from pathlib import Path
@@ -14,16 +15,19 @@ from written import Worked, differences, rewritten, worked
 
 from chartgen import edition_api, pipeline
 from chartgen.fabric import Fabric
+from chartgen.wording.editions import remarks
 from chartgen.wording.html import to_html
 from chartgen.wording.inline import inline
 from chartgen.wording.kinds import EDITIONS
 from chartgen.wording.language import language, languages
 from chartgen.wording.page import Pairs, Rows
 from chartgen.wording.plain import to_text
+from chartgen.wording.settle import settle
 from chartgen.wording.written_out import written_out
 
 ROOT = Path(__file__).resolve().parent.parent
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
+PATTERNS = [*SPECS, *sorted((ROOT / "tests" / "corpus").glob("*.yaml"))]
 
 
 @cache
@@ -126,22 +130,39 @@ def test_read_aloud_has_no_short_form_left(code: str) -> None:
     assert "*" not in said
 
 
+@pytest.mark.parametrize("code", languages())
+@pytest.mark.parametrize("stem", ["thyme-hat", "mint-mandala", "calendula-hexagon", "lovage-filet"])
+def test_read_aloud_has_no_sign_that_is_garbled(stem: str, code: str) -> None:
+    """Numbers parted by words; no bracket, star, slash, fraction sign or unit cut short."""
+    said = to_text(page(stem, language=code, edition="aloud"))
+    assert not re.search(r"[()\[\]*/=½¼¾☐]|\d ?(?:cm|mm)\b|,,", said)
+
+
 def test_read_aloud_parts_numbers_by_words() -> None:
     said = to_text(page("thyme-hat", edition="aloud"))
-    assert "64 or 72 or 80" in said
-    assert not re.search(r"\d \(\d", said)
+    assert "64 or 72 or 80" in said and "20.25" in said and "45.5 or 51.5 or 57 centimeters" in said
 
 
-@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
-def test_written_out_in_full_makes_the_same_fabric(stem: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """The rows written out, read again, make each stitch where it was."""
-    first = worked((ROOT / "specs" / f"{stem}.yaml").read_text("utf-8"))
-    size = 0 if first.document.sizes else None
-    full = replace(first, instructions=written_out(first.settled, first.fabrics, 0))
+def test_read_aloud_describes_chart_and_schematic() -> None:
+    """Rounds and counts of each part, and every dimension; the counts are the hat's own."""
+    said = to_text(page("thyme-hat", edition="aloud", size="child"))
+    assert "Hat, Crown: rounds 1 to 8, from 8 to 64 stitches." in said
+    assert "Hat, Sides: rounds 9 to 16, 64 stitches in each." in said
+    assert said.count("Hat, height: ") == 1
+
+
+@pytest.mark.parametrize("repeats", [True, False], ids=["full", "rows"])
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda p: p.stem)
+def test_written_out_in_full_makes_the_same_fabric(path: Path, repeats: bool, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The rows written out, read again, make each stitch where it was, in the first and the last size."""
+    first = worked(path.read_text("utf-8"))
     monkeypatch.setattr(Worked, "settled", property(lambda self: self.instructions))
-    alone = worked(rewritten(full, "US", size=size))
-    assert alone.errors == []
-    assert differences(_worked_as(first.fabrics[0]), _worked_as(alone.fabrics[0])) == []
+    settled = settle(first.instructions, first.fabrics)
+    for size in {0, len(first.fabrics) - 1}:
+        full = replace(first, instructions=written_out(settled, first.fabrics, size, repeats))
+        alone = worked(rewritten(full, "US", size=size if first.document.sizes else None))
+        assert alone.errors == []
+        assert differences(_worked_as(first.fabrics[size]), _worked_as(alone.fabrics[0])) == []
 
 
 def _worked_as(fabric: Fabric) -> list:
@@ -161,20 +182,39 @@ def test_written_out_rows_have_no_repeat_and_no_range(size: str) -> None:
 
 @pytest.mark.parametrize("stem", [s.stem for s in SPECS])
 def test_rows_by_themselves_are_the_rows_of_the_fabric(stem: str) -> None:
-    """Each row of the first size has a line, unless its words say it repeats others."""
+    """Each row of the first size has a line of its own, with the number of stitches the fabric has."""
     one = compiled(stem)
     size = one.document.sizes[0] if one.document.sizes else None
     numbered = [line for line in rows(page(stem, edition="rows", size=size)) if line.first is not None]
-    told = {n for line in numbered for n in range(line.first.of(0), line.last.of(0) + 1)}
-    assert {int(r.number) for r in one.fabrics[0].rows if r.number not in ("0",)} == told
+    assert [int(r.number) for r in one.fabrics[0].rows if r.number != "0"] == [line.first.of(0) for line in numbered]
+    assert all(line.first == line.last and line.counts for line in numbered)
+
+
+@pytest.mark.parametrize("size", ["2", "6", "10"])
+@pytest.mark.parametrize("edition", ["full", "rows"])
+def test_each_row_written_out_has_its_own_count(edition: str, size: str) -> None:
+    """All that the pullover counts at its rows' ends are stitches: their sum is the fabric's, row by row,
+    also where "Rep Rows 1-3" widens the sleeve."""
+    one = compiled("sage-pullover")
+    fabric = one.fabrics[one.size_index(size)]
+    numbered = [line for line in rows(page("sage-pullover", edition=edition, size=size)) if line.first is not None]
+    told = [(line.first.of(0), sum(map(int, re.findall(r"\d+", line.counts)))) for line in numbered]
+    assert told == [(int(r.number), r.stitch_count) for r in fabric.rows if r.number != "0"]
+    assert not [line.counts for line in numbered if "last" in line.counts]
 
 
 def test_testers_get_every_count_of_every_size() -> None:
     made_ = page("thyme-hat", edition="testers")
     table = next(s for s in made_.sections if s.key == "counts").blocks[0]
     for at, fabric in enumerate(compiled("thyme-hat").fabrics):
-        counted = [str(r.stitch_count) for r in fabric.rows if r.number != "0"]
-        assert sorted(row[2 + at] for row in table.rows if row[2 + at] != "–") == sorted(counted)
+        told = {n: row[2 + at] for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1])}
+        assert told == {int(r.number): str(r.stitch_count) for r in fabric.rows if r.number != "0"}
+
+
+def _numbers_of(rows: str) -> range:
+    """Row numbers of "9" or "9-16"."""
+    first, _, last = rows.partition("-")
+    return range(int(first), int(last or first) + 1)
 
 
 def test_a_row_list_has_a_box_for_each_row() -> None:
@@ -184,9 +224,16 @@ def test_a_row_list_has_a_box_for_each_row() -> None:
 
 
 def test_large_print_is_22_points_and_upright() -> None:
-    """22 points and more is what readers of large print ask for (common practice, no source)."""
-    text = to_html(page("thyme-hat", edition="large", art=True))
-    assert "font-size: 22pt" in text and "italic" not in text and "columns" not in text.split("</style>")[1]
+    """22 points and more is what readers of large print ask for (common practice, no source):
+    no style is smaller, and no letter of its chart; 1 pt = 25.4 / 72 mm."""
+    text = to_html(page("sorrel-coaster", edition="large", art=True))
+    style, body = text.split("</style>")
+    large = style.split("body { font-size: 22pt")[1]
+    assert all(float(pt) >= 22 for pt in re.findall(r"font-size: ([\d.]+)pt", large))
+    assert "italic" not in body and not re.search(r"columns: [2-9]", large)
+    charts = parser.fromstring(body).xpath("//figure[contains(@class, 'sheet')]//text")
+    sizes = [float(t.get("font-size") or t.getparent().get("font-size")) for t in charts]
+    assert charts and min(sizes) * 72 / 25.4 >= 22
 
 
 @pytest.mark.parametrize("edition", [e for e in EDITIONS if e not in ("full", "rows")])
@@ -210,9 +257,28 @@ def test_a_card_for_each_row_with_its_row_strong() -> None:
         assert all(float(t.get("y")) < height for t in root.findall("{*}text"))
 
 
-def test_a_card_draws_one_row_blacker_than_the_rest() -> None:
-    one, other = (svg for name, svg in edition_api.row_cards(compiled("sorrel-coaster")) if name in ("centre-01", "border-05"))
-    assert one.count("<use") == other.count("<use") and one != other
+def strong(card: str) -> list[str]:
+    """Ids of the rows drawn strong: those with the thickest line."""
+    rows = [g for g in ElementTree.fromstring(card).iter("{http://www.w3.org/2000/svg}g") if g.get("class") == "row"]
+    widest = max(float(g.get("stroke-width")) for g in rows)
+    return [g.get("id").removeprefix("c-") for g in rows if float(g.get("stroke-width")) == widest]
+
+
+def test_a_card_draws_its_own_row_strong_and_no_other() -> None:
+    cards = dict(edition_api.row_cards(compiled("sorrel-coaster")))
+    rows_ = [("centre", 1), ("centre", 2), ("centre", 3), ("border", 4), ("border", 5)]
+    assert [strong(card) for card in cards.values()] == [[f"coaster-{part}-row-{n}"] for part, n in rows_]
+
+
+def test_pieces_with_parts_of_one_name_have_cards_of_their_own() -> None:
+    """Back and front both begin with a rib: each has its file, and its own row strong."""
+    seen = {}
+    for name, card in edition_api.row_cards(compiled("sage-pullover"), size="2"):
+        assert name not in seen
+        seen[name] = strong(card) if name.endswith("rib-01") else None
+        if name == "front-rib-01":
+            break
+    assert (seen["back-rib-01"], seen["front-rib-01"]) == (["back-rib-row-1"], ["front-rib-row-1"])
 
 
 # ---- the booklet
@@ -227,13 +293,43 @@ def test_without_typst_the_booklet_says_what_to_install(monkeypatch: pytest.Monk
     assert "\n" not in str(refusal.value)
 
 
+def objects(pdf: bytes) -> bytes:
+    """A PDF with its compressed streams beside it (ISO 32000-1, 7.4.4)."""
+    streams = re.findall(rb"stream\r?\n(.*?)endstream", pdf, re.DOTALL)
+    return pdf + b"".join(zlib.decompressobj().decompress(s) for s in streams if s[:1] == b"x")
+
+
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 def test_a_booklet_is_the_same_twice_with_its_fonts_inside(paper: str) -> None:
+    """ISO 32000-1, 9.9: an embedded font has a FontFile in its descriptor. Its fonts are the
+    program's own: those of the system are not looked at."""
     pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
     first, second = (edition_api.booklet_of(compiled("sorrel-coaster"), paper=paper) for _ in range(2))
     assert first == second and first.startswith(b"%PDF")
-    # ISO 32000-1, 9.9: an embedded font has a FontFile in its descriptor
-    assert b"/FontFile2" in first or b"/FontFile3" in first or b"/ObjStm" in first
+    found = objects(first)
+    descriptors = re.findall(rb"/Type\s*/FontDescriptor.*?>>", found, re.DOTALL)
+    assert descriptors and all(re.search(rb"/FontFile[23]?\b", d) for d in descriptors)
+    assert {name.split(b"+")[-1] for name in re.findall(rb"/FontName\s*/([^\s/>]+)", found)} <= {b"DejaVuSans", b"DejaVuSans-Bold"}
+
+
+def pages(pdf: bytes) -> int:
+    return len(re.findall(rb"/Type\s*/Page\b", objects(pdf)))
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("stem", [s.stem for s in SPECS])
+def test_a_quick_sheet_is_one_page(stem: str, paper: str) -> None:
+    """The chart with its key and every count of the largest size, on one page of either paper."""
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    sizes = compiled(stem).document.sizes
+    made = edition_api.booklet_of(compiled(stem), size=sizes[-1] if sizes else None, edition="quick", paper=paper)
+    assert pages(made) == 1
+
+
+def test_a_high_chart_lies_open_beside_its_words() -> None:
+    """Chart on an even page, the left one, and the words on the next; no page is empty."""
+    pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
+    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 4
 
 
 def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
@@ -243,3 +339,12 @@ def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
     spec = tmp_path / "odd.yaml"
     spec.write_text(re.sub(r"(?m)^title:.*$", "title: '#panic(1) *a [b] $c$'", text, count=1), "utf-8")
     assert edition_api.booklet_of(pipeline.compile_spec(spec)).startswith(b"%PDF")
+
+
+# ---- what whoever sells an edition must know
+
+
+@pytest.mark.parametrize("code", languages())
+def test_a_language_from_memory_wants_a_native_reader(code: str) -> None:
+    said = " ".join(remarks(page("sorrel-coaster", language=code)))
+    assert ("needs a native reader: its sentences" in said) == (not language(code).terms)

@@ -20,7 +20,7 @@ from chartgen.wording.language import (
     languages,
     load,
 )
-from chartgen.wording.page import Page
+from chartgen.wording.page import Page, Rows
 from chartgen.wording.pattern import write_pattern
 from chartgen.wording.plain import to_text
 from chartgen.wording.style import style, styles
@@ -110,6 +110,38 @@ def test_a_language_has_every_word(code: str) -> None:
         assert term.confidence in ("read", "secondary", "memory")
 
 
+# Two names of one thing: "cl" is short for cluster, and a popcorn may be defined by the pattern.
+SAME = [{"groups.cluster", "groups.cl"}, {"groups.popcorn", "families.popcorn:double_crochet:5"}]
+
+
+@pytest.mark.parametrize("code", languages())
+def test_no_word_has_two_meanings(code: str) -> None:
+    """Short forms, plurals and names of a language are each of one thing: stitches, their families, words."""
+    said_in, meant = language(code), {}
+    terms = [t for table in TABLES for t in said_in.tables[table].values()]
+    for family, rule in registry().families.items():
+        legs = rule["legs"]
+        numbers = (legs["least"],) if legs.get("most") == legs["least"] or legs["least"] == 1 else (legs["least"], 5)
+        terms += [t for base in rule["of"] for n in numbers if (t := said_in.family(family, base, n))]
+    for term in terms:
+        for word in {term.short, term.plural, term.name} - {""}:
+            meant.setdefault(word, set()).add(term.key)
+    assert {w: keys for w, keys in meant.items() if len(keys) > 1 and keys not in SAME} == {}
+
+
+@pytest.mark.parametrize("code", ["es-ES", "es-LA"])
+def test_spain_and_latin_america_are_kept_apart(code: str) -> None:
+    """"medio punto" is a single crochet on the River Plate and no stitch's name in Spain; "punto alto" and
+    "punto medio alto" are Spain's (legend of elrincondemaryjoe.blogspot.com, 2015; symbol guide of
+    dailygamebonus.com). Each edition names the other region's words beside its own."""
+    names = {t.name for t in language(code).tables["stitches"].values()}
+    ours, theirs = {"es-ES": ({"punto alto", "punto medio alto"}, {"medio punto", "vareta"}),
+                    "es-LA": ({"medio punto", "vareta"}, {"punto alto", "punto medio alto"})}[code]
+    assert ours <= names and not theirs & names
+    told = " ".join(other for _, other in language(code).raw["equivalents"])
+    assert all(word in told for word in theirs)
+
+
 @pytest.mark.parametrize("code", languages())
 def test_frames_have_the_fields_they_are_filled_with(code: str) -> None:
     """A frame asks for no field that the English one does not know."""
@@ -170,6 +202,28 @@ def test_numbers_are_equal_in_every_language(path: Path, code: str) -> None:
     for one, other in zip(_rows(first, "en-US"), _rows(first, code), strict=True):
         assert _numbers(one.label) == _numbers(other.label) and _numbers(one.counts) == _numbers(other.counts)
         assert sorted(n for n in _numbers(one.words) if n > 2) == sorted(n for n in _numbers(other.words) if n > 2)
+
+
+@pytest.mark.parametrize("code", [c for c in languages() if c != "en-US"])
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_measures_are_equal_in_every_language(path: Path, code: str) -> None:
+    """Sizes, materials and gauge: the same centimetres, counts and grams, with a decimal comma or a point."""
+    def figures(said_in: str) -> list[list[str]]:
+        sections = [s for s in page(path, said_in).sections if s.key in ("finished", "materials", "gauge")]
+        texts = [to_text(Page(said_in, "", (), (s,))) for s in sections]
+        metric = [re.sub(r" / [^\n/]*? in\b|\([A-Z]-?\d+½?\)|\(7\)", "", t) for t in texts]
+        return [re.findall(r"\d+(?:\.\d+)?", re.sub(r"(?<=\d),(?=\d)", ".", t)) for t in metric]
+
+    assert figures(code) == figures("en-US")
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_two_houses_say_the_same_counts(path: Path) -> None:
+    """Row for row the same numbers at the end, and the same sections: order, brackets and wording differ."""
+    houses = [written(path, language("en-US"), house) for house in styles()]
+    assert len({frozenset(s.key for s in one.sections) for one in houses}) == 1
+    counts = [[_numbers(line.counts) for s in one.sections for b in s.blocks if isinstance(b, Rows) for line in b.lines] for one in houses]
+    assert len(houses) > 1 and all(c == counts[0] for c in counts)
 
 
 def _rows(pattern: Any, code: str) -> list[Any]:

@@ -65,6 +65,25 @@ def test_sections_stand_in_the_order_of_the_house(house: str) -> None:
     assert found == [key for key in style(house).sections if key in found] and len(found) >= 7
 
 
+def test_a_range_whose_counts_change_says_which_row_is_counted() -> None:
+    """The sleeve widens from row 4 to its last, which differs by size: 36 (40, 44, 46, 50) hdc, as the pattern declares."""
+    said = to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+    assert "Rows 4-18 (21, 24, 27, 30): Rep Rows 1-3. (36 (40, 44, 46, 50) hdc at end of last row)" in said
+
+
+def test_finishing_joins_edges_and_keeps_the_designers_steps() -> None:
+    """Edges by the spec's `joins`; without steps of the designer's the ends are woven in, and what is
+    measured blocked is blocked."""
+    sage = page(ROOT / "specs" / "sage-pullover.yaml")
+    finishing = next(s for s in sage.sections if s.key == "finishing")
+    said = [block.text for block in finishing.blocks]
+    assert said[0] == "Join shoulder of Front to shoulder of Back." and said[-1].startswith("Close the left shoulder")
+    assert "Weave in the ends." not in said
+    hat = next(s for s in page().sections if s.key == "finishing")
+    assert [block.text for block in hat.blocks] == ["Weave in the ends.", "Block to the finished size."]
+    assert "Also needed: 2 flat buttons of 15 mm" in to_text(sage) and "140 (170, 200, 230, 270) g" in to_text(sage)
+
+
 def test_switching_the_house_changes_dress_only() -> None:
     """Same words and numbers of each row; other brackets, other counts, other order."""
     leaflet, book = (to_text(page(style=s)) for s in ("leaflet", "book"))

@@ -56,11 +56,12 @@ def test_the_same_fabric(path: Path, way: str, house: str) -> None:
     same_fabric(pattern(path), again(pattern(path), WAYS[way], house))
 
 
+@pytest.mark.parametrize("terms", ["US", "UK"])
 @pytest.mark.parametrize("path", [p for p in PATTERNS if sized(p)], ids=lambda p: p.stem)
-def test_a_pattern_written_for_one_size_makes_that_size(path: Path) -> None:
+def test_a_pattern_written_for_one_size_makes_that_size(path: Path, terms: str) -> None:
     first = pattern(path)
     for size in sized(path):
-        alone = worked(rewritten(first, "US", size=size))
+        alone = worked(rewritten(first, terms, size=size))
         assert alone.errors == []
         assert differences(made(first.fabrics[size]), made(alone.fabrics[0])) == []
 

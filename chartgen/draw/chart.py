@@ -38,7 +38,7 @@ from chartgen.read.document import Document
 from chartgen.sizing.report import marks
 from chartgen.wording.drawn import said, terms_said, told
 
-LARGE = 2.8             # times life size of a large print: type of 20-22 points, rows of 6-13 mm
+LARGE = 3.12            # times life size of a large print: type of 22 points and more (2.5 mm x 3.12 = 7.8 mm), rows of 6-14 mm
 _MARGIN = 10.0          # mm round the sheet
 _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name

@@ -30,7 +30,7 @@ from chartgen.draw.transfer import Transfer, extent
 from chartgen.wording.drawn import said
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}     # mm (ISO 216; ANSI/ASME Y14.1)
-_TYPE, _LARGE_TYPE = 3.2, 7.0
+_TYPE, _LARGE_TYPE = 3.2, 7.8
 _TICK = 3.0             # mm
 _COLUMN_GAP = 4.0
 _MAP_TOP, _LEAST_MAP = 6.0, 60.0

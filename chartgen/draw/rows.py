@@ -19,7 +19,7 @@ from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.drawn import named, said, side
 
 _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
@@ -207,11 +207,17 @@ def pale_strip(fabric: Fabric, layout: Layout, placed: Sequence[Placed], index: 
     )
 
 
+def _short(code: str, drawn: StitchKind | None, terms: str) -> str:
+    """The short form of a counted stitch, also where a part view leaves it out."""
+    kind = drawn or registry().find(code, "US") or registry().find({"slst": "sl st"}.get(code, code), "US")
+    return named(kind, terms)[0] if kind else code
+
+
 def row_words(fabric: Fabric, row: Row, terms: str) -> str:
     """What a row is, said aloud: `Round 3 (RS): 36 dc; 36 stitches`."""
     codes = {fabric.stitches[i].kind.code: fabric.stitches[i].kind for i in row.stitches}
     counts = ", ".join(
-        f"{n} {named(codes[code], terms)[0] if code in codes else code}"
+        f"{n} {_short(code, codes.get(code), terms)}"
         for code, n in row.counts.items() if n
     )
     what = said({"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form])

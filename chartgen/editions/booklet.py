@@ -7,6 +7,7 @@ in a JSON file and are never pasted into markup, which crochet's stars and brack
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Iterator
 from datetime import datetime, timezone
 from pathlib import Path
@@ -19,7 +20,9 @@ from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
 _TEMPLATE = Path(__file__).with_name("booklet.typ")
 _FONTS = {"font_paths": [str(Path(__file__).with_name("fonts"))], "ignore_system_fonts": True}
-_SHEET = Path(__file__).with_name("sheet.typ")
+_VIEW = re.compile(r'viewBox="([^"]+)"')
+_HALF_PT = 0.3528 / 2        # mm of a typographic point at half size
+_APART = 5.0                # mm between the pages of a picture
 # The day is fixed, so that two runs give the same bytes; the pattern's version says its age.
 _STAMP = datetime(2000, 1, 1, tzinfo=timezone.utc)
 
@@ -35,17 +38,25 @@ def to_booklet(page: Page, paper: str = "a4") -> bytes:
         return _set(typst, page, paper, folder, format="pdf", timestamp=_STAMP)
 
 
-def pictures(page: Page, paper: str = "a4") -> bytes:
-    """The booklet's pages side by side, as PNG. Raises NoTypesetter."""
+def pictures(page: Page, paper: str = "a4") -> str:
+    """The booklet's pages side by side, half size, as SVG. Raises NoTypesetter."""
     typst = _typst()
     with TemporaryDirectory() as folder:
-        made = _set(typst, page, paper, folder, format="png", ppi=110.0)
-        leaves = made if isinstance(made, list) else [made]
-        for at, leaf in enumerate(leaves):
-            Path(folder, f"page{at}.png").write_bytes(leaf)
-        sheet = Path(folder, _SHEET.name)
-        sheet.write_text(_SHEET.read_text("utf-8"), "utf-8")
-        return typst.compile(str(sheet), root=folder, format="png", ppi=110.0, sys_inputs={"pages": str(len(leaves))})
+        made = _set(typst, page, paper, folder, format="svg")
+    leaves = [leaf.decode() for leaf in (made if isinstance(made, list) else [made])]
+    placed, x, height = [], _APART, 0.0
+    for at, leaf in enumerate(leaves):
+        left, top, wide, high = map(float, _VIEW.search(leaf)[1].split())     # type: ignore[index]
+        body = re.sub(r'(\sid="|href="#|url\(#)', rf"\g<1>p{at}-", leaf.partition(">")[2])
+        size = (wide * _HALF_PT, high * _HALF_PT)
+        placed.append(f'<rect x="{x:g}" y="{_APART:g}" width="{size[0]:.2f}" height="{size[1]:.2f}" fill="#ffffff"/>')
+        placed.append(f'<g transform="translate({x:g} {_APART:g}) scale({_HALF_PT:.5f}) translate({-left:g} {-top:g})">{body.rpartition("</svg>")[0]}</g>')
+        x, height = x + size[0] + _APART, max(height, size[1])
+    width, height = x, height + 2 * _APART
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" xmlns:xlink="http://www.w3.org/1999/xlink" width="{width:.2f}mm" height="{height:.2f}mm" '
+        f'viewBox="0 0 {width:.2f} {height:.2f}">\n<rect width="100%" height="100%" fill="#cdcdcd"/>\n{"".join(placed)}\n</svg>\n'
+    )
 
 
 def _typst() -> Any:

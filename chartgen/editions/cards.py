@@ -37,7 +37,7 @@ _LEAST = 0.45               # to which type may shrink for a long row
 @dataclass(frozen=True)
 class Card:
     """What a card says: `title` "Thyme hat, Crown", `label` "Rnd 3:", `words`, `count`; `chart` its SVG, of which the figure
-    with `part` (a slug) is shown; all of it for ""."""
+    with `part` of `piece` (slugs) is shown; all of it for ""."""
 
     title: str
     label: str
@@ -45,6 +45,7 @@ class Card:
     count: str
     chart: str
     part: str = ""
+    piece: str = ""
 
 
 def to_card(card: Card, shape: Format) -> str:
@@ -114,7 +115,7 @@ def _chart(card: Card, left: float, top: float, width: float, height: float) -> 
     """The figure of the chart that holds the row, as large as its room allows."""
     if not card.chart:
         return ""
-    x0, y0, wide, high = figure_of(card.chart, card.part)
+    x0, y0, wide, high = figure_of(card.chart, card.part, card.piece)
     scale = min(width / wide, height / high)
     x, y = left + (width - wide * scale) / 2, top + (height - high * scale) / 2
     placed = f'<svg x="{x:.3f}" y="{y:.3f}" width="{wide * scale:.3f}" height="{high * scale:.3f}"'

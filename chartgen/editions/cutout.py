@@ -73,12 +73,20 @@ def _sheet(root: etree._Element, stitches: Sequence[etree._Element], turn: float
     left, top = min(xs) - _ROOM, min(ys) - _ROOM
     width, height = max(xs) - left + _ROOM, max(ys) - top + _ROOM
     sheet = etree.Element(f"{_SVG}svg", nsmap=root.nsmap, width=f"{width:.3f}mm", height=f"{height:.3f}mm",
-                          viewBox=f"{left:.3f} {top:.3f} {width:.3f} {height:.3f}", role="img")
+                          viewBox=f"0 0 {width:.3f} {height:.3f}", role="img")
     etree.SubElement(sheet, f"{_SVG}title").text = name
     sheet.append(_signs(root, stitches))
-    upright = etree.SubElement(sheet, f"{_SVG}g", transform=f"rotate({turn:.3f})", **_INK)
-    upright.extend(deepcopy(stitch) for stitch in stitches)
+    upright = etree.SubElement(sheet, f"{_SVG}g", transform=f"translate({-left:.3f} {-top:.3f}) rotate({turn:.3f})", **_INK)
+    upright.extend(_bare(stitch) for stitch in stitches)
     return etree.tostring(sheet, encoding="unicode") + "\n"
+
+
+def _bare(stitch: etree._Element) -> etree._Element:
+    """A stitch without what it says of its place in the chart."""
+    copy = deepcopy(stitch)
+    for name in [name for name in copy.attrib if name.startswith("data-") and name != "data-kind"]:
+        del copy.attrib[name]
+    return copy
 
 
 def _signs(root: etree._Element, stitches: Sequence[etree._Element]) -> etree._Element:

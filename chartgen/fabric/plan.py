@@ -84,6 +84,13 @@ class Planner:
 
     def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part in order of working."""
+        unrolled, faults = self.unrolled(part)
+        self.doubts = list(misnumbered(unrolled, _of_any_size(part)))
+        self.chain, self.turned = _move_turning_chains(unrolled)
+        return unrolled, faults
+
+    def unrolled(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
+        """The rows of a part one by one, their chains still where they are written."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
         for row in part.rows:
@@ -93,10 +100,7 @@ class Planner:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
                 faults.append(stuck)
-        unrolled = _in_turn(unrolled)
-        self.doubts = list(misnumbered(unrolled, _of_any_size(part)))
-        self.chain, self.turned = _move_turning_chains(unrolled)
-        return unrolled, faults
+        return _in_turn(unrolled), faults
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
         like = next((i for i in row.items if isinstance(i, LikeRow)), None)

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from chartgen.problems import Span
 from chartgen.read import gauges as gauges_of
-from chartgen.read import keys
+from chartgen.read import keys, values
 from chartgen.read.document import Block, Gauge, OwnStitch, Part, Piece, Text
 from chartgen.read.nodes import Mapping, Node, Scalar, Sequence, block_of, lines_between
 from chartgen.read.reading import Reading

@@ -44,8 +44,10 @@ def remarks(page: Page) -> list[str]:
     said = []
     if page.missing:
         said.append(f"{page.language}: not translated: " + "; ".join(page.missing))
-    if page.from_memory:
-        terms = ", ".join(short for short, _ in page.from_memory)
+    terms = ", ".join(short for short, _ in page.from_memory)
+    if language(page.language).raw["sentences"] == "memory":
+        said.append(f"{page.language}: needs a native reader: its sentences" + (f", and the terms {terms}" if terms else ""))
+    elif terms:
         said.append(f"{page.language}: needs a native reader: {terms}")
     return said
 

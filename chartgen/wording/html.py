@@ -56,7 +56,7 @@ figure.sheet svg { width: 100% !important; max-height: none; }
 @page sheet { margin: 0; }
 @page lying { margin: 0; size: landscape; }
 @media print {
-  body { font-size: 22pt; }
+  body { font-size: 22pt; max-width: none; }
   figure.sheet { page: sheet; margin: 0; break-before: page; break-after: page; } figure.lying { page: lying; }
   figure.sheet svg { width: 99% !important; margin: 0 auto; }
 }
@@ -69,7 +69,7 @@ figure { margin: .3em 0; } figure svg { max-height: {height}mm; margin: 0 auto; 
 #instructions { columns: {columns}; column-gap: 5mm; }
 .counts .row { margin: 0; }
 @page { margin: 12mm; }
-@media print { body { font-size: {size}pt; } }
+@media print { body { font-size: {size}pt; max-width: none; } }
 """
 _LOOKS = {"": "", "aloud": "", "large": _LARGE}
 

@@ -107,12 +107,13 @@ def write_edition(
 ) -> Page:  # fmt: skip
     """The pattern as a page of this edition; see `write_pattern`."""
     words = language.raw["editions"]
+    instructions = settle(instructions, fabrics)
     if edition.full or edition.each:
-        instructions = written_out(settle(instructions, fabrics), fabrics, size or 0, edition.full)
+        instructions = written_out(instructions, fabrics, size or 0, edition.full)
     if edition.aloud:
         language, house = spelled(language), aloud_style(house, words)
     art = replace(art or Art(), described=edition.described, sheets=edition.charts == "large")
-    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized)
+    page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized, settled=True)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
     if edition.keeps:
         sections.sort(key=lambda s: edition.keeps.index(s.key))

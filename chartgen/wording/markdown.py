@@ -16,7 +16,7 @@ def to_markdown(page: Page) -> str:
     paragraphs = [f"# {escaped(page.title)}", "  \n".join(map(escaped, page.about))]
     for section in page.sections:
         paragraphs.append(f"## {escaped(section.heading)}")
-        paragraphs += [p for block in section.blocks for p in _block(block)]
+        paragraphs += [p for block in section.blocks for p in _block(block, page.colon)]
     return "\n\n".join(paragraphs) + "\n"
 
 
@@ -24,15 +24,15 @@ def escaped(text: str) -> str:
     return _MARKS.sub(r"\\\1", text)
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(block: Block, colon: str) -> Iterator[str]:
     if isinstance(block, Paragraph):
         yield escaped(block.text)
     elif isinstance(block, Subheading):
         yield f"{'#' * (block.level + 2)} {escaped(block.text)}"
     elif isinstance(block, Pairs):
-        yield "\n".join(f"- **{escaped(one)}**: {escaped(other)}" for one, other in block.pairs)
+        yield "\n".join(f"- **{escaped(one)}**{colon}{escaped(other)}" for one, other in block.pairs)
     elif isinstance(block, Picture):
-        yield escaped(f"{block.caption}: {block.said}" if block.caption else block.said)
+        yield escaped(f"{block.caption}{colon}{block.said}" if block.caption else block.said)
     elif isinstance(block, Table):
         width = len(block.rows[0]) if block.rows else 0
         cells = (block.heads or ("",) * width, ("---",) * width, *block.rows)

@@ -98,7 +98,8 @@ class Page:
         about: the lines under the title: version, terms, sizes.
         missing: the designer's words that the language has none for, kept or left out.
         from_memory: terms used that want a native reader: (short form, name).
-        look: how it is set: "", "large" or "quick".
+        look: how it is set: "", "large", "aloud" or "quick".
+        colon: what stands between a name and what is said of it.
     """
 
     language: str
@@ -108,3 +109,4 @@ class Page:
     missing: tuple[str, ...] = ()
     from_memory: tuple[tuple[str, str], ...] = ()
     look: str = ""
+    colon: str = ": "

@@ -34,6 +34,7 @@ def write_pattern(
     size: int | None = None,
     art: Art = Art(),
     sized: Sized | None = None,
+    settled: bool = False,
 ) -> Page:
     """The pattern as a page.
 
@@ -42,10 +43,12 @@ def write_pattern(
         size: index of the one size to write for; None for all.
         art: drawings to stand in their sections.
         sized: the bodies the sizes fit, where the pattern names them.
+        settled: the instructions are settled already.
     """
     house = house or style()
     speaker = Speaker(language, size, house, part_names(document), told=told_in(document.translations, language.code))
-    sections = Sections(speaker, document, settle(instructions, fabrics), fabrics, measures, cautions, art, sized)
+    instructions = instructions if settled else settle(instructions, fabrics)
+    sections = Sections(speaker, document, instructions, fabrics, measures, cautions, art, sized)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
     headings = language.raw["page"]["headings"]
     order = [*house.sections, "equivalents"]
@@ -56,6 +59,7 @@ def write_pattern(
         tuple(Section(key, headings[key], written[key]) for key in order if written[key]),
         tuple(speaker.missing),
         tuple((t.short, t.name) for t in from_memory(speaker.used.values()) if t.name or not language.terms),
+        colon=language.raw.get("colon", ": "),
     )
 
 

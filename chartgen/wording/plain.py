@@ -15,7 +15,7 @@ def to_text(page: Page) -> str:
     paragraphs = [heading(page.title), "\n".join(page.about)]
     for section in page.sections:
         paragraphs.append(heading(section.heading))
-        paragraphs += [p for block in section.blocks for p in _block(block)]
+        paragraphs += [p for block in section.blocks for p in _block(block, page.colon)]
     return "\n\n".join(paragraphs) + "\n"
 
 
@@ -25,20 +25,20 @@ def row_text(line: Line, rows: Rows) -> str:
     return f"{line.label} {line.words}{counts}".strip()
 
 
-def _block(block: Block) -> Iterator[str]:
+def _block(block: Block, colon: str) -> Iterator[str]:
     if isinstance(block, (Paragraph, Subheading)):
         yield block.text
     elif isinstance(block, Pairs):
-        yield "\n".join(f"{one}: {other}" for one, other in block.pairs)
+        yield "\n".join(f"{one}{colon}{other}" for one, other in block.pairs)
     elif isinstance(block, Picture):
-        yield f"{block.caption}: {block.said}" if block.caption else block.said
+        yield f"{block.caption}{colon}{block.said}" if block.caption else block.said
     elif isinstance(block, Table):
-        yield "\n".join(_cells(block.heads, row) for row in block.rows)
+        yield "\n".join(_cells(block.heads, row, colon) for row in block.rows)
     else:
         yield "\n".join(row_text(line, block) for line in block.lines)
 
 
-def _cells(heads: Sequence[str], row: Sequence[str]) -> str:
+def _cells(heads: Sequence[str], row: Sequence[str], colon: str) -> str:
     """The cells of a row after their headings; of two without any, one after the other."""
     blank = [cell or "____" for cell in row]
-    return "; ".join(f"{h}: {c}" for h, c in zip(heads, blank, strict=True)) if heads else ": ".join(blank)
+    return "; ".join(f"{h}{colon}{c}" for h, c in zip(heads, blank, strict=True)) if heads else colon.join(blank)

@@ -133,9 +133,9 @@ class _Settler:
         """"turn" at the end of a row, where neither it nor the next says so."""
         following = next((t for t in part.rows[at + 1 :] if t.first or t.next_rows), None)
         last = items[-1] if items else None
-        if not any(worked) or following is None or isinstance(last, Chain) or _says_turning(items):
+        if not any(worked) or following is None or isinstance(last, Chain) or says_turning(items):
             return items
-        if _says_turning(following.items) or any(isinstance(i, LikeRow) for i in (*items, *following.items)):
+        if says_turning(following.items) or any(isinstance(i, LikeRow) for i in (*items, *following.items)):
             return items
         turned = all(self._turned_after(f, rows[-1]) for f, rows in zip(self.fabrics, worked, strict=True) if rows)
         return (*items, Sign("turn")) if turned and part.worked == "rows" else items
@@ -308,7 +308,8 @@ def _chains_in(items: Iterable[Item]) -> Iterable[Chain]:
         yield from _chains_in(getattr(item, "items", ()) if not isinstance(item, Own) else ())
 
 
-def _says_turning(items: Sequence[Item]) -> bool:
+def says_turning(items: Sequence[Item]) -> bool:
+    """Do the items say whether to turn, or that the row is the last?"""
     return any(isinstance(i, Sign) and i.what in ("turn", "no turn", "off") for i in items)
 
 
@@ -339,4 +340,4 @@ def plain_numbers(value: Any) -> Any:
     return replace(value, **changed)
 
 
-__all__ = ["plain_numbers", "rows_of", "settle"]
+__all__ = ["plain_numbers", "rows_of", "says_turning", "settle"]

@@ -2,50 +2,105 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from chartgen.fabric import Fabric, Row
-from chartgen.notation.tree import Instructions, Item, LikeRow, Number, PartText, Repeat, RowText
-from chartgen.wording.settle import rows_of
+from chartgen.fabric.plan import Planned, Planner
+from chartgen.notation.tree import (
+    Chain,
+    Colour,
+    Count,
+    Instructions,
+    Item,
+    LikeRow,
+    Note,
+    Number,
+    Own,
+    PartText,
+    Repeat,
+    RowText,
+    Sign,
+    Skip,
+)
+from chartgen.wording.counts import row_counts
+from chartgen.wording.settle import says_turning
+
+Words = Counter[int]        # how many stitches the words that begin at each place made
 
 
 def written_out(instructions: Instructions, fabrics: Sequence[Fabric], size: int, repeats: bool = True) -> Instructions:
-    """Settled instructions without a range of rows and, where the fabric tells how often, without a repeat.
+    """Settled instructions with every row by itself: without a range of rows, without rows that
+    repeat others and, where the fabric tells how often, without a repeat.
 
     repeats: False to keep them and part only the rows.
     """
-    writer = _Writer(instructions, fabrics[size], size, repeats)
-    return replace(instructions, parts=tuple(writer.part(part) for part in instructions.parts))
+    parts: list[PartText] = []
+    planner = Planner(size)
+    for part in instructions.parts:
+        if parts and part.piece != parts[-1].piece:
+            planner = Planner(size)
+        parts.append(_Writer(part, planner, fabrics[size], size, repeats).written())
+    return replace(instructions, parts=tuple(parts))
 
 
 @dataclass(frozen=True)
 class _Writer:
-    instructions: Instructions
+    """Writes the rows of one part out; `planner` has read the parts before it."""
+
+    part: PartText
+    planner: Planner
     fabric: Fabric
     size: int
     repeats: bool = True
 
-    def part(self, part: PartText) -> PartText:
-        return replace(part, rows=tuple(row for text in part.rows for row in self._rows(part, text)))
+    def written(self) -> PartText:
+        planned: dict[int, list[Planned]] = {}
+        for row in self.planner.unrolled(self.part)[0]:
+            if row.text is not None and row.number != "0":
+                planned.setdefault(id(row.text), []).append(row)
+        made = {r.number: r for r in self.fabric.worked_rows(self.part.piece, self.part.part)}
+        rows: list[RowText] = []
+        for text in self.part.rows:
+            if text.only_sizes and self.size not in text.only_sizes:
+                continue
+            ours = planned.get(id(text), [])
+            if ours and all(row.number in made for row in ours):
+                flat = self.part.worked == "rows" or len({made[row.number].side for row in ours}) > 1
+                rows += [self._row(text, row, made[row.number], flat) for row in ours]
+            else:
+                rows.append(text)
+        return replace(self.part, rows=tuple(self._turned(rows, made)))
 
-    def _rows(self, part: PartText, text: RowText) -> Iterator[RowText]:
-        if text.only_sizes and self.size not in text.only_sizes:
-            return
-        made = rows_of(text, self.fabric, part)
-        alike = len({(row.stitch_count, row.side) for row in made}) <= 1
-        if not made or text.first is None or any(isinstance(i, LikeRow) for i in text.items):
-            yield text
-        elif len(made) == 1 or not alike:
-            yield replace(text, items=self._items(text.items, made[0]) if alike else text.items)
-        else:
-            for row in made:
-                number = Number((int(row.number),))
-                yield replace(text, first=number, last=number, listed=(), items=self._items(text.items, row))
+    def _row(self, text: RowText, row: Planned, made: Row, flat: bool) -> RowText:
+        number, copied = Number((int(row.number),)), not row.first_of_many or any(isinstance(i, LikeRow) for i in text.items)
+        items = [_unsaid(item) for item in row.items] if copied else row.items
+        side = made.side if flat else text.side
+        return replace(
+            text, first=number, last=number, listed=(), next_rows=None, side=side, items=self._items(items, made),
+            counts=self._counts(row.counts, text, made), counts_at=None,
+        )  # fmt: skip
+
+    def _counts(self, counts: Sequence[Count], text: RowText, made: Row) -> tuple[Count, ...]:
+        """The counts of the row these words make, with the fabric's numbers."""
+        ours = tuple(replace(c, n=Number((c.n.of(self.size),))) for c in counts)
+        return row_counts(replace(text, counts=ours, counts_at=None), [[made]], [self.fabric])[0]
+
+    def _turned(self, rows: Sequence[RowText], made: Mapping[str, Row]) -> Iterator[RowText]:
+        """Rows worked flat say "turn" where they now stand alone."""
+        for text, after in zip(rows, [*rows[1:], None], strict=True):
+            following = made.get(str(after.first.of(self.size))) if after is not None and after.first else None
+            plain = text.first is not None and text.items and not isinstance(text.items[-1], Chain) and not says_turning(text.items)
+            if plain and self.part.worked == "rows" and following is not None and following.turned and not says_turning(after.items[:1]):
+                yield replace(text, items=(*text.items, Sign("turn")))
+            else:
+                yield text
 
     def _items(self, items: Sequence[Item], row: Row) -> tuple[Item, ...]:
-        """The items with each repeat worked through; as they are where its passes are not known."""
-        if not self.repeats:
+        """The items with each repeat worked through; as they are where its passes are not known,
+        and where a row begins with a repeated chain, which alone would read as its beginning chain."""
+        if not self.repeats or _begins_with_a_loop(items):
             return tuple(items)
         passes = self._passes(row)
         repeats = [i for i in items if isinstance(i, Repeat)]
@@ -54,26 +109,94 @@ class _Writer:
         told = iter(passes if len(passes) == len(repeats) else [None] * len(repeats))
         return tuple(out for item in items for out in (self._through(item, next(told)) if isinstance(item, Repeat) else (item,)))
 
-    def _through(self, repeat: Repeat, passes: int | None) -> Iterator[Item]:
-        times = repeat.times.of(self.size) if repeat.times is not None else passes
-        if times is None:
+    def _through(self, repeat: Repeat, passes: Sequence[Words] | None) -> Iterator[Item]:
+        """A repeat pass by pass, then its ending.
+
+        Args:
+            passes: the words that made the stitches of each pass; None where that is not
+                known, and the repeat says how often.
+        """
+        if passes:
+            for words in passes:
+                yield from self._inner(_worked(repeat, words, passes[0]))
+        elif repeat.times is not None:
+            for _ in range(repeat.times.of(self.size)):
+                yield from self._inner(repeat.items)
+        else:
             yield repeat
             return
-        last = _last_pass(repeat)
-        for at in range(times):
-            yield from repeat.items if at < times - 1 else last
+        yield from repeat.ending
 
-    def _passes(self, row: Row) -> list[int]:
-        """How often each outermost repeat of the row was worked, in order."""
-        found: dict[int, int] = {}
+    def _inner(self, items: Sequence[Item]) -> Iterator[Item]:
+        """Items of a pass; a repeat within it that says how often is worked through too."""
+        for item in items:
+            if isinstance(item, Repeat) and item.times is not None and not item.ending and item.mark is None:
+                yield from self._through(item, None)
+            else:
+                yield item
+
+    def _passes(self, row: Row) -> list[list[Words]]:
+        """For each outermost repeat of the row, in order, and each of its passes: the words that
+        made its stitches."""
+        found: dict[int, dict[int, Words]] = {}
         for index in row.stitches:
-            for number, at in self.fabric.stitches[index].repeat[:1]:
-                found[number] = max(found.get(number, 0), at + 1)
-        return list(found.values())
+            stitch = self.fabric.stitches[index]
+            for number, at in stitch.repeat[:1]:
+                words = found.setdefault(number, {}).setdefault(at, Counter())
+                words.update([stitch.words.start] if stitch.words is not None else [])
+        return [[passes[at] for at in sorted(passes)] for passes in found.values()]
 
 
-def _last_pass(repeat: Repeat) -> tuple[Item, ...]:
-    """The last pass: to the mark, and then the ending; an ending without a mark stands for it all."""
-    if repeat.mark is not None:
-        return (*repeat.items[: repeat.mark], *repeat.ending)
-    return repeat.ending or repeat.items
+def _made(item: Item, words: Words) -> bool:
+    """Did these words make stitches of the item, or of what its name is defined as?"""
+    span = getattr(item, "span", None)
+    here = span is not None and any(span.start <= at < span.end for at, n in words.items() if n > 0)
+    return here or any(_made(inner, words) for inner in getattr(item, "items", ()))
+
+
+def _worked(repeat: Repeat, words: Words, whole: Words) -> Sequence[Item]:
+    """The items of one pass: all of them, or up to where the ending takes over; none where the
+    words are all the ending's.
+
+    Args:
+        words: those of the pass.  whole: those of the first pass.
+    """
+    first = Counter({at: n for at, n in whole.items() if any(_made(item, Counter([at])) for item in repeat.items)})
+    if all(words[at] >= n for at, n in first.items()):
+        return repeat.items
+    ours = Counter(words)
+    ours.subtract(_of_ending(repeat, first))
+    makers = [at for at, item in enumerate(repeat.items) if not isinstance(item, (Skip, Sign, Colour, Note))]
+    last = max((at for at in makers if _made(repeat.items[at], ours)), default=-1)
+    return repeat.items[: last + 1]
+
+
+def _of_ending(repeat: Repeat, whole: Words) -> Words:
+    """The words of defined stitches that the ending uses; the same words make those of the repeat."""
+    used: Words = Counter()
+    for own in _own(repeat.ending):
+        alike = sum(other.name == own.name for other in _own(repeat.items))
+        for at, n in whole.items():
+            if alike and any(_made(inner, Counter([at])) for inner in own.items):
+                used[at] += n // alike
+    return used
+
+
+def _own(items: Sequence[Item]) -> Iterator[Own]:
+    for item in items:
+        if isinstance(item, Own):
+            yield item
+        else:
+            yield from _own(getattr(item, "items", ()))
+
+
+def _begins_with_a_loop(items: Sequence[Item]) -> bool:
+    first = next((i for i in items if not isinstance(i, (Sign, Colour, Note))), None)
+    return isinstance(first, Repeat) and isinstance(first.items[0], Chain)
+
+
+def _unsaid(item: Item) -> Item:
+    """A beginning chain that said what it counts as for the rows after it need not say so again."""
+    if isinstance(item, Chain) and item.said is not None and item.said.throughout:
+        return replace(item, said=None)
+    return item
