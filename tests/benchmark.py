@@ -48,6 +48,7 @@ def main() -> None:
 def _lines(folder: Path) -> Iterator[Line]:
     yield _check(folder)
     yield _reading(folder)
+    yield _parsing()
     yield from _layout()
     yield _writing(folder)
     yield from _builds(folder)
@@ -95,6 +96,22 @@ def _reading(folder: Path) -> Line:
 
     ours, beside = _timed(read_and_worked, 3), min(_import_of_numpy() for _ in range(3))
     return "reading and working it", f"{ours:.3f} s", f"numpy {beside:.3f} s", f"{ours / beside:.1f} of 1 times"
+
+
+def _parsing() -> Line:
+    """A text four times as long takes four times as long to parse."""
+    from chartgen.notation import parse
+    from chartgen.read.reader import read_text
+
+    row = "Row {}: Ch 3, turn, *dc in next 3 sts, (2 dc, ch 2, 2 dc) in next ch-2 sp, skip 2 sts; rep from * across. (96 dc)"
+
+    def seconds(rows: int) -> float:
+        words = ["Ch 99.", *(row.format(n) for n in range(1, rows + 1))]
+        document, _ = read_text(HEAD.format(title="Panel") + _piece("rows", words), "panel.yaml")
+        return _timed(lambda: parse(document), 3)
+
+    short, long = seconds(250), seconds(1000)
+    return "parsing 1,000 rows", f"{long:.2f} s", f"250 rows {short:.2f} s", f"{long / short:.1f} for 4 times the text"
 
 
 def _import_of_numpy() -> float:
