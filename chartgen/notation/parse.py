@@ -250,21 +250,31 @@ class RowReader:
 
 
 def _meet(read: Body) -> None:
-    """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge."""
+    """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
+    one place before that ("in same st and in each dc") is worked first."""
     if len(read.items) < 2:
         return
-    one, other = read.items[-2:]
-    if isinstance(one, Work) and len(one.where) > 1 and one.where[-1].which == "each":
-        first, one = replace(one, where=one.where[:-1]), replace(one, where=one.where[-1:])
-        if goes_along(one) and goes_along(other) and one.where[0].target.kind != other.where[0].target.kind:
-            read.items[-2:] = [first, Every((one, other), Span(one.span.start, other.span.end))]
-        return
-    met = one.items if isinstance(one, Every) else (one,)
-    if not (goes_along(other) and all(goes_along(i) for i in met)):
+    lead, met = _along(read.items[-2])
+    other = read.items[-1]
+    if not met or not goes_along(other):
         return
     kinds = [i.where[0].target for i in (*met, other)]
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner") for t in kinds):
-        read.items[-2:] = [Every((*met, other), Span(met[0].span.start, other.span.end))]
+        span = Span(met[0].span.start, other.span.end)
+        read.items[-2:] = [*lead, Every((*met, other), span)]
+
+
+def _along(item: Item) -> tuple[list[Item], list[Item]]:
+    """What an item works first, and what it works along the edge, a kind of place each; none where
+    it does not end so."""
+    if isinstance(item, Every):
+        return [], list(item.items)
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    first = [w for w in where if w.which != "each"]
+    met = [replace(item, where=(w,)) for w in where[len(first) :]]
+    if where[: len(first)] != tuple(first) or not all(goes_along(one) for one in met):
+        return [], []
+    return [replace(item, where=tuple(first))] if first else [], met
 
 
 def goes_along(item: Item) -> bool:
