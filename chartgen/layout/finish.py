@@ -301,7 +301,10 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, comp
         base, half = complex(bases.mean()), len(plan.slot) * _SMALL * 1.05 / 2
         return base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out, out, _SMALL
     if max(plan.nodes[i].height for i in (0, -1)) <= 1.0:
-        return complex(ends.mean()) - 0.22 * out, out, _SMALL
+        apart = 0.6 * ends + 0.4 * bases
+        beside = abs(complex(apart[1] - apart[0])) / 2 - SIZES.cross / 2 - SIZES.pen
+        length = float(np.clip(2 * beside / SIZES.chain_width, _SMALL, _UPRIGHT_CHAIN)) / len(plan.slot)
+        return complex(ends.mean()) - (0.02 + length / 2) * out, out, length
     size = float(np.min(np.abs(ends - bases)))
     back = complex((ends[1] + bases[1] - ends[0] - bases[0]) / 2)
     legs = max(abs(leg - complex(bases[0])) for leg in foot.feet[0])
