@@ -281,6 +281,28 @@ def test_pieces_with_parts_of_one_name_have_cards_of_their_own() -> None:
     assert (seen["back-rib-01"], seen["front-rib-01"]) == (["back-rib-row-1"], ["front-rib-row-1"])
 
 
+@pytest.mark.parametrize("stem", ["lovage-filet", "sorrel-coaster", "chervil-ripple"])
+def test_a_card_shows_the_numbers_of_its_rows(stem: str) -> None:
+    """Every word of a row's label stands within the part of the chart that is shown."""
+    from chartgen.editions.figure import figure_of
+
+    svg = pipeline.chart(ROOT / "specs" / f"{stem}.yaml")
+    root = parser.fromstring(svg.encode())
+    stitch = root.xpath('//*[@class="stitch"]')[-1]
+    left, top, width, height = figure_of(svg, stitch.get("data-part"), stitch.get("data-piece"))
+    words = root.xpath('//*[@class="row-label"]/*[local-name()="text"]')
+    places = [(float(t.get("x")), float(t.get("y"))) for t in words]
+    assert places and all(left < x < left + width and top < y < top + height for x, y in places)
+
+
+def test_a_card_for_video_is_of_the_size_of_video() -> None:
+    """3840 x 2160 dots (ITU-R BT.2020) at the 300 to the inch that a PNG has; A6 (ISO 216) is 105 x 148 mm."""
+    from chartgen.editions.cards import FORMATS
+
+    dots = [round(side * 300 / 25.4) for side in (FORMATS["video"].width, FORMATS["video"].height)]
+    assert dots == [3840, 2160] and (FORMATS["print"].width, FORMATS["print"].height) == (105, 148)
+
+
 # ---- the booklet
 
 

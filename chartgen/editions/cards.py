@@ -28,8 +28,9 @@ class Format:
     wide: bool
 
 
-# 16:9 is the shape of high-definition video (ITU-R BT.709); A6 is 105 x 148 mm (ISO 216).
-FORMATS = {"video": Format(320, 180, 10.0, True), "print": Format(105, 148, 5.2, False)}
+# 16:9 is the shape of high-definition video (ITU-R BT.709), 3840 x 2160 dots at 300 to the inch those of
+# ITU-R BT.2020; A6 is 105 x 148 mm (ISO 216).
+FORMATS = {"video": Format(325.12, 182.88, 10.0, True), "print": Format(105, 148, 5.2, False)}
 _MARGIN = 0.05              # of the card's height
 _LEAST = 0.45               # to which type may shrink for a long row
 

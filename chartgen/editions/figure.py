@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
 from chartgen.wording.inline import size_mm
 
 Box = tuple[float, float, float, float]     # left, top, right, bottom, in mm
 Where = tuple[str, str]                     # slugs of piece and part
-_ROOM = 9.0                                 # mm for row numbers beside the stitches
+_ROOM = 9.0                                 # mm around the stitches
+_LETTERS = 4.0                              # mm from the middle of a word of a label to its end, and a little more
+_LABEL = re.compile(r'<g class="row-label"[^>]*\bdata-piece="([^"]+)" data-part="([^"]+)"[^>]*>(.*?)</g>', re.DOTALL)
+_TEXT_AT = re.compile(r'<text\b[^>]*? x="(-?[\d.]+)" y="(-?[\d.]+)"')
 _STITCH = re.compile(r"<g class=\"stitch\"[^>]*\bdata-piece=\"([^\"]+)\" data-part=\"([^\"]+)\"[^>]*>")
 _AT = re.compile(r"data-([xy])=\"(-?[\d.]+)\"")
 
@@ -20,9 +24,13 @@ def figure_of(svg: str, part: str, piece: str = "") -> tuple[float, float, float
     found = [where for where in boxes if where[1] == part and piece in ("", where[0])]
     if not found:
         return 0.0, 0.0, width, height
-    left, top, right, bottom = _joined(boxes, boxes[found[0]])
-    left, top = max(0.0, left - _ROOM), max(0.0, top - _ROOM)
-    return left, top, min(width, right + _ROOM) - left, min(height, bottom + _ROOM) - top
+    left, top, right, bottom = box = _joined(boxes, boxes[found[0]])
+    shown = {where for where, other in boxes.items() if _joined({}, box, other) == box}
+    labels = [at for where, at in _label_places(svg) if where in shown]
+    left = min([left - _ROOM, *(x - _LETTERS for x, _ in labels)])
+    right = max([right + _ROOM, *(x + _LETTERS for x, _ in labels)])
+    left, top = max(0.0, left), max(0.0, top - _ROOM)
+    return left, top, min(width, right) - left, min(height, bottom + _ROOM) - top
 
 
 def outside(svg: str, figure: tuple[float, float, float, float]) -> set[Where]:
@@ -34,11 +42,18 @@ def outside(svg: str, figure: tuple[float, float, float, float]) -> set[Where]:
     }
 
 
-def _joined(boxes: dict[Where, Box], box: Box) -> Box:
-    """The box with those of all parts that overlap it."""
+def _label_places(svg: str) -> Iterator[tuple[Where, tuple[float, float]]]:
+    """Where the middle of each word of a row's label stands, and whose label it is."""
+    for label in _LABEL.finditer(svg):
+        for x, y in _TEXT_AT.findall(label[3]):
+            yield (label[1], label[2]), (float(x), float(y))
+
+
+def _joined(boxes: dict[Where, Box], box: Box, *others: Box) -> Box:
+    """The box with others, and with those of all parts that overlap it."""
     while True:
         touching = [b for b in boxes.values() if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
-        lows, highs = zip(*((b[:2], b[2:]) for b in (*touching, box)), strict=True)
+        lows, highs = zip(*((b[:2], b[2:]) for b in (*touching, *others, box)), strict=True)
         grown = (*(min(v) for v in zip(*lows, strict=True)), *(max(v) for v in zip(*highs, strict=True)))
         if grown == box:
             return box
