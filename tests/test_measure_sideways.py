@@ -47,6 +47,17 @@ def test_a_shallow_band_stays_an_edging() -> None:
     assert isinstance(strip, Outline) and (strip.edging, lengths(made.pieces[0])["width"]) == (False, 5)
 
 
+def test_a_sleeve_along_row_ends_is_no_strip_and_no_edging() -> None:
+    """40 sts and 40 rows at 16 and 20 to 10 cm are 25 by 20 cm; 32 sc along the row ends are 20 cm around and 60 rounds 30
+    cm long: a tube of its own, deeper than a quarter of its length around."""
+    body = "Ch 41.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (40 sc)\nRows 2-40: Ch 1, sc in each st across, turn. (40 sc)"
+    sleeve = ("Rnd 1: Ch 1 (does not count as a st), work 32 sc evenly along row ends; join with sl st in first sc. (32 sc)\n"
+              "Rnds 2-60: Ch 1, sc in each st around; join. (32 sc)")
+    flat, tube = measured(gauge_spec(("Body", "rows", body), ("Sleeve", "rounds", sleeve)))[0].pieces[0].figures
+    assert isinstance(flat, Outline) and isinstance(tube, Revolution)
+    assert (tube.edging, tube.form, tube.profile[-1][1]) == (False, "body", pytest.approx(30))
+
+
 def test_brim_sideways_joined_into_a_ring() -> None:
     """96 rows of 20 to 10 cm are 48 cm around, 5 cm deep; 80 sts of 16 to 10 cm are 50 cm around; 14 rounds of dc."""
     brim = RIB.replace("2-60", "2-96")

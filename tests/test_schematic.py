@@ -238,6 +238,11 @@ def test_crown_and_sole_are_seen_from_above() -> None:
         assert not wanted & set(beside)
 
 
+def test_a_sole_is_called_by_its_trade_name_alone() -> None:
+    titles = [g.title for g in dimension_groups(sheets()["chamomile-bootee all"])]
+    assert any(title.startswith("sole length 9 (10, 11) cm") for title in titles)
+
+
 def test_a_hat_says_whose_head_it_fits() -> None:
     words = [label.text for label in labels(sheets()["thyme-hat all"])]
     assert any(text.startswith("Fits heads of 51 (56, 61) cm, 20 (22, 24) in around") for text in words)

@@ -281,10 +281,10 @@ def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
     """Standing height at the right, beyond the depths of the parts."""
     if view.bottom - view.top < INSIDE:
         return []
+    words = None
     if view.figure.on is not None:
         words = view.wording.of_piece(f"{view.wording.part_name(view.figure.parts[0]).lower()} length")
-    else:
-        words = view.words("height", "height standing" if _slopes(view) else "")
+    words = words or view.words("height", "height standing" if _slopes(view) else "")
     if words is None:
         return []
     ends = sorted((view.rights[0], view.rights[-1]), key=lambda p: p[1])

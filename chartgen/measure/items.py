@@ -15,6 +15,7 @@ from chartgen.measure.dimensions import crown_diameter
 from chartgen.measure.measures import Dimension, Figure, PartMeasures, PieceMeasures, Revolution
 from chartgen.problems import Problem, near
 from chartgen.read.document import Document, Text
+from chartgen.read.keys import PLAIN
 
 _WORD = re.compile(r"[a-z]+")
 CROWN = "crown diameter"
@@ -66,8 +67,8 @@ def _kind(said: Mapping[str, Any]) -> Kind:
 
 @cache
 def trade_names() -> frozenset[str]:
-    """Every name of a dimension that goes with an item."""
-    return frozenset(c.name for kind in kinds().values() for piece in kind.pieces for c in piece.called)
+    """Every name of a dimension that goes with an item and with no other piece."""
+    return frozenset(c.name for kind in kinds().values() for piece in kind.pieces for c in piece.called) - set(PLAIN)
 
 
 def item_of(document: Document) -> str:

@@ -19,6 +19,8 @@ _DRAWN_SHUT = 6
 """A ring of up to six chains draws shut under a disc (common practice, no source)."""
 _ADJUSTABLE = 4
 """An adjustable ring stands for a ring of four chains (common practice, no source)."""
+_SHALLOW = 0.25
+"""An edging is less deep than this share of its length; a sleeve taken up around an armhole is deeper (our choice)."""
 _RUFFLES, _NEARLY = 1.15, Fraction(9, 10)
 _STANDING: tuple[Verdict, ...] = ("cups", "tube", "closes in")
 
@@ -108,6 +110,7 @@ def measure_rounds(
     body = revolve(perimeters, heights, start, rests)
     measured = _rounds(rounds, body, start, (k, first_corner), disc)
     flat = _lies_flat(measured, disc, start) or _lace_disc(measured, start)
+    edging = is_edging(fabric, rounds[0].row) and sum(heights) < _SHALLOW * perimeters[-1]
     return Revolution(
         piece=piece,
         parts=tuple(dict.fromkeys(r.row.part for r in rounds)),
@@ -120,8 +123,8 @@ def measure_rounds(
         closed=body.closed,
         verdict=measured[-1].verdict if disc == len(rounds) else "tube",
         established=not any(r.lace for r in rounds),
-        edging=is_edging(fabric, rounds[0].row),
-        on=base.index if base is not None and (base.form == "round" or is_edging(fabric, rounds[0].row)) else None,
+        edging=edging,
+        on=base.index if base is not None and (base.form == "round" or edging) else None,
     )
 
 

@@ -18,15 +18,20 @@ from chartgen.measure.rounds import SizedRound
 from chartgen.measure.rows import outline_points
 from chartgen.measure.widths import RowSize, heights_how
 
-_ALONG = 0.9            # share of a row's places that are row ends, of one edge (our choice)
+_ALONG = 0.9
+"""Share of a row's places that are row ends, and of the strip's rows that have one of them (our choice)."""
+_SLIM = 1.5             # a strip is so many times as long as it is wide (our choice)
 
 
 def goes_on_along(fabric: Fabric, first: Row, strip: Outline, deep: Fraction) -> bool:
     """Whether rows that begin with `first`, `deep` in all, make one piece with the strip they are worked along."""
     places = places_of(fabric, first)
     ends = sum(p.kind == "end" for p in places)
-    straight = not strip.edging and all(s.established for s in strip.swaths)
-    return straight and ends >= _ALONG * len(places) and len(list(end_runs(fabric, first))) == 1 and deep > _wide(strip)
+    runs = list(end_runs(fabric, first))
+    if strip.edging or not all(s.established for s in strip.swaths) or len(runs) != 1 or ends < _ALONG * len(places):
+        return False
+    whole = max(runs[0]) - min(runs[0]) + 1 >= _ALONG * len(strip.swaths)
+    return whole and deep > _wide(strip) and _long(strip)[0] > _SLIM * _wide(strip)
 
 
 def _wide(strip: Outline) -> Fraction:
