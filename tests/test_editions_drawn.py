@@ -68,6 +68,7 @@ def test_no_english_is_left_in_a_drawing(path: Path) -> None:
     own += [str(p.name) for piece in document.pieces for p in (piece, *piece.parts)] + [str(s.name) for s in document.stitches]
     own += [str(g.said) for g in document.gauge] + [str(g.stitch) for g in document.gauge]
     own += [str(row) for row in document.fits.rows] if document.fits else []
+    own += [str(c.name) for c in document.counts]
     allowed = {w.lower() for words in own for w in WORD.findall(words)} | {"cm", "mm", "rs", "ws"}
     allowed |= {"around", "length", "to", "tip"}       # "thumb around": a dimension named after a part
     with speaking_in(bracketed(), {}):

@@ -23,7 +23,7 @@ from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
-from chartgen.draw.sheet import heading, small_print, symbols_of
+from chartgen.draw.sheet import heading, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
@@ -35,7 +35,6 @@ from chartgen.layout.placed import Layout
 from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
-from chartgen.sizing.report import marks
 from chartgen.wording.drawn import said, terms_said, told
 
 LARGE = 3.12            # times life size of a large print: type of 22 points and more (2.5 mm x 3.12 = 7.8 mm), rows of 6-14 mm
@@ -129,7 +128,7 @@ class _Chart:
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
         print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width,
-                                    marks(self.document, self.fabric.size))
+                                    sizes_marked(self.document, self.fabric.size))
         items = tuple(
             item for item in (title, *areas, *self._pale(art, placed), *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children

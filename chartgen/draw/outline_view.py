@@ -15,6 +15,7 @@ from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
 from chartgen.measure.measures import Outline, Revolution, Swath
 from chartgen.measure.tubes import laid_flat
+from chartgen.wording.drawn import said, told
 
 _EVEN = 1e-6
 _OF_EDGING = {"width": "along the edge", "length": "depth"}
@@ -109,10 +110,10 @@ def _widths(view: OutlineView, low: float, high: float) -> list[Item]:
     made: list[Item] = []
     if words := view.words(name):
         made.append(across((left[0], low), (right[0], low), low + view.first, words))
-    for said, swath in _upper(tops):
+    for called, swath in _upper(tops):
         if _even(swath, first) and _even(swath, widest):
             continue
-        if words := view.words("width" if _even(swath, widest) and not said else "upper edge", said):
+        if words := view.words("width" if _even(swath, widest) and not called else "upper edge", called):
             made.append(across(*view.ends(swath), high - view.first, words))
     return made
 
@@ -176,7 +177,7 @@ def _parts(view: OutlineView) -> list[tuple[Point, Words]]:
         return []
     said = [
         ((-rows[-1].ceiling_cm * view.scale, -rows[0].floor_cm * view.scale),
-         view.wording.words("length", f"{view.wording.part_name(part)}, depth", part))
+         view.wording.words("length", said("{part}, depth", part=told(view.wording.part_name(part))), part))
         for part, rows in reversed(runs)
     ]
     return [(levels, words) for levels, words in said if words is not None]

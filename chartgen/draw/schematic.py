@@ -20,7 +20,7 @@ from chartgen.draw.dimension_lines import Words
 from chartgen.draw.labels import text_width
 from chartgen.draw.outline_view import standing_on_tube
 from chartgen.draw.panel_view import motifs_joined
-from chartgen.draw.sheet import LINE_SPACING, wrapped
+from chartgen.draw.sheet import LINE_SPACING, sizes_marked, wrapped
 from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
@@ -34,7 +34,6 @@ from chartgen.measure.measures import Figure, InOne, Joined, Measures, OnTube, O
 from chartgen.problems import Problem
 from chartgen.read.document import Document, Gauge
 from chartgen.sizing.chosen import bodies
-from chartgen.sizing.report import marks
 from chartgen.stitches import registry
 from chartgen.units import cm_text, inch_text
 from chartgen.wording.drawn import decimal, dimension, length, named, said, sizes_said, terms_said, told, warned
@@ -150,7 +149,7 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
         for made in (_together(piece, k),)
         if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
         for shape in (
-            (_Shape(p, k, figure, piece.name, _AS[type(made)], piece, together=made),) if made is not None
+            (_Shape(p, k, figure, told(piece.name), said(_AS[type(made)]), piece, together=made),) if made is not None
             else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure),
                   *_sewn(p, k, piece, figure))
         )
@@ -162,7 +161,8 @@ def _from_above(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterato
     if isinstance(figure, Revolution) and figure.form == "body" and len(figure.parts) > 1 and not figure.closed:
         first = figure.rounds[0].part
         if has_flat_part(figure, first):
-            yield _Shape(p, k, figure, f"{piece.name}: {piece.parts[first].name}", "from above, laid flat", piece, first)
+            name = f"{told(piece.name)}: {told(piece.parts[first].name)}"
+            yield _Shape(p, k, figure, name, said("from above, laid flat"), piece, first)
 
 
 def _drawn_around(figure: Figure) -> bool:
@@ -174,8 +174,8 @@ def _sewn(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Sha
     """The panel that a motif is sewn into, beside the motif."""
     if piece.panel is not None and piece.panel.sewn and piece.panel.cells[0][0] == k:
         across, up = (max(cell[axis] for cell in piece.panel.cells) + 1 for axis in (1, 2))
-        said = f"{len(piece.panel.cells)} joined, {across} across and {up} up"
-        yield _Shape(p, k, figure, f"{piece.name}: panel", said, piece, together=piece.panel)
+        under = said("{n} joined, {across} across and {up} up", n=len(piece.panel.cells), across=across, up=up)
+        yield _Shape(p, k, figure, said("{piece}: panel", piece=told(piece.name)), under, piece, together=piece.panel)
 
 
 def _together(piece: PieceMeasures, figure: int) -> InOne | OnTube | Panel | None:
@@ -374,7 +374,7 @@ def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
         said("1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length."),
         _around_said(drawn) + _order_said(drawn),
     ]
-    return _to_fit(document) + marks(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
+    return _to_fit(document) + sizes_marked(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
 
 
 def _only_size(sizes: Sizes) -> str | None:

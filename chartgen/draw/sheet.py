@@ -10,7 +10,8 @@ from chartgen.draw.labels import text_width
 from chartgen.draw.symbols import symbol
 from chartgen.problems import Problem
 from chartgen.read.document import Document
-from chartgen.wording.drawn import said, terms_said, told, warned
+from chartgen.sizing.report import phrases_of_marks
+from chartgen.wording.drawn import dimension, said, terms_said, told, warned
 
 TITLE = 5.0             # mm
 SUBTITLE = 3.2
@@ -61,6 +62,14 @@ def wrapped(text: str, size: float, width: float) -> list[str]:
         else:
             lines[-1] = trial
     return lines
+
+
+def sizes_marked(document: Document, size: str | None) -> list[str]:
+    """What a drawing says of its sizes, of the one size it is of or of all."""
+    return [
+        said(phrase, **{**fields, "measure": dimension(fields.get("measure", ""))})
+        for phrase, fields in phrases_of_marks(document, size)
+    ]
 
 
 def _warned(problem: Problem) -> str:

@@ -87,7 +87,7 @@ class SizedDimension:
 
     def words(self, letters: Letters | None, said: str = "") -> Words:
         """Rows of words for the line: values of all sizes, or a letter for the table."""
-        name = phrase(self.said) if self.said else _called(self, said)
+        name = dimension(phrase(self.said)) if self.said else _called(self, said)
         if letters is not None:
             return Words(letters.next(replace(self, said=name)), (), self.attributes(), self._missed_said())
         return Words(name, length(self.cm_texts(), self.inch_texts()), self.attributes(), self._missed_said())

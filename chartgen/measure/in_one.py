@@ -20,6 +20,8 @@ from chartgen.measure.widths import heights_how
 
 _SLEEVE = 0.1
 """Share of a yoke's last row that a sleeve takes at the least (our choice; a wrist of a fifth of the chest is wider)."""
+_FEWEST = 8
+"""Stitches that a sleeve takes at the least, so that a shell passed over is none (our choice)."""
 _SHORTER = 0.92
 RAGLAN = 4
 _EDGE_TO_EDGE = ", fronts edge to edge"
@@ -32,7 +34,7 @@ def sleeves_left(fabric: Fabric, row: Row, base: Row) -> list[tuple[int, int]]:
     if row.form != base.form:
         return []
     below = len(line_of(fabric, base))
-    long = [(at, n) for at, n in stretches_left(fabric, row, base) if n > _SLEEVE * below]
+    long = [(at, n) for at, n in stretches_left(fabric, row, base) if n >= _FEWEST and n > _SLEEVE * below]
     shorter = len(line_of(fabric, row)) < _SHORTER * below
     return long if len(long) == 2 and shorter else []
 

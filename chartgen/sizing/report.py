@@ -95,8 +95,17 @@ def _bodies(sized: Sized) -> Iterator[str]:
     yield from from_memory(sized.bodies, named_measures(sized.document))
 
 
+Mark = tuple[str, dict[str, str]]
+
+
 def marks(document: Document, size: str | None = None) -> list[str]:
-    """What a drawing says about its sizes: named counts as lists, and cells the pattern set or that rest on memory.
+    """`phrases_of_marks`, filled in."""
+    return [phrase.format(**fields) for phrase, fields in phrases_of_marks(document, size)]
+
+
+def phrases_of_marks(document: Document, size: str | None = None) -> list[Mark]:
+    """What a drawing says about its sizes: named counts as lists, and cells the pattern set or that rest on
+    memory; phrases with what fills them in.
 
     Args:
         size: the one size a drawing is of; None for all of them.
@@ -104,18 +113,32 @@ def marks(document: Document, size: str | None = None) -> list[str]:
     found = tuple(b for b in bodies(document)[0] if size is None or b.size == size)
     counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
     return [*(_to_fit(found, measure) for measure in sorted(named_measures(document)) if any(b.cell(measure) for b in found)),
-            *([f"Counts: {', '.join(counts)}."] if counts else []),
-            *(f"Body table changed: {words}." for words in changes(found))]
+            *([("Counts: {counts}.", {"counts": ", ".join(counts)})] if counts else []),
+            *(_changed(body, cell) for body in found for cell in body.own)]
 
 
-def _to_fit(found: Sequence[Body], measure: str) -> str:
+def _changed(body: Body, cell: Cell) -> Mark:
+    """A cell that the pattern set, and the table's own figure."""
+    who = f"{body.size}: " if body.size else ""
+    fields = {"who": who, "measure": cell.measure, "cm": f"{float(cell.cm):g}"}
+    if cell.table_cm is None:
+        return "Body table changed: {who}{measure} {cm} cm, set by the pattern.", fields
+    old = {"old": f"{float(cell.table_cm):g}", "row": str(body.row)}
+    return "Body table changed: {who}{measure} {cm} cm, set by the pattern in place of {old} cm ({row}).", {**fields, **old}
+
+
+def _to_fit(found: Sequence[Body], measure: str) -> Mark:
     """`To fit chest 53.5 (58.5) cm, from memory: compare …`, cells from memory marked where not all are."""
     cells = [body.cell(measure) for body in found]
     memory = [cell is not None and cell.confidence == MEMORY for cell in cells]
     mark = "*" if any(memory) and not all(memory) else ""
     values = [cm(cell.middle_cm if cell else None) + (mark if recalled else "") for cell, recalled in zip(cells, memory, strict=True)]
-    note = f"{', ' if all(memory) else '; * '}from memory: compare with the published page before print" if any(memory) else ""
-    return f"To fit {measure} {in_sizes(values)} cm{note}."
+    note = "" if not any(memory) else _ALL_MEMORY if all(memory) else _SOME_MEMORY
+    return f"To fit {{measure}} {{values}} cm{note}.", {"measure": measure, "values": in_sizes(values)}
+
+
+_ALL_MEMORY = ", from memory: compare with the published page before print"
+_SOME_MEMORY = "; * from memory: compare with the published page before print"
 
 
 def named_measures(document: Document) -> set[str]:
