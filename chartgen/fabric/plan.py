@@ -142,6 +142,8 @@ class Planner:
                 return None
             if like.until_cm:
                 return self._until(like, start)
+            if like.until_rows is not None:
+                return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
             times = like.times.of(self.size) if like.times else 1
             at_once = like.last.of(self.size) if like.last is not None else len(like.rows)
             return list(range(start, start + min(times, _MOST_ROWS) * at_once))

@@ -15,6 +15,7 @@ from chartgen.notation.row_words import (
     row_numbers,
     times_word,
     until_measures,
+    until_there_are,
 )
 from chartgen.notation.targets import target
 from chartgen.notation.tree import (
@@ -313,9 +314,9 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
     cursor.take("alternately")
     times = more_times(cursor)
-    until = until_measures(cursor)
+    until, total = until_measures(cursor), until_there_are(cursor)
     _last_row_said(cursor)
-    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains)]
+    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains, until_rows=total)]
 
 
 def _last_row_said(cursor: Cursor) -> None:

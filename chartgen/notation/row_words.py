@@ -140,6 +140,20 @@ def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
     return ()
 
 
+def until_there_are(cursor: Cursor) -> Number | None:
+    """ "until there are 40 rows", "until you have 12 rounds in all": the number of the last row."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.take_any("until there are", "until you have", "until you have working", "for a total of"):
+        cursor.skip_filler()
+        number = cursor.number()
+        if number and cursor.take_any("row", "round"):
+            cursor.take_any("in all", "in total", "altogether", "working")
+            return number
+    cursor.at = start
+    return None
+
+
 def lengths(cursor: Cursor) -> list[Fraction]:
     """ "10.5 (12.5, 14)": one length, or one per size."""
     values: list[Fraction] = []

@@ -334,6 +334,7 @@ class LikeRow:
         until_cm: "until piece measures …": per size.
         last: "the last 2 rows": so many before this one, in place of `rows`.
         chains: "but with ch 5": its chains between stitches have this many.
+        until_rows: "until there are 40 rows": the number of the last.
     """
 
     rows: tuple[Number, ...]
@@ -344,6 +345,7 @@ class LikeRow:
     until_cm: tuple[Fraction, ...] = ()
     last: Number | None = None
     chains: Number | None = None
+    until_rows: Number | None = None
 
 
 Item = Union[

@@ -296,6 +296,9 @@ class Phrases:
             words = self.speaker.language.raw["number_words"].get(item.times.of(0))
             times = f"{words} {self.speaker.times(item.times).split(' ', 1)[-1]}" if words else self.speaker.times(item.times)
             said = self.say("like.times", like=said, times=times)
+        if item.until_rows is not None:
+            row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
+            said = self.say("like.until rows", item.until_rows, like=said, row=row)
         if item.until_cm:
             said = self.say("like.until", like=said, length=self.lengths(item.until_cm))
         return said
