@@ -15,6 +15,7 @@ from chartgen.read.reader import read_text
 from chartgen.sizing.counted import settle
 
 SPECS = Path(__file__).parent.parent / "specs"
+PIECES = Path(__file__).parent / "pieces"
 
 
 def measured(text: str) -> list[Measures]:
@@ -30,12 +31,12 @@ def measured(text: str) -> list[Measures]:
 
 
 def sample(stem: str) -> list[Measures]:
-    """Measures of a sample in every size."""
+    """Measures of a sample, or of a piece kept for its shape alone, in every size."""
     return measured(spec_file(stem).read_text("utf-8"))
 
 
 def spec_file(stem: str) -> Path:
-    return SPECS / f"{stem}.yaml"
+    return next(path for home in (SPECS, PIECES) if (path := home / f"{stem}.yaml").exists())
 
 
 def pattern(gauge: str, *parts: tuple[str, str, str], more: str = "") -> str:
