@@ -167,7 +167,7 @@ def test_a_changed_text_is_changed_nowhere_else() -> None:
 
 def test_lists_of_every_form_are_one_size_of_them() -> None:
     """`for`, `hook` and named counts as YAML lists, bodies and cells of one's own: each as it is for the size graded from."""
-    text = HAT.replace("for: [child, adult, adult]", "for:\n  - child\n  - adult\n  - adult").replace("hook: 5 mm", "hook: [4 mm, 5 mm, 5 mm]")
+    text = HAT.replace("fits:\n  head: 51 (56, 61) cm\n", "").replace("for: [child, adult, adult]", "for:\n  - child\n  - adult\n  - adult").replace("hook: 5 mm", "hook: [4 mm, 5 mm, 5 mm]")
     text = text.replace("pieces:\n", "fits:\n  table: adult survey\n  rows: woman P5 (woman, man)\n  head: 47 (table, 59) cm\ncounts:\n"
                         "  SIDE: [64, 72, 80]\npieces:\n", 1)
     found = regrade(text, "hat.yaml", targets(text, "hat.yaml", "child, huge = 62 cm", "large", None, "", None), "large")

@@ -15,8 +15,8 @@ from chartgen.sizing.walked import Walk
 def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, measures: Measures) -> Build | str:
     """The build of a piece of one size; a sentence where it cannot be graded by rule."""
     sizes = {d.name: d for d in measures.pieces[piece].dimensions}
-    around = next((n for n in ("circumference", "width", "diameter") if n in sizes), "")
-    along = next((n for n in ("depth", "length", "height") if n in sizes), "")
+    around = next((n for n in ("circumference", "width", "diameter", "chest around") if n in sizes), "")
+    along = next((n for n in ("depth", "length", "height", "body from underarm") if n in sizes), "")
     if not around:
         return "its measurements are not established"
     walk = Walk(piece, instructions, fabric, _heights(measures, piece))

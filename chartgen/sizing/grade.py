@@ -18,7 +18,7 @@ from chartgen.sizing.wishes import Target
 # Dimensions of the levels and sections of a shaped piece, in the order they are looked for.
 FIRST = ("hem width", "cuff width", "lower edge")
 AT_UNDERARM = ("width at underarm", "upper arm")
-WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around")
+WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around", "chest around")
 ACROSS = ("diameter", "width laid flat", "side")
 OVER_UNDERARM = ("armhole depth", "cap height")
 WHOLE = ("depth", "length", "height")

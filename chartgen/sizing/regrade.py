@@ -188,7 +188,7 @@ def finished_around(text: str, name: str, base: str | None) -> Fraction | None:
     if any(is_fitted(piece.name, set(found)) for piece, found in zip(old.measures[0].pieces, sizes, strict=True)):
         return None
     for found in sizes:
-        for dimension in ("circumference", "width"):
+        for dimension in ("circumference", "width", "chest around"):
             if dimension in found:
                 return Fraction(found[dimension].cm)
     raise NotPlanned("no piece has a computed circumference or width")
