@@ -90,9 +90,9 @@ def fan_frame(span: float, spin: int) -> Polar:
 
 
 def from_one_place(plan: RowPlan) -> bool:
-    """The first row, all of it in the ring or in one chain."""
+    """The first row, all of it in the ring or in one chain; a single stitch opens no fan."""
     own = [node for node in plan.nodes if not node.column]
-    return len({node.key for node in own}) == 1
+    return len(plan.nodes) > 1 and len({node.key for node in own}) == 1
 
 
 def spread_feet(plan: RowPlan, foot: Footing, span: float, spin: int) -> None:
