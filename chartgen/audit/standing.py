@@ -226,7 +226,8 @@ def _stem_off(chart: Chart, stitch: Stitch, low: Floats, top: Floats) -> float:
     spread = _SPREAD_TOPS * chart.chain_length if oval else _LEGS_ASIDE if many else _HAIR
     low_gap, top_gap = float((low - foot) @ along), float((stitch.head - top) @ along)
     return max(
-        low_gap - _FOOT_ROOM * chart.chain_length, top_gap - top_room, -low_gap - _HAIR, -top_gap - _HAIR,
+        low_gap - _FOOT_ROOM * chart.chain_length, top_gap - top_room, -low_gap - _HAIR,
+        -top_gap - (spread if many else _HAIR),             # legs that lie flat bow along themselves too
         abs(float((low - foot) @ aside)) - (_LEGS_ASIDE if many else _HAIR),
         abs(float((top - stitch.head) @ aside)) - spread,
     )
