@@ -76,8 +76,6 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
         _not_counting(hook, made)
         return
     _counting_top(hook, made, upright, kind)
-    if hook.walk.edge.ring and _into_chains(after):
-        hook.walk.at = max(hook.walk.at, 1)      # it stands on the chain that the ring was joined in
 
 
 def _leg_of_cluster(after: Sequence[Item], said: Counting | None) -> bool:
@@ -253,13 +251,6 @@ def _first_worked(items: Sequence[Item]) -> Item | None:
         if isinstance(item, (Work, Own, Group, Change, Skip, Chain)):
             return item
     return None
-
-
-def _into_chains(after: Sequence[Item]) -> bool:
-    """Does the row go on in the next chain of a ring, one by one, and not in the ring?"""
-    item = _first_worked(after)
-    where: tuple[Where, ...] = getattr(item, "where", ()) if not isinstance(item, Skip) else ()
-    return bool(where) and where[0].which in ("next", "each") and where[0].target.kind == "chain"
 
 
 def _starts_in_same(after: Sequence[Item]) -> bool:

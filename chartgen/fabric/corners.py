@@ -61,7 +61,8 @@ def _is_space(hook: Hook, at: int) -> bool:
 def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
     """Along the edge, each place gets the stitches whose words name it."""
     end, met = hook.walk.end, set()
-    while (found := _next_named(hook, item.items, end)) is not None:
+    targets = [named.where[0].target for named in item.items]
+    while (found := next_named(hook, targets, end)) is not None:
         named = item.items[found]
         met.add(found)
         where = replace(named.where[0], which="next", n=ONE, until="")
@@ -71,9 +72,9 @@ def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
             do(hook, [named], after)
 
 
-def _next_named(hook: Hook, items: Sequence[Item], end: int) -> int | None:
-    """Which of `items` names the place that comes next; None where none does."""
-    spots = [(_spot(hook, i.where[0].target, end), _RANK.get(i.where[0].target.kind, 2), n) for n, i in enumerate(items)]
+def next_named(hook: Hook, targets: Sequence[Target], end: int) -> int | None:
+    """Which of `targets` names the place that comes next; None where none does."""
+    spots = [(_spot(hook, target, end), _RANK.get(target.kind, 2), n) for n, target in enumerate(targets)]
     known = [spot for spot in spots if spot[0] is not None]
     return min(known)[2] if known else None
 

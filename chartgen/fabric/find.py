@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.fabric.corners import corner_place, corners
+from chartgen.fabric.corners import corner_place, corners, next_named
 from chartgen.fabric.edge import (
     Stuck,
     Walk,
@@ -319,24 +319,13 @@ def _each_end(hook: Hook, where: Where) -> int:
 
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
-    """ "in each sc and in each ch around": every place that answers to any of the targets."""
+    """ "in each sc and in each ch around": every place that answers to any of the targets; the others
+    are passed over."""
     end, found = _each_end(hook, wheres[0]), []
-    line = hook.walk.edge.line
-    spaces = [w.target for w in wheres if w.target.kind == "space"]
-    at = hook.walk.at
-    while at < end:
-        stitch = hook.stitches[line[at]]
-        if any(matches(stitch, w.target) for w in wheres if w.target.kind != "space") and not (
-            spaces and is_open_chain(stitch)
-        ):
-            found.append(take(hook, at))
-            at += 1
-        elif spaces and is_open_chain(stitch):
-            run = next(iter(all_spaces(hook, at, end)))
-            found.append(take_space(hook, *run))
-            at = run[1]
-        else:
-            at += 1
+    before, hook.passing_said = hook.passing_said, True
+    while (named := next_named(hook, [w.target for w in wheres], end)) is not None:
+        found.append(_one_next(hook, wheres[named], 0))
+    hook.passing_said = before
     return found
 
 
