@@ -10,7 +10,7 @@ import pytest
 
 ORDER = (
     "problems", "data", "units", "stitches", "read", "notation", "fabric", "measure",
-    "layout", "checks", "sizing", "size_api", "wording", "draw", "export", "editions", "audit", "stages", "sheets", "pipeline", "edition_api", "size_commands", "edition_commands", "cli", "__main__",
+    "layout", "checks", "sizing", "size_api", "wording", "draw", "export", "editions", "audit", "stages", "sheets", "compiling", "pipeline", "edition_api", "size_commands", "edition_commands", "cli", "__main__",
 )  # fmt: skip
 
 
