@@ -175,12 +175,12 @@ def _parts(view: OutlineView) -> list[tuple[Point, Words]]:
     shape = shape_of(view.figure)
     if not 1 < len(runs) <= MOST_PARTS or len(runs) > len(view.figure.parts) or shape is None or shape.arms or shape.step:
         return []
-    said = [
+    named = [
         ((-rows[-1].ceiling_cm * view.scale, -rows[0].floor_cm * view.scale),
          view.wording.words("length", said("{part}, depth", part=told(view.wording.part_name(part))), part))
         for part, rows in reversed(runs)
     ]
-    return [(levels, words) for levels, words in said if words is not None]
+    return [(levels, words) for levels, words in named if words is not None]
 
 
 def _part_lines(view: OutlineView) -> list[Item]:

@@ -107,7 +107,7 @@ def _alike(one: Item, other: Item | None) -> bool:
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
 
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
-    reserve = _left_over_by_words(hook, item, after, claimed)
+    reserve = _left_over_by_words(hook, item, after)
     stops = item.n_left is not None or item.until is not None
     outer = hook.path
     passes: list[_Pass] = []
@@ -140,7 +140,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
 
 
-def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item], claimed: Callable) -> int:
+def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:
     if item.n_left is not None:
         check_left(hook, item.left, item.n_left.of(hook.size), item.times_span)
         return item.n_left.of(hook.size)
