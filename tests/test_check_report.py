@@ -8,9 +8,13 @@ import pytest
 
 from chartgen.checks.report import as_json, as_text
 from chartgen.fabric import Fabric, PartInfo, PieceInfo, Row
+from chartgen.fabric.work import work_sizes
 from chartgen.measure import Kept, Measures
+from chartgen.notation import parse
 from chartgen.problems import Problem, Source
 from chartgen.read import Document
+from chartgen.read.reader import read_text
+from patterns import spec
 
 
 def fabric(size: str | None, *stitches: int) -> Fabric:
@@ -74,3 +78,12 @@ def test_cautions_name_their_sizes() -> None:
     caution = Problem("S502", "warning", "ties on a child's item", help="leave them out", size="S", also=("M",))
     text = as_text(document("S", "M", "L"), [fabric("S", 6)], [], [caution])
     assert text.endswith("Cautions\n  warning S502 (S, M): ties on a child's item; leave them out\n")
+
+
+def test_kinds_are_named_in_the_patterns_terms() -> None:
+    """A UK treble is a US double crochet; programs read the US key (conversion table of stitch names)."""
+    text = spec("Rnd 1: Ch 3 (counts as tr), 11 tr in adjustable ring; join. (12 tr)", terms="UK")
+    compiled, _ = read_text(text, "uk.yaml")
+    worked = work_sizes(compiled, parse(compiled))
+    assert "11 tr" in as_text(compiled, worked, (), ())
+    assert as_json("uk.yaml", worked, (), ())["sizes"][0]["rows"][-1]["counts"]["dc"] == 11

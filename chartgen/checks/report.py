@@ -5,7 +5,7 @@ Lengths are unrounded in JSON and rounded once, here, in the text.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
@@ -99,7 +99,7 @@ def as_text(
     """
     sizes = f", sizes {', '.join(document.sizes)}" if document.sizes else ""
     lines = [f"{document.title}, version {document.version}, {document.terms} terms{sizes}"]
-    lines += [line for paragraph in _counts(fabrics) for line in ("", *paragraph)]
+    lines += [line for paragraph in _counts(fabrics, document.terms) for line in ("", *paragraph)]
     lines += _section("Measurements", _verdicts(measures))
     lines += _section("Arithmetic", arithmetic)
     lines += _section("Cautions", map(_caution, cautions))
@@ -125,12 +125,13 @@ class _Line:
         return self.form, self.stitches, self.counts
 
 
-def _counts(fabrics: Sequence[Fabric]) -> Iterator[list[str]]:
+def _counts(fabrics: Sequence[Fabric], terms: str) -> Iterator[list[str]]:
     """A paragraph for each part: a line for each row, equal neighbours on one line."""
+    short = {code: name for fabric in fabrics for code, name in fabric.short_forms(terms).items()}
     for p, piece in enumerate(fabrics[0].pieces if fabrics else ()):
         for q, part in enumerate(piece.parts):
             named = piece.name if piece.name == part.name else f"{piece.name} / {part.name}"
-            runs = groupby(_part_lines(fabrics, p, q), key=_Line.same_work)
+            runs = groupby(_part_lines(fabrics, p, q, short), key=_Line.same_work)
             rows = [_printed(list(run)) for _, run in runs]
             if rows:
                 widths = [max(len(row[column]) for row in rows) for column in range(3)]
@@ -142,20 +143,20 @@ def _columns(cells: Sequence[str], widths: Sequence[int]) -> str:
     return ("  " + "   ".join([*padded, *cells[len(widths) :]])).rstrip()
 
 
-def _part_lines(fabrics: Sequence[Fabric], piece: int, part: int) -> Iterator[_Line]:
+def _part_lines(fabrics: Sequence[Fabric], piece: int, part: int, short: Mapping[str, str]) -> Iterator[_Line]:
     by_size = [
         {row.number: row for row in fabric.worked_rows(piece, part)} for fabric in fabrics
     ]
     for number in dict.fromkeys(n for rows in by_size for n in rows):
-        yield _line(number, [rows.get(number) for rows in by_size])
+        yield _line(number, [rows.get(number) for rows in by_size], short)
 
 
-def _line(number: str, rows: Sequence[Row | None]) -> _Line:
+def _line(number: str, rows: Sequence[Row | None], short: Mapping[str, str]) -> _Line:
     worked = [row for row in rows if row]
     stitches = in_sizes([str(row.stitch_count) if row else "-" for row in rows])
     codes = dict.fromkeys(code for row in worked for code in row.counts)
     counts = ", ".join(
-        f"{in_sizes([str(row.counts.get(code, 0)) if row else '-' for row in rows])} {code}"
+        f"{in_sizes([str(row.counts.get(code, 0)) if row else '-' for row in rows])} {short.get(code, code)}"
         for code in codes
     )
     return _Line(worked[0].form, number, worked[0].side, stitches, counts)

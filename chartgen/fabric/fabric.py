@@ -149,6 +149,10 @@ class Fabric:
     stitches: tuple[Stitch, ...]
     problems: tuple[Problem, ...] = ()
 
+    def short_forms(self, terms: str) -> dict[str, str]:
+        """What the keys of rows' counts are called in `terms`: {"sc": "dc"} in UK terms."""
+        return {s.kind.code: s.kind.abbreviation(terms) for s in self.stitches}
+
     def worked_rows(self, piece: int, part: int | None = None) -> list[Row]:
         """The rows of a piece, or of one of its parts, without foundations."""
         return [

@@ -122,7 +122,8 @@ def wrong_count(hook: Hook, row: Row, found: list[Tally]) -> Stuck | None:
     name = hook.row_name()
     both = f"{name} makes {tally.found} {what} but says {tally.said}"
     notes = hook.arithmetic()
-    kinds = ", ".join(f"{n} {code}" for code, n in row.counts.items())
+    short = {s.kind.code: s.kind.abbreviation(hook.terms) for s in hook.stitches[hook.first_index :]}
+    kinds = ", ".join(f"{n} {short.get(code, code)}" for code, n in row.counts.items())
     notes.append(f"worked in {name}: {kinds}")
     if row.stitch_count and any(hook.stitches[i].counts_in == row.index for i in row.line):
         notes.append(f"{row.stitch_count} stitches, the beginning chain counted as one of them")
