@@ -266,3 +266,17 @@ def test_bars_of_two_single_crochets_in_one_place_do_not_lap() -> None:
     lapping = [(i, j) for i in bars for j in bars if i < j and bars[i].intersects(bars[j])]
     assert lapping == []
     assert any(layout.length[i] < 0.9 for i in bars) and any(layout.length[i] == 1.0 for i in bars)
+
+
+def test_a_tube_on_a_chain_begins_on_the_chain_it_was_joined_in() -> None:
+    """Its beginning chain stands upright on the first of 30 chains, and every round lies level."""
+    from patterns import clean
+
+    fabric = clean("Ch 30; join with sl st in first ch.\n"
+                   "Rnd 1: Ch 3 (counts as dc), dc in each ch around; join. (30 dc)\n"
+                   "Rnds 2-3: Ch 3, dc in each dc around; join.")
+    layout = lay_out(fabric)
+    for row in fabric.rows[1:]:
+        first = layout.head[[i for i in row.stitches if fabric.stitches[i].role == "begin"]]
+        np.testing.assert_allclose(first[:, 0], layout.head[fabric.rows[0].stitches[0], 0], atol=1e-9)
+        np.testing.assert_allclose(np.diff(layout.head[list(row.line), 1]), 0, atol=1e-9)

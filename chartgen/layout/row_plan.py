@@ -91,8 +91,13 @@ def _start(
         return Place("stitch", (row.line[0],))
     start = start_place(fabric, row, travels)
     if start is not None and start.kind == "ring":
-        return next((p for s in stitches for p in s.feet if p.kind == "ring"), start)
+        return next((p for s in stitches for p in s.feet if p.kind == "ring"), _joined_chain(start))
     return start
+
+
+def _joined_chain(ring: Place) -> Place:
+    """A round worked into the chains of a ring, one by one, begins on the chain it was joined in."""
+    return Place("stitch", ring.stitches[:1]) if ring.stitches else ring
 
 
 def _own(fabric: Fabric, row: Row) -> list[int]:
