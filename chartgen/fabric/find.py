@@ -48,6 +48,7 @@ from chartgen.fabric.within import (
     within,
 )
 from chartgen.notation.tree import Target, Where
+from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -426,7 +427,7 @@ def _ring(hook: Hook, where: Where) -> list[Place]:
             "F308",
             "there is no ring to work into",
             where.span,
-            'begin with "ch 4, join with sl st to form a ring"',
+            said_in(hook.terms, 'begin with "ch 4, join with sl st to form a ring"'),
         )
     hook.walk.at = len(hook.walk.edge.line)
     return [Place("ring", ring)]

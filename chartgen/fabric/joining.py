@@ -27,6 +27,7 @@ from chartgen.notation.tree import (
     Work,
 )
 from chartgen.stitches import registry
+from chartgen.stitches.registry import said_in
 
 
 def start_here(hook: Hook, place: Place) -> None:
@@ -163,7 +164,7 @@ def join_place(hook: Hook, item: Join) -> Place | None:
                 "F315",
                 f"this round has no {hook.call(item.place.target)} to join in",
                 item.place.span,
-                f'write "join with sl st in first {own_first.abbreviation(hook.terms)}"',
+                f'write "join with {said_in(hook.terms, "sl st")} in first {own_first.abbreviation(hook.terms)}"',
             )
     if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
         named = own_group(hook, item.place.of.target.name)

@@ -12,6 +12,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.notation.tree import Target, Where
 from chartgen.problems import Span
+from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -82,7 +83,7 @@ def unsaid(hook: Hook, where: Where, passed: list[int]) -> Stuck:
         "F321",
         f"{len(passed)} {what} of {hook.edge_name()} would be passed over on the way to {the_one(hook, where)}",
         where.span,
-        f'work into {"it" if len(passed) == 1 else "them"}, or say "skip next {so_many(len(passed), what)}"',
+        f'work into {"it" if len(passed) == 1 else "them"}, or say "{said_in(hook.terms, "skip")} next {so_many(len(passed), what)}"',
         hook.arithmetic(),
     )
 

@@ -15,7 +15,7 @@ from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.passing import check_left
-from chartgen.notation.tree import Chain, Item, Repeat, Work
+from chartgen.notation.tree import Chain, Group, Item, Note, Own, Repeat, Work
 
 _TAKE_BACK = 3
 FINAL = ("F390", "F316", "F317")
@@ -178,6 +178,8 @@ def _ways(item: Repeat, passes: list[_Pass]):
     tail = passes[-1 : -_TAKE_BACK - 2 : -1]
     if item.mark is not None:
         yield from ((p, item.items[: item.mark]) for p in tail)
+    elif item.ending and all(isinstance(i, Note) for i in item.ending):
+        yield from _ends_as_it_comes_out(item, tail)
     elif item.ending:
         for p in tail:
             cut = _cut(item)
@@ -194,6 +196,16 @@ def _ways(item: Repeat, passes: list[_Pass]):
                 cut = earlier[0] if earlier else 0
     else:
         yield from ((p, None) for p in tail if p.number)  # it is worked once at least
+
+
+def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass]):
+    """ "Ending to correspond": the last pass stops after any of its stitches."""
+    for p in tail:
+        for cut in range(len(item.items), 0, -1):
+            if isinstance(item.items[cut - 1], (Work, Group, Own)):
+                yield p, [*item.items[:cut], *item.ending]
+        if p.number:
+            yield p, None
 
 
 def _chains_would_meet(item: Repeat) -> bool:

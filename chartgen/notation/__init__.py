@@ -11,6 +11,7 @@ from chartgen.notation.cursor import Cursor, missing_sizes
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
+from chartgen.notation.row_words import how_many
 from chartgen.notation.rows import Header, Line, heads_piece, lines
 from chartgen.notation.tree import Instructions, Note, PartText, RowText
 from chartgen.problems import Problem, Span
@@ -65,7 +66,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
     header = line.header or Header()
     if header.onward is not None:
-        read.problems.append(_how_many(header))
+        read.problems.append(how_many(header.onward))
     span = _span(line)
     row = RowText(
         first=header.first,
@@ -87,14 +88,6 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
 
 def _heading(line: Line) -> Note:
     return Note(" ".join(t.text for t in line.tokens), Span(line.tokens[0].start, line.tokens[-1].end))
-
-
-def _how_many(header: Header) -> Problem:
-    """ "Rnd 3 and all following rnds" is a question to the designer: one is worked."""
-    return Problem(
-        "N209", "warning", "how many rows follow is not said; one is worked", header.onward,
-        'say how many, for instance "Rnds 3-12", or how long: "rep Rnd 3 until piece measures 15 cm"',
-    )  # fmt: skip
 
 
 def _span(line: Line) -> Span:

@@ -16,6 +16,7 @@ from chartgen.notation.targets import (
     target_ahead,
 )
 from chartgen.notation.tree import ONE, Number, Target, Where
+from chartgen.stitches.registry import said_in
 
 PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behind", "across", "of")
 _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
@@ -187,7 +188,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         raise Unreadable(
             cursor.peek(-1),
             '"every other" does not say which is skipped',
-            'write "*skip next st, … in next st; rep from *"',
+            said_in(names.terms, 'write "*skip next st, … in next st; rep from *"'),
         )
     if cursor.take("next"):
         return replace(Where("next", *_number_and_target(cursor, names)), each=True)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import where
 from chartgen.notation.row_words import (
+    as_long_as_wished,
     last_rows,
     more_times,
     number_more,
@@ -38,6 +39,9 @@ from chartgen.problems import Problem, Span
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
+
+
+CORRESPONDING = "to correspond"
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,6 +276,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.take("repeat")
     if (last := last_rows(cursor)) is not None:
         times = more_times(cursor)
+        as_long_as_wished(cursor, read.problems)
         return [LikeRow((), times, span=cursor.span_from(start), until_cm=until_measures(cursor), last=last)]
     if cursor.take("from"):
         stars = cursor.peek()
@@ -315,6 +320,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.take("alternately")
     times = more_times(cursor)
     until, total = until_measures(cursor), until_there_are(cursor)
+    as_long_as_wished(cursor, read.problems)
     _last_row_said(cursor)
     return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains, until_rows=total)]
 
@@ -430,6 +436,9 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
         cursor.at = start
         return (), False
     cursor.skip_filler()
+    if cursor.sees("to") and cursor.peek(1).text in ("correspond", "match"):
+        cursor.at += 2
+        return (Note(CORRESPONDING, cursor.span_from(start)),), False
     cursor.take_any("last repeat", "final repeat")
     if cursor.take("at"):
         if cursor.peek().text.startswith("*"):

@@ -9,6 +9,7 @@ from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import ONE, Number
 from chartgen.notation.words import vocabulary
+from chartgen.problems import Problem, Span
 
 if TYPE_CHECKING:
     pass
@@ -140,6 +141,31 @@ def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
     return ()
 
 
+_DESIRED = (
+    "to desired length", "until desired length", "for desired length", "to length desired", "to the length desired",
+    "to the desired length", "until piece is desired length", "until long enough",
+)  # fmt: skip
+
+
+def as_long_as_wished(cursor: Cursor, problems: list[Problem]) -> bool:
+    """ "to desired length" is a question to the designer: one row is worked."""
+    start = cursor.at
+    cursor.take(",")
+    if not cursor.take_any(*_DESIRED):
+        cursor.at = start
+        return False
+    problems.append(how_many(cursor.span_from(start)))
+    return True
+
+
+def how_many(span: Span) -> Problem:
+    """The question how many rows are meant, where one is worked."""
+    return Problem(
+        "N209", "warning", "how many rows follow is not said; one is worked", span,
+        'say how many, for instance "Rnds 3-12", or how long: "rep Rnd 3 until piece measures 15 cm"',
+    )  # fmt: skip
+
+
 def until_there_are(cursor: Cursor) -> Number | None:
     """ "until there are 40 rows", "until you have 12 rounds in all": the number of the last row."""
     start = cursor.at
@@ -198,7 +224,7 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
         if number is None:
             break
         found.append(number)
-        if cursor.take_any("to", "-"):
+        if cursor.peek(1).text != "desired" and cursor.peek(2).text != "desired" and cursor.take_any("to", "-"):
             cursor.take_any("row", "round", "r")
             token = cursor.peek()
             last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()

@@ -26,6 +26,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
+from chartgen.problems import Problem
 from chartgen.stitches import StitchKind, registry
 
 if TYPE_CHECKING:
@@ -90,8 +91,28 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [Sign(what, cursor.span_from(start)), *more]
 
 
+_CORRESPOND = ("correspond", "match", "corresponding")
+
+
+def told_by_another(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Finish to correspond to first side": kept, and a question to the designer."""
+    start = cursor.at
+    said = [t.text for t in cursor.tokens[start:]]
+    end = said.index(".") if "." in said else len(said)
+    if not set(said[:end]) & set(_CORRESPOND):
+        return None
+    note = prose(reader, cursor, start)
+    read.problems.append(Problem(
+        "N210", "warning", "these rows are told by another side, and none of them is worked", note[0].span,
+        "write them out, as a part or rows of their own",
+    ))  # fmt: skip
+    return note
+
+
 def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
+    if (told := told_by_another(reader, cursor, read)) is not None:
+        return told
     if not cursor.take_any(
         "fasten off",
         "finish off",
@@ -116,6 +137,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     if any(t.text == "knot" for t in cursor.tokens[start : start + 5]):
         return knot(cursor)
+    if (told := told_by_another(reader, cursor, read)) is not None:
+        return told
     if found := work_even(reader, cursor, read):
         return found
     cursor.take("working")

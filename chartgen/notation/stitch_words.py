@@ -38,6 +38,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.problems import near
 from chartgen.stitches import StitchKind, registry
+from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -139,7 +140,7 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
         raise Unreadable(
             cursor.peek(),
             f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
-            'name the stitch: "dc in each of next 3 sts"',
+            said_in(reader.names.terms, 'name the stitch: "dc in each of next 3 sts"'),
         )
     found = reader.names.take(cursor)
     if found is None:
@@ -153,7 +154,7 @@ def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
         return Unreadable(
             cursor.peek(-1),
             "a stitch is missing at the end of the row",
-            'say what is worked, for instance "sc in next st"',
+            said_in(reader.names.terms, 'say what is worked, for instance "sc in next st"'),
         )
     if token.word in _TO_DEFINE:
         return Unreadable(
@@ -371,7 +372,8 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
         stitch = found if isinstance(found, StitchKind) else None
     until = row_words.until_measures(cursor)
     rows = row_words.for_rows(cursor)
-    if until or rows:
+    wished = row_words.as_long_as_wished(cursor, read.problems)
+    if until or rows or wished:
         return [LikeRow((), rows, span=cursor.span_from(start), until_cm=until, last=ONE)]
     while not closes(cursor):
         cursor.next()

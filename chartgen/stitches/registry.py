@@ -159,6 +159,21 @@ def _simple(raw: dict[str, Any]) -> StitchKind:
     )
 
 
+_OTHER_WORDS = {"UK": {"skip": "miss"}}      # Shawls book (UK terms), Interweave and GMC, 2015
+_STITCH_WORDS = re.compile(r"\b(sl st|skip|sc|hdc|dc|tr)\b")
+
+
+def said_in(terms: str, example: str) -> str:
+    """An example in US terms, with its stitches and words as `terms` have them."""
+    other = _OTHER_WORDS.get(terms, {})
+
+    def word(match: re.Match[str]) -> str:
+        kind = None if terms == "US" else registry().find(match[0], "US")
+        return other.get(match[0]) or (kind.abbreviation(terms) if kind else match[0])
+
+    return _STITCH_WORDS.sub(word, example)
+
+
 @cache
 def registry() -> Registry:
     """The kinds and families of `kinds/` and `families/`."""

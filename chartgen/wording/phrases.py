@@ -266,6 +266,8 @@ class Phrases:
     def _ended(self, item: Repeat, words: str) -> str:
         if item.mark is not None:
             return self.say("repeat.at mark", repeat=words)
+        if item.ending and all(isinstance(i, Note) for i in item.ending):
+            return self.say("repeat.corresponding", repeat=words)
         if item.ending:
             return self.say("repeat.ending", repeat=words, items=replace(self, stars=1).items(item.ending))
         return words
