@@ -7,7 +7,7 @@ from math import cos, radians, sqrt
 import numpy as np
 import pytest
 from measured import lengths, measured, pattern, sample
-from shapely import Polygon
+from shapely import LineString, Polygon
 
 from chartgen.measure import Outline
 from chartgen.measure.bends import neck_angle
@@ -80,6 +80,17 @@ def test_ripple_keeps_its_ground() -> None:
     """Law: bending a row makes the piece narrower and longer; the ground it covers stays 30 x 10 cm."""
     figure = only(pattern("sc: 10 sts and 10 rows = 10 cm", ("Ripple", "rows", RIPPLE)))
     assert Polygon(figure.points).area == pytest.approx(300, rel=1e-3)
+
+
+def test_a_ripple_s_edge_rises_to_its_peaks_and_falls_to_its_valleys() -> None:
+    """Derived: two chevrons of 15 at 45 degrees, half of one 7.5 x sin 45 = 5.303 cm up and down again; by
+    shapely the edge is as long as its row, 30 cm, and one side of the piece as long as its rows stand."""
+    figure = only(pattern("sc: 10 sts and 10 rows = 10 cm", ("Ripple", "rows", RIPPLE)))
+    half = len(figure.points) // 2
+    lower, upper = figure.points[:half], figure.points[half:]
+    assert LineString(lower).length == pytest.approx(30, abs=0.01)
+    assert max(y for _, y in lower) == pytest.approx(7.5 / sqrt(2), abs=0.01)
+    assert upper[0][1] - lower[-1][1] == pytest.approx(10 * sqrt(2), abs=0.01)
 
 
 def test_flatter_rows_bend_less() -> None:

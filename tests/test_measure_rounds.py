@@ -265,3 +265,26 @@ def test_an_oval_about_a_chain_lies_flat() -> None:
     assert isinstance(figure, Revolution)
     assert (figure.form, figure.spine_cm) == ("flat", pytest.approx(chain))
     assert figure.rounds[-1].flat_ratio == pytest.approx(20 / (2 * chain + 2.5 * pi))
+
+
+TUBE = """\
+          Ch 30, join with sl st to form a ring.
+          Rnd 1: Ch 1, sc in each ch around; join with sl st in first sc. (30 sc)
+          Rnd 2: Ch 1, *sc2tog over next 2 sts; rep from * around; join. {end} (15 sts)
+"""
+
+
+@pytest.mark.parametrize(("end", "shut"), [
+    ("Fasten off, leaving a tail; draw the opening shut.", True),
+    ("Fasten off. Thread the tail through remaining sts and pull tight.", True),
+    ("Fasten off; gather the top together.", True),
+    ("Fasten off. Weave in ends.", False),
+    ("Fasten off.", False),
+])
+def test_an_opening_is_drawn_shut_where_the_words_say_so(end: str, shut: bool) -> None:
+    """15 sts of 30 leave a hole of 7.5 cm at 20 to 10 cm; wording after published hats, common practice, no source."""
+    words = pattern("sc: 20 sts and 20 rows = 10 cm", ("Cap", "rounds", TUBE.format(end=end)))
+    piece = measured(words)[0].pieces[0]
+    assert piece.figures[0].closed is shut
+    assert cm(piece, "circumference") == (15 if shut else 7.5)
+    assert cm(piece, "width laid flat") == (7.5 if shut else 3.75)

@@ -107,12 +107,12 @@ def sheets() -> dict[str, Drawing]:
 
 SAMPLES = ("sage-pullover", "tarragon-mitten", "hyssop-shawl", "juniper-ball", "thyme-hat",
            "rosemary-cardigan", "chamomile-bootee", "marjoram-fronts", "borage-panel",
-           "angelica-blanket", "lovage-vest")
+           "angelica-blanket", "lovage-vest", "marjoram-cap", "chervil-ripple", "savory-cloth")
 SAMPLE_SHEETS = (
     *(f"sage-pullover {size}" for size in ("all", "2", "4", "6", "8", "10")),
     *(f"tarragon-mitten {size}" for size in ("all", "small", "medium", "large")),
     "hyssop-shawl all", "juniper-ball all", *(f"thyme-hat {size}" for size in ("all", "child", "adult", "large")),
-    "marjoram-fronts all", "borage-panel all", "angelica-blanket all", "lovage-vest all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
+    "marjoram-cap all", "chervil-ripple all", "marjoram-fronts all", "borage-panel all", "angelica-blanket all", "lovage-vest all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
     *(f"chamomile-bootee {size}" for size in ("all", "3 months", "6 months", "12 months")),
 )
 NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAMPLE_SHEETS)
@@ -215,6 +215,31 @@ def test_a_border_is_drawn_dashed_around_what_it_edges() -> None:
     assert wider.symmetric_difference(shapes["edging"]).area < 0.01 * wider.area
     [said] = [g for g in dimension_groups(sheet) if dict(g.attributes)["data-name"] == "border depth"]
     assert float(dict(said.attributes)["data-cm"]) == pytest.approx(40 / 18)
+
+
+def test_a_piece_is_measured_with_its_border_too() -> None:
+    """50 cm and twice 4 rounds at 18 to 10 cm: 50 + 2 x 2.222 = 54.444 cm each way, drawn from dashed edge to dashed edge."""
+    said = {dict(g.attributes)["data-name"]: float(dict(g.attributes)["data-cm"]) for g in dimension_groups(sheets()["angelica-blanket all"])}
+    assert said["width with edging"] == said["length with edging"] == pytest.approx(50 + 80 / 18)
+
+
+def test_a_cap_drawn_shut_is_open_at_its_brim() -> None:
+    """60 sts at 14 to 10 cm are 42.86 cm around the brim and 21.43 cm flat; the 15 gathered at the top are no opening."""
+    said = [dict(g.attributes) for g in dimension_groups(sheets()["marjoram-cap all"])]
+    cm = {s["data-name"]: float(s["data-cm"]) for s in said}
+    assert cm["circumference"] == pytest.approx(600 / 14) and cm["width laid flat"] == pytest.approx(300 / 14)
+    assert sum(s["data-name"] in ("circumference", "widest circumference") for s in said) == 1
+
+
+def test_letters_stand_upright() -> None:
+    letters = [label for label in labels(sheets()["sage-pullover all"]) if len(label.text) == 1 and label.text.isupper()]
+    assert len(letters) > 15 and not any(label.angle for label in letters)
+
+
+def test_nothing_is_said_of_scale_where_nothing_is_drawn() -> None:
+    words = [label.text for label in labels(sheets()["savory-cloth all"])]
+    assert any(text.startswith("Nothing is drawn") for text in words)
+    assert not any(text.startswith(("Scale", "Measured", "1 in")) for text in words)
 
 
 def test_sizes_stand_in_the_trades_form() -> None:

@@ -29,6 +29,7 @@ from chartgen.wording.drawn import said, told
 
 _OFF = 6.0                  # mm from the outline to a line along the fabric
 _SAID_OF_SMALL = ("circumference", "widest circumference", "depth", "height")
+_THE_SAME = 0.05            # share of a depth within which a standing height is no dimension of its own
 _OPEN = 0.85                # share of its widest radius from which on a closed body is one with an opening
 _EVEN = 0.02                # lengths within this share of each other are one dimension
 
@@ -98,10 +99,9 @@ def body(view: BodyView) -> list[Item]:
     inside, taken = _widest_inside(view)
     items += inside
     items += _around(view, bool(inside))
-    items += _depth(view)
+    along = _depth(view)
     parts = _parts(view)
-    items += parts
-    items += _height(view, parts)
+    items += [*along, *parts, *_height(view, parts, along)]
     items += _foot(view)
     items += _direction(view, taken, [bounds([x])[1] for x in lines])
     return items
@@ -127,24 +127,32 @@ def _levels(view: BodyView) -> list[float]:
 
 def _around(view: BodyView, widest_said: bool) -> list[Item]:
     """The curved arrow at the opening (of a ball, at its widest), with the width laid flat."""
-    closed, widest = view.figure.closed, max(view.profile)
-    end, lean = (widest, 0.0) if closed else (view.profile[-1], view.lean[-1])
-    at = (view.bottom if view.way > 0 else view.top) + view.way * _OFF
-    if closed and view.profile[0][0] > _OPEN * widest[0]:       # open at its start, as a mitten is
-        end, at = view.profile[0], (view.top if view.way > 0 else view.bottom) - view.way * _OFF
+    closed = view.figure.closed
+    end, lean, way = _edge_around(view)
     words = view.words("circumference")
     if words is None:
         return []
+    at = (view.bottom if way > 0 else view.top) + way * _OFF
     made: list[Item] = [around((lean - end[0], end[1]), (lean + end[0], end[1]), at, words)]
-    if not closed and (flat := view.words("width laid flat")):
-        made.append(_under(made, view.way, flat))
+    if flat := view.words("width laid flat"):
+        made.append(_under(made, way, flat))
     made += _opening(view, made, end) if closed else ()
     drawn_in = not closed and view.reach < (1 - _EVEN) * view.drawn_out
     if drawn_in and (lies := view.words("diameter", "across as it lies")):
-        made.append(_under(made, view.way, lies))
+        made.append(_under(made, way, lies))
     if not (widest_said or view.figure.spine_cm) and _narrows(view.figure) and (more := view.words("widest circumference")):
-        made.append(_under(made, view.way, more))
+        made.append(_under(made, way, more))
     return made
+
+
+def _edge_around(view: BodyView) -> tuple[Point, float, int]:
+    """The point of the profile that the arrow goes around, its lean, and the way the words stand from there."""
+    widest = max(view.profile)
+    if not view.figure.closed:
+        return view.profile[-1], view.lean[-1], view.way
+    if _is_open(view):
+        return view.profile[0], 0.0, -view.way
+    return widest, 0.0, view.way
 
 
 def _opening(view: BodyView, made: Sequence[Item], end: Point) -> Iterator[Item]:
@@ -187,9 +195,9 @@ def _widest_inside(view: BodyView) -> tuple[list[Item], tuple[float, float] | No
 
 def _depth(view: BodyView) -> list[Item]:
     """Along the fabric on the left, where that differs from the standing height."""
-    if view.figure.closed or view.figure.spine_cm or not _slopes(view):
+    if not _is_open(view) or view.figure.spine_cm or not _slopes(view):
         return []
-    words = view.words("depth", "depth along fabric")
+    words = _own_length(view) or view.words("depth", "depth along fabric")
     if words is None:
         return []
     path = view.lefts
@@ -197,9 +205,26 @@ def _depth(view: BodyView) -> list[Item]:
     return beside_path([(path, words)], _OFF, True, ())
 
 
+def _own_length(view: BodyView) -> Words | None:
+    """The length of what grows out of a body, as a thumb does, by its own name."""
+    if view.figure.on is None:
+        return None
+    return view.wording.of_piece(f"{view.wording.part_name(view.figure.parts[0]).lower()} length")
+
+
+def _is_open(view: BodyView) -> bool:
+    """It has an opening, at its end or, as a mitten has, at its start."""
+    return not view.figure.closed or view.profile[0][0] > _OPEN * max(view.profile)[0]
+
+
 def _slopes(view: BodyView) -> bool:
+    return _lost_to_slope(view) > _EVEN
+
+
+def _lost_to_slope(view: BodyView) -> float:
+    """The share of its depth along the fabric by which a body stands lower."""
     depth = float(view.figure.rounds[-1].depth_cm) * view.wording.scale
-    return abs(depth - (view.bottom - view.top)) > _EVEN * depth
+    return abs(1 - (view.bottom - view.top) / depth)
 
 
 @dataclass(frozen=True)
@@ -277,14 +302,11 @@ def _of_part(view: BodyView, part: int) -> list[Point]:
     return view.rights[own[0]: last]
 
 
-def _height(view: BodyView, parts: Sequence[Item]) -> list[Item]:
-    """Standing height at the right, beyond the depths of the parts."""
-    if view.bottom - view.top < INSIDE:
+def _height(view: BodyView, parts: Sequence[Item], along: Sequence[Item]) -> list[Item]:
+    """Standing height at the right, beyond the depths of the parts; not where it is the depth along the fabric again."""
+    if view.bottom - view.top < INSIDE or (along and _lost_to_slope(view) < _THE_SAME):
         return []
-    words = None
-    if view.figure.on is not None:
-        words = view.wording.of_piece(f"{view.wording.part_name(view.figure.parts[0]).lower()} length")
-    words = words or view.words("height", "height standing" if _slopes(view) else "")
+    words = _own_length(view) or view.words("height", "height standing" if _slopes(view) else "")
     if words is None:
         return []
     ends = sorted((view.rights[0], view.rights[-1]), key=lambda p: p[1])

@@ -25,6 +25,7 @@ GAP, PAST = 1.6, 2.0        # mm
 HEAD = 2.4                  # length of an arrowhead
 INSIDE = 2.2 * HEAD         # least length of a line with its arrows inside
 ROW = 1.35 * TEXT_SIZE      # from one row of words to the next
+_LETTERS = 2                # letters of a table ("A", "AB") stand upright beside any line
 ROOM = 1.2                  # mm between words and what is beside them
 INK = "#101820"
 MISSED = "#b3261e"
@@ -83,7 +84,13 @@ class Words:
         return [self.label(text, x, first + k * ROW, anchor) for k, text in enumerate(self.rows)]
 
     def astride(self, middle: Point, upright: bool = False) -> list[Label]:
-        """The rows along a line: the first above it, the others below; read from the right if upright."""
+        """The rows along a line: the first above it, the others below; read from the right if upright.
+
+        A letter beside an upright line stands as it does on every other.
+        """
+        if upright and len(self.lines) == 1 and len(self.lines[0]) <= _LETTERS:
+            x, y = middle[0] - 1.5 * ROOM, middle[1] + capital_height(TEXT_SIZE) / 2
+            return [self.label(self.lines[0], x, y, "end")]
         step = ROOM + capital_height(TEXT_SIZE)
         offs = [-ROOM, *(step + k * ROW for k in range(len(self.lines) - 1))]
         return [

@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import groupby, pairwise
 
+from chartgen.draw.border_view import Border, drawn_around, said_under
 from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, THIN, Words, across, inside, spread, upright, work_arrow
-from chartgen.draw.drawing import Group, Item, Path, Point, line
+from chartgen.draw.drawing import Item, Path, Point, line
 from chartgen.draw.garment_view import SMOOTH, GarmentView, garment
-from chartgen.draw.shapes import shape, straightened, widened
+from chartgen.draw.shapes import shape, straightened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
@@ -25,11 +26,11 @@ MOST_PARTS = 4
 
 @dataclass(frozen=True)
 class OutlineView:
-    """What one outline is drawn from; `border`: how deep an edging around it is, in mm."""
+    """What one outline is drawn from; `border`: the edging all around it."""
 
     wording: Wording
     figure: Outline
-    border: float = 0.0
+    border: Border = Border()
 
     @property
     def scale(self) -> float:
@@ -38,7 +39,7 @@ class OutlineView:
     @property
     def first(self) -> float:
         """From the outline to its first dimension line, clear of a border."""
-        return FIRST + self.border
+        return FIRST + self.border.deep
 
     def words(self, name: str, said: str = "") -> Words | None:
         return self.wording.words(name, said or (_OF_EDGING.get(name, "") if self.figure.edging else ""))
@@ -59,20 +60,24 @@ def outline(view: OutlineView) -> list[Item]:
     points = view.points()
     seen = shape(line(points, closed=True))
     if view.wording.letters is not None and (piece := GarmentView.of(view.wording, view.figure, points)):
-        return [seen, *garment(piece)]
+        return said_under([seen, *garment(piece)], view.border)
     if is_small(seen):
-        return listed(seen, view.wording.several("width", "length"))
+        return said_under(listed(seen, view.wording.several("width", "length")), view.border)
     if piece := GarmentView.of(view.wording, view.figure, points):
-        return [seen, *garment(piece)]
+        return said_under([seen, *garment(piece)], view.border)
     if view.figure.bend is not None and view.figure.bend.form == "spine":
-        return [seen, *_spine(view, points)]
+        return said_under([seen, *_spine(view, points)], view.border)
+    return [seen, *_flat_piece(view, points), *drawn_around(points, view.border)]
+
+
+def _flat_piece(view: OutlineView, points: Sequence[Point]) -> list[Item]:
+    """The dimensions of a piece that is no part of a garment, and the way of its work."""
     right, low, high = max(x for x, _ in points), max(y for _, y in points), min(y for _, y in points)
     across_it, taken = _widest_inside(view)
-    if view.border:
-        seen = Group((seen, Path(line(widened(points, view.border), closed=True), THIN, INK, dash="2 1.2", classes="edging")))
-    items: list[Item] = [seen, *_part_lines(view), *across_it, *_widths(view, low, high), *_lengths(view, points)]
+    items: list[Item] = [*_part_lines(view), *across_it, *_widths(view, low, high), *_lengths(view, points)]
     if words := view.words("length"):
-        items.append(upright((right, high), (right, low), right + view.first, words))
+        top, bottom = _right_edge(view, points) if view.figure.bend else (high, low)
+        items.append(upright((right, top), (right, bottom), right + view.first, words))
     return [*items, *_direction(view, taken)]
 
 
@@ -86,6 +91,13 @@ def standing_on_tube(wording: Wording, tube: Revolution, front: Outline) -> list
     last = shape_.below[-1]
     seam = Path(line([view.at((x, last.ceiling_cm)) for x in last.top]), THIN, INK, dash="2 1.2", classes="part-line")
     return [shape(line(points, closed=True)), seam, *garment(view)]
+
+
+def _right_edge(view: OutlineView, points: Sequence[Point]) -> tuple[float, float]:
+    """Upper and lower height of the right-hand side, along which a ripple is measured."""
+    right = max(x for x, _ in points)
+    at = [y for x, y in points if right - x < _EVEN]
+    return min(at), max(at)
 
 
 def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:

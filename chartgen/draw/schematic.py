@@ -12,11 +12,11 @@ from fractions import Fraction
 
 from chartgen.draw.body_view import has_flat_part
 from chartgen.draw.disc_view import flat_part
+from chartgen.draw.border_view import Border
 from chartgen.draw.drawing import Drawing, Group, Item, Label
 from chartgen.draw.garment_view import is_shaped
 from chartgen.draw.attributes import slug
 from chartgen.draw.inks import TEXT
-from chartgen.draw.dimension_lines import Words
 from chartgen.draw.labels import text_width
 from chartgen.draw.outline_view import standing_on_tube
 from chartgen.draw.panel_view import motifs_joined
@@ -27,7 +27,7 @@ from chartgen.draw.shapes import Box, bounds, moved
 from chartgen.draw.views import CAPTION, View, view_of
 from chartgen.draw.yoke_view import YokeView, garment_in_one
 from chartgen.fabric.fabric import Fabric
-from chartgen.measure.borders import depth_name, edged
+from chartgen.measure.borders import edged
 from chartgen.measure.in_one import rows_of
 from chartgen.measure.items import item_of
 from chartgen.measure.measures import Figure, InOne, Joined, Measures, OnTube, Outline, Panel, PieceMeasures, Revolution
@@ -219,7 +219,7 @@ def _under(figure: Figure) -> str:
     ratio = figure.rounds[-1].flat_ratio
     if ratio is None:
         return said("from above, blocked flat to its last round")
-    return said("from above; {verdict}, {ratio} of flat", verdict=said(figure.verdict), ratio=decimal(f"{ratio:.2f}"))
+    return said("from above; {verdict}: {share} % of the stitches that lie flat", verdict=said(figure.verdict), share=round(100 * ratio))
 
 
 def _fitted(sizes: Sizes, shapes: Sequence[_Shape], width: float, height: float, top: float) -> _Sheet:
@@ -250,18 +250,8 @@ def _view(sizes: Sizes, letters: Letters | None, scale: float, shape: _Shape) ->
     if isinstance(shape.together, Panel):
         return _captioned(shape, motifs_joined(wording, shape.together, shape.of.figures))
     first = wording.part_name(shape.figure.parts[0])
-    around = [f for f in shape.of.figures if edged(shape.of.figures, f) is shape.figure]
-    border = scale * float(sum((r.height_cm for f in around for r in rows_of(f)), Fraction(0)))
-    said = [wording.of_piece(depth_name(wording.part_name(f.parts[0]))) for f in around]
-    return _captioned(shape, _with_said(view_of(wording, shape.figure, first, border), [w for w in said if w]))
-
-
-def _with_said(items: list[Item], said: Sequence[Words]) -> list[Item]:
-    """The view with what is said of its border under it, at the left."""
-    for words in said:
-        left, _, _, bottom = bounds(items)
-        items = [*items, words.group(words.block(left, bottom + words.height() / 2 + 2.0, "start"))]
-    return items
+    border = Border.of(wording, shape.of.figures, shape.figure)
+    return _captioned(shape, view_of(wording, shape.figure, first, border))
 
 
 def _captioned(shape: _Shape, items: Sequence[Item]) -> View:
@@ -364,17 +354,19 @@ def _plain(value: Fraction | None) -> str:
 def _notes(document: Document, sizes: Sizes, scale: str) -> list[str]:
     """What the reader must know to trust the numbers."""
     drawn = sizes.measures[sizes.drawn]
+    about = _to_fit(document) + sizes_marked(document, _only_size(sizes))
+    if scale == NO_SCALE:
+        return about + _unseen(drawn)
     size = said("; size {size} is drawn", size=told(drawn.size)) if drawn.size is not None else ""
     blocked = {g.blocked for g in _gauges(document)} - {None}
     as_gauge = said(", blocked" if blocked == {True} else ", before blocking" if blocked == {False} else "")
-    scale_said = said("Not to scale") if scale == NO_SCALE else said("Scale {scale}", scale=scale)
     measured = said("Measured at the gauge given{blocked}, unstretched, before seams and edging.", blocked=as_gauge)
     notes = [
-        f"{scale_said}{size}. {measured}",
+        f"{said('Scale {scale}', scale=scale)}{size}. {measured}",
         said("1 in = 2.54 cm. Centimetres to the half, inches to the quarter, each rounded once from the exact length."),
         _around_said(drawn) + _order_said(drawn),
     ]
-    return _to_fit(document) + sizes_marked(document, _only_size(sizes)) + notes + _joined(drawn) + _unseen(drawn)
+    return about + notes + _joined(drawn) + _unseen(drawn)
 
 
 def _only_size(sizes: Sizes) -> str | None:
@@ -386,9 +378,20 @@ def _to_fit(document: Document) -> list[str]:
     """Whom it is made for, apart from what it measures; of a hat, the heads."""
     if document.fits is None:
         return []
-    rows = [str(row) for row in document.fits.rows]
-    fitted = [said("To fit: {rows}; what it measures is on the drawing.", rows=sizes_said(rows))] if rows else []
+    rows = _rows_said([str(row) for row in document.fits.rows])
+    fitted = [said("To fit: {rows}; what it measures is on the drawing.", rows=rows)] if rows else []
     return fitted + _heads(document)
+
+
+def _rows_said(rows: Sequence[str]) -> str:
+    """Rows of body tables; of one table "trade child, 2 (4, 6) years", its name and what all share once."""
+    tables, cells = {row.rpartition(" / ")[0] for row in rows}, [row.rpartition(" / ")[2] for row in rows]
+    if len(rows) < 2 or len(tables) > 1 or "" in tables:
+        return sizes_said(rows)
+    shared = {cell.partition(" ")[2] for cell in cells}
+    unit = shared.pop() if len(shared) == 1 and all(cell[:1].isdigit() for cell in cells) else ""
+    values = [cell.partition(" ")[0] for cell in cells] if unit else cells
+    return f"{tables.pop()}, {sizes_said(values)} {unit}".rstrip()
 
 
 def _heads(document: Document) -> list[str]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from chartgen.draw.body_view import BodyView, body
+from chartgen.draw.border_view import Border
 from chartgen.draw.disc_view import disc
 from chartgen.draw.drawing import Item
 from chartgen.draw.outline_view import OutlineView, outline
@@ -29,11 +30,11 @@ class View:
     box: Box
 
 
-def view_of(wording: Wording, figure: Figure, first_part: str, border: float = 0.0) -> list[Item]:
+def view_of(wording: Wording, figure: Figure, first_part: str, border: Border = Border()) -> list[Item]:
     """The figure as it is best seen, with its dimension lines, around an origin of its own.
 
     Args:
-        border: how deep an edging around an outline is, in mm on paper.
+        border: the edging all around an outline.
     """
     if isinstance(figure, Outline):
         return outline(OutlineView(wording, figure, border))

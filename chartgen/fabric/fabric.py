@@ -101,6 +101,7 @@ class Row:
         stitch_count: what a careful reader counts at the row's end.
         declared: the written count, where it can be compared with `stitch_count`.
         assumed: the row could not be worked out, later rows go on from its written count.
+        shut: its words draw the opening shut ("gather the remaining sts").
     """
 
     index: int
@@ -121,6 +122,7 @@ class Row:
     assumed: bool = False
     words: Span | None = None
     repeats: int = 0
+    shut: bool = False
 
 
 @dataclass(frozen=True, slots=True)

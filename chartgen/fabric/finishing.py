@@ -139,6 +139,7 @@ def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
         stitch_count=total,
         words=words,
         repeats=hook.repeats,
+        shut=hook.drawn_shut,
     )
 
 

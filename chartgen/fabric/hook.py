@@ -78,6 +78,7 @@ class Hook:
         self.turn_after = False
         self.travelled = False
         self.fastened_off = False
+        self.drawn_shut = False
         self.last = self.start_place() if (edge.start or edge.line) else None
         self.came_from: Place | None = None
         self.at_before: int | None = None

@@ -32,6 +32,7 @@ from chartgen.fabric.stitching import (
     plain_run,
     skipped_before,
 )
+from chartgen.notation.asides import says_shut
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -376,7 +377,11 @@ def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
         hook.fastened_off = hook.fastened_off or item.what == "off"
 
 
-def _nothing(hook: Hook, item: Note | LikeRow, after: Sequence[Item]) -> None:
+def _note(hook: Hook, item: Note, after: Sequence[Item]) -> None:
+    hook.drawn_shut = hook.drawn_shut or says_shut(item.text)
+
+
+def _nothing(hook: Hook, item: LikeRow, after: Sequence[Item]) -> None:
     return None
 
 
@@ -399,7 +404,7 @@ _DOERS = {
     Counting: _counting,
     Made: _made,
     Sign: _sign,
-    Note: _nothing,
+    Note: _note,
     LikeRow: _nothing,
 }
 

@@ -17,6 +17,7 @@ from math import atan2, cos, degrees, hypot, pi, sin, tan
 from chartgen.fabric.fabric import Fabric, Place, Row, Stitch
 from chartgen.measure.ground import line_of, places_of
 from chartgen.measure.measures import Bend, Outline, Point, Swath
+from chartgen.measure.zigzag import zigzagged
 
 _LEAST_HEAP = 3
 _STACKED = Fraction(3, 4)
@@ -118,7 +119,8 @@ def bent(fabric: Fabric, outline: Outline) -> Outline:
     gain = sum(sum(p.gain for p in found) / len(found) * _unit(s) for s, found in stacked)
     angle = atan2(gain, sum(float(s.height_cm) for s, _ in stacked))
     if losing >= _STACKED * len(rows):
-        return _rippled(outline, angle)
+        swath, found = stacked[-1]
+        return zigzagged(fabric, _rippled(outline, angle), swath, [p.at for p in found])
     single = all(len(found) == 1 for _, found in stacked) and losing == 0
     return _spined(fabric, outline, angle) if single else outline
 

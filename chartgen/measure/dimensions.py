@@ -103,9 +103,16 @@ def _across(
     if widest is None:
         return
     yield _body_diameter(rounds, widest)
-    if figure.closed:
-        return
-    yield _laid_flat(rounds[-1])
+    opening = _opening(figure, rounds, widest)
+    if opening is not None:
+        yield _laid_flat(opening)
+
+
+def _opening(figure: Revolution, rounds: Sequence[Round], widest: Round) -> Round | None:
+    """The round that lies flat where a body is open: its last, or of a closed one its widest if it starts open."""
+    if not figure.closed:
+        return rounds[-1]
+    return widest if figure.start_radius_cm > figure.ring_cm else None
 
 
 def _laid_flat(last: Round) -> Dimension:

@@ -76,21 +76,22 @@ def rise(step: float, change: float) -> float:
 
 
 def revolve(
-    perimeters: Sequence[float], heights: Sequence[float], start: Start, rests: bool = True
+    perimeters: Sequence[float], heights: Sequence[float], start: Start, rests: bool = True, shut: bool = False
 ) -> Body:
     """The body that rounds of these perimeters and heights (cm) make, from `start` on.
 
     Args:
         rests: it stands on its start, as a basket does, so that rounds that lie flat there
             stay flat; on what is worn they make a dome.
+        shut: its last round is said to be drawn shut, however many stitches it has.
     """
-    closed = closes(perimeters, heights)
+    closed = closes(perimeters, heights) or (shut and perimeters[-1] < max(perimeters))
     flat = 0 if closed else _flat_rounds(perimeters, heights, start)
     wanted = _reachable(perimeters, heights, start, flat)
     if not rests and 1 < flat < len(heights):
         spread = min(start.radius + sum(heights[:flat]), perimeters[flat - 1] / (2 * pi))
         if wanted[flat - 1] >= spread - _EVEN:      # else later rounds draw the crown in
-            return _domed(perimeters, heights, start, flat)
+            return _domed(perimeters, heights, start, flat, shut)
     radius, standing = min(start.radius, wanted[0] + heights[0]), 0.0
     radii, levels, fullness = [], [], []
     for k, height in enumerate(heights):
@@ -107,7 +108,7 @@ def revolve(
 
 
 def _domed(
-    perimeters: Sequence[float], heights: Sequence[float], start: Start, flat: int
+    perimeters: Sequence[float], heights: Sequence[float], start: Start, flat: int, shut: bool
 ) -> Body:
     """A crown that would lie flat, over a head: an arc as long as its rounds are high.
 
@@ -119,7 +120,7 @@ def _domed(
     turned = [angle * depth / length for depth in depths]
     radii = [start.radius + (length / angle * sin(t) if angle else d) for t, d in zip(turned, depths, strict=True)]
     levels = [length / angle * (1 - cos(t)) if angle else 0.0 for t in turned]
-    below = revolve(perimeters[flat:], heights[flat:], Start(radii[-1], centre=False))
+    below = revolve(perimeters[flat:], heights[flat:], Start(radii[-1], centre=False), shut=shut)
     return Body(
         (*radii, *below.radii), (*levels, *(levels[-1] + z for z in below.standing)),
         (*(1.0 for _ in radii), *below.fullness), below.closed, levels[-1] + below.top,

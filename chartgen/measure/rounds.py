@@ -107,7 +107,7 @@ def measure_rounds(
     perimeters = [float(r.size.width) for r in rounds]
     heights = [float(r.size.height) for r in rounds]
     disc = disc_length(perimeters, start)
-    body = revolve(perimeters, heights, start, rests)
+    body = revolve(perimeters, heights, start, rests, rounds[-1].row.shut)
     measured = _rounds(rounds, body, start, (k, first_corner), disc)
     flat = _lies_flat(measured, disc, start) or _lace_disc(measured, start)
     edging = is_edging(fabric, rounds[0].row) and sum(heights) < _SHALLOW * perimeters[-1]

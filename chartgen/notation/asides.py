@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Item, Note
+from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -30,6 +31,13 @@ def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
         cursor.next()
     span = cursor.span_from(start)
     return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
+
+
+def says_shut(words: str) -> bool:
+    """Whether a sentence that is kept closes what is left open: "pull the tail tight"."""
+    shut, said = vocabulary()["shut"], words.lower().split()
+    verb = next((at for at, word in enumerate(said) if word in shut["verbs"]), len(said))
+    return any(word in shut["ends"] for word in said[verb + 1 :])
 
 
 def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

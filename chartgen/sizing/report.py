@@ -114,7 +114,20 @@ def phrases_of_marks(document: Document, size: str | None = None) -> list[Mark]:
     counts = [f"{count.name} {in_sizes([str(v) for v in count.values])}" for count in document.counts]
     return [*(_to_fit(found, measure) for measure in sorted(named_measures(document)) if any(b.cell(measure) for b in found)),
             *([("Counts: {counts}.", {"counts": ", ".join(counts)})] if counts else []),
-            *(_changed(body, cell) for body in found for cell in body.own)]
+            *(_set_in_all(found, measure) for measure in _own_throughout(found)),
+            *(_changed(body, cell) for body in found for cell in body.own if cell.measure not in _own_throughout(found))]
+
+
+def _own_throughout(found: Sequence[Body]) -> list[str]:
+    """Measures that the pattern sets in every size where no table has them."""
+    own = [{cell.measure for cell in body.own if cell.table_cm is None} for body in found]
+    return sorted(set.intersection(*own)) if own else []
+
+
+def _set_in_all(found: Sequence[Body], measure: str) -> Mark:
+    """`Set by the pattern: head 51 (56, 61) cm.`"""
+    values = [f"{float(cell.cm):g}" for body in found for cell in body.own if cell.measure == measure]
+    return "Set by the pattern: {measure} {values} cm.", {"measure": measure, "values": in_sizes(values)}
 
 
 def _changed(body: Body, cell: Cell) -> Mark:
