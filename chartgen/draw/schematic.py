@@ -49,9 +49,14 @@ SCALES: tuple[tuple[Fraction, str], ...] = (
 """Scales a ruler can check; those of ISO 5455 and a few between, largest first."""
 NO_SCALE = "none"
 _AS = {
-    InOne: "worked in one from the neck, laid flat", Panel: "motifs joined as they are worked",
-    OnTube: "worked in rounds to the armholes, laid flat; front",
+    Panel: "motifs joined as they are worked", OnTube: "worked in rounds to the armholes, laid flat; front",
 }
+_IN_ONE = {False: "worked in one from the neck, laid flat", True: "worked in one from the hem, laid flat"}
+
+
+def _as(made: InOne | OnTube | Panel) -> str:
+    """How figures that are drawn together are worked and seen."""
+    return said(_IN_ONE[made.from_below] if isinstance(made, InOne) else _AS[type(made)])
 
 
 @dataclass(frozen=True)
@@ -149,7 +154,7 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
         for made in (_together(piece, k),)
         if _can_be_drawn(figure) and not _drawn_around(figure) and (made is None or k == _first(made))
         for shape in (
-            (_Shape(p, k, figure, told(piece.name), said(_AS[type(made)]), piece, together=made),) if made is not None
+            (_Shape(p, k, figure, told(piece.name), _as(made), piece, together=made),) if made is not None
             else (_Shape(p, k, figure, _caption(piece, figure), _under(figure), piece), *_from_above(p, k, piece, figure),
                   *_sewn(p, k, piece, figure))
         )

@@ -1,4 +1,4 @@
-"""A garment worked in one from the neck, laid flat and seen from the front: one outline.
+"""A garment worked in one, laid flat and seen from the front: one outline.
 
 Each panel of the yoke lies as long and as wide as it is worked; the sleeves stand out at the
 angle at which the panels meet. Body and yoke are measured upright in the middle, the left
@@ -16,7 +16,7 @@ from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
 from chartgen.draw.garment_view import EDGED, SMOOTH
 from chartgen.draw.shapes import bounds, shape, turned
 from chartgen.draw.size_values import Wording
-from chartgen.measure.in_one import around_cm, rows_of
+from chartgen.measure.in_one import Row_, around_cm, downward
 from chartgen.measure.measures import Figure, InOne, Round
 
 _STEEPEST, _FLATTEST = 0.35, 1.25
@@ -37,18 +37,22 @@ class YokeView:
     def mm(self, cm: float) -> float:
         return cm * self.wording.scale
 
+    def rows(self, figure: int) -> Sequence[Row_]:
+        """The rows of a figure from the neck down."""
+        return downward(self.made, self.figures, figure)
+
     def high(self, figure: int) -> float:
-        return self.mm(sum(float(r.height_cm) for r in rows_of(self.figures[figure])))
+        return self.mm(sum(float(r.height_cm) for r in self.rows(figure)))
 
     def halves(self, figure: int) -> list[Point]:
         """(half of the width laid flat, length so far) after each row, from the first row's own width; jogs of
         less than a stitch are one slope."""
-        rows = rows_of(self.figures[figure])
+        rows = self.rows(figure)
         stitch = self.mm(float(around_cm(rows[0])) / max(rows[0].sts, 1))
         return without_jogs(self._every_half(figure), SMOOTH * stitch)
 
     def _every_half(self, figure: int) -> list[Point]:
-        rows, made, along = rows_of(self.figures[figure]), list[Point](), 0.0
+        rows, made, along = self.rows(figure), list[Point](), 0.0
         made.append((self.mm(float(around_cm(rows[0])) / 4), 0.0))
         for row in rows:
             along += self.mm(float(row.height_cm))
@@ -158,7 +162,8 @@ def _middle(view: YokeView) -> list[Item]:
     band = _band(view, view.made.body)
     top, bottom = levels[1] + _UNDER_CHEST, levels[2] - (band[0] if band else 0.0) - 2.0
     x = 0.35 * view.underarm[0]
-    return [*made, work_arrow((x, max(top, bottom - 20.0)), (x, bottom))] if bottom - top >= 3.0 else made
+    ends = ((x, max(top, bottom - 20.0)), (x, bottom))
+    return [*made, work_arrow(*(ends[::-1] if view.made.from_below else ends))] if bottom - top >= 3.0 else made
 
 
 def _chest(view: YokeView) -> list[Item]:
@@ -245,7 +250,7 @@ def _part_line(half: float, y: float) -> Path:
 
 
 def _band(view: YokeView, figure: int) -> tuple[float, Words] | None:
-    rows = rows_of(view.figures[figure])
+    rows = view.rows(figure)
     part = rows[-1].part
     name = view.wording.part_name(part)
     if rows[0].part == part or not set(name.lower().split()) & set(EDGED):

@@ -16,7 +16,7 @@ from chartgen.measure.ground import (
     left_in_one_run,
     places_of,
 )
-from chartgen.measure.in_one import divided, rows_of, sleeves_left
+from chartgen.measure.in_one import divided, joined_from_below, rows_of, sleeves_joined, sleeves_left
 from chartgen.measure.measures import Figure, InOne, OnTube, Outline
 from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
@@ -67,10 +67,17 @@ class _Gathering:
         figure = self.home.get(base.index) if base else None
         if base is None or is_edging(self.fabric, row) or sleeves_left(self.fabric, row, base):
             return None
+        if self._joins_sleeves(row, base):
+            return None
         if row.form == "row":
             return self._shared_start(row, base) if figure is None else self._rows_only(figure)
         branch = left_in_one_run(self.fabric, row, base) > _BRANCH
         return figure if isinstance(figure, _Rounds) and not branch else None
+
+    def _joins_sleeves(self, row: Row, base: Row) -> bool:
+        """Whether a yoke begins with this row, from below."""
+        sleeves = sleeves_joined(self.fabric, row, base)
+        return bool(sleeves) and all(at in self.home and self.home[at] is not self.home.get(base.index) for at in sleeves)
 
     def _shared_start(self, row: Row, base: Row) -> RowsSoFar | None:
         """Rows on the other side of a foundation that already has some."""
@@ -116,9 +123,14 @@ class _Gathering:
         return measure_rounds(self.fabric, self.piece, rounds, base, self.rests)
 
     def _in_one(self, made: Sequence[Figure]) -> InOne | None:
-        """The first yoke that is divided, with the body and the sleeves that go on from it."""
+        """The first yoke that is divided or joined, with the body and the sleeves that go on from it or up to it."""
         for body, (row, base) in enumerate(self.begun):
-            if base is None or base.index not in self.home or not sleeves_left(self.fabric, row, base):
+            if base is None or base.index not in self.home:
+                continue
+            if self._joins_sleeves(row, base):
+                arms = [self.open.index(self.home[at]) for at in sleeves_joined(self.fabric, row, base)]
+                return joined_from_below(self.fabric, row, base, (body, self.open.index(self.home[base.index])), arms, made[body])
+            if not sleeves_left(self.fabric, row, base):
                 continue
             yoke = self.open.index(self.home[base.index])
             sleeves = [k for k, (first, on) in enumerate(self.begun)

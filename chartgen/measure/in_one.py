@@ -1,20 +1,22 @@
-"""Garments worked in one from the neck: where a yoke is divided, and what is measured of it.
+"""Garments worked in one, from the neck or from the hem: where a yoke is divided or joined, and what is measured of it.
 
 The row that divides a yoke goes over two long stretches of the row below, the sleeves, and
 bridges each with a few chains at most; so it is shorter than the row it stands on. Sleeves
-are rounds worked into what it left. Body and yoke are measured upright, sleeves along
+are rounds worked into what it left. The row that joins a yoke from below goes over the last
+rows of body and two sleeves; from there on up all is the same, read from the neck down. Body and yoke are measured upright, sleeves along
 themselves, all of them around (a list of what published schematics of such garments show:
 chest, neck, yoke depth, body from the underarm, upper arm, cuff, sleeve from the underarm).
 """
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.bends import peaks
-from chartgen.measure.ground import chain_spaces, corners, line_of, stretches_left
+from chartgen.measure.ground import chain_spaces, corners, line_of, places_of, stretches_left
 from chartgen.measure.measures import Dimension, Figure, InOne, Revolution, Round, Swath
 from chartgen.measure.widths import heights_how
 
@@ -58,6 +60,35 @@ def divided(
     )
 
 
+def sleeves_joined(fabric: Fabric, row: Row, base: Row) -> dict[int, int]:
+    """The last rows of two sleeves that `row` goes over beside the body's, `base`, with the stitches it works
+    into each; none where it joins no yoke."""
+    into = Counter(fabric.stitches[i].row for place in places_of(fabric, row) if place.kind == "stitch" for i in place.stitches)
+    others = {at: n for at, n in into.items() if at != base.index and n >= _FEWEST and fabric.rows[at].form == row.form}
+    return others if len(others) == 2 else {}
+
+
+def joined_from_below(
+    fabric: Fabric, row: Row, base: Row, found: tuple[int, int], sleeves: Sequence[int], yoke: Figure
+) -> InOne:
+    """The garment whose yoke begins with `row`, on the last row `base` of its body; arguments as of `divided`."""
+    first, last = rows_of(yoke)[0], rows_of(yoke)[-1]
+    arms = sum(sleeves_joined(fabric, row, base).values()) / 2
+    sleeve = arms * float(around_cm(first)) / max(first.sts, 1)
+    gain = float(around_cm(first)) - float(around_cm(last))
+    return InOne(
+        *found, tuple(sleeves), _draws_in_by_lines(fabric, [fabric.rows[r.row] for r in rows_of(yoke)]), row.form == "row",
+        float(around_cm(first)) / 2 - sleeve, sleeve, gain / RAGLAN, last.sts, from_below=True,
+    )
+
+
+def _draws_in_by_lines(fabric: Fabric, rows: Sequence[Row]) -> bool:
+    """Whether a yoke decreases in most of its rows, as often in each: along the lines of a raglan."""
+    together = [sum(len(s.feet) > 1 for s in line_of(fabric, row)) for row in rows]
+    often = [n for n in together if n]
+    return len(set(often)) == 1 and often[0] % RAGLAN == 0 and 2 * len(often) >= len(rows)
+
+
 def started_on(fabric: Fabric, row: Row) -> int:
     """How many stitches of its starting edge a first row stands on, a beginning chain that counts among them."""
     places = {i for s in line_of(fabric, row) for p in s.feet if p.kind != "ring" for i in p.stitches}
@@ -78,21 +109,27 @@ def around_cm(row: Row_) -> Fraction:
     return row.perimeter_cm if isinstance(row, Round) else row.width_cm
 
 
+def downward(made: InOne, figures: Sequence[Figure], figure: int) -> Sequence[Row_]:
+    """The rows of one of its figures from the neck down, whichever way it was worked."""
+    rows = rows_of(figures[figure])
+    return rows[::-1] if made.from_below else rows
+
+
 def of_in_one(made: InOne, figures: Sequence[Figure]) -> Iterator[Dimension]:
     """The dimensions of a garment in one, from the neck down; of two sleeves, those of the first."""
-    yoke, body = figures[made.yoke], figures[made.body]
-    if not (yoke.established and body.established):
+    if not (figures[made.yoke].established and figures[made.body].established):
         return
-    yield _neck(made, rows_of(yoke)[0])
-    yield _along("yoke depth", rows_of(yoke))
-    yield _around("chest around", rows_of(body)[0], made.open)
-    yield from _with_band(rows_of(body)[0], figures)
-    yield _along("body from underarm", rows_of(body))
-    yield _around("hem around", rows_of(body)[-1], made.open)
-    for sleeve in (figures[k] for k in made.sleeves[:1] if figures[k].established):
-        yield _around("upper arm around", rows_of(sleeve)[0])
-        yield _along("sleeve from underarm", rows_of(sleeve))
-        yield _around("cuff around", rows_of(sleeve)[-1])
+    yoke, body = (downward(made, figures, k) for k in (made.yoke, made.body))
+    yield _around("neck around", yoke[0], made.open) if made.from_below else _neck(made, yoke[0])
+    yield _along("yoke depth", yoke)
+    yield _around("chest around", body[0], made.open)
+    yield from _with_band(body[0], figures)
+    yield _along("body from underarm", body)
+    yield _around("hem around", body[-1], made.open)
+    for sleeve in (downward(made, figures, k) for k in made.sleeves[:1] if figures[k].established):
+        yield _around("upper arm around", sleeve[0])
+        yield _along("sleeve from underarm", sleeve)
+        yield _around("cuff around", sleeve[-1])
 
 
 def _neck(made: InOne, first: Row_) -> Dimension:

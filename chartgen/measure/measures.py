@@ -182,7 +182,7 @@ Figure = Revolution | Outline
 
 @dataclass(frozen=True, slots=True)
 class InOne:
-    """A garment worked in one: a yoke from the neck, divided into body and sleeves.
+    """A garment worked in one: a yoke from the neck, divided into body and sleeves, or joined from them.
 
     Attributes:
         yoke, body, sleeves: positions of their figures in the piece.
@@ -190,7 +190,8 @@ class InOne:
         open: worked in rows, with the opening where they turn.
         front_cm, sleeve_cm: of the yoke's last row, the stretch across one of them.
         gain_cm: by how much such a stretch is wider there than at the neck.
-        neck_sts: stitches of the edge it starts on.
+        neck_sts: stitches of the edge at its neck.
+        from_below: worked from hem and cuffs up, so that its yoke ends at the neck.
     """
 
     yoke: int
@@ -202,6 +203,7 @@ class InOne:
     sleeve_cm: float
     gain_cm: float
     neck_sts: int
+    from_below: bool = False
 
     @property
     def figures(self) -> tuple[int, ...]:
