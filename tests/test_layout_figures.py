@@ -14,8 +14,10 @@ from fabrics import (
     post_rib,
     v_stitches,
 )
+from measured import spec_file
 from test_layout import PIECES, heads
 
+from chartgen.compiling import compile_spec
 from chartgen.layout import lay_out
 
 
@@ -33,6 +35,18 @@ def test_a_tube_goes_on_a_strip_below_its_disc() -> None:
     upper_edge = max(float(t[:, 1].max()) for t in tops)
     disc_low = min(float(heads(fabric, layout, j)[:, 1].min()) for j in layout.runs[0].rows)
     assert upper_edge < disc_low
+
+
+def test_a_yoke_over_body_and_sleeves_stands_level_on_all_three() -> None:
+    """Its first round goes over three last rounds in turn, shown pale in one line; no stem reaches down to another strip."""
+    compiled = compile_spec(spec_file("yarrow-pullover"))
+    fabric = compiled.fabrics[0]
+    layout = lay_out(fabric)
+    yoke = layout.runs[-1]
+    assert yoke.form == "strip" and len(yoke.pale_rows) == 3
+    stems = [np.hypot(*(layout.head[i] - layout.feet[i][0])) for j in yoke.rows for i in fabric.rows[j].stitches
+             if len(layout.feet[i]) == 1 and fabric.stitches[i].kind.height > 1]
+    assert max(stems) < 1.1 * min(stems)
 
 
 def test_a_spiral_is_one_continuous_curve() -> None:

@@ -149,3 +149,33 @@ def test_each_dimension_is_drawn_once() -> None:
     assert names.count("depth") == names.count("length") == 1      # cuff and hem rib
     assert {"neck around", "chest around with band", "yoke depth", "chest around", "body from underarm", "upper arm around", "cuff around",
             "sleeve from underarm"} <= set(names)
+
+
+def test_a_yoke_joined_from_below_by_hand() -> None:
+    """Yarrow pullover, dc at 16 sts and 9 rows to 10 cm: body 96 sts of 20 rounds, sleeves 30 of 20; the joining
+    round leaves 5 at each underarm, 2 x 43 + 2 x 25 = 136; 136 x 3/4 = 102 and 102 x 2/3 = 68 at the neck."""
+    made = sample("yarrow-pullover")
+    assert not coded(made, "M409")
+    cm, in_one = lengths(made[0].pieces[0]), made[0].pieces[0].in_one
+    assert (cm["chest around"], cm["upper arm around"], cm["cuff around"]) == (60, 18.75, 18.75)
+    assert cm["neck around"] == 68 / 1.6
+    assert cm["yoke depth"] == pytest.approx(100 / 9) and cm["body from underarm"] == pytest.approx(200 / 9)
+    assert in_one is not None and in_one.from_below and not in_one.raglan
+    assert in_one.sleeve_cm == 25 / 1.6 and in_one.front_cm == 43 / 1.6
+
+
+RAGLAN_UP = """
+      - name: Yoke
+        rounds: |
+          Rnd 1: Ch 3, dc in each of next 42 sts, skip next 5 sts, dc in each of next 25 sts of Left sleeve, dc in each of next 43 sts of Body, skip next 5 sts, dc in each of next 25 sts of Right sleeve, join. (136 dc)
+          Rnd 2: Ch 3, dc2tog over next 2 sts, dc in each of next 38 sts, [dc2tog over next 2 sts] twice, dc in each of next 21 sts, [dc2tog over next 2 sts] twice, dc in each of next 39 sts, [dc2tog over next 2 sts] twice, dc in each of next 21 sts, dc2tog over next 2 sts, join. (128 sts)
+          Rnd 3: Ch 3, dc2tog over next 2 sts, dc in each of next 36 sts, [dc2tog over next 2 sts] twice, dc in each of next 19 sts, [dc2tog over next 2 sts] twice, dc in each of next 37 sts, [dc2tog over next 2 sts] twice, dc in each of next 19 sts, dc2tog over next 2 sts, join. (120 sts)
+"""
+
+
+def test_a_raglan_joined_from_below_is_told_by_its_lines() -> None:
+    """Eight decreases in each of two rounds of three: 136, 128, 120 sts; two at each of four lines."""
+    text = spec_file("yarrow-pullover").read_text("utf-8")
+    [piece] = measured(text[: text.index("      - name: Yoke")] + RAGLAN_UP.lstrip("\n"))[0].pieces
+    assert piece.in_one is not None and piece.in_one.raglan
+    assert piece.in_one.gain_cm == (136 - 120) / 1.6 / 4

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -80,10 +81,13 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
 
 
 def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
-    """A tube begun on stitches left earlier, such as a thumb: none of it stands on the row before."""
+    """A tube begun on stitches left earlier, such as a thumb, none of it on the row before; or a yoke that
+    goes over body and sleeves in turn."""
     row = fabric.rows[number]
-    used = {fabric.stitches[i].row for k in row.stitches for p in fabric.stitches[k].feet for i in p.stitches}
-    return row.form == "round" and bool(used - {number}) and number - 1 not in used
+    used = Counter(fabric.stitches[i].row for k in row.stitches for p in fabric.stitches[k].feet for i in p.stitches)
+    del used[number]
+    gathers = sum(n >= _MANY for n in used.values()) > 2
+    return row.form == "round" and bool(used) and (number - 1 not in used or gathers)
 
 
 def is_own_foundation(fabric: Fabric, number: int) -> bool:
@@ -195,6 +199,7 @@ def _falls_behind(this: _Round, before: _Round) -> bool:
 
 
 _TUBE_GROWTH = 0.36
+_MANY = 8               # stitches of a row from which on a round goes over it, and not into a few of it
 _LONG_RING = 16
 
 

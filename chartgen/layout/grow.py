@@ -67,7 +67,8 @@ def _place_row(
     else:
         plan = unrolled(plans[number]) if figure.form == "strip" else plans[number]
         canvas.spin[number] = _spin(canvas, figure, row)
-        _grow_row(canvas, figure, plan, plans.get(number - 1), room.get(number, 1.0))
+        before = None if figure.apart and number == figure.rows[0] else plans.get(number - 1)
+        _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
