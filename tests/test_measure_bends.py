@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import cos, radians, sqrt
+from math import cos, pi, radians, sin, sqrt
 
 import numpy as np
 import pytest
@@ -108,3 +108,39 @@ def test_shells_do_not_bend() -> None:
         Row 3: Ch 1, sc in first dc, *skip next 2 dc, 5 dc in next sc, skip next 2 dc, sc in next dc; rep from * to last sc, skip next 2 dc, 5 dc in next sc, skip next 2 dc, sc in top of ch-3, turn. (20 dc, 5 sc)
     """
     assert only(pattern("dc: 16 sts and 8 rows = 10 cm", ("Scarf", "rows", shells))).bend is None
+
+
+FAN = """
+    Ch 4, join with sl st to form a ring.
+    Row 1: Ch 3 (counts as dc here and throughout), {more} dc in ring, turn.
+    Row 2: Ch 3, dc in same st, 2 dc in each st across, turn.
+    Row 3: Ch 3, 2 dc in next st, *dc in next st, 2 dc in next st; rep from * across, turn.
+"""
+
+
+@pytest.mark.parametrize(("first", "turn"), [(6, 6 / 4 * 2), (9, 9 / 4 * 2)])
+def test_rows_that_spread_about_a_point_are_arcs(first: int, turn: float) -> None:
+    """Derived: three rows of 1.25 cm are 3.75 cm high; a last row of 3 x first dc at 16 to 10 cm is 3 x first / 1.6
+    long, so it goes first / 2 radians round. By shapely the ground is half of length times height; across it is
+    2 r sin(turn / 2), or 2 r past half a turn."""
+    figure = only(pattern("dc: 16 sts and 8 rows = 10 cm", ("Shawl", "rows", FAN.format(more=first - 1))))
+    assert figure.bend is not None and figure.bend.angle == pytest.approx(turn)
+    assert Polygon(figure.points).area == pytest.approx(3 * first / 1.6 * 3.75 / 2, rel=2e-3)
+    cm = lengths(measured(pattern("dc: 16 sts and 8 rows = 10 cm", ("Shawl", "rows", FAN.format(more=first - 1))))[0].pieces[0])
+    assert cm["width"] == pytest.approx(7.5 * (sin(turn / 2) if turn < pi else 1), rel=2e-3)
+    assert cm["side"] == 3.75
+
+
+TIP = """
+    Ch 2.
+    Row 1: 3 sc in 2nd ch from hook, turn. (3 sc)
+    Row 2: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st, turn. (5 sc)
+    Rows 3-8: Rep Row 2.
+"""
+
+
+def test_a_triangle_from_its_tip_keeps_level_rows() -> None:
+    """It gains at its ends alone: 3 and seven times 2 are 17 sts, 8.5 cm at its upper edge."""
+    figure = only(pattern("sc: 20 sts and 20 rows = 10 cm", ("Kerchief", "rows", TIP)))
+    assert figure.bend is None
+    assert float(figure.swaths[-1].width_cm) == 8.5

@@ -52,7 +52,9 @@ class OutlineView:
     def points(self) -> list[Point]:
         first = self.figure.swaths[0]
         step = SMOOTH * float(first.width_cm) / max(first.sts, 1)
-        return [(x * self.scale, -y * self.scale) for x, y in straightened(self.figure.points, step)]
+        curved = self.figure.bend is not None and self.figure.bend.form == "sector"
+        points = self.figure.points if curved else straightened(self.figure.points, step)
+        return [(x * self.scale, -y * self.scale) for x, y in points]
 
 
 def outline(view: OutlineView) -> list[Item]:
@@ -65,8 +67,8 @@ def outline(view: OutlineView) -> list[Item]:
         return said_under(listed(seen, view.wording.several("width", "length")), view.border)
     if piece := GarmentView.of(view.wording, view.figure, points):
         return said_under([seen, *garment(piece)], view.border)
-    if view.figure.bend is not None and view.figure.bend.form == "spine":
-        return said_under([seen, *_spine(view, points)], view.border)
+    if view.figure.bend is not None and view.figure.bend.form != "ripple":
+        return said_under([seen, *_hanging(view, points)], view.border)
     return [seen, *_flat_piece(view, points), *drawn_around(points, view.border)]
 
 
@@ -100,8 +102,8 @@ def _right_edge(view: OutlineView, points: Sequence[Point]) -> tuple[float, floa
     return min(at), max(at)
 
 
-def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:
-    """Tip to tip over the piece, its depth beside it, the spine and the way of work down the middle."""
+def _hanging(view: OutlineView, points: Sequence[Point]) -> list[Item]:
+    """Tip to tip over the piece, its depth beside it, the way of work down the middle."""
     left, right = min(points), max(points)
     top, low = min(y for _, y in points), max(y for _, y in points)
     made: list[Item] = []
@@ -109,8 +111,7 @@ def _spine(view: OutlineView, points: Sequence[Point]) -> list[Item]:
         made.append(across((left[0], left[1]), (right[0], right[1]), top - FIRST, words))
     if words := view.words("length"):
         made.append(upright((right[0], top), (0.0, low), right[0] + FIRST, words))
-    reach = low - top
-    return [*made, work_arrow((0.0, top + 0.2 * reach), (0.0, top + 0.7 * reach))]
+    return [*made, work_arrow((0.0, 0.2 * low), (0.0, 0.7 * low))]        # from the neck, which lies at 0
 
 
 def _widths(view: OutlineView, low: float, high: float) -> list[Item]:

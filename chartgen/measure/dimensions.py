@@ -192,8 +192,8 @@ def _standing(figure: Revolution, rounds: Sequence[Round]) -> Iterator[Dimension
 
 def of_outline(figure: Outline, part: int | None = None) -> tuple[list[Dimension], list[Unknown]]:
     """Dimensions of rows, or of those of one part, and those that cannot be computed."""
-    if figure.bend is not None and figure.bend.form == "spine" and figure.established:
-        return list(_of_spine(figure, figure.bend)), []
+    if figure.bend is not None and figure.bend.form in _OF_BENDS and figure.established:
+        return list(_OF_BENDS[figure.bend.form](figure, figure.bend)), []
     swaths = [s for s in figure.swaths if part in (None, s.part)]
     sure = [s for s in swaths if s.established]
     made: list[Dimension] = []
@@ -224,6 +224,21 @@ def _of_spine(figure: Outline, bend: Bend) -> Iterator[Dimension]:
     yield Dimension("lower edge", last.width_cm, f"row {last.number}: {last.how}", "along", last.sts)
     yield Dimension("side", max(figure.left_edge_cm, figure.right_edge_cm),
                     f"from the neck to one tip, {max(figure.left_edge_cm, figure.right_edge_cm):.2f} cm", "along")
+
+
+def _of_sector(figure: Outline, bend: Bend) -> Iterator[Dimension]:
+    """A piece whose rows are arcs about a point: a half disc and the like."""
+    last, turn = figure.swaths[-1], f"{degrees(bend.angle):.1f} deg"
+    xs, ys = zip(*figure.points, strict=True)
+    rows = f"{len(figure.swaths)} rows, {bend.height_cm:.2f} cm high in all"
+    goes = f"row {last.number} ({last.how}) / {bend.height_cm:.2f} cm goes {turn} round"
+    yield Dimension("width", max(xs) - min(xs), f"{rows}; {goes}: {max(xs) - min(xs):.2f} cm across", "across")
+    yield Dimension("length", max(ys) - min(ys), f"{rows}; {goes}: {max(ys) - min(ys):.2f} cm deep", "along")
+    yield Dimension("lower edge", last.width_cm, f"row {last.number}: {last.how}", "along", last.sts)
+    yield Dimension("side", bend.height_cm, rows, "along")
+
+
+_OF_BENDS = {"spine": _of_spine, "sector": _of_sector}
 
 
 def _ends(swaths: Sequence[Swath]) -> Iterator[Dimension]:

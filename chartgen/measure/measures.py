@@ -140,14 +140,14 @@ class Swath:
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """How rows bend at places that stack: the peaks of a ripple, or the spine of a shawl.
+    """How rows bend: at places that stack, the peaks of a ripple or the spine of a shawl, or all along, as a sector.
 
     Attributes:
-        angle: radians between the line they stack on and the way of work.
+        angle: radians between the line they stack on and the way of work; how far round a sector goes.
         spine_cm, height_cm: length of a spine, and of all rows over each other.
     """
 
-    form: Literal["ripple", "spine"]
+    form: Literal["ripple", "spine", "sector"]
     angle: float
     spine_cm: float = 0.0
     height_cm: float = 0.0
@@ -161,7 +161,8 @@ class Outline:
         points: the closed outline, counter-clockwise, y up from the start.
         left_edge_cm, right_edge_cm: lengths of the sides along their slopes.
         why: the reason where the shape is not established.
-        bend: where its rows bend; with a spine, `points` are neck, left tip, point, right tip.
+        bend: where its rows bend; with a spine, `points` are neck, left tip, point, right tip; of a sector, its
+            middle and its arc from left to right.
         edging: worked along the ends of rows, not a piece of its own.
     """
 

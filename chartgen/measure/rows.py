@@ -12,6 +12,7 @@ from chartgen.measure.bends import bent
 from chartgen.measure.ground import chain_spaces, hangs_in_loops, is_patterned, line_of, places_of
 from chartgen.measure.measures import Outline, Point, Swath
 from chartgen.measure.placing import Ground, Placed, at_start, lie_straight, place_row
+from chartgen.measure.sectors import spread
 from chartgen.measure.widths import RowSize
 
 _NEAR = 1e-7
@@ -120,7 +121,7 @@ class RowsSoFar:
         """The rows as they lie, with the outline around them."""
         swaths = tuple(self.swaths)
         points = outline_points(swaths)
-        return bent(self.fabric, Outline(
+        return spread(self.fabric, bent(self.fabric, Outline(
             piece=self.piece,
             parts=tuple(dict.fromkeys(s.part for s in swaths)),
             swaths=swaths,
@@ -130,7 +131,7 @@ class RowsSoFar:
             left_edge_cm=_edge(swaths, 0),
             right_edge_cm=_edge(swaths, 1),
             edging=self.edging,
-        ))
+        )))
 
 
 def outline_points(swaths: Sequence[Swath]) -> tuple[Point, ...]:

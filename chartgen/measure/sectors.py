@@ -1,0 +1,60 @@
+"""Rows to and fro about one point that spread all along: a half disc and the like, as it hangs.
+
+Every row is an arc. With rows so high in all as r, and a last row of length L, the piece is a
+sector of radius r that goes L / r radians round. Its straight edges meet at the top.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from math import cos, pi, sin
+
+from chartgen.fabric.fabric import Fabric, Row
+from chartgen.measure.ground import line_of, places_of
+from chartgen.measure.measures import Bend, Outline, Point, Swath
+
+_LEAST_TURN = pi / 4        # radians from which on rows about a point are drawn as arcs (our choice)
+_STEPS = 96                 # straight lines that an arc is drawn with
+_SPREAD = 0.5
+"""Share of the rows after the first that must gain away from their ends."""
+
+
+def spread(fabric: Fabric, outline: Outline) -> Outline:
+    """The outline as a sector where its rows spread about one point; else as it is."""
+    swaths = outline.swaths
+    if outline.bend is not None or len(swaths) < 2 or not _one_on_another(swaths):
+        return outline
+    rows = [fabric.rows[s.row] for s in swaths]
+    inside = sum(_gains_inside(fabric, row) for row in rows[1:])
+    if not _from_one_place(fabric, rows[0]) or inside < _SPREAD * len(rows[1:]):
+        return outline
+    radius, last = sum(float(s.height_cm) for s in swaths), float(swaths[-1].width_cm)
+    turn = min(last / radius, 2 * pi)
+    if turn < _LEAST_TURN:
+        return outline
+    return replace(outline, points=tuple(_points(radius, turn)), bend=Bend("sector", turn, radius, radius),
+                   left_edge_cm=radius, right_edge_cm=radius)
+
+
+def _one_on_another(swaths: Sequence[Swath]) -> bool:
+    return all(s.on == (k - 1 if k else None) for k, s in enumerate(swaths))
+
+
+def _from_one_place(fabric: Fabric, row: Row) -> bool:
+    """Whether a row stands in a ring or in one stitch."""
+    places = places_of(fabric, row)
+    return bool(places) and len({p.stitches for p in places}) == 1 and len(line_of(fabric, row)) > 1
+
+
+def _gains_inside(fabric: Fabric, row: Row) -> bool:
+    """Whether two stitches share a place away from the row's ends."""
+    into = [s.feet[0] if len(s.feet) == 1 else None for s in line_of(fabric, row)]
+    inner = [(a, b) for a, b in zip(into[1:], into[2:-1], strict=False) if a is not None]
+    return any(a == b and a != into[-1] and a != into[0] for a, b in inner)
+
+
+def _points(radius: float, turn: float) -> list[Point]:
+    """The middle, then the arc from its left end to its right one; y up, the piece hanging down."""
+    angles = [-turn / 2 + k * turn / _STEPS for k in range(_STEPS + 1)]
+    return [(0.0, 0.0), *((radius * sin(a), -radius * cos(a)) for a in angles)]
