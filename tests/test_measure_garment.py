@@ -8,7 +8,7 @@ from itertools import pairwise
 from math import hypot
 
 import pytest
-from measured import coded, lengths, measured, sample, spec_file, SPECS
+from measured import SPECS, coded, lengths, measured, pattern, sample, spec_file
 from shapely import Polygon, affinity
 
 from chartgen.measure import Measures, Outline
@@ -248,3 +248,22 @@ def test_an_unknown_item_is_offered_those_known() -> None:
     [found] = coded(measured(text), "M410")
     assert "shawl" in found.help
     assert len(kinds()) >= 8
+
+
+STRIP = """
+    Ch 31.
+    Row 1: Sc in 2nd ch from hook and in each ch across, turn. (30 sc)
+    Rows 2-100: Ch 1, sc in back loop only of each st across, turn. (30 sc)
+"""
+
+
+@pytest.mark.parametrize(("joins", "around", "deep"), [
+    ("Herb / lower edge: Herb / upper edge", 50, 15), ("Herb / side: Herb / side", 15, 50), ("", None, None),
+])
+def test_a_strip_sewn_to_itself_is_a_tube(joins: str, around: float | None, deep: float | None) -> None:
+    """30 sts at 20 are 15 cm, 100 rows at 20 are 50 cm: a hat made sideways is as wide around as its rows are high."""
+    more = f"joins:\n  {joins}\n" if joins else ""
+    text = pattern("sc: 20 sts and 20 rows = 10 cm", ("Hat", "rows", STRIP), more=more)
+    cm = lengths(measured(text)[0].pieces[0])
+    assert (cm.get("circumference"), cm.get("depth")) == (around, deep)
+    assert cm.get("width laid flat") == (around / 2 if around else None)

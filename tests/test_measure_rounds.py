@@ -288,3 +288,20 @@ def test_an_opening_is_drawn_shut_where_the_words_say_so(end: str, shut: bool) -
     assert piece.figures[0].closed is shut
     assert cm(piece, "circumference") == (15 if shut else 7.5)
     assert cm(piece, "width laid flat") == (7.5 if shut else 3.75)
+
+
+BAG = """\
+          Ch 48, join with sl st to form a ring.
+          Rnd 1: Ch 1, sc in each ch around, join with sl st in first sc. (48 sc)
+          Rnds 2-10: Ch 1, sc in each st around, join. (48 sc)
+          Rnd 11: Ch 1, sc in each of next 8 sts, ch 20, skip next 8 sts, sc in each of next 16 sts, ch 20, skip next 8 sts, sc in each of next 8 sts, join. (32 sc, 40 ch)
+          Rnd 12: Ch 1, sc in each of next 8 sts, 20 sc in next ch-20 sp, sc in each of next 16 sts, 20 sc in next ch-20 sp, sc in each of next 8 sts, join. (72 sc)
+"""
+
+
+def test_handles_stand_out_from_a_bag_as_wide_as_its_body() -> None:
+    """48 sts at 16 to 10 cm are 30 cm around and 15 flat; two handles of 20 chains over 8 sts each change neither,
+    and twelve rounds at 18 are 6.67 cm: common practice, no source."""
+    made = measured(pattern("sc: 16 sts and 18 rows = 10 cm", ("Bag", "rounds", BAG)))[0].pieces[0]
+    assert (cm(made, "circumference"), cm(made, "width laid flat")) == (30, 15)
+    assert cm(made, "depth") == pytest.approx(120 / 18)

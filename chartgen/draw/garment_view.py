@@ -10,15 +10,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from itertools import pairwise
-from math import hypot
 
-from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, around, around_inside, inside, spread, upright, without_jogs, work_arrow
-from chartgen.draw.drawing import Group, Item, Label, Path, Point, line
+from chartgen.draw.dimension_lines import FIRST, INSIDE, ROOM, ROW, TEXT_SIZE, Words, across, around, around_inside, inside, spread, upright, work_arrow
+from chartgen.draw.drawing import Group, Item, Label, Point
+from chartgen.draw.joined_edges import joined_edges
 from chartgen.draw.labels import capital_height
-from chartgen.draw.shapes import Box, bounds, boxes, flipped, label_box
+from chartgen.draw.shapes import bounds, boxes, flipped
 from chartgen.draw.size_values import Wording
-from chartgen.measure.edges import LEFT, Shape, edges, mirrored, shape_of
+from chartgen.measure.edges import LEFT, Shape, mirrored, shape_of
 from chartgen.measure.garment import words_for
 from chartgen.measure.measures import Outline, Swath
 from chartgen.wording.drawn import said, told
@@ -27,7 +26,6 @@ NEXT = 8.0                  # mm from one dimension line to the next outward (co
 SMOOTH = 0.8
 """Jogs of less than this many stitch widths are drawn as one slope."""
 _OFF = 6.0                  # mm from the outline to a curved arrow
-JOINED = 1.0                # mm; width of a joined edge
 EDGED = ("rib", "ribbing", "hem", "cuff", "band", "border", "edging", "welt")
 """Parts whose depth is told apart (common words, no source)."""
 
@@ -115,7 +113,7 @@ def garment(view: GarmentView) -> list[Item]:
     items = [*_hem(view), *_underarm(view), *_over(view), *_at_left(view)]
     items += _at_right(view, items)
     items += _arrow(view)
-    return [*items, *_joins(view, items)]
+    return [*items, *joined_edges(view.figure, view.marks, view.points, view.at, view.jog, items)]
 
 
 def _hem(view: GarmentView) -> list[Item]:
@@ -284,45 +282,3 @@ def _arrow(view: GarmentView) -> list[Item]:
     if reach < 1.5:
         return []
     return [work_arrow((middle, centre + reach), (middle, centre - reach))]
-
-
-# Joined edges ---------------------------------------------------------------------------
-
-def _joins(view: GarmentView, others: Sequence[Item]) -> list[Item]:
-    taken = boxes(others)
-    middle = (view.left + view.right) / 2, (view.top + view.bottom) / 2
-    made: list[Item] = []
-    for letter, name in view.marks:
-        for edge in (e for e in edges(view.figure) if e.name == name):
-            drawn = without_jogs([view.at(p) for p in edge.points], view.jog)      # as the outline is
-            marked = joined_edge(letter, drawn, middle, taken)
-            taken += boxes(marked.children[1:])
-            made.append(marked)
-    return made
-
-
-def joined_edge(letter: str, points: Sequence[Point], middle: Point, taken: Sequence[Box]) -> Group:
-    """A joined edge as a heavier line, its letter beside it where nothing else stands."""
-    places = _letter_places(without_jogs(points, JOINED / 2), middle)
-    free = [x for x in places if not any(_overlap(label_box(x), box) for box in taken)]
-    labels = [replace(label, text=letter) for label in free[:1]]        # the other of a pair will have it
-    return Group((Path(line(list(points)), JOINED, INK, classes="joined"), *labels), classes="join")
-
-
-def _letter_places(points: Sequence[Point], middle: Point) -> list[Label]:
-    """Places beside each stretch of an edge, the longest first; inside the piece before outside."""
-    stretches = sorted(pairwise(points), key=lambda ab: -hypot(ab[1][0] - ab[0][0], ab[1][1] - ab[0][1]))
-    made = []
-    for a, b in stretches:
-        flat = abs(b[0] - a[0]) > abs(b[1] - a[1])
-        for share in (0.5, 0.25, 0.75):
-            x, y = a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
-            inward = (1 if y < middle[1] else -1) if flat else (1 if x < middle[0] else -1)
-            for side in (inward, -inward):
-                dx, dy = (0.0, 3.4 if side > 0 else -1.4) if flat else (2.2 * side, TEXT_SIZE / 3)
-                made.append(Label("m", x + dx, y + dy, 2.8, "middle", ink=INK, classes="join"))
-    return made
-
-
-def _overlap(a: Box, b: Box) -> bool:
-    return a[0] < b[2] + 0.3 and b[0] < a[2] + 0.3 and a[1] < b[3] + 0.3 and b[1] < a[3] + 0.3

@@ -10,7 +10,8 @@ from chartgen.draw.border_view import Border, drawn_around, said_under
 from chartgen.draw.dimension_lines import FIRST, INK, INSIDE, THIN, Words, across, inside, spread, upright, work_arrow
 from chartgen.draw.drawing import Item, Path, Point, line
 from chartgen.draw.garment_view import SMOOTH, GarmentView, garment
-from chartgen.draw.shapes import shape, straightened
+from chartgen.draw.joined_edges import joined_edges
+from chartgen.draw.shapes import bounds, shape, straightened
 from chartgen.draw.size_values import Wording
 from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
@@ -49,9 +50,14 @@ class OutlineView:
         y = -swath.ceiling_cm * self.scale
         return (swath.top[0] * self.scale, y), (swath.top[1] * self.scale, y)
 
-    def points(self) -> list[Point]:
+    @property
+    def jog(self) -> float:
+        """Jogs up to this many mm are drawn as one slope."""
         first = self.figure.swaths[0]
-        step = SMOOTH * float(first.width_cm) / max(first.sts, 1)
+        return SMOOTH * float(first.width_cm) / max(first.sts, 1) * self.scale
+
+    def points(self) -> list[Point]:
+        step = self.jog / self.scale
         curved = self.figure.bend is not None and self.figure.bend.form == "sector"
         points = self.figure.points if curved else straightened(self.figure.points, step)
         return [(x * self.scale, -y * self.scale) for x, y in points]
@@ -69,7 +75,24 @@ def outline(view: OutlineView) -> list[Item]:
         return said_under([seen, *garment(piece)], view.border)
     if view.figure.bend is not None and view.figure.bend.form != "ripple":
         return said_under([seen, *_hanging(view, points)], view.border)
-    return [seen, *_flat_piece(view, points), *drawn_around(points, view.border)]
+    items = [seen, *_flat_piece(view, points), *drawn_around(points, view.border)]
+    return _with_sewn(view, [*items, *_joined(view, points, items)])
+
+
+def _joined(view: OutlineView, points: Sequence[Point], items: Sequence[Item]) -> list[Item]:
+    if view.figure.bend is not None:
+        return []
+    return joined_edges(view.figure, view.wording.marks(), points, lambda p: (p[0] * view.scale, -p[1] * view.scale), view.jog, items)
+
+
+def _with_sewn(view: OutlineView, items: list[Item]) -> list[Item]:
+    """Under a piece that is sewn to a tube, what it then measures around."""
+    for name, called in (("circumference", said("sewn, around")), ("width laid flat", "")):
+        words = view.wording.of_sewn(name, called)
+        if words is not None:
+            left, _, right, bottom = bounds(items)
+            items = [*items, words.group(words.block((left + right) / 2, bottom + words.height() / 2 + 3.0, "middle"))]
+    return items
 
 
 def _flat_piece(view: OutlineView, points: Sequence[Point]) -> list[Item]:

@@ -271,6 +271,12 @@ class Wording:
         found = self.sizes.of_piece(self.piece, name)
         return found.words(self.letters) if found else None
 
+    def of_sewn(self, name: str, said: str = "") -> Words | None:
+        """The words of a dimension that a piece of one flat figure has once it is sewn."""
+        info = self.sizes.measures[self.sizes.drawn].pieces[self.piece]
+        found = self.sizes.of_piece(self.piece, name) if len(info.figures) == 1 else None
+        return found.words(self.letters, said) if found else None
+
     def of_figure(self, figure: int, name: str, said: str, part: int) -> Words | None:
         """The words of a dimension of another figure of the piece, in one of its parts."""
         found = self.sizes.dimension(self.piece, figure, name, part)

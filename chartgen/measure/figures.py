@@ -12,6 +12,7 @@ from chartgen.measure.ground import (
     base_of,
     chain_spaces,
     hangs_in_loops,
+    has_handles,
     is_edging,
     left_in_one_run,
     places_of,
@@ -22,7 +23,7 @@ from chartgen.measure.rounds import SizedRound, measure_rounds, sized_round
 from chartgen.measure.rows import RowsSoFar
 from chartgen.measure.sideways import as_round, goes_on_along, upright
 from chartgen.measure.tubes import on_tube
-from chartgen.measure.widths import RowSize, as_below, hung, row_size
+from chartgen.measure.widths import RowSize, as_below, by_its_body, hung, row_size
 
 _BRANCH = 0.4
 """A round that leaves this share of the edge below in one stretch is a branch: a thumb, a leg."""
@@ -152,6 +153,7 @@ def figures(
     before: Row | None = None
     sizes: dict[int, RowSize] = {}
     bases: dict[int, Row | None] = {}
+    carried: set[int] = set()       # rounds of handles, and those on them
     rows = list(fabric.worked_rows(piece))
     for row in rows:
         base = _base(fabric, row, before)
@@ -163,6 +165,10 @@ def figures(
         loops = row is rows[-1] and any(chains > skipped for chains, skipped in spaces)
         if size is not None and base is not None and loops and _ends_a_tube(row, base, bases, sizes):
             size = hung(size, sizes[base.index])
+        if size is not None and base is not None and base.index in sizes and (
+                base.index in carried or has_handles(fabric, row, base, spaces)):
+            size = by_its_body(size, sizes[base.index])
+            carried.add(row.index)
         if size is not None:
             sizes[row.index] = size
             gathering.add(row, base, size)

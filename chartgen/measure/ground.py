@@ -12,6 +12,10 @@ _OPEN_CHAINS = 3
 """Chains up to this many lie flat over what they skip or make a corner; more hang as a loop."""
 
 
+_MOST_HANDLES, _HANDLE_CHAINS, _HANDLE_OVER = 4, 8, 4
+"""Handles in a round at the most, their chains and the stitches under each at the least (common practice, no source)."""
+
+
 def line_of(fabric: Fabric, row: Row) -> list[Stitch]:
     """The stitches that make the row's width, in order of working.
 
@@ -147,6 +151,16 @@ def hangs_in_loops(spaces: Sequence[tuple[int, int]]) -> bool:
     """
     loose = [chains for chains, skipped in spaces if chains > skipped + 1]
     return any(chains > _OPEN_CHAINS for chains in loose) or len(loose) > _MOST_CORNERS
+
+
+def has_handles(fabric: Fabric, row: Row, base: Row | None, spaces: Sequence[tuple[int, int]]) -> bool:
+    """A few long chains, each over a stretch of stitches left open below, in a round worked plainly otherwise."""
+    loops = [(chains, skipped) for chains, skipped in spaces if chains > skipped]
+    if base is None or row.form != "round" or base.form != "round" or not 0 < len(loops) <= _MOST_HANDLES:
+        return False
+    left = sum(skipped for _, skipped in loops)
+    long = all(chains >= _HANDLE_CHAINS and skipped >= _HANDLE_OVER for chains, skipped in loops)
+    return long and len(loops) == len(spaces) and 2 * left <= len(line_of(fabric, base))
 
 
 def is_patterned(fabric: Fabric, row: Row, base: Row | None) -> bool:

@@ -75,7 +75,7 @@ def item_of(document: Document) -> str:
     """The kind of item a spec makes: as it says, else by a word of its title; "" where neither tells."""
     if document.item is not None:
         said = document.item.value.strip().lower()
-        return said if said in kinds() else ""
+        return said if said in kinds() else next((name for name, kind in kinds().items() if said in kind.title), "")
     words = set(_WORD.findall(document.title.lower()))
     return next((name for name, kind in kinds().items() if words & set(kind.title)), "")
 
@@ -96,7 +96,7 @@ def by_trade(
     for called in least(item, piece).called:
         found = _of_parts(called, parts) if called.parts else next((d for d in dimensions if d.name == called.of), None)
         if called.name == CROWN:
-            found = found or _crown(figures)
+            found = found or _crown(figures) or _sewn_crown(dimensions)
         if found is not None and called.name not in have:
             yield replace(found, name=called.name)
 
@@ -115,6 +115,15 @@ def _crown(figures: Sequence[Figure]) -> Dimension | None:
     around = float(widest.perimeter_cm)
     across = crown_diameter(around)
     return Dimension(CROWN, across, f"round {widest.number}: circumference {around:.2f} cm / pi = {across:.2f} cm", "across")
+
+
+def _sewn_crown(dimensions: Sequence[Dimension]) -> Dimension | None:
+    """The same of a hat that is sewn of a flat piece."""
+    around = next((d for d in dimensions if d.name == "circumference"), None)
+    if around is None:
+        return None
+    across = crown_diameter(float(around.cm))
+    return Dimension(CROWN, across, f"circumference {float(around.cm):.2f} cm / pi = {across:.2f} cm", "across")
 
 
 def lacking(document: Document, pieces: Sequence[PieceMeasures]) -> Iterator[Problem]:

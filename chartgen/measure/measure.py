@@ -26,6 +26,7 @@ from chartgen.measure.measures import (
 )
 from chartgen.measure.panels import of_panel, panel_of, sewn
 from chartgen.measure.promises import keep, of_size
+from chartgen.measure.seams import sewn_to_tube
 from chartgen.measure.tubes import of_tube
 from chartgen.problems import Problem
 from chartgen.read.document import Document
@@ -47,7 +48,8 @@ def measure(document: Document, fabric: Fabric, size_index: int) -> Measures:
         for p, piece in enumerate(document.pieces)
     ]
     pieces = tuple(
-        _called(item_of(document), _piece(fabric, p, books[p], _rests(document, size_index), _grid(document, p))) for p in range(len(fabric.pieces)) if any(books[p])
+        _called(item_of(document), sewn_to_tube(document, _piece(fabric, p, books[p], _rests(document, size_index), _grid(document, p))))
+        for p in range(len(fabric.pieces)) if any(books[p])
     )
     kept, problems = keep(document, pieces, size_index)
     every = [book for piece in books for book in piece]

@@ -115,6 +115,13 @@ def hung(size: RowSize, below: RowSize) -> RowSize:
     return replace(size, width=below.width, widths=tuple(w * share for w in size.widths), how=how)
 
 
+def by_its_body(size: RowSize, below: RowSize) -> RowSize:
+    """A round with handles, or one on it: as wide as the body below, which the handles stand out from."""
+    share = below.width / size.width
+    how = f"with handles: as wide as the round below, {float(below.width):.2f} cm"
+    return replace(size, width=below.width, widths=tuple(w * share for w in size.widths), how=how, by_pattern=True)
+
+
 def _plain_size(
     line: Sequence[Stitch], sizes: Sequence[Size], of_row: Size, row: Row, by_pattern: bool
 ) -> RowSize:
