@@ -188,8 +188,10 @@ def _over(view: GarmentView) -> list[Item]:
     y = view.top - FIRST
     for ends, words in said:
         if words:
+            reach = words.height() / 2 + 1 if _beside(words, ends) else (len(words.lines) - 1) * ROW
+            y -= max(reach - ROW, 0.0) if made else 0.0
             made.append(across(*ends, y, words))
-            y -= max(NEXT, words.height() + 2 if _beside(words, ends) else NEXT)
+            y -= max(NEXT, reach + ROW)
     return made
 
 

@@ -215,6 +215,12 @@ def join_in(hook: Hook) -> None:
     hook.line = [i for i in hook.line if i not in set(hook.begin)]
 
 
+def begin_again(hook: Hook) -> None:
+    """Slip stitches carry the hook on from a turning chain: the row begins where a new one stands."""
+    join_in(hook)
+    hook.begin = ()
+
+
 def stand_with(hook: Hook, group: int | None) -> None:
     """A counting chain belongs to the group that is worked beside it in the same place."""
     if group is None or hook.row_worked():

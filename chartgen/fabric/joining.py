@@ -71,9 +71,16 @@ def travels(hook: Hook, after: Sequence[Item]) -> bool:
     follow the round's join."""
     if hook.ending == "join":
         return True
-    if hook.row_worked() or hook.begin or hook.path:
+    if hook.row_worked() or hook.path or (hook.begin and not _begins_anew(after)):
         return False
     return any(stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
+
+
+def _begins_anew(after: Sequence[Item]) -> bool:
+    """After a turning chain: a row begins where slip stitches led if a new chain stands in the last of them."""
+    onward = [i for i in after if stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip)]
+    chain, first = [*onward, None, None][:2]
+    return isinstance(chain, Chain) and isinstance(first, Work) and any(w.which == "same" for w in first.where)
 
 
 def travel(hook: Hook, item: Work) -> None:

@@ -93,6 +93,8 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     item = _from_hook_unsaid(hook, item)
     skipped_before(hook, item)
     role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
+    if role and hook.begin:
+        beginning.begin_again(hook)
     if (
         role
         and hook.worked == "rounds"
