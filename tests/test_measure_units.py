@@ -48,3 +48,12 @@ def test_a_slipped_line_is_found_and_called_so() -> None:
 
 def test_inches_may_stand_first() -> None:
     assert not coded(measured(spec("15 3/4 (17 3/4, 19 3/4) in / 40 (45, 50) cm ± 1 cm")), "M411")
+
+
+@pytest.mark.parametrize("pair", [
+    "40 (45, 50) cm (15 3/4 (17 3/4, 19 3/4) in)", "40 (45, 50) cm [15 3/4 (17 3/4, 19 3/4) in]", "15 3/4 (17 3/4, 19 3/4) in (40 (45, 50) cm)",
+])
+def test_the_other_unit_may_stand_in_brackets(pair: str) -> None:
+    """40, 45 and 50 cm / 2.54 are 15.75, 17.72 and 19.69 in; a slipped cell is found there too."""
+    assert not coded(measured(spec(pair)), "M411")
+    assert coded(measured(spec(pair.replace("17 3/4", "19 1/4"))), "M411")

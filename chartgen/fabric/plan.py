@@ -21,6 +21,7 @@ from chartgen.notation.tree import (
     Item,
     Leave,
     LikeRow,
+    Measured,
     Made,
     Note,
     Number,
@@ -140,7 +141,7 @@ class Planner:
         if row.first is None or row.last is None:
             if like is None:
                 return None
-            if like.until_cm:
+            if like.until is not None:
                 return self._until(like, start)
             if like.until_rows is not None:
                 return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
@@ -170,7 +171,9 @@ class Planner:
 
     def _until(self, like: LikeRow, start: int) -> list[int]:
         """ "until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
-        length = like.until_cm[self.size if len(like.until_cm) > 1 else 0]
+        until = like.until
+        assert until is not None, "a length is said"
+        length = until.cm[self.size if len(until.cm) > 1 else 0]
         kind = first_kind(self.items_of.get(self._followed(like, 0), []))
         found = rows_in(length, kind, self.heights)
         if found is None:
@@ -180,14 +183,30 @@ class Planner:
                 like.span,
                 "give a row gauge for this stitch, or say how many rows",
             )
-        last, height = found
-        self.said.append(
-            (
-                f"worked to row {last}, since {float(length):g} cm at {float(height):.2f} cm a row are {last} rows",
-                like.span,
-            )
-        )
-        return list(range(start, min(last, start + _MOST_ROWS) + 1))
+        rows, height = found
+        last = self._ending(like, until, start, rows)
+        ending = f", and the next that ends so is row {last}" if last != rows else ""
+        more = until.more.of(self.size) if until.more is not None else 0
+        after = f", and {more} more" if more else ""
+        said = f"worked to row {last + more}, since {float(length):g} cm at {float(height):.2f} cm a row are {rows} rows"
+        self.said.append((f"{said}{ending}{after}", like.span))
+        return list(range(start, min(last + more, start + _MOST_ROWS) + 1))
+
+    def _ending(self, like: LikeRow, until: Measured, start: int, rows: int) -> int:
+        """The last row: where its side or its number in the pattern is said, the first from `rows` on that is so."""
+        span = range(max(rows, start), max(rows, start) + 2 * max(len(like.rows), 1))
+        if until.side:
+            return next((n for n in span if self._side_of(n) == until.side), rows)
+        if until.like is not None:
+            wanted = until.like.of(self.size)
+            return next((n for n in span if self._followed(like, n - start) == wanted), rows)
+        return rows
+
+    def _side_of(self, number: int) -> str:
+        """The side that a row shows, from the last row before it whose side is said; the first is RS."""
+        said = [(n, row.side) for n, row in self.text_of.items() if row.side and row.first is not None and n == row.first.of(self.size)]
+        told, side = max(said, default=(1, "RS"))
+        return side if (number - told) % 2 == 0 else {"RS": "WS", "WS": "RS"}[side]
 
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import where
 from chartgen.notation.row_words import (
+    last_row_said,
     as_long_as_wished,
     last_rows,
     more_times,
@@ -277,7 +278,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if (last := last_rows(cursor)) is not None:
         times = more_times(cursor)
         as_long_as_wished(cursor, read.problems)
-        return [LikeRow((), times, span=cursor.span_from(start), until_cm=until_measures(cursor), last=last)]
+        return [LikeRow((), times, span=cursor.span_from(start), until=until_measures(cursor), last=last)]
     if cursor.take("from"):
         stars = cursor.peek()
         if not stars.text.startswith("*"):
@@ -321,23 +322,9 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     times = more_times(cursor)
     until, total = until_measures(cursor), until_there_are(cursor)
     as_long_as_wished(cursor, read.problems)
-    _last_row_said(cursor)
-    return [LikeRow(rows, times, span=cursor.span_from(start), until_cm=until, chains=chains, until_rows=total)]
-
-
-def _last_row_said(cursor: Cursor) -> None:
-    """ "…, ending with Row 2", "ending with a WS row": said of rows that their numbers already tell."""
-    start = cursor.at
-    cursor.take(",")
-    if not (cursor.take_any("ending", "end") and cursor.take_any("with", "after", "on")):
-        cursor.at = start
-        return
-    cursor.skip_filler()
-    cursor.take_any("right_side", "wrong_side")
-    if not cursor.take_any("row", "round"):
-        cursor.at = start
-    elif cursor.peek().kind == "number":
-        cursor.next()
+    if until is None:
+        last_row_said(cursor)       # of rows that their numbers already tell
+    return [LikeRow(rows, times, span=cursor.span_from(start), until=until, chains=chains, until_rows=total)]
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.tree import ONE, Number
+from chartgen.notation.tree import ONE, Measured, Number
 from chartgen.notation.words import vocabulary
 from chartgen.problems import Problem, Span
 
@@ -122,8 +123,8 @@ def for_rows(cursor: Cursor) -> Number | None:
     return None
 
 
-def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
-    """ "until piece measures 10 (12, 14) cm": the length in cm, per size; () for other words."""
+def until_measures(cursor: Cursor) -> Measured | None:
+    """ "until piece measures 10 (12, 14) cm", and what is said of its last row; None for other words."""
     start = cursor.at
     cursor.take(",")
     if cursor.take("until"):
@@ -134,11 +135,51 @@ def until_measures(cursor: Cursor) -> tuple[Fraction, ...]:
         unit = cursor.peek().text
         if values and (unit in UNITS or unit == '"'):
             cursor.next()
-            while not cursor.done and cursor.peek().word not in (".", ";", "(", "["):
+            while not cursor.done and cursor.peek().word not in (".", ";", "(", "[", ","):
                 cursor.next()
-            return tuple(v * UNITS.get(unit, UNITS["in"]) for v in values)
+            cm = tuple(v * UNITS.get(unit, UNITS["in"]) for v in values)
+            found = replace(last_row_said(cursor), cm=cm, more=_rows_more(cursor))
+            _measured_how(cursor)
+            return found
     cursor.at = start
-    return ()
+    return None
+
+
+def _measured_how(cursor: Cursor) -> None:
+    """ ", or desired length", ", unstretched": said of the measuring, and of no work."""
+    while not cursor.done and cursor.peek().word == "," and cursor.peek(1).word not in ("then", "and"):
+        cursor.next()
+        while not cursor.done and cursor.peek().word not in (".", ";", "(", "[", ","):
+            cursor.next()
+
+
+def last_row_said(cursor: Cursor) -> Measured:
+    """ "…, ending with Row 2", "ending on a WS row": the side or the number of the last row, where said."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.take_any("ending", "end") and cursor.take_any("with", "after", "in"):     # "on" is read as "in"
+        cursor.skip_filler()
+        side = cursor.take_any("right_side", "wrong_side")
+        if cursor.take_any("row", "round"):
+            number = cursor.number()
+            return Measured((), {"right_side": "RS", "wrong_side": "WS"}.get(side or "", ""), number)
+    cursor.at = start
+    return Measured(())
+
+
+def _rows_more(cursor: Cursor) -> Number | None:
+    """ ", then work 3 more rows"."""
+    start = cursor.at
+    cursor.take_any(",", ";")
+    cursor.take_any("then", "and")
+    if cursor.take("working"):
+        number = cursor.number()
+        if number and cursor.take("more") and cursor.take_any("row", "round"):
+            return number
+        if number and cursor.take_any("row", "round") and cursor.take("more"):
+            return number
+    cursor.at = start
+    return None
 
 
 _DESIRED = (

@@ -374,7 +374,7 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     rows = row_words.for_rows(cursor)
     wished = row_words.as_long_as_wished(cursor, read.problems)
     if until or rows or wished:
-        return [LikeRow((), rows, span=cursor.span_from(start), until_cm=until, last=ONE)]
+        return [LikeRow((), rows, span=cursor.span_from(start), until=until, last=ONE)]
     while not closes(cursor):
         cursor.next()
     return [Even(stitch, 0, cursor.span_from(start))]

@@ -323,6 +323,23 @@ class Note:
 
 
 @dataclass(frozen=True)
+class Measured:
+    """ "until piece measures 20 cm, ending with a WS row, then work 3 more rows".
+
+    Attributes:
+        cm: the length, per size.
+        side: "RS" or "WS" of the last row, or "".
+        like: the row of the pattern that the last one is to be.
+        more: rows after that.
+    """
+
+    cm: tuple[Fraction, ...]
+    side: str = ""
+    like: Number | None = None
+    more: Number | None = None
+
+
+@dataclass(frozen=True)
 class LikeRow:
     """ "As Row 4", "Rep Rows 2 and 3": rows worked as others are.
 
@@ -331,7 +348,7 @@ class LikeRow:
         times: how often, where said.
         ending: items that stand in place of the row's closing chain and turn.
         dropping: its closing chain and turn are left out.
-        until_cm: "until piece measures …": per size.
+        until: "until piece measures …".
         last: "the last 2 rows": so many before this one, in place of `rows`.
         chains: "but with ch 5": its chains between stitches have this many.
         until_rows: "until there are 40 rows": the number of the last.
@@ -342,7 +359,7 @@ class LikeRow:
     ending: tuple[Item, ...] = ()
     dropping: bool = False
     span: Span = NO_SPAN
-    until_cm: tuple[Fraction, ...] = ()
+    until: Measured | None = None
     last: Number | None = None
     chains: Number | None = None
     until_rows: Number | None = None

@@ -146,16 +146,18 @@ def amount(reading: Reading, node: Node) -> tuple[tuple[Fraction, ...], str]:
     return (tuple(numbers), unit) if reading.fits_sizes(len(numbers), "amount", node.span) else ((), "")
 
 
-_TWO_UNITS = re.compile(r"(?:(?<=cm)|(?<=mm)|(?<=in)|(?<=\"))\s*[/=]\s*(?=\d|[½⅓⅔¼¾⅛⅜⅝⅞])")
+_TWO_UNITS = re.compile(r"(?:(?<=cm)|(?<=mm)|(?<=in)|(?<=\"))\s*[/=(\[]\s*(?=\d|[½⅓⅔¼¾⅛⅜⅝⅞])")
 Lengths = tuple[Fraction, ...]
 
 
 def in_other_unit(reading: Reading, scalar: Scalar, key: str) -> tuple[Lengths, str] | None:
-    """The second lengths of `10 (11.5, 14) cm / 4 (4 1/2, 5 1/2) in`, in cm, and their unit; None without."""
+    """The second lengths of `10 (11.5, 14) cm / 4 (4 1/2, 5 1/2) in` or `10 cm [4 in]`, in cm, and their unit; None without."""
     sides = _TWO_UNITS.split(_PLUS_MINUS.split(scalar.value, maxsplit=1)[0], maxsplit=1)
     if len(sides) < 2:
         return None
-    return length(reading, scalar, sides[1], scalar.value.index(sides[1]), key)
+    other = sides[1].rstrip()
+    closed = other[-1:] in (")", "]") and other.count("(") + other.count("[") < other.count(")") + other.count("]")
+    return length(reading, scalar, other[:-1] if closed else other, scalar.value.index(sides[1]), key)
 
 
 def length_and_tolerance(

@@ -19,6 +19,7 @@ from chartgen.notation.tree import (
     Join,
     Leave,
     LikeRow,
+    Measured,
     Loops,
     Made,
     Note,
@@ -301,8 +302,18 @@ class Phrases:
         if item.until_rows is not None:
             row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
             said = self.say("like.until rows", item.until_rows, like=said, row=row)
-        if item.until_cm:
-            said = self.say("like.until", like=said, length=self.lengths(item.until_cm))
+        return self._measured(item.until, said) if item.until is not None else said
+
+    def _measured(self, until: Measured, said: str) -> str:
+        """"…until piece measures 20 cm, ending with a WS row, then work 3 more rows"."""
+        said = self.say("like.until", like=said, length=self.lengths(until.cm))
+        key = "round" if self.worked == "rounds" else "row"
+        if until.side:
+            said = self.say("like.ending side", like=said, side=self.speaker.word("terms_used", until.side), row=self.speaker.word("terms_used", key, False))
+        if until.like is not None:
+            said = self.say("like.ending row", like=said, row=self.rows((until.like,)))
+        if until.more is not None:
+            said = self.say("like.more", until.more, like=said, row=self.speaker.word("terms_used", key, True))
         return said
 
     def lengths(self, cm: Sequence[Any]) -> str:
