@@ -12,6 +12,7 @@ from pathlib import Path
 
 import pytest
 
+from audit_table import GUIDE, in_guide, table
 from chartgen.audit import Audit, Chart, audit, read_chart
 from chartgen.audit.places import parse_place, stitches_at
 from chartgen.audit.recount import against_report, recount, slug
@@ -103,3 +104,9 @@ def test_nothing_leaves_the_page_and_every_row_has_its_number(spec: Path, size: 
     found = judged(spec, size)
     for key in ("off", "numbers", "stroke", "type", "paper:1", "cut"):
         assert found[key].met() is not False, found[key].entries[:5]
+
+
+def test_the_guide_has_the_audit_of_today() -> None:
+    """The numbers a newcomer reads are those of the charts drawn now: no chart gets worse unseen."""
+    firsts = [judged(spec, (compiled(spec).document.sizes or (None,))[0]) for spec in SPECS]
+    assert in_guide(GUIDE.read_text("utf-8")) == table(firsts), "python tests/audit_table.py --write"
