@@ -10,16 +10,18 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from measured import spec_file
 from shapely import STRtree, box, points
 from shapely.geometry import LineString
 
+from chartgen.audit import audit, read_chart
 from chartgen.draw.chart import draw_chart
 from chartgen.draw.drawing import Drawing, Group, Label, Stitch, walk
 from chartgen.draw.drawing import Path as Line
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.labels import text_box
 from chartgen.layout.lay_out import lay_out
-from chartgen.pipeline import compile_spec
+from chartgen.pipeline import compile_spec, drawings
 
 SPECS = Path(__file__).parent.parent / "specs"
 ROUNDS = ["mint-mandala", "sorrel-coaster", "calendula-hexagon", "chive-oval", "borage-square", "juniper-ball"]
@@ -85,3 +87,9 @@ def test_a_leader_passes_over_no_stitch() -> None:
     for line in found:
         ends = [tuple(float(v) for v in word.lstrip("ML").split()) for word in line.d.split(" L")]
         assert not len(tree.query(LineString(ends), predicate="dwithin", distance=0.2))
+
+
+def test_numbers_in_a_narrow_neck_stand_between_its_sides() -> None:
+    """Rows of two to four stitches' gap: the number clear of both sides, without its side where there is no room."""
+    [svg] = drawings(compile_spec(spec_file("fennel-front")), ["chart"]).values()
+    assert audit(read_chart(svg, "fennel-front"))["labels"].value() == 0

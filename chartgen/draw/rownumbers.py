@@ -98,7 +98,7 @@ class RowNumbers:
         """Each way to set a row's number: the place, what is set there, whether with a line."""
         width = width_of(full)
         if not self.starts.around(row):
-            yield cheapest(_behind(frame, width), self.ink, _LEVELS), full, False
+            yield from self._behind_ways(frame, full)
             return
         half_row = row_height(self.starts, row) / 2
         beside = cheapest(_beside(frame, width, half_row, NUMBER), self.ink, _LEVELS)
@@ -111,6 +111,17 @@ class RowNumbers:
             found = cheapest(_beside(frame, width_of(parts), half_row, SIDE), self.ink, _CRAMPED)
             yield replace(found, cost=found.cost + dear), parts, False
         yield self._near(row, frame, width), full, True
+
+    def _behind_ways(self, frame: Frame, full: Sequence[LabelPart]) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
+        """Behind the start of a row; where that is cramped, as in a narrow neck, without the side, then small, then alone."""
+        yield (whole := cheapest(_behind(frame, width_of(full)), self.ink, _LEVELS)), full, False
+        if whole.cost < np.inf:
+            return
+        bare = [part for part in full if part.bold or part.arrow is not None]
+        small = [replace(part, size=SIDE) for part in bare]
+        for dear, parts in enumerate((bare, small, [part for part in small if part.bold])):
+            found = cheapest(_behind(frame, width_of(parts), max(part.size for part in parts)), self.ink, _CRAMPED)
+            yield replace(found, cost=found.cost + dear + 1.0), parts, False
 
     def _near(self, row: Row, frame: Frame, width: float) -> Found:
         """A place not far off from which a line reaches the start over no ink: in the round's own band or outside."""
@@ -271,8 +282,8 @@ def _beside(frame: Frame, width: float, half_row: float, size: float) -> Wanted:
     return Wanted(width, tall, places, costs)
 
 
-def _behind(frame: Frame, width: float) -> Wanted:
+def _behind(frame: Frame, width: float, size: float = NUMBER) -> Wanted:
     """Behind the start of a row and level with it, as close as it may stand."""
     along = -width / 2 - np.arange(1.6, 9.0, 0.2)
     out = np.arange(-2.4, 2.41, 0.2)
-    return Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-1.9 - width / 2, 0.0), 9.0))
+    return Wanted(width, capital_height(size), *grid(frame, along, out, (-1.9 - width / 2, 0.0), 9.0))
