@@ -144,7 +144,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     same = hook.came_from is not None and feet[0] == hook.came_from and feet[0].kind != "ring"
     hook.came_from = feet[0]
     grouped = group_for(hook, times, same, feet)
-    side = hook.walk.side is not None and not hook.block
+    side = not hook.block and along_the_side(hook, feet[0])
     for _ in range(times):
         index = hook.make(
             kind,
@@ -164,6 +164,12 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
         close_picot(hook, feet[0])
     elif hook.worked == "rounds":
         close_loop(hook, feet[0], after)
+
+
+def along_the_side(hook: Hook, foot: Place) -> bool:
+    """Whether a stitch goes back along a chain just made, and so stands off the row's line."""
+    side = hook.walk.side
+    return side is not None and bool(foot.stitches) and foot.stitches[0] in side.line
 
 
 def rows_down(hook: Hook, foot: Place) -> int:

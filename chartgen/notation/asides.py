@@ -26,6 +26,14 @@ def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return marker(reader, cursor, read)
 
 
+_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last")
+
+
+def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "dc in first sc to form last loop", "for last loop": what the stitch is for, kept."""
+    return marker(reader, cursor, read) if cursor.peek(1).text in _PURPOSES and read.items else None
+
+
 def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
     while not cursor.done and cursor.peek().word not in (".", ";"):
         cursor.next()

@@ -348,6 +348,8 @@ _BY_WORD = {
     "pull": asides.aside,
     "insert": asides.aside,
     "but": asides.aside,
+    "to": asides.purpose,
+    "for": asides.purpose,
     "taking": asides.aside,
     "place": asides.marker,
     "move": asides.marker,
