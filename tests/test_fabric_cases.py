@@ -106,3 +106,29 @@ def test_a_round_works_back_along_its_chain() -> None:
     chains = [fabric.stitches[p.stitches[0]].n for p in stood]
     assert chains == [5, 4, 3, 2, 1, 1, 1, 2, 3, 4, 5, 5]
     assert [p.far_side for p in stood] == [False] * 7 + [True] * 5
+
+
+TOE_AND_HEEL = """
+      - name: Foot
+        rounds: |
+          Ch 4, join with sl st to form a ring.
+          Rnd 1: 12 sc in ring. (12 sc)
+          Rnd 2: Sc in each st around. (12 sc)
+      - name: Heel
+        rows: |
+          Row 1: {turn}Sc in each of next 6 sts, leave last 6 sts unworked, turn. (6 sc)
+          Row 2: Ch 1, sc in each st across. (6 sc)
+"""
+
+
+@pytest.mark.parametrize(("turn", "sides"), [("", ["RS", "WS"]), ("Ch 1, turn, ", ["WS", "RS"])])
+def test_rows_on_a_round_go_on_as_it_was_worked_until_they_turn(turn: str, sides: list[str]) -> None:
+    """A heel: the hook works on over half of the round, right side facing, and turns after it; "turn" first is a
+    turn. In the first case it goes into the round's first six, in the other into its last six (common practice, no source)."""
+    text = "format: 1\ntitle: Sock\nterms: US\npieces:\n  - name: Sock\n    parts:" + TOE_AND_HEEL.format(turn=turn)
+    fabric = compiled(text)[0][""]
+    heel = [row for row in fabric.rows if row.part == 1]
+    assert [row.side for row in heel] == sides
+    last = [i for i in fabric.rows[heel[0].index - 1].line]
+    into = [place.stitches[0] for i in heel[0].stitches for place in fabric.stitches[i].feet]
+    assert into == (last[:6] if not turn else last[::-1][:6])

@@ -224,7 +224,11 @@ class _Worker:
         )
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
-        return self.hook.worked == "rows"
+        return self.hook.worked == "rows" and not self._goes_on_a_round()
+
+    def _goes_on_a_round(self) -> bool:
+        """Rows that begin on a round go on the way it was worked, until the words turn them."""
+        return self.edge is not None and 0 <= self.edge.row < len(self.rows) and self.rows[self.edge.row].form == "round"
 
     def _work_on(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
         """Work the row on `edge`: as read at first, then by the other readings its words
