@@ -176,6 +176,8 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
     or two that are only a little under full are still drawn flat, stretched.
     """
     rounds = _as_disc(fabric, figure, plans)
+    if _is_tube(rounds):
+        return 1
     first: int | None = None
     for i in range(1, len(rounds)):
         if not _falls_behind(rounds[i], rounds[i - 1]):
@@ -185,6 +187,12 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
         if i > first and rounds[i].stretch > SIZES.strip_stretch:
             return first
     return None
+
+
+def _is_tube(rounds: list[_Round]) -> bool:
+    """Two rounds or more on a long ring of chains, none of which grows."""
+    later = zip(rounds[1:], rounds, strict=False)
+    return len(rounds) > 2 and rounds[0].length > 0 and all(_falls_behind(a, b) for a, b in later)
 
 
 def _falls_behind(this: _Round, before: _Round) -> bool:
