@@ -14,8 +14,8 @@ from patterns import spec
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
 
-CHAINS = {"hdc": 2, "dc": 3, "tr": 4}
-FLAT = {"hdc": 8, "dc": 12, "tr": 16}
+CHAINS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
+FLAT = {"sc": 6, "hdc": 8, "dc": 12, "tr": 16}
 
 
 def judged(words: str, folder: Path) -> Audit:
@@ -87,3 +87,15 @@ def test_posts_on_a_disc_pass_the_dot_of_the_join(tmp_path: Path) -> None:
     )
     assert found["foot"].value() < 0.1 * 2.8 and found["overlap"].value() == found["cross"].value() == 0
     assert found["adrift"].value() == 0 and found["misdrawn"].value() == 0
+
+
+def test_a_chain_at_the_corner_of_a_square_stands_between_its_stitches(tmp_path: Path) -> None:
+    found = judged(
+        "Ch 4, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 1 (does not count as a st), [3 sc in next ch] 4 times; join with sl st in first sc. (12 sc)\n"
+        "Rnd 2: Ch 1, sc in first st, *3 sc in next st, sc in each of next 2 sts; rep from * 2 more times, "
+        "3 sc in next st, sc in next st; join. (20 sc)",
+        tmp_path,
+    )
+    clear(found)
+    assert chains(found) >= 1.0

@@ -13,7 +13,7 @@ from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import SMALL_DOT, beside_start, join_at
+from chartgen.layout.seam import beside_start, join_at, join_size
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
@@ -336,7 +336,7 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), _closed_in(canvas, index, head), out)
         if plan.slot:
             canvas.turn[index] = float(np.angle(1j * spin * out))       # lies along the row
-            canvas.length[index] = 1.0 if plan.closed else SMALL_DOT
+            canvas.length[index] = join_size(canvas, plan)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)

@@ -236,7 +236,13 @@ class _LineBuilder:
         elif self._closes(stitch):
             self.closing = stitch.index
         else:
-            self._add(Node(stitch.index, _height(stitch), stitch.kind.width, stitch.feet))
+            self._add(Node(stitch.index, self._height(stitch), stitch.kind.width, stitch.feet))
+
+    def _height(self, stitch: Stitch) -> float:
+        """Its kind's, and a little more for a low stitch on a chain, whose oval hides its foot."""
+        below = [self.fabric.stitches[i] for p in stitch.feet if p.kind == "stitch" for i in p.stitches]
+        on_chain = bool(below) and all(s.kind.is_chain and s.role == "foundation" for s in below)
+        return stitch.kind.height + (SIZES.on_chain if on_chain and 0.5 < stitch.kind.height <= SIZES.low else 0.0)
 
     def _add(self, node: Node) -> None:
         self.node_of[node.stitch] = len(self.nodes)
@@ -313,10 +319,6 @@ class _LineBuilder:
         closer = self.fabric.stitches[ring[-1]]
         in_stitch = bool(closer.feet) and not set(closer.feet[0].stitches) & set(ring)
         return ring, node, not in_stitch
-
-
-def _height(stitch: Stitch) -> float:
-    return stitch.kind.height
 
 
 def _fitting_height(heights: list[float]) -> float:

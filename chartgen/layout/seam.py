@@ -16,14 +16,19 @@ _LINE = 0.81                # of an oval's line, end to end, per length
 _STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
+_BESIDE_STEM = 0.42         # from a stem to the middle of a column that stands clear of it
+_NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
 _SMALL = 0.4                # size of a chain that stands where there is little room
-_LOW_CHAIN = 0.75           # of one beside single crochets, at most
+_LOW_BELOW = 0.12           # from the heads of single crochets to the middle of one between them
+_LOW_BAR = 0.28             # from its middle to where their bars may begin
+_SMALLEST_BAR = 0.7         # size of these
 _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
+_ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
 _ASIDE = 0.705              # from a stitch at an open end to the column beside it
 _PAST = 0.54                # from there to the slip stitch beside the column, drawn small
-SMALL_DOT = 0.5            # the size of that
+_SMALL_DOT = 0.5            # the size of that
 
 
 @dataclass(frozen=True)
@@ -47,6 +52,21 @@ def beside_start(
     for step, index in enumerate(plan.slot):
         at = stack.middle + stack.out * (step - (len(plan.slot) - 1) / 2) * stack.step
         canvas.put_chain(index, at, stack.out, stack.out, stack.length)
+    if closed and _is_low(plan) and not _one_place(canvas, plan):
+        _narrow_beside(canvas, plan)
+
+
+def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
+    """Single crochets on either side of such a chain keep their bars clear of it."""
+    ends = [plan.nodes[i].stitch for i in (0, -1)]
+    middles = (canvas.head[ends] + canvas.root[ends]) / 2
+    room = abs(complex(middles[1] - middles[0])) / 2 - _LOW_BAR
+    canvas.length[ends] = np.minimum(canvas.length[ends], np.clip(2 * room / SIZES.cross_ink, _SMALLEST_BAR, 1.0))
+
+
+def _is_low(plan: RowPlan) -> bool:
+    """Whether a round closes between single crochets, with no chains between them."""
+    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_chain and not plan.runs[-1]
 
 
 def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
@@ -72,15 +92,16 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
     """
     ends, bases, count = heads[[0, -1]], foot.base[[0, -1]], len(plan.slot)
     out = unit(complex(units(ends - bases).sum()))
+    if abs(complex(bases[0] - bases[1])) < _SAME and _is_low(plan):
+        aside = max(abs(complex(np.diff(units(ends - bases))[0])) / 2, _NARROWEST)
+        return Stack(complex(bases.mean()) + _BESIDE_STEM / aside * out, out, _READS / count, _READS * 1.05 / count)
     if abs(complex(bases[0] - bases[1])) < _SAME:
         base, half = complex(bases.mean()), count * _SMALL * 1.05 / 2
         middle = base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out
         return Stack(middle, out, _SMALL, _SMALL * 1.05)
-    if max(plan.nodes[i].height for i in (0, -1)) <= 1.0:
-        apart = 0.6 * ends + 0.4 * bases
-        beside = abs(complex(apart[1] - apart[0])) / 2 - SIZES.cross / 2 - SIZES.pen
-        length = float(np.clip(2 * beside / SIZES.chain_width, _SMALL, _LOW_CHAIN)) / count
-        return Stack(complex(ends.mean()) - (0.02 + length / 2) * out, out, length, length * 1.05)
+    if _is_low(plan):
+        length = _READS / count
+        return Stack(complex(ends.mean()) - _LOW_BELOW * out, out, length, length * 1.05)
     return _between_tall(plan, foot, ends, bases, out)
 
 
@@ -104,19 +125,34 @@ def _wide_from(bases: Points, ends: Points) -> float:
 
 
 def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
-    """Beside the first top, on the side of the last; past or over a beginning chain that stands there."""
+    """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
     head = complex(heads[0]) if len(heads) else 0j
     if not plan.closed:
         return head - spin * 1j * out * (_ASIDE + _PAST if plan.slot else 0.47)
-    back = complex(heads[-1]) - head if len(heads) > 1 else 0j
-    gap = abs(back) if abs(back) > 0.1 else 1.0
-    low = max(plan.nodes[i].height for i in (0, -1)) <= 1.0 and not plan.runs[-1]
-    ends = [plan.nodes[0].stitch, plan.nodes[-1].stitch]
-    one_place = min(ends) >= 0 and abs(complex(np.diff(canvas.root[ends])[0])) < _SAME and ends[0] != ends[1]
-    if plan.slot and not low and not one_place:
-        return head + _ON_TOP * out
-    if plan.slot and one_place:
+    if plan.slot and _one_place(canvas, plan) and not _is_low(plan):
         top = plan.slot[-1]
         return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
-    rise = (0.3 if low else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
+    if plan.slot and _single_top(canvas, plan):
+        return head + (_ON_LOW if _is_low(plan) else _ON_TOP) * out
+    back = complex(heads[-1]) - head if len(heads) > 1 else 0j
+    gap = abs(back) if abs(back) > 0.1 else 1.0
+    rise = (0.5 if _is_low(plan) else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
     return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
+
+
+def join_size(canvas: Canvas, plan: RowPlan) -> float:
+    """Length of the dot of a join beside or between what stands at the seam, 1 for full size."""
+    on_low = plan.closed and _is_low(plan) and _single_top(canvas, plan)
+    return _SMALL_DOT if on_low or not plan.closed else 1.0
+
+
+def _one_place(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether a round's first and last stitch stand in one place."""
+    ends = [plan.nodes[0].stitch, plan.nodes[-1].stitch]
+    return min(ends) >= 0 and abs(complex(np.diff(canvas.root[ends])[0])) < _SAME and ends[0] != ends[1]
+
+
+def _single_top(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether the first stitch is a plain one, with room on its top; not several closed together."""
+    first = plan.nodes[0].stitch
+    return first >= 0 and canvas.fabric.stitches[first].kind.legs == 1
