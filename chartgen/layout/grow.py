@@ -71,10 +71,14 @@ def _place_row(
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
-    """Ends of the chain that is worked around; chains that stand up are no part of it."""
+    """Ends of the chain that is worked around; chains that stand up are no part of it.
+
+    What stands at its ends has as much room beyond the last oval as what stands on its sides.
+    """
     used = {i for node in above.nodes for p in node.places for i in p.stitches} if above else set()
     at = [float(canvas.head[i].real) for i in row.stitches if i in used]
-    return (min(at), max(at)) if at else None
+    beyond = SIZES.half_chain - SIZES.chain_width / 2
+    return (min(at) - beyond, max(at) + beyond) if at else None
 
 
 def _way(fabric: Fabric, figure: Figure) -> int:

@@ -17,6 +17,7 @@ _STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
 _BESIDE_STEM = 0.42         # from a stem to the middle of a column that stands clear of it
+_NEAREST = 1.0              # from the place of both to its middle
 _NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
 _SMALL = 0.4                # size of a chain that stands where there is little room
 _LOW_BELOW = 0.12           # from the heads of single crochets to the middle of one between them
@@ -52,7 +53,7 @@ def beside_start(
     for step, index in enumerate(plan.slot):
         at = stack.middle + stack.out * (step - (len(plan.slot) - 1) / 2) * stack.step
         canvas.put_chain(index, at, stack.out, stack.out, stack.length)
-    if closed and _is_low(plan) and not _one_place(canvas, plan):
+    if closed and _is_low(plan):
         _narrow_beside(canvas, plan)
 
 
@@ -94,7 +95,7 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
     out = unit(complex(units(ends - bases).sum()))
     if abs(complex(bases[0] - bases[1])) < _SAME and _is_low(plan):
         aside = max(abs(complex(np.diff(units(ends - bases))[0])) / 2, _NARROWEST)
-        return Stack(complex(bases.mean()) + _BESIDE_STEM / aside * out, out, _READS / count, _READS * 1.05 / count)
+        return Stack(complex(bases.mean()) + max(_BESIDE_STEM / aside, _NEAREST) * out, out, _READS / count, _READS * 1.05 / count)
     if abs(complex(bases[0] - bases[1])) < _SAME:
         base, half = complex(bases.mean()), count * _SMALL * 1.05 / 2
         middle = base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out
@@ -127,8 +128,11 @@ def _wide_from(bases: Points, ends: Points) -> float:
 def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
     """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
     head = complex(heads[0]) if len(heads) else 0j
+    if not plan.closed and plan.slot:
+        top = complex(canvas.head[plan.slot[-1]])
+        return top + ((head - top) * np.conj(out)).real * out - spin * 1j * out * _PAST
     if not plan.closed:
-        return head - spin * 1j * out * (_ASIDE + _PAST if plan.slot else 0.47)
+        return head - spin * 1j * out * 0.47
     if plan.slot and _one_place(canvas, plan) and not _is_low(plan):
         top = plan.slot[-1]
         return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])

@@ -55,6 +55,7 @@ class LayoutSizes:
         upright: straightness, end to end over length, of a turning chain that stands.
         corners_most: more corners than this read as a circle.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
+        oval_stretch: the same for rounds about a chain.
         figure_gap: between figures of one chart.
         more_room: share of height added where ink touches, per trial.
         trials: how often a row is given more room.
@@ -102,6 +103,7 @@ class LayoutSizes:
     upright: float = 0.8
     corners_most: int = 8
     strip_stretch: float = 1.8
+    oval_stretch: float = 1.3
     figure_gap: float = 4.0
     more_room: float = 0.12
     trials: int = 4
