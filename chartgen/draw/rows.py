@@ -217,23 +217,13 @@ class RowArt:
 def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[Path | UseSymbol, ...]:
     """The row a figure stands on, as marks without attributes."""
     marks: list[Path | UseSymbol] = []
-    for index, head, angle, feet in layout.pale:
-        strip = pale_strip(art.fabric, layout, placed, index)
-        if strip is None:
-            continue
-        kind, loop = art.seen(art.fabric.stitches[index])
-        x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
-        on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
-        marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
+    for strip in placed:
+        for index, head, angle, feet in (copy for run in strip.figure.runs for copy in layout.runs[run].pale):
+            kind, loop = art.seen(art.fabric.stitches[index])
+            x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
+            on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
+            marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
     return tuple(marks)
-
-
-def pale_strip(fabric: Fabric, layout: Layout, placed: Sequence[Placed], index: int) -> Placed | None:
-    """The figure whose strip stands on the row of this stitch."""
-    row = fabric.stitches[index].row
-    return next(
-        (p for p in placed if any(row in layout.runs[r].pale_rows for r in p.figure.runs)), None
-    )
 
 
 def _short(code: str, drawn: StitchKind | None, terms: str) -> str:

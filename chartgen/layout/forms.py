@@ -14,6 +14,7 @@ from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
+from chartgen.layout.yoke import Neck, Yoke, yoke_of
 
 
 @dataclass
@@ -32,6 +33,8 @@ class Figure:
     span: float = 0.0
     free: bool = False
     bend: Bend | None = None
+    yoke: Yoke | None = None
+    neck: Neck | None = None
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
@@ -78,7 +81,23 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
-    return _with_strips(formed, fabric, plans)
+    return _with_strips(_with_yokes(formed, fabric, plans), fabric, plans)
+
+
+def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut what is worked on a part of a yoke's last row off the yoke."""
+    result: list[Figure] = []
+    for figure in found:
+        result.append(figure)
+        rows = [j for j in figure.rows if j in plans]
+        on_chain = figure.form == "straight" and fabric.rows[figure.rows[0]].form == "foundation"
+        figure.yoke = yoke_of([plans[j] for j in rows]) if on_chain else None
+        if figure.yoke is None or rows[-1] in figure.yoke.corners:
+            continue
+        cut = figure.rows.index(next(j for j in rows if j not in figure.yoke.corners))
+        result.append(Figure(figure.piece, "strip", figure.rows[cut:], apart=True))
+        figure.rows = figure.rows[:cut]
+    return result
 
 
 def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
@@ -254,4 +273,4 @@ def drawn_form(figure: Figure) -> str:
 
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
-    figure.towards = figure.spiral_end = figure.spine = figure.bend = None
+    figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = None

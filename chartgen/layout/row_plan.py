@@ -99,7 +99,7 @@ def _without_beside(fabric: Fabric, row: Row, stitches: list[Stitch]) -> Row:
 
 def _rises_beside(fabric: Fabric, row: Row, stitches: list[Stitch], first: Stitch) -> bool:
     """Whether the first stitch goes into the place where the hook stood."""
-    travels = tuple(s.index for s in stitches if s.role == "travel" and s.index < first.index)
+    travels = tuple(s.index for s in stitches if s.role in ("join", "travel") and s.index < first.index)
     start = _start(fabric, row, stitches, travels, ())
     return start is not None and (start == first.feet[0] or bool(set(start.stitches) & set(first.feet[0].stitches)))
 
