@@ -35,7 +35,6 @@ VIEWS: tuple[tuple[str, str, dict[str, object]], ...] = (
     ("sorrel-coaster", "large", {"large": True}),
 )
 """Views and editions: sample, ending of the file name, options of `chart`."""
-SCHEMATIC_ALONE = frozenset({"chamomile-bootee"})       # its sides, around an oval, are not laid out as a strip yet
 
 
 def drawings() -> Iterator[tuple[str, str]]:
@@ -43,8 +42,7 @@ def drawings() -> Iterator[tuple[str, str]]:
     for spec in sorted(SPECS.glob("*.yaml")):
         compiled = compile_spec(spec)
         sizes = compiled.document.sizes
-        if spec.stem not in SCHEMATIC_ALONE:
-            yield f"{spec.stem}.chart.svg", chart(spec, size=sizes[0] if sizes else None)
+        yield f"{spec.stem}.chart.svg", chart(spec, size=sizes[0] if sizes else None)
         if any(figure.established or figure.form == "flat" for piece in compiled.measures[0].pieces for figure in piece.figures):
             yield f"{spec.stem}.schematic.svg", schematic(spec)
     yield "key.svg", key()

@@ -1,6 +1,7 @@
 """Which stitches may touch: what a crocheter would call joined, read from the attributes.
 
-* a stitch and what it stands on: the stitch, chains of the space or ring it names;
+* a stitch and what it stands on: the stitch, chains of the space or ring it names; round
+  the post of a beginning chain, all the chains that are its post;
 * stitches worked into one place (a fan): joined at the foot, and only there;
 * neighbours in working order where one is a chain or slip stitch, also from the end of a
   row to the beginning chain of the next;
@@ -20,6 +21,7 @@ from chartgen.audit.ink import Chart, Stitch
 from chartgen.audit.places import Place, places_named, stitches_at
 
 Pair = tuple[int, int]
+_POSTS = ("fp", "bp")
 _MOST = 60          # stitches in one place beyond which each is held against its neighbours only
 
 
@@ -75,6 +77,7 @@ def joined(chart: Chart) -> Joined:
     standing = {i: [t.index for p in ps for t in stitches_at(chart, p)] for i, ps in places.items()}
     for index, targets in standing.items():
         found.touching.update(_pair(index, t) for t in targets if t != index)
+    found.touching |= set(_round_columns(chart, standing))
     found.touching |= set(_neighbours(chart, standing))
     found.fans = set(_fans(places)) - found.touching
     found.crossed = set(_reversed(chart, places))
@@ -85,6 +88,15 @@ def joined(chart: Chart) -> Joined:
         for s in chart.stitches
     ]
     return found
+
+
+def _round_columns(chart: Chart, standing: dict[int, list[int]]) -> Iterator[Pair]:
+    """Post stitches and the chains below the top of a beginning chain that they go round."""
+    for stitch in chart.stitches:
+        if not stitch.kind.startswith(_POSTS):
+            continue
+        for top in (chart.stitches[t] for t in standing[stitch.index] if "data-counts-in" in chart.stitches[t].attributes):
+            yield from (_pair(stitch.index, s.index) for s in chart.rows[top.row_key] if s.role == "begin" and s.n <= top.n)
 
 
 def _pair(a: int, b: int) -> Pair:

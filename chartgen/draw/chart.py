@@ -31,7 +31,7 @@ from chartgen.draw.view import lacking, portion
 from chartgen.draw.viewmarks import BRACKET_ROOM, view_marks
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.fabric.fabric import Stitch as Worked
-from chartgen.layout.placed import Layout
+from chartgen.layout.placed import Layout, Run
 from chartgen.problems import Problem
 from chartgen.read.colours import colour_names
 from chartgen.read.document import Document
@@ -338,10 +338,14 @@ class _Chart:
     def _figure_note(self, figure: Figure) -> str:
         """What is shown of it, and how it lies."""
         runs = [self.layout.runs[r] for r in figure.runs]
-        notes = [said("continue in rounds")] if any(run.form == "strip" for run in runs) else []
+        notes = [said("continue in rounds")] if any(self._is_tube(run) for run in runs) else []
         notes += [words for run, words in self.portion.notes if run in figure.runs]
         notes += [said(_FLAT[flat]) for flat in sorted({run.drawn_flat for run in runs if run.drawn_flat})]
         return "; ".join(notes)
+
+    def _is_tube(self, run: Run) -> bool:
+        """A strip of rounds, rather than of rows worked on a part of what was left."""
+        return run.form == "strip" and any(self.fabric.rows[row].form == "round" for row in run.rows)
 
     def _key(
         self, entries: Sequence[Entry], width: float, height: float, top: float

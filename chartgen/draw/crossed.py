@@ -53,8 +53,8 @@ def _cross(a: Floats, b: Floats) -> Floats:
     return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
 
 
-def broken(marks: tuple[Mark, ...], foot: Point, head: Point, gaps: Sequence[tuple[float, float]]) -> tuple[Mark, ...]:
-    """The marks of a stitch, its stem left open at each of `gaps`."""
+def broken(marks: tuple[Mark, ...], foot: Point, head: Point, gaps: Sequence[tuple[float, float]], classes: str = "") -> tuple[Mark, ...]:
+    """The marks of a stitch, its stem left open at each of `gaps` and of these `classes`."""
     stem = next((i for i, mark in enumerate(marks) if isinstance(mark, Path)), None)
     if stem is None or not gaps:
         return marks
@@ -67,7 +67,7 @@ def broken(marks: tuple[Mark, ...], foot: Point, head: Point, gaps: Sequence[tup
     pieces = _left_over(float(along[0]), float(along[-1]), [(at * length - half, at * length + half) for at, half in gaps])
     points = [[tuple((start + way * mm / length).tolist()) for mm in piece] for piece in pieces]
     data = " ".join(line(piece) for piece in points)
-    return (*marks[:stem], replace(path, d=data, classes=BEHIND), *marks[stem + 1 :]) if data else marks
+    return (*marks[:stem], replace(path, d=data, classes=classes), *marks[stem + 1 :]) if data else marks
 
 
 def _left_over(low: float, top: float, gaps: Sequence[tuple[float, float]]) -> list[tuple[float, float]]:

@@ -129,10 +129,7 @@ def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, fl
     stitches = [i for r in runs for row in layout.runs[r].rows for i in fabric.rows[row].stitches]
     points = [layout.head[stitches]] if stitches else [np.zeros((1, 2))]
     points += [layout.feet[i] for i in stitches if len(layout.feet[i])]
-    stood_on = {row for r in runs for row in layout.runs[r].pale_rows}
-    for index, head, _, feet in layout.pale:
-        if fabric.stitches[index].row not in stood_on:
-            continue
+    for _, head, _, feet in (copy for r in runs for copy in layout.runs[r].pale):
         points += [np.asarray(head, float).reshape(1, 2), feet]
     for r in runs:
         if layout.runs[r].form in ("disc", "polygon", "spiral", "oval"):

@@ -184,22 +184,17 @@ def _rows_said(view: str) -> str:
 def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:
     """In each run, the row that the first of `rows` stands on as its pale edge."""
     runs: list[Run] = []
-    pale = []
     for run in layout.runs:
         first = next((k for k, r in enumerate(run.rows) if r in rows), None)
         if first is None:
-            runs.append(run)
+            runs.append(replace(run, pale=()))
         elif first == 0:
             runs.append(run)
-            pale += [copy for copy in layout.pale if fabric.stitches[copy[0]].row in run.pale_rows]
         else:
-            before = run.rows[first - 1]
-            runs.append(replace(run, pale_rows=(before,)))
-            pale += [
-                (i, layout.head[i], float(layout.angle[i]), layout.feet[i])
-                for i in fabric.rows[before].stitches
-            ]
-    return replace(layout, runs=tuple(runs), pale=tuple(pale))
+            before = fabric.rows[run.rows[first - 1]].stitches
+            pale = tuple((i, layout.head[i], float(layout.angle[i]), layout.feet[i]) for i in before)
+            runs.append(replace(run, pale=pale))
+    return replace(layout, runs=tuple(runs))
 
 
 def shifted(layout: Layout, stitches: Collection[int], by: tuple[float, float]) -> Layout:

@@ -7,7 +7,7 @@ both sides of it are of the same kinds, in the same places, so that what is left
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
@@ -71,7 +71,7 @@ def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
     """Of each tube a repeat and a little more from where its rounds start; None for none."""
     shown: set[int] = set()
     edges, brackets, notes = [], [], []
-    pale = []
+    runs = [replace(run, pale=()) for run in layout.runs]
     for run in runs_alone(fabric, layout, ("strip",)):
         rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
         cut = _strip_cut(fabric, layout, rows)
@@ -80,17 +80,15 @@ def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
         found, low, high = cut
         way = middles(fabric, layout, in_rows(fabric, layout.runs[run].rows))
         shown |= {i for i, at in way.items() if low <= at[0] <= high}
-        pale += [
-            copy for copy in layout.pale
-            if fabric.stitches[copy[0]].row in layout.runs[run].pale_rows and low <= copy[1][0] <= high
-        ]
+        pale = tuple(copy for copy in layout.runs[run].pale if low <= copy[1][0] <= high)
+        runs[run] = replace(layout.runs[run], pale=pale)
         edges.append(_torn(layout, shown & set(way), run, low if _starts_right(layout, rows) else high))
         brackets.append(_strip_bracket(found, run, low, high, _starts_right(layout, rows)))
         times = round(_extent(layout, rows) / found.width)
         notes.append((run, said("part of the rounds: rep {n} times around", n=times)))
     if not shown:
         return None
-    cut_layout = Layout(**{**layout.__dict__, "pale": tuple(pale)})
+    cut_layout = replace(layout, runs=tuple(runs))
     return Portion("strip", only(fabric, shown), cut_layout, None, tuple(edges), tuple(brackets), tuple(notes))
 
 

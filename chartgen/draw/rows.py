@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from math import atan2, cos, degrees, hypot, radians, sin
 
 import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.draw.attributes import Names, as_seen, as_worked, stitch_attributes
-from chartgen.draw.crossed import broken, crossings
+from chartgen.draw.crossed import BEHIND, broken, crossings
 from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
 from chartgen.draw.figures import Placed
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
@@ -24,6 +25,7 @@ from chartgen.wording.drawn import named, said, side
 
 _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
+_DOT_HALF = 0.25 * MM            # half of a slip stitch's dot, across, and a stroke
 _HOOK_BELOW = 0.36 * MM          # from the head of the stitch below to a hook round its post
 _ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
 
@@ -134,6 +136,17 @@ class RowArt:
         places = [stitches[i].feet[0].stitches[0] for i in stems]
         return crossings(stems, places, np.array([feet[i][0] for i in stems]), np.array([self.paper.head[i] for i in stems]))
 
+    def _past_dot(self, worked: Worked, feet: Sequence[Point]) -> list[tuple[float, float]]:
+        """Where a stem that goes down round a post passes the dot on that stitch's top, left open for it."""
+        place = worked.feet[0] if len(worked.feet) == 1 == len(feet) else None
+        dot = self._joined.get(Place("stitch", place.stitches)) if place and place.kind == "post" else None
+        if dot is None:
+            return []
+        foot, way = np.array(feet[0]), np.subtract(self.paper.head[worked.index], feet[0])
+        off = (np.array(self.paper.head[dot]) - foot) @ np.array([[way[0], -way[1]], [way[1], way[0]]]) / float(way @ way)
+        near = abs(float(off[1])) * float(np.hypot(*way)) < _ON_OVAL * MM
+        return [(float(off[0]), _DOT_HALF)] if near and 0.0 < off[0] < 1.0 else []
+
     def stitch(self, index: int, gaps: Sequence[tuple[float, float]] = ()) -> Stitch:
         """The stitch at `index`; its stem left open at `gaps`, where others cross in front."""
         worked = self.fabric.stitches[index]
@@ -145,7 +158,9 @@ class RowArt:
         ink = "" if pale else (self.yarn_inks or {}).get(worked.colour or "", "")
         marks = self.glyphs.marks(seen[0], pose, seen[1])
         if gaps:
-            marks = broken(marks, feet[0], (head[0], head[1]), gaps)
+            marks = broken(marks, feet[0], (head[0], head[1]), gaps, BEHIND)
+        elif past := self._past_dot(worked, feet):
+            marks = broken(marks, feet[0], (head[0], head[1]), past)
         return Stitch(stitch_attributes(worked, self.names, head, feet, seen), marks, ink)
 
     def _feet(self, worked: Worked) -> tuple[Point, ...]:
@@ -170,7 +185,21 @@ class RowArt:
         place = worked.feet[0]
         if place.kind in ("space", "ring"):
             return 0.0
-        return self._oval_gap(place, feet[0], self.paper.head[worked.index]) or FOOT_GAP
+        return self._oval_gap(place, feet[0], self.paper.head[worked.index]) or self._dot_gap(place, feet[0]) or FOOT_GAP
+
+    @cached_property
+    def _joined(self) -> dict[Place, int]:
+        """The slip stitch that joins a round, by the place it is worked into."""
+        return {s.feet[0]: s.index for s in self.fabric.stitches if s.role == "join" and s.feet}
+
+    def _dot_gap(self, place: Place, foot: Point) -> float:
+        """From a top on which the dot of a join sits to the stem above the dot; 0 where none does."""
+        dot = self._joined.get(place)
+        if dot is None:
+            return 0.0
+        x, y = self.paper.head[dot]
+        away = hypot(x - foot[0], y - foot[1])
+        return away + _DOT_HALF if away < _ON_OVAL * MM else 0.0
 
     def _oval_gap(self, place: Place, foot: Point, head: Sequence[float]) -> float:
         """From the middle of an oval to where a stem from `foot` to `head` leaves it; 0 off an oval."""
@@ -188,23 +217,13 @@ class RowArt:
 def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[Path | UseSymbol, ...]:
     """The row a figure stands on, as marks without attributes."""
     marks: list[Path | UseSymbol] = []
-    for index, head, angle, feet in layout.pale:
-        strip = pale_strip(art.fabric, layout, placed, index)
-        if strip is None:
-            continue
-        kind, loop = art.seen(art.fabric.stitches[index])
-        x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
-        on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
-        marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
+    for strip in placed:
+        for index, head, angle, feet in (copy for run in strip.figure.runs for copy in layout.runs[run].pale):
+            kind, loop = art.seen(art.fabric.stitches[index])
+            x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
+            on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
+            marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
     return tuple(marks)
-
-
-def pale_strip(fabric: Fabric, layout: Layout, placed: Sequence[Placed], index: int) -> Placed | None:
-    """The figure whose strip stands on the row of this stitch."""
-    row = fabric.stitches[index].row
-    return next(
-        (p for p in placed if any(row in layout.runs[r].pale_rows for r in p.figure.runs)), None
-    )
 
 
 def _short(code: str, drawn: StitchKind | None, terms: str) -> str:

@@ -21,6 +21,8 @@ from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Floats, Layout, Run
 
+_UPRIGHT = 4        # more beginning chains than this hang as a loop
+
 
 @dataclass(frozen=True)
 class Starts:
@@ -96,7 +98,8 @@ class Starts:
         stitches = self.art.fabric.stitches
         counted = next((i for i in self._counted_chains.get(row.index, ()) if stitches[i].kind.is_chain), None)
         if counted is None:
-            return [stitches[i] for i in row.stitches[:3] if stitches[i].role == "begin"][:1]
+            begun = [stitches[i] for i in row.stitches if stitches[i].role == "begin"]
+            return begun if len(begun) <= _UPRIGHT else begun[:1]
         first = counted
         while first and stitches[first - 1].off_line and stitches[first - 1].row == stitches[counted].row:
             first -= 1

@@ -53,7 +53,7 @@ def shares(chains: int, length: float) -> Floats:
 def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
     """Centres of an upright beginning chain, lowest first, the last on the head; oval length."""
     step = (head - foot) / chains
-    return foot + step * np.arange(1, chains + 1), min(1.0, abs(step) * 0.96)
+    return foot + step * np.arange(1, chains + 1), min(1.0, abs(step))
 
 
 def ring_of(count: int, seat: complex, out: complex) -> tuple[Points, Points, float]:

@@ -13,16 +13,13 @@ from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.seam import beside_start, join_at, join_size
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
-_UPRIGHT_CHAIN = 0.75       # size of one beside a row that it does not count in
-_SMALL = 0.4                # size of a chain that stands where there is little room
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
-_SAME = 0.3                 # so near each other two stitches stand in one place
-_OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 
 
 @dataclass
@@ -55,7 +52,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
-    _beside_start(canvas, plan, foot, heads, up, spin)
+    beside_start(canvas, plan, foot, heads, up, spin)
     _picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
     _remember(canvas, plan, shape)
@@ -273,46 +270,6 @@ def _alone(plan: RowPlan, node: Node) -> RowPlan:
     return RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
 
 
-def _beside_start(
-    canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int
-) -> None:
-    """A beginning chain that does not count stands, small, beside the first stitch."""
-    if not plan.slot or not len(heads):
-        return
-    count = len(plan.slot)
-    if plan.closed and len(heads) > 1:
-        at, out, length = _at_seam(plan, foot, heads)
-    else:
-        out = complex(up[0])
-        at = complex(heads[0] + foot.base[0]) / 2 - spin * 1j * out * SIZES.beside
-        length = min(_UPRIGHT_CHAIN, max(abs(complex(heads[0] - foot.base[0])), 0.7) / count)
-    for step, index in enumerate(plan.slot):
-        canvas.put_chain(index, at + out * (step - (count - 1) / 2) * length * 1.05, out, out, length)
-
-
-def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, complex, float]:
-    """Between the last stitch of a round and its first: the middle of the chains, their way, their size.
-
-    Beside crosses it stands above their bars; between two stitches in one place, at their tops.
-    """
-    ends, bases = heads[[0, -1]], foot.base[[0, -1]]
-    out = unit(complex(units(ends - bases).sum()))
-    if abs(complex(bases[0] - bases[1])) < _SAME:
-        base, half = complex(bases.mean()), len(plan.slot) * _SMALL * 1.05 / 2
-        return base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out, out, _SMALL
-    if max(plan.nodes[i].height for i in (0, -1)) <= 1.0:
-        apart = 0.6 * ends + 0.4 * bases
-        beside = abs(complex(apart[1] - apart[0])) / 2 - SIZES.cross / 2 - SIZES.pen
-        length = float(np.clip(2 * beside / SIZES.chain_width, _SMALL, _UPRIGHT_CHAIN)) / len(plan.slot)
-        return complex(ends.mean()) - (0.02 + length / 2) * out, out, length
-    size = float(np.min(np.abs(ends - bases)))
-    back = complex((ends[1] + bases[1] - ends[0] - bases[0]) / 2)
-    legs = max(abs(leg - complex(bases[0])) for leg in foot.feet[0])
-    middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
-    length = min(0.62, 0.66 * max(size, 0.7) / len(plan.slot), max(2 * (abs(back) - SIZES.cross - 0.06), 0.36))
-    return middle, out, length
-
-
 def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     chained = {index for run in plan.runs for index in run}
     for ring, node, after in plan.rings:
@@ -376,7 +333,10 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        canvas.put_stitch(index, _join(canvas, plan, heads, out, spin), _closed_in(canvas, index, head), out)
+        canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), _closed_in(canvas, index, head), out)
+        if plan.slot:
+            canvas.turn[index] = float(np.angle(1j * spin * out))       # lies along the row
+            canvas.length[index] = join_size(canvas, plan)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)
@@ -386,23 +346,6 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         if not in_space and any(n.stitch >= 0 and not n.column and n.key == stitch.feet[0] for n in plan.nodes):
             at -= _BEHIND * spin * 1j * complex(stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
-
-
-def _join(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
-    """Beside the first top, on the side of the last; past or over a beginning chain that stands there."""
-    head = complex(heads[0]) if len(heads) else 0j
-    if not plan.closed:
-        return head - spin * 1j * out * (SIZES.beside + 0.42 if plan.slot else 0.47)
-    back = complex(heads[-1]) - head if len(heads) > 1 else 0j
-    gap = abs(back) if abs(back) > 0.1 else 1.0
-    low = max(plan.nodes[i].height for i in (0, -1)) <= 1.0 and not plan.runs[-1]
-    ends = [plan.nodes[0].stitch, plan.nodes[-1].stitch]
-    one_place = min(ends) >= 0 and abs(complex(np.diff(canvas.root[ends])[0])) < _SAME and ends[0] != ends[1]
-    if plan.slot and one_place:
-        top = plan.slot[-1]
-        return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
-    rise = (0.3 if low else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
-    return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
 
 
 def only_chains(canvas: Canvas, plan: RowPlan, spin: int) -> None:

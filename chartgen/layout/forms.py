@@ -15,6 +15,7 @@ from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
+from chartgen.layout.yoke import Neck, Yoke, yoke_of
 
 
 @dataclass
@@ -33,6 +34,8 @@ class Figure:
     span: float = 0.0
     free: bool = False
     bend: Bend | None = None
+    yoke: Yoke | None = None
+    neck: Neck | None = None
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
@@ -47,10 +50,12 @@ class _Round:
     radius: float
     height: float
     open: bool = False
+    spine: float = 0.0
 
     @property
     def stretch(self) -> float:
-        return 2 * np.pi * self.radius / max(self.length, 1e-6)
+        """How much wider than neat it would be drawn round its middle, or round the chain there."""
+        return (2 * np.pi * self.radius + 2 * self.spine) / max(self.length, 1e-6)
 
 
 def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
@@ -77,7 +82,23 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
-    return _with_strips(formed, fabric, plans)
+    return _with_strips(_with_yokes(formed, fabric, plans), fabric, plans)
+
+
+def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut what is worked on a part of a yoke's last row off the yoke."""
+    result: list[Figure] = []
+    for figure in found:
+        result.append(figure)
+        rows = [j for j in figure.rows if j in plans]
+        on_chain = figure.form == "straight" and fabric.rows[figure.rows[0]].form == "foundation"
+        figure.yoke = yoke_of([plans[j] for j in rows]) if on_chain else None
+        if figure.yoke is None or rows[-1] in figure.yoke.corners:
+            continue
+        cut = figure.rows.index(next(j for j in rows if j not in figure.yoke.corners))
+        result.append(Figure(figure.piece, "strip", figure.rows[cut:], apart=True))
+        figure.rows = figure.rows[:cut]
+    return result
 
 
 def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
@@ -158,7 +179,7 @@ def _with_strips(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan])
     """Cut tubes and closing rounds off their discs."""
     result: list[Figure] = []
     for figure in found:
-        flat = figure.form in ("disc", "spiral") and not figure.corners
+        flat = figure.form in ("disc", "spiral") and not figure.corners or figure.form == "oval" and figure.around
         cut = _strip_start(fabric, figure, plans) if flat else None
         if cut is None:
             result.append(figure)
@@ -177,18 +198,28 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
     """Index, in the figure's rows, of the round from which they no longer lie flat.
 
     Two rounds or more that hardly grow, and would be drawn far too wide on the disc; one
-    or two that are only a little under full are still drawn flat, stretched.
+    or two that are only a little under full are still drawn flat, stretched. Round an oval
+    stitches stand apart at its ends alone, so that a smaller share is too wide.
     """
+    most = SIZES.strip_stretch if figure.form != "oval" else SIZES.oval_stretch
     rounds = _as_disc(fabric, figure, plans)
+    if _is_tube(rounds):
+        return 1
     first: int | None = None
     for i in range(1, len(rounds)):
         if not _falls_behind(rounds[i], rounds[i - 1]):
             first = None
             continue
         first = i if first is None else first
-        if i > first and rounds[i].stretch > SIZES.strip_stretch:
+        if i > first and rounds[i].stretch > most:
             return first
     return None
+
+
+def _is_tube(rounds: list[_Round]) -> bool:
+    """Two rounds or more on a long ring of chains, none of which grows."""
+    later = zip(rounds[1:], rounds, strict=False)
+    return len(rounds) > 2 and rounds[0].length > 0 and all(_falls_behind(a, b) for a, b in later)
 
 
 def _falls_behind(this: _Round, before: _Round) -> bool:
@@ -206,9 +237,13 @@ _LONG_RING = 16
 def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[_Round]:
     """The figure's rounds as they would lie on a disc; its foundation first."""
     rounds: list[_Round] = []
+    spine = _spine(fabric, figure, plans) if figure.form == "oval" else 0.0
     for number in figure.rows:
         if number in plans:
-            rounds.append(_one_round(plans[number], rounds[-1].radius if rounds else 0.8))
+            rounds.append(_one_round(plans[number], rounds[-1].radius if rounds else 0.8, spine))
+            continue
+        if spine:
+            rounds.append(_Round(0.0, 0.0, 0.0, spine=spine))
             continue
         chains = len(fabric.rows[number].line) if fabric.rows[number].form == "ring" else 0
         radius = max(chains / (2 * np.pi), 0.4) + (0.4 if chains else 0.0)
@@ -216,11 +251,17 @@ def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[
     return rounds
 
 
-def _one_round(plan: RowPlan, inside: float) -> _Round:
+def _spine(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> float:
+    """Length of the chain that the figure's first round is worked about."""
+    first = next(j for j in figure.rows if j in plans)
+    return float(len({i for node in plans[first].nodes for p in node.places for i in p.stitches}) - 1)
+
+
+def _one_round(plan: RowPlan, inside: float, spine: float = 0.0) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
-    radius = max(inside + height, length / (2 * np.pi) * 0.7)
-    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings))
+    radius = max(inside + height, (length - 2 * spine) / (2 * np.pi) * 0.7)
+    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine)
 
 
 def corner_count(figure: Figure) -> int:
@@ -237,4 +278,4 @@ def drawn_form(figure: Figure) -> str:
 
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
-    figure.towards = figure.spiral_end = figure.spine = figure.bend = None
+    figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = None

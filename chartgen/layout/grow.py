@@ -28,6 +28,7 @@ from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, unrolled_edge, unrolled_places, unrolled_ring
+from chartgen.layout.yoke import bend_neck, yoke_shape
 
 
 def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float]) -> list[Pale]:
@@ -40,7 +41,7 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
     if figure.pale_row is not None:
         sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
     elif figure.apart:
-        sheet, pale = unrolled_places(canvas, plans[figure.rows[0]])
+        sheet, pale = unrolled_places(canvas, plans[figure.rows[0]], _spin(canvas, figure, canvas.fabric.rows[figure.rows[0]]))
     if figure.blocks:
         lay_blocks(canvas, figure.blocks)
     for number in figure.rows[_laid(figure):]:
@@ -64,6 +65,8 @@ def _place_row(
     elif row.form in ("ring", "foundation"):
         place_foundation(canvas, row, SIZES.pitch * figure.pitch, _way(canvas.fabric, figure))
         figure.spine = _spine(canvas, row, plans.get(number + 1))
+        if figure.yoke is not None:
+            figure.neck = bend_neck(canvas, figure.yoke, row.stitches, number)
     else:
         plan = unrolled(plans[number]) if figure.form == "strip" else plans[number]
         canvas.spin[number] = _spin(canvas, figure, row)
@@ -72,10 +75,14 @@ def _place_row(
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
-    """Ends of the chain that is worked around; chains that stand up are no part of it."""
+    """Ends of the chain that is worked around; chains that stand up are no part of it.
+
+    What stands at its ends has as much room beyond the last oval as what stands on its sides.
+    """
     used = {i for node in above.nodes for p in node.places for i in p.stitches} if above else set()
     at = [float(canvas.head[i].real) for i in row.stitches if i in used]
-    return (min(at), max(at)) if at else None
+    beyond = SIZES.half_chain - SIZES.chain_width / 2
+    return (min(at) - beyond, max(at) + beyond) if at else None
 
 
 def _way(fabric: Fabric, figure: Figure) -> int:
@@ -125,6 +132,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if plan.closed and np.any(begun.lengths > 0) and not deep:
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
+    if figure.yoke is not None and figure.neck is not None:
+        finish_row(canvas, plan, foot, yoke_shape(figure.yoke, figure.neck, plan, begun, foot, spin), spin)
+        return
     if figure.form == "straight" and _bends(canvas, figure, plan, before, foot):
         assert figure.bend is not None
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)

@@ -45,11 +45,6 @@ def _layout(
     for number, figure in enumerate(drawn):
         for row in figure.rows:
             run_of_row[row] = number
-    shown = tuple(
-        (i, at + (o.real, o.imag), turn, legs + (o.real, o.imag))
-        for edge, o in zip(pale, offsets, strict=True)
-        for i, at, turn, legs in edge
-    )
     nothing = np.zeros(0, dtype=np.complex128)
     return Layout(
         head=_pairs(canvas.head),
@@ -60,7 +55,6 @@ def _layout(
         centre_line=tuple(_pairs(canvas.curve.get(j, nothing)) for j in range(len(run_of_row))),
         moved=np.abs(canvas.head - canvas.first),
         overlaps=touching,
-        pale=shown,
         length=canvas.length.copy(),
     )
 
@@ -78,7 +72,9 @@ def _run(canvas: Canvas, figure: Figure, offset: complex, edge: list[Pale]) -> R
         corners=corner_count(figure),
         centre=_centre(figure, offset),
         continues=figure.continues,
-        pale_rows=tuple(sorted({canvas.fabric.stitches[i].row for i, *_ in edge})),
+        pale=tuple(
+            (i, at + (offset.real, offset.imag), turn, legs + (offset.real, offset.imag)) for i, at, turn, legs in edge
+        ),
         drawn_flat=drawn_flat(canvas.fabric, figure),
     )
 
@@ -98,6 +94,11 @@ def mirrored(layout: Layout) -> Layout:
         angle=np.pi - layout.angle,
         feet=tuple(f * flip for f in layout.feet),
         centre_line=tuple(c * flip for c in layout.centre_line),
-        runs=tuple(replace(r, centre=(-r.centre[0], r.centre[1])) for r in layout.runs),
-        pale=tuple((s, h * flip, np.pi - a, f * flip) for s, h, a, f in layout.pale),
+        runs=tuple(_mirrored_run(run) for run in layout.runs),
     )
+
+
+def _mirrored_run(run: Run) -> Run:
+    flip = np.array([-1.0, 1.0])
+    pale = tuple((s, h * flip, np.pi - a, f * flip) for s, h, a, f in run.pale)
+    return replace(run, centre=(-run.centre[0], run.centre[1]), pale=pale)

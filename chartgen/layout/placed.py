@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Copy = tuple[int, Floats, float, Floats]
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,8 @@ class Run:
         corners: k of a k-cornered polygon, spines of a sector; 0 for a disc or a straight run.
         centre: of a disc, polygon or sector.
         continues: index of the run this one goes on from (a strip from a disc), or None.
-        pale_rows: rows shown pale below a strip as the edge it stands on.
+        pale: of a strip, copies (stitch, head xy, angle, feet) of what it stands on, drawn pale
+            as its base line.
         drawn_flat: "cups" or "ruffles" where the fabric does not lie flat, else "".
     """
 
@@ -34,7 +36,7 @@ class Run:
     corners: int = 0
     centre: tuple[float, float] = (0.0, 0.0)
     continues: int | None = None
-    pale_rows: tuple[int, ...] = ()
+    pale: tuple[Copy, ...] = ()
     drawn_flat: str = ""
 
 
@@ -51,8 +53,6 @@ class Layout:
         run_of_row: run index for each row.
         moved: float64 (n,), how far each head was moved from its first place.
         overlaps: pairs of stitches whose ink still touches though they are not joined.
-        pale: for a strip that begins on a disc's last round: copies (stitch, head xy,
-            angle, feet) of that round drawn pale as its base line.
         length: float64 (n,), size at which a chain oval, a slip stitch or the bar of a
             cross is drawn, 1 for full size: the chains of an upright beginning chain and of
             picots are smaller, the bars of single crochets in one place shorter.
@@ -66,5 +66,9 @@ class Layout:
     centre_line: tuple[Floats, ...] = ()
     moved: Floats | None = None
     overlaps: tuple[tuple[int, int], ...] = ()
-    pale: tuple[tuple[int, Floats, float, Floats], ...] = ()
     length: Floats | None = None
+
+    @property
+    def pale(self) -> tuple[Copy, ...]:
+        """What is drawn pale, of every run."""
+        return tuple(copy for run in self.runs for copy in run.pale)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -365,11 +365,18 @@ def groups(nodes: tuple[Node, ...], closed: bool) -> list[list[int]]:
         return [[i] for i in range(len(nodes))]
     found: list[list[int]] = []
     for i, node in enumerate(nodes):
-        same = found and node.key is not None and nodes[found[-1][-1]].key == node.key
+        same = found and _one_key(node, nodes[found[-1][-1]])
         if same:
             found[-1].append(i)
         else:
             found.append([i])
-    if closed and len(found) > 1 and nodes[0].key is not None and nodes[-1].key == nodes[0].key:
+    if closed and len(found) > 1 and _one_key(nodes[0], nodes[-1]):
         found[0] = found.pop() + found[0]
     return found
+
+
+def _one_key(one: Node, other: Node) -> bool:
+    """Whether two nodes stand in one place, be it on both sides of a chain's end."""
+    if one.key is None or other.key is None:
+        return False
+    return one.key == other.key or replace(one.key, far_side=other.key.far_side) == other.key

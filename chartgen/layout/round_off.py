@@ -128,4 +128,14 @@ def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats
     even += float(np.mean(wishes) - np.mean(even))
     lean = float(np.max(np.abs(even - wishes)))
     plain = not np.any(begun.lengths[:-1] > 0) and lean <= 0.6 * float(np.mean(begun.heights)) + 0.6
-    return even if plain or plan.row.form == "round" else spaced(wishes, gaps)
+    if plain:
+        return even
+    return _little_by_little(plan, even, wishes, gaps) if plan.row.form == "round" else spaced(wishes, gaps)
+
+
+def _little_by_little(plan: RowPlan, even: Floats, wishes: Floats, gaps: Floats) -> Floats:
+    """A round of a strip that loses stitches in one stretch: none leans far; later ones stand over their feet."""
+    shaped = any(len(node.places) > 1 for node in plan.nodes)
+    most = SIZES.lean_most * float(np.mean([node.height for node in plan.nodes])) if shaped else 0.0
+    even = even + (wishes[[0, -1]] - even[[0, -1]]).mean()
+    return spaced(wishes + np.clip(even - wishes, -most, most), gaps)

@@ -68,6 +68,7 @@ def unrolled(plan: RowPlan) -> RowPlan:
 def plan_row(fabric: Fabric, row: Row) -> RowPlan:
     """Sort the stitches of a worked row into heads, chain runs and what stands off the line."""
     stitches = [fabric.stitches[i] for i in _own(fabric, row)]
+    row = _without_beside(fabric, row, stitches)
     line = set(row.line)
     first = min((i for i in row.line if i in row.stitches), default=-1)
     aside = [s for s in stitches if s.role in ("join", "travel") and s.index not in line]
@@ -79,6 +80,28 @@ def plan_row(fabric: Fabric, row: Row) -> RowPlan:
     for index in row.line:
         builder.take(fabric.stitches[index])
     return builder.plan(joins, travels, slot, _rings(stitches, line, column, slot))
+
+
+def _without_beside(fabric: Fabric, row: Row, stitches: list[Stitch]) -> Row:
+    """The row without beginning chains that do not count and stand beside the first stitch.
+
+    Such a chain is no loop: what follows it stands in the very place where the chain began,
+    and it is no taller than that stitch.
+    """
+    begun = [s for s in stitches if s.role == "begin" and s.index in row.line]
+    first = next((s for s in stitches if s.feet and s.role not in ("join", "travel")), None)
+    if not begun or first is None or any(s.counts_in is not None for s in begun):
+        return row
+    if len(begun) > first.kind.turning_chain or not _rises_beside(fabric, row, stitches, first):
+        return row
+    return replace(row, line=tuple(i for i in row.line if i not in {s.index for s in begun}))
+
+
+def _rises_beside(fabric: Fabric, row: Row, stitches: list[Stitch], first: Stitch) -> bool:
+    """Whether the first stitch goes into the place where the hook stood."""
+    travels = tuple(s.index for s in stitches if s.role in ("join", "travel") and s.index < first.index)
+    start = _start(fabric, row, stitches, travels, ())
+    return start is not None and (start == first.feet[0] or bool(set(start.stitches) & set(first.feet[0].stitches)))
 
 
 def _start(
@@ -213,7 +236,13 @@ class _LineBuilder:
         elif self._closes(stitch):
             self.closing = stitch.index
         else:
-            self._add(Node(stitch.index, _height(stitch), stitch.kind.width, stitch.feet))
+            self._add(Node(stitch.index, self._height(stitch), stitch.kind.width, stitch.feet))
+
+    def _height(self, stitch: Stitch) -> float:
+        """Its kind's, and a little more for a low stitch on a chain, whose oval hides its foot."""
+        below = [self.fabric.stitches[i] for p in stitch.feet if p.kind == "stitch" for i in p.stitches]
+        on_chain = bool(below) and all(s.kind.is_chain and s.role == "foundation" for s in below)
+        return stitch.kind.height + (SIZES.on_chain if on_chain and 0.5 < stitch.kind.height <= SIZES.low else 0.0)
 
     def _add(self, node: Node) -> None:
         self.node_of[node.stitch] = len(self.nodes)
@@ -290,10 +319,6 @@ class _LineBuilder:
         closer = self.fabric.stitches[ring[-1]]
         in_stitch = bool(closer.feet) and not set(closer.feet[0].stitches) & set(ring)
         return ring, node, not in_stitch
-
-
-def _height(stitch: Stitch) -> float:
-    return stitch.kind.height
 
 
 def _fitting_height(heights: list[float]) -> float:

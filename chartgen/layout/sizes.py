@@ -16,6 +16,8 @@ class LayoutSizes:
         chain_sunk: how far a single chain between tall stitches lies below their tops.
         space_clear: paper left between a stitch in a space and the chains below it.
         bar: width of the bar across the top of a tall stitch.
+        low: height of the tallest stitch whose sign is a cross: a single crochet.
+        on_chain: how much taller one stands on a foundation chain.
         cross: of a single crochet.
         cross_ink: length of its bar in ink, without the pen.
         cross_least: shortest bar of one beside others, as a share of that.
@@ -53,6 +55,7 @@ class LayoutSizes:
         upright: straightness, end to end over length, of a turning chain that stands.
         corners_most: more corners than this read as a circle.
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
+        oval_stretch: the same for rounds about a chain.
         figure_gap: between figures of one chart.
         more_room: share of height added where ink touches, per trial.
         trials: how often a row is given more room.
@@ -64,6 +67,8 @@ class LayoutSizes:
     chain_sunk: float = 0.25
     space_clear: float = 0.3
     bar: float = 0.7
+    low: float = 1.0
+    on_chain: float = 0.04
     cross: float = 0.8
     cross_ink: float = 0.64
     cross_least: float = 0.4
@@ -98,6 +103,7 @@ class LayoutSizes:
     upright: float = 0.8
     corners_most: int = 8
     strip_stretch: float = 1.8
+    oval_stretch: float = 1.3
     figure_gap: float = 4.0
     more_room: float = 0.12
     trials: int = 4

@@ -34,8 +34,8 @@ def spines(plans: list[RowPlan]) -> dict[int, list[Corner]]:
     `plans` are the rows worked to and fro, each on the one before.
     """
     for at, plan in enumerate(plans[:_SHOWS_BY]):
-        for first in _candidates(plan):
-            tracks = list(_followed(first, plans[at:]))
+        for first in candidates(plan, MOST_SPINES):
+            tracks = list(followed(first, plans[at:]))
             gaining = [_turns(*pair, row) for pair, row in zip(pairwise(plans[at:]), tracks[1:], strict=False)]
             if gaining and 2 * sum(gaining) >= len(gaining):
                 return {p.row.index: [b.corner for b in row] for p, row in zip(plans[at:], tracks, strict=False)}
@@ -55,8 +55,8 @@ def _stitches(plan: RowPlan) -> int:
     return len(plan.nodes) + sum(len(run) for run in plan.runs)
 
 
-def _candidates(plan: RowPlan) -> Iterator[list[Corner]]:
-    """What may be the corners of a row by itself: its longest chain spaces, or its fans."""
+def candidates(plan: RowPlan, most: int) -> Iterator[list[Corner]]:
+    """What may be the corners of a row by itself, `most` at most: its longest chain spaces, or its fans."""
     runs = [len(run) for run in plan.runs[:-1]]
     longest = max(runs, default=0)
     fans = [g for g in groups(plan.nodes, False)[1:-1] if len(g) >= 3]
@@ -65,11 +65,11 @@ def _candidates(plan: RowPlan) -> Iterator[list[Corner]]:
         [Corner(g[(len(g) - 1) // 2], len(g) % 2 == 0) for g in fans],
         [Corner(len(plan.nodes) // 2, False)] if len(plan.nodes) % 2 else [],
     ):
-        if 1 <= len(found) <= MOST_SPINES:
+        if 1 <= len(found) <= most:
             yield found
 
 
-def _followed(first: list[Corner], plans: list[RowPlan]) -> Iterator[list[_Bend]]:
+def followed(first: list[Corner], plans: list[RowPlan]) -> Iterator[list[_Bend]]:
     """The corners of each row, those of the next standing in those of the row before."""
     below = [_Bend(corner, 0) for corner in first]
     yield below

@@ -13,13 +13,14 @@ from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_CROWDED = 0.8              # share of the neat room that stitches round the ends must have
 _FIRM = 50.0
 """How much firmer stitches hold their place along the sides than round the ends."""
 
 
 def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
     """Turn the normals of stitches at a chain's end outward, half way between the two sides."""
-    members = groups(plan.nodes, False)
+    members = groups(plan.nodes, plan.closed)
     count = len(members)
     for at, group in enumerate(members):
         before, after = members[at - 1], members[(at + 1) % count]
@@ -40,14 +41,26 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     level = np.maximum(base + begun.heights, float(np.mean(base)) + 0.9 * begun.heights)
     level = np.full(len(level), float(np.median(level))) if np.ptp(level) < 0.6 else level
     wishes = frame.along(begun.heads)
-    firm = np.where(_bent(foot), 1.0, _FIRM)
+    alone = np.bincount(begun.group)[begun.group] == 1
+    firm = np.where(_bent(foot) | ~alone, 1.0, _FIRM)
     if plan.closed:
-        along = spaced_around(wishes, begun.gaps, frame.turn, firm)
+        along = spaced_around(wishes, _closer_in_bends(wishes, begun, foot, frame.turn), frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
     along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)
     return frame.point(along, level)
+
+
+def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, turn: float) -> Floats:
+    """Gaps that are smaller round the ends where these have a little too little room: the sides stay."""
+    bent = _bent(foot)
+    round_it = bent | np.roll(bent, -1)
+    if not np.any(bent) or np.all(round_it):
+        return begun.gaps
+    room = np.diff(np.append(wishes, wishes[0] + turn))[round_it].sum()
+    share = np.clip(room / begun.gaps[round_it].sum(), _CROWDED, 1.0)
+    return np.where(round_it, share * begun.gaps, begun.gaps)
 
 
 def _bent(foot: Footing) -> NDArray[np.bool_]:

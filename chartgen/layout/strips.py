@@ -13,6 +13,7 @@ from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
+_SPACE_BELOW = 1j * (SIZES.chain_width / 2 + SIZES.space_clear)     # so that feet in it stand level with those in tops
 Pale = tuple[int, Floats, float, Floats]
 
 
@@ -37,17 +38,34 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
     return sheet, [_pale(sheet, index) for index in shown]
 
 
-def unrolled_places(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
-    """A copy of the canvas on which the places a tube begins on lie in a line, and those to show pale."""
+def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, list[Pale]]:
+    """A copy of the canvas on which the places a tube begins on lie in a line, and those to show pale.
+
+    `spin` is the way its first row is worked, +1 from right to left.
+    """
     sheet = canvas.copy()
+    spaces = {i for node in plan.nodes for p in node.places if p.kind == "space" for i in p.stitches}
     used = dict.fromkeys(i for node in plan.nodes for place in node.places for i in place.stitches)
-    for step, index in enumerate(used):
-        at, stitch = complex(-step * SIZES.pitch), canvas.fabric.stitches[index]
+    for index, along in zip(used, _room_for(plan, list(used)), strict=True):
+        at, stitch = complex(-spin * along), canvas.fabric.stitches[index]
         if stitch.kind.is_chain:
-            sheet.put_chain(index, at, -1 + 0j, 1j)
+            sheet.put_chain(index, at - _SPACE_BELOW * (index in spaces), -1 + 0j, 1j)
         else:
             sheet.put_stitch(index, at, _below(at, stitch.kind.height, len(stitch.feet)), 1j)
     return sheet, [_pale(sheet, index) for index in used]
+
+
+def _room_for(plan: RowPlan, used: list[int]) -> list[float]:
+    """How far along the row each of these places lies: under what stands on it, a pitch from the last at least."""
+    stands: dict[int, float] = {}
+    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
+    for node, at in zip(plan.nodes, along.tolist(), strict=True):
+        for index in (i for place in node.places for i in place.stitches):
+            stands.setdefault(index, at)
+    found: list[float] = []
+    for index in used:
+        found.append(max(stands[index], found[-1] + SIZES.pitch if found else 0.0))
+    return found
 
 
 def _below(head: complex, height: float, legs: int) -> list[complex]:

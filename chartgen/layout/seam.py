@@ -1,0 +1,162 @@
+"""The seam: where a round closes, with the beginning chain that does not count and the join."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+
+_READS = 0.75               # length of the smallest oval that reads, about 2 mm in print
+_LINE = 0.81                # of an oval's line, end to end, per length
+_STROKE = 0.107             # width of a pen
+_CLEAR = 0.08               # paper left below and above such a column
+_UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
+_BESIDE_STEM = 0.42         # from a stem to the middle of a column that stands clear of it
+_NEAREST = 1.0              # from the place of both to its middle
+_NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
+_SMALL = 0.4                # size of a chain that stands where there is little room
+_LOW_BELOW = 0.12           # from the heads of single crochets to the middle of one between them
+_LOW_BAR = 0.28             # from its middle to where their bars may begin
+_SMALLEST_BAR = 0.7         # size of these
+_SAME = 0.3                 # so near each other two stitches stand in one place
+_OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
+_ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
+_ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
+_ASIDE = 0.705              # from a stitch at an open end to the column beside it
+_PAST = 0.54                # from there to the slip stitch beside the column, drawn small
+_SMALL_DOT = 0.5            # the size of that
+
+
+@dataclass(frozen=True)
+class Stack:
+    """Chains one above another: the middle, the way up, length of each and from each to the next."""
+
+    middle: complex
+    out: complex
+    length: float
+    step: float
+
+
+def beside_start(
+    canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int
+) -> None:
+    """A beginning chain that does not count stands beside the first stitch."""
+    if not plan.slot or not len(heads):
+        return
+    closed = plan.closed and len(heads) > 1
+    stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
+    for step, index in enumerate(plan.slot):
+        at = stack.middle + stack.out * (step - (len(plan.slot) - 1) / 2) * stack.step
+        canvas.put_chain(index, at, stack.out, stack.out, stack.length)
+    if closed and _is_low(plan):
+        _narrow_beside(canvas, plan)
+
+
+def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
+    """Single crochets on either side of such a chain keep their bars clear of it."""
+    ends = [plan.nodes[i].stitch for i in (0, -1)]
+    middles = (canvas.head[ends] + canvas.root[ends]) / 2
+    room = abs(complex(middles[1] - middles[0])) / 2 - _LOW_BAR
+    canvas.length[ends] = np.minimum(canvas.length[ends], np.clip(2 * room / SIZES.cross_ink, _SMALLEST_BAR, 1.0))
+
+
+def _is_low(plan: RowPlan) -> bool:
+    """Whether a round closes between single crochets, with no chains between them."""
+    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_chain and not plan.runs[-1]
+
+
+def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
+    """Chains that fill `room` above `foot`: no smaller than reads while they fit, apart or end to end."""
+    apart, touching = (room / chains - 2 * _STROKE) / _LINE, (room - _STROKE) / (chains * _LINE)
+    length = _READS if apart >= _READS else max(min(_READS, touching), _SMALL)
+    step = (room - _STROKE - _LINE * length) / max(chains - 1, 1)
+    return Stack(foot + out * room / 2, out, length, min(step, _LINE * length + 2 * _STROKE))
+
+
+def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
+    """At a row's open end there is as much room as the row is high."""
+    high = max(((complex(heads[0] - foot.base[0])) * np.conj(out)).real, 0.7)
+    beside = complex(foot.base[0]) - spin * 1j * out * _ASIDE + _CLEAR * out
+    return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
+
+
+def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
+    """Between the last stitch of a round and its first.
+
+    Beside crosses it stands above their bars; between two stitches in one place, at their
+    tops; beside tall stitches under their bars, or as high as they are where these stand wide.
+    """
+    ends, bases, count = heads[[0, -1]], foot.base[[0, -1]], len(plan.slot)
+    out = unit(complex(units(ends - bases).sum()))
+    if abs(complex(bases[0] - bases[1])) < _SAME and _is_low(plan):
+        aside = max(abs(complex(np.diff(units(ends - bases))[0])) / 2, _NARROWEST)
+        return Stack(complex(bases.mean()) + max(_BESIDE_STEM / aside, _NEAREST) * out, out, _READS / count, _READS * 1.05 / count)
+    if abs(complex(bases[0] - bases[1])) < _SAME:
+        base, half = complex(bases.mean()), count * _SMALL * 1.05 / 2
+        middle = base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out
+        return Stack(middle, out, _SMALL, _SMALL * 1.05)
+    if _is_low(plan):
+        length = _READS / count
+        return Stack(complex(ends.mean()) - _LOW_BELOW * out, out, length, length * 1.05)
+    return _between_tall(plan, foot, ends, bases, out)
+
+
+def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out: complex) -> Stack:
+    """Half way between them, or beside the first where they stand far apart; where there is room below."""
+    high = float(np.min(((ends - bases) * np.conj(out)).real))
+    back = complex((ends[1] + bases[1] - ends[0] - bases[0]) / 2)
+    legs = max(abs(leg - complex(bases[0])) for leg in foot.feet[0])
+    middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
+    low = max(_CLEAR, high * _wide_from(bases, ends))
+    short = SIZES.bar + SIZES.chain_width + 3 * _STROKE - abs(complex(ends[1] - ends[0]))
+    top = high - float(np.clip(_CLEAR + short / 2, _CLEAR, _UNDER_BAR))
+    return stacked(len(plan.slot), middle + (low - high / 2) * out, out, top - low)
+
+
+def _wide_from(bases: Points, ends: Points) -> float:
+    """The share of their height, up to half, from which two stems leave a column room between them."""
+    near, far = abs(complex(bases[1] - bases[0])), abs(complex(ends[1] - ends[0]))
+    need = SIZES.chain_width + 2.7 * _STROKE
+    return float(np.clip((need - near) / (far - near), 0.0, 0.5)) if far > near else 0.0
+
+
+def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
+    """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
+    head = complex(heads[0]) if len(heads) else 0j
+    if not plan.closed and plan.slot:
+        top = complex(canvas.head[plan.slot[-1]])
+        return top + ((head - top) * np.conj(out)).real * out - spin * 1j * out * _PAST
+    if not plan.closed:
+        return head - spin * 1j * out * 0.47
+    if plan.slot and _one_place(canvas, plan) and not _is_low(plan):
+        top = plan.slot[-1]
+        return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
+    if plan.slot and _single_top(canvas, plan):
+        return head + (_ON_LOW if _is_low(plan) else _ON_TOP) * out
+    back = complex(heads[-1]) - head if len(heads) > 1 else 0j
+    gap = abs(back) if abs(back) > 0.1 else 1.0
+    rise = (0.5 if _is_low(plan) else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
+    return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
+
+
+def join_size(canvas: Canvas, plan: RowPlan) -> float:
+    """Length of the dot of a join beside or between what stands at the seam, 1 for full size."""
+    on_low = plan.closed and _is_low(plan) and _single_top(canvas, plan)
+    return _SMALL_DOT if on_low or not plan.closed else 1.0
+
+
+def _one_place(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether a round's first and last stitch stand in one place."""
+    ends = [plan.nodes[0].stitch, plan.nodes[-1].stitch]
+    return min(ends) >= 0 and abs(complex(np.diff(canvas.root[ends])[0])) < _SAME and ends[0] != ends[1]
+
+
+def _single_top(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether the first stitch is a plain one, with room on its top; not several closed together."""
+    first = plan.nodes[0].stitch
+    return first >= 0 and canvas.fabric.stitches[first].kind.legs == 1

@@ -1,0 +1,101 @@
+"""The seam of a round, judged on the finished chart: nothing laps, and chains read at print size.
+
+Aims are those of the audit: no ink on ink that is not joined, a stroke of paper between, ovals
+of 2 mm (what readers need). The rows themselves are made up.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from patterns import spec
+
+from chartgen import chart
+from chartgen.audit import Audit, audit, read_chart
+
+CHAINS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
+FLAT = {"sc": 6, "hdc": 8, "dc": 12, "tr": 16}
+
+
+def judged(words: str, folder: Path) -> Audit:
+    file = folder / "seam.yaml"
+    file.write_text(spec(words))
+    return audit(read_chart(chart(file), "seam"))
+
+
+def clear(found: Audit) -> None:
+    for key in ("misdrawn", "overlap", "fans", "cross", "close", "feet", "adrift"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def chains(found: Audit, but: str = "-") -> float:
+    """The smallest oval over 2 mm, rows of this number left out."""
+    return min(value for value, who in found["size"].entries if who.endswith(" ch") and f" {but}:" not in who)
+
+
+@pytest.mark.parametrize("kind", CHAINS)
+@pytest.mark.parametrize("begun", ["Make an adjustable ring.", "Ch 4, join with sl st to form a ring."])
+def test_a_chain_that_does_not_count_has_its_place_in_a_disc(kind: str, begun: str, tmp_path: Path) -> None:
+    first = f"Ch {CHAINS[kind]} (does not count as a st)"
+    n, last = FLAT[kind], f"join with sl st in first {kind}"
+    found = judged(
+        f"{begun}\n"
+        f"Rnd 1: {first}, {n} {kind} in ring; {last}. ({n} {kind})\n"
+        f"Rnd 2: {first}, 2 {kind} in each st around; {last}. ({2 * n} {kind})\n"
+        f"Rnd 3: {first}, *2 {kind} in next st, {kind} in next st; rep from * around; {last}. ({3 * n} {kind})\n"
+        f"Rnd 4: {first}, {kind} in each st around; {last}. ({3 * n} {kind})",
+        tmp_path,
+    )
+    clear(found)
+    assert found["even"].value() < 2 and found["round"].value() < 2 and found["symm"].value() < 0.5
+    assert chains(found, but="1") >= 1.0 and chains(found) > 0.75
+
+
+@pytest.mark.parametrize("kind", CHAINS)
+def test_a_chain_that_does_not_count_has_its_place_beside_a_strip(kind: str, tmp_path: Path) -> None:
+    first, last = f"Ch {CHAINS[kind]} (does not count as a st)", f"join with sl st in first {kind}"
+    found = judged(
+        f"Ch 24, join with sl st to form a ring.\n"
+        f"Rnd 1: {first}, {kind} in each ch around; {last}. (24 {kind})\n"
+        f"Rnds 2-4: {first}, {kind} in each st around; {last}. (24 {kind})",
+        tmp_path,
+    )
+    clear(found)
+    assert chains(found) >= 1.0
+
+
+def test_a_rib_of_posts_on_a_long_ring_is_a_strip_and_every_hook_is_on_its_post(tmp_path: Path) -> None:
+    found = judged(
+        "Ch 80, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 3 (counts as dc), dc in each of next 79 chs; join with sl st in top of ch-3. (80 dc)\n"
+        "Rnds 2-4: Ch 2 (does not count as a st), *fpdc around next st, bpdc around next st; rep from * around; "
+        "join with sl st in first fpdc. (40 fpdc, 40 bpdc)",
+        tmp_path,
+    )
+    clear(found)
+    assert found["straight"].value() < 0.05 and found["foot"].value() < 0.1 * 2.8
+
+
+def test_posts_on_a_disc_pass_the_dot_of_the_join(tmp_path: Path) -> None:
+    found = judged(
+        "Make an adjustable ring.\n"
+        "Rnd 1: Ch 3 (does not count as a st), 12 dc in ring; join with sl st in first dc. (12 dc)\n"
+        "Rnd 2: Ch 2 (does not count as a st), *fpdc around next st, dc in same st; rep from * around; "
+        "join with sl st in first fpdc. (12 fpdc, 12 dc)",
+        tmp_path,
+    )
+    assert found["foot"].value() < 0.1 * 2.8 and found["overlap"].value() == found["cross"].value() == 0
+    assert found["adrift"].value() == 0 and found["misdrawn"].value() == 0
+
+
+def test_a_chain_at_the_corner_of_a_square_stands_between_its_stitches(tmp_path: Path) -> None:
+    found = judged(
+        "Ch 4, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 1 (does not count as a st), [3 sc in next ch] 4 times; join with sl st in first sc. (12 sc)\n"
+        "Rnd 2: Ch 1, sc in first st, *3 sc in next st, sc in each of next 2 sts; rep from * 2 more times, "
+        "3 sc in next st, sc in next st; join. (20 sc)",
+        tmp_path,
+    )
+    clear(found)
+    assert chains(found) >= 1.0

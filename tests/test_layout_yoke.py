@@ -1,0 +1,97 @@
+"""Yokes in rows from the neck: straight columns, straight lines of increases, an even fan.
+
+Plane geometry says where they lie: of a row h high that gains one stitch of width w at each
+side of a corner, tan(turn / 2) = w / h.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from pathlib import Path
+
+import numpy as np
+import pytest
+from patterns import clean, spec
+
+from chartgen import chart
+from chartgen.audit import audit, read_chart
+from chartgen.fabric import Fabric
+from chartgen.layout import Layout, lay_out
+from chartgen.layout.sizes import SIZES
+from chartgen.pipeline import compile_spec
+
+WORDS = (
+    "Ch 42.\n"
+    "Row 1 (RS): {K} in {n}th ch from hook (skipped ch count as {k}), {k} in each of next 5 ch, ({k}, ch 2, {k}) in next ch, "
+    "{k} in each of next 5 ch, ({k}, ch 2, {k}) in next ch, {k} in each of next 12 ch, ({k}, ch 2, {k}) in next ch, "
+    "{k} in each of next 5 ch, ({k}, ch 2, {k}) in next ch, {k} in each of last {last} ch; turn.\n"
+    "Row 2: Ch {up} (counts as {k}), *{k} in each {k} to next ch-2 sp, ({k}, ch 2, {k}) in next ch-2 sp; "
+    "rep from * 3 more times, {k} in each st to end; turn.\n"
+    "Rows 3-6: Rep Row 2."
+)
+KINDS = {"dc": WORDS.format(K="Dc", k="dc", n=4, up=3, last=7), "tr": WORDS.format(K="Tr", k="tr", n=5, up=4, last=6)}
+HEIGHT = {"dc": 2.3, "tr": 3.1}
+
+
+@pytest.fixture(params=KINDS)
+def yoke(request) -> tuple[str, Fabric, Layout]:
+    fabric = clean(KINDS[request.param], "rows")
+    return request.param, fabric, lay_out(fabric)
+
+
+def corners(fabric: Fabric, layout: Layout, row) -> np.ndarray:
+    """The middle of each corner space, from right to left, as complex numbers."""
+    head = layout.head[:, 0] + 1j * layout.head[:, 1]
+    chains = [i for i in row.line if fabric.stitches[i].kind.is_chain and fabric.stitches[i].counts_in is None]
+    pairs = np.array(chains).reshape(-1, 2)
+    found = head[pairs].mean(axis=1)
+    return found if row.side == "RS" else found[::-1]
+
+
+def test_lines_of_increases_are_straight_and_fan_evenly(yoke) -> None:
+    kind, fabric, layout = yoke
+    lines = np.array([corners(fabric, layout, row) for row in fabric.worked_rows(0)]).T
+    assert lines.shape == (4, 6)
+    ways = []
+    for line in lines:
+        steps = np.diff(line)
+        assert np.max(np.abs(np.angle(steps / steps[0]))) < np.radians(1)
+        ways.append(np.angle(steps.sum()))
+    turns = np.degrees(np.mod(np.diff(ways), 2 * np.pi))
+    assert turns == pytest.approx([2 * np.degrees(np.arctan(SIZES.pitch / HEIGHT[kind]))] * 3, abs=0.5)
+
+
+def test_columns_stand_square_on_their_side_of_the_neck(yoke) -> None:
+    """What stands alone on a stitch that stood alone goes on in its direction."""
+    _, fabric, layout = yoke
+    stitches = fabric.stitches
+    alone = {s.index for s in stitches if s.feet and s.group is None and s.feet[0].kind == "stitch"}
+    pairs = [(i, stitches[i].feet[0].stitches[0]) for i in alone if stitches[i].feet[0].stitches[0] in alone]
+    assert len(pairs) > 100
+    turned = np.array([layout.angle[i] - layout.angle[below] for i, below in pairs])
+    assert np.max(np.abs(np.angle(np.exp(1j * turned)))) < np.radians(1)
+
+
+def test_nothing_of_a_yoke_laps_or_crosses(tmp_path: Path) -> None:
+    file = tmp_path / "yoke.yaml"
+    file.write_text(spec(KINDS["dc"], "rows"))
+    found = audit(read_chart(chart(file), "yoke"))
+    for key in ("overlap", "fans", "deep", "cross", "close", "feet", "adrift", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["stretch"].value() < 1.3
+
+
+def test_the_body_and_the_sleeve_of_a_cardigan_go_on_from_its_yoke_as_strips() -> None:
+    """Every row of the body lies level, columns upright, with the chains at the underarms between."""
+    fabric = compile_spec(Path(__file__).parent / "pieces" / "rosemary-cardigan.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    names = [part.name for part in fabric.pieces[0].parts]
+    assert [names[fabric.rows[run.rows[0]].part] for run in layout.runs] == ["Yoke", "Body", "Sleeve"]
+    assert [run.form for run in layout.runs[1:]] == ["strip", "strip"]
+    assert all(run.pale for run in layout.runs[1:])
+    body = [row for row in fabric.rows if names[row.part] == "Body"]
+    level = [np.ptp(layout.head[[i for i in row.line if not fabric.stitches[i].kind.is_chain]][:, 1]) for row in body]
+    assert max(level) < 0.01
+    columns = [np.sort(layout.head[list(row.line)][:, 0]) for row in body[1:]]
+    for below, above in pairwise(columns):
+        np.testing.assert_allclose(above, below, atol=0.05)
