@@ -188,8 +188,19 @@ def _between(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
 
 
 def _at_end(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
-    off = shapely.distance(targets[0].line, shapely.Point(foot))
-    return max(0.0, float(off) - _BESIDE * chart.chain_length)
+    """Beside the last stitch of a row, or beside the beginning chain that stands at it."""
+    point = shapely.Point(foot)
+    off = min(float(shapely.distance(s.line, point)) for s in (targets[0], *_chains_at(chart, targets[0])))
+    return max(0.0, off - _BESIDE * chart.chain_length)
+
+
+def _chains_at(chart: Chart, last: Stitch) -> Iterator[Stitch]:
+    """Beginning chains, and raised foundation chains, that stand at the side of a row's last stitch."""
+    own = [s for s in chart.rows[last.row_key] if s.role == "begin"]
+    low = [s for s in chart.rows.get((*last.part, "0"), ()) if last.row == "1"]
+    for chain in (*own, *low):
+        if hypot(*(chain.head - last.points.mean(axis=0))) < 1.2 * chart.chain_length:
+            yield chain
 
 
 _ERRORS = {

@@ -234,7 +234,8 @@ def far_side(hook: Hook) -> None:
     edge = hook.walk.edge
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
-        hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
+        line = [i for i in hook.foundation if i in worked and hook.stitches[i].counts_in is None]
+        hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
         return
     if not edge.line:
@@ -245,3 +246,13 @@ def far_side(hook: Hook) -> None:
     far = past[::-1]
     hook.walk.edge = Edge(far, far_side=True, row=edge.row)
     hook.walk.at = 0
+
+
+def _came_down_to(hook: Hook, corner: list[int]) -> bool:
+    """Whether the row end worked into last stands in this chain of the foundation, or beside it."""
+    last = hook.last
+    if last is None or last.kind != "end":
+        return False
+    if last.stitches[0] in hook.foundation:
+        return last.stitches[0] >= max(corner, default=0)
+    return any(set(corner) & set(foot.stitches) for foot in hook.stitches[last.stitches[0]].feet)

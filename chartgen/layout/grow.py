@@ -10,6 +10,7 @@ from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.edging import edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
@@ -117,6 +118,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
+    if isinstance(frame, Straight) and (_is_free(foot, frame) or _on_edging(canvas, figure, plan)):
+        _edge_row(canvas, figure, plan, foot, room)
+        return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
@@ -129,6 +133,23 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+
+
+def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
+    """Whether a row stands on an edging of the figure."""
+    below = [canvas.fabric.stitches[p.stitches[-1]].row for n in plan.nodes for p in n.places if p.stitches]
+    return bool(below) and all(j in figure.edging for j in below)
+
+
+def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
+    """Place a row that goes along the sides of the piece."""
+    spin = canvas.spin[plan.row.index]
+    outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
+    begun = start(plan, foot, spin, room)
+    row = edged(plan, begun, foot, outline)
+    finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
+    figure.outline = outline
+    figure.edging.add(plan.row.index)
 
 
 def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing) -> bool:

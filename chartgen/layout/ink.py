@@ -46,6 +46,13 @@ def _outlines(canvas: Canvas, indices: list[int]) -> tuple[list[Points], NDArray
     return rings, np.array(owners, dtype=np.int64)
 
 
+def outline_points(canvas: Canvas, index: int) -> Points:
+    """Points round the sign of a stitch, close enough to find how far it reaches: complex (n,)."""
+    rings = _outline(canvas, canvas.fabric.stitches[index])
+    steps = np.linspace(0, 1, 8, endpoint=False)[None, :]
+    return np.concatenate([(r[:, None] + (np.roll(r, -1) - r)[:, None] * steps).ravel() for r in rings])
+
+
 def _outline(canvas: Canvas, stitch: Stitch) -> list[Points]:
     """Approximate outlines of a stitch's sign: ovals, dots, crosses, stems under a bar."""
     at, turn = canvas.head[stitch.index], np.exp(1j * canvas.turn[stitch.index])
