@@ -55,8 +55,10 @@ def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points)
 
 
 def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
-    """Chains on the lines of the rows that this row stands on."""
+    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in."""
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     below = {stitches[i].row for node in plan.nodes for p in node.places for i in p.stitches[:1]}
     line = [i for j in below if j != plan.row.index for i in rows[j].line]
-    return np.array([i for i in line if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)
+    ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
+    beside = [i for j in ended for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
+    return np.array([i for i in {*line, *beside} if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)

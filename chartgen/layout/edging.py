@@ -12,9 +12,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Canvas, Points, unit
+from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.edge_fit import fitted
 from chartgen.layout.frames import Frame
+from chartgen.layout.ink import outline_points
 from chartgen.layout.outline import Outline
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
@@ -29,6 +30,12 @@ _TRUE_CORNER = np.radians(30)       # a lesser bend is none
 _BY_CORNER = 1.3                    # so near it a place is in the corner
 _FACES_CORNER = np.cos(np.radians(20))
 _FIRM = 1e4
+_STANDS_OFF = 0.3                   # radians that a fan keeps clear of a side that turning chains push out
+_CLEAR = 0.22                       # from a stem's line to the ink of a turning chain
+_PAST = 1.3                         # farther than this from the corner no ink is in the way
+_ON_LINE = 0.08                     # from the row's line to the middle of a chain at its seam
+_JOIN_OVER = 0.36                   # and from its end to the join
+_AT_SEAM = 0.5                      # more room for a beginning chain that does not count
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
 
 
@@ -54,7 +61,7 @@ def outline_for(
     return under.moved_out(np.full(len(under.lengths), float(np.median(level))), max(reach, 0.5))
 
 
-def edged(plan: RowPlan, begun: Start, foot: Footing, outline: Outline) -> EdgedRow:
+def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline) -> EdgedRow:
     """Places the heads of a row along the outline."""
     side = outline.sides(foot.base, foot.normal)
     base = outline.level_over(foot.base, side)
@@ -62,18 +69,43 @@ def edged(plan: RowPlan, begun: Start, foot: Footing, outline: Outline) -> Edged
     wishes = outline.along_sides(foot.base, side) + begun.offset
     heads = np.zeros(len(side), dtype=np.complex128)
     cornered = np.zeros(len(side), dtype=bool)
+    beside = _chains_beside(canvas, plan)
     for group, corner in _in_corners(plan, foot, outline):
-        heads[group] = _round_corner(group, corner, begun, foot, outline, level[group])
+        heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
         cornered[group] = True
-    if np.any(cornered):
-        wishes[cornered] = _near(outline.along(heads[cornered]), wishes[cornered], outline.turn)
-        level[cornered] = outline.level(heads[cornered])
+        wishes[group], level[group] = _seen_from_sides(heads[group], corner, outline, wishes[group])
     wishes = _in_order(wishes, outline.turn if plan.closed else None)
     along = _along(plan, begun, wishes, level, cornered, outline)
     level = np.where(cornered, level, _on_stems(begun, base, level, along - wishes + begun.offset))
     heads = np.where(cornered, heads, outline.point(along, level))
-    up = outline.up(along)
+    heads = _no_longer(heads, begun, foot)
+    up = np.where(cornered, units(heads - foot.base), outline.up(along))
     return EdgedRow(heads, up, _lines(plan, begun, heads, along, level, outline))
+
+
+def _no_longer(heads: Points, begun: Start, foot: Footing) -> Points:
+    """Stems that lean are drawn no longer than a stem may be."""
+    stems = heads - foot.base
+    most = SIZES.stem_most * begun.heights
+    return foot.base + stems * np.minimum(1.0, most / np.maximum(np.abs(stems), 1e-9))
+
+
+def _chains_beside(canvas: Canvas, plan: RowPlan) -> Points:
+    """Points round the beginning chains that stand at the ends of rows this one goes along."""
+    stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
+    ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
+    chains = [i for j in sorted(ended) for i in rows[j].stitches if stitches[i].role == "begin" and canvas.placed[i]]
+    return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i) for i in chains)])
+
+
+def _seen_from_sides(heads: Points, corner: int, outline: Outline, wishes: Floats) -> tuple[Floats, Floats]:
+    """Places along and levels of what fans round a corner, as the stitches on either side of it see them."""
+    first, last = (corner - 1, corner) if outline.spin > 0 else (corner, corner - 1)
+    first, last = first % len(outline.lengths), last % len(outline.lengths)
+    ends = np.array([outline.beside(heads[0], first), outline.beside(heads[-1], last)])
+    ends = _near(ends, wishes[[0, -1]], outline.turn)
+    tops = [outline.level_over(heads[k : k + 1 or None], np.array([s]))[0] for k, s in ((0, first), (-1, last))]
+    return np.linspace(ends[0], ends[1], len(heads)), np.linspace(tops[0], tops[1], len(heads))
 
 
 def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
@@ -119,20 +151,37 @@ def _fills(group: list[int], foot: Footing, facing: complex) -> bool:
 
 
 def _round_corner(
-    group: list[int], corner: int, begun: Start, foot: Footing, outline: Outline, level: Floats
+    group: list[int], corner: int, begun: Start, foot: Footing, outline: Outline, beside: Points
 ) -> Points:
     """Heads fanned from one side's way out to the other's, out to where the sides meet."""
-    before, after = outline.normals[corner - 1], outline.normals[corner]
-    facing = unit(complex(before + after))
-    half = outline.bends[corner] / 2
-    offset = begun.offset[group]
-    widest = float(np.max(np.abs(offset)))
-    height = begun.heights[group]
-    lean = max(half, min(widest / (1.1 * float(height.max())), SIZES.fan_most)) if widest else 0.0
-    turn = lean * offset / widest if widest else np.zeros(len(group))
-    ways = facing * np.exp(1j * outline.spin * turn)
+    facing = unit(complex(outline.normals[corner - 1] + outline.normals[corner]))
+    offset, height = begun.offset[group], begun.heights[group]
+    ends = outline.spin * np.array([_lean(outline, corner, k, foot.base[group], beside) for k in (corner - 1, corner)])
+    widest = max(float(np.max(np.abs(offset))), 1e-9)
+    share = (offset / widest + 1) / 2 if widest > 1e-6 else np.full(len(group), 0.5)
+    low, high = _opened(np.sort(ends), widest / (1.1 * float(height.max())))
+    ways = facing * np.exp(1j * outline.spin * (low + share * (high - low)))
     reach = _to_sides(foot.base[group], ways, outline, corner, height)
     return foot.base[group] + ways * np.clip(reach, height, SIZES.stem_most * height)
+
+
+def _lean(outline: Outline, corner: int, side: int, base: Points, beside: Points) -> float:
+    """How far a fan opens from the corner's middle to a side: to its way out, less where the edge stands off."""
+    way = 1 if side == corner else -1
+    half = float(outline.bends[corner]) / 2
+    facing = unit(complex(outline.normals[corner - 1] + outline.normals[corner]))
+    ink = (beside - base.mean()) * np.conj(facing)
+    ink = ink[(np.abs(ink) < _PAST) & (way * ink.imag > 0)]
+    free = np.min(np.abs(np.angle(ink)) - _CLEAR / np.abs(ink), initial=np.pi)
+    low = ((outline.corners[corner] - base) * np.conj(outline.normals[side])).real
+    return way * min(half - (_STANDS_OFF if float(np.max(low)) > 0.4 else 0.0), float(free))
+
+
+def _opened(ends: Floats, least: float) -> tuple[float, float]:
+    """The leans of a fan's outermost stitches: wider where as many stitches need it."""
+    low, high = float(ends[0]), float(ends[1])
+    more = max(0.0, min(least, SIZES.fan_most) - (high - low) / 2)
+    return low - more, high + more
 
 
 def _to_sides(base: Points, ways: Points, outline: Outline, corner: int, height: Floats) -> Floats:
@@ -151,6 +200,7 @@ def _along(
 ) -> Floats:
     """Places along: corners as they are, sides between them, neighbours as far apart as they need."""
     gaps = least_gaps(begun, wishes, level, 1.0)
+    gaps[-1] += _AT_SEAM if plan.slot and plan.closed else 0.0
     gaps = np.where(cornered & np.roll(cornered, -1), 0.0, gaps)
     turn = outline.turn if plan.closed else None
     first = int(np.argmax(cornered)) if turn and np.any(cornered) else 0
@@ -194,3 +244,17 @@ def _lines(
     even = (side == side[after]) & (np.abs(level - level[after]) < 0.05)
     full = np.abs(heads[after] - heads) > 0.95 * begun.lengths
     return [outline if flat else None for flat in even & full]
+
+
+def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it."""
+    ends = [plan.nodes[0], plan.nodes[-1]]
+    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+        return
+    slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
+    shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out
+    canvas.head[slot] += shift
+    canvas.root[slot] += shift
+    over = SIZES.half_chain * canvas.length[slot[-1]] + _JOIN_OVER
+    for index in plan.joins:
+        canvas.head[index] = canvas.head[slot[-1]] + over * out

@@ -10,7 +10,7 @@ from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
-from chartgen.layout.edging import edged, outline_for
+from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
@@ -146,8 +146,9 @@ def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room
     spin = canvas.spin[plan.row.index]
     outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
     begun = start(plan, foot, spin, room)
-    row = edged(plan, begun, foot, outline)
+    row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
+    clear_seam(canvas, plan, row.heads)
     figure.outline = outline
     figure.edging.add(plan.row.index)
 

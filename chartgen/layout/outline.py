@@ -105,6 +105,11 @@ class Outline:
         raw = self.begins[side] + (np.clip(u, 0.0, whole) if self.closed else self._within(u, side, whole))
         return np.unwrap(self.spin * raw, period=self.turn) if self.closed else self.spin * raw
 
+    def beside(self, z: Points, side: int) -> Floats:
+        """Places along as seen from one side, gone on straight past its corners."""
+        x = ((z - self.corners[side]) * np.conj(self.travel[side])).real
+        return np.asarray(self.spin * (self.begins[side] + self.reach * self._at_ends[0][side] + x), dtype=float)
+
     def _within(self, u: Floats, side: Indices, whole: Floats) -> Floats:
         """Clipped to the side, but for the open ends of the outline, which go on."""
         low = np.where(side == 0, -np.inf, 0.0)

@@ -61,7 +61,7 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
     if plan.nodes and not any(node.places for node in plan.nodes):
         return _on_their_own(plan, spin)
     _stand_beside(canvas, plan, feet, base, normal)
-    _face_on(canvas, plan, feet, base, normal, spin)
+    _face_on(canvas, plan, Footing(feet, base, normal), shares, spin)
     if plan.closed and len({node.key for node in plan.nodes}) == 1:
         normal = _all_around(len(plan.nodes), spin)
     return Footing(feet, base, normal)
@@ -84,21 +84,18 @@ def _stand_beside(
 
 
 def _face_on(
-    canvas: Canvas, plan: RowPlan, feet: list[list[complex]], base: Points, normal: Points, spin: int
+    canvas: Canvas, plan: RowPlan, stood: Footing, shares: dict[tuple[int, int], Share], spin: int
 ) -> None:
     """The end of a row of one stitch has two sides: it faces as the work goes on past it."""
     count = len(plan.nodes)
     for i, node in enumerate(plan.nodes):
         if node.key is None or node.key.kind != "end" or not _alone_in_row(canvas, node.key.stitches[-1]):
             continue
-        before, after = max(i - 1, 0), (i + 1) % count if plan.closed else min(i + 1, count - 1)
-        way = base[after] - base[before]
-        if (spin * 1j * normal[i] * np.conj(way)).real < 0:
-            middle = (canvas.head[node.key.stitches[-1]] + canvas.root[node.key.stitches[-1]]) / 2
-            away = ((base[i] - middle) * np.conj(normal[i])).real
-            normal[i] = -normal[i]
-            base[i] += 2 * away * normal[i]
-            feet[i] = [complex(base[i])]
+        before, after = (i - 1) % count if plan.closed else max(i - 1, 0), (i + 1) % count if plan.closed else min(i + 1, count - 1)
+        if (spin * 1j * stood.normal[i] * np.conj(stood.base[after] - stood.base[before])).real < 0:
+            stood.normal[i] = -stood.normal[i]
+            stood.base[i] = _at_end(canvas, node.key, shares.get((i, 0), Share()), spin, complex(stood.normal[i]))
+            stood.feet[i] = [complex(stood.base[i])]
 
 
 def _alone_in_row(canvas: Canvas, index: int) -> bool:
@@ -338,18 +335,30 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
 
 def _row_end(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """On the side of the stitch that ends a row, clear of its ink, facing away from the row."""
+    out = _side_of(canvas, place.stitches[-1])
+    return _at_end(canvas, place, share, spin, out), out
+
+
+def _side_of(canvas: Canvas, index: int) -> complex:
+    """The way out at the end of a row that this stitch ends."""
+    out = unit(_stem_of(canvas, index)) * 1j
+    return -out if (out * _inward(canvas, index).conjugate()).real > 0 else out
+
+
+def _stem_of(canvas: Canvas, index: int) -> complex:
+    head, root = complex(canvas.head[index]), complex(canvas.root[index])
+    return head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
+
+
+def _at_end(canvas: Canvas, place: Place, share: Share, spin: int, out: complex) -> complex:
+    """A foot at the row end, its share of the way along the stem, beyond the ink that stands there."""
     index = place.stitches[-1]
     head, root = complex(canvas.head[index]), complex(canvas.root[index])
-    stem = head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
-    inward = _inward(canvas, index)
-    out = unit(stem) * 1j
-    out = -out if (out * inward.conjugate()).real > 0 else out
-    travel = spin * 1j * out
-    along = (share.which + 1) / (share.count + 1)
-    start, end = (root, head) if (stem * travel.conjugate()).real > 0 else (head, root)
-    at = start + along * (end - start)
+    rises = (_stem_of(canvas, index) * np.conj(spin * 1j * out)).real > 0
+    start, end = (root, head) if rises else (head, root)
+    at = start + (share.which + 1) / (share.count + 1) * (end - start)
     reach, clear = _ink_beyond(canvas, index, at, out)
-    return at + (reach + clear) * out, out
+    return at + (reach + clear) * out
 
 
 def _ink_beyond(canvas: Canvas, index: int, at: complex, out: complex) -> tuple[float, float]:

@@ -46,7 +46,7 @@ def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, flo
     crowded = sorted(row for row, touches in rows.items() if touches >= 3)
     for row in crowded:
         room[row] = room.get(row, 1.0) * (1 + SIZES.more_room)
-    beside = sum(1 for i, j in found if _same_row(canvas, i, j))
+    beside = sum(1 for i, j in found if _same_row(canvas, i, j) and canvas.fabric.stitches[i].row not in figure.edging)
     if figure.form == "straight" and beside >= 3:
         figure.pitch *= 1 + SIZES.more_room / 2
     return bool(crowded)

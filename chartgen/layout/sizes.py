@@ -86,8 +86,8 @@ class LayoutSizes:
     loop_foot_gap: float = 0.65
     fan_from: int = 6
     bend_from: float = 0.3
-    end_clear: float = 0.22
-    chain_clear: float = 0.1
+    end_clear: float = 0.27
+    chain_clear: float = 0.2
     end_beside: float = 0.3
     foot_gap: float = 0.5
     beside: float = 0.78
