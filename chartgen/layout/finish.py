@@ -21,6 +21,7 @@ _UPRIGHT_CHAIN = 0.75       # size of one beside a row that it does not count in
 _SMALL = 0.4                # size of a chain that stands where there is little room
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
+_ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 
@@ -71,11 +72,43 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
             _closing_run(canvas, plan, heads, hung, up)
         elif plan.runs[i] and plan.nodes[i].stitch < 0:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
+        elif _climbs_anew(canvas, plan, i, after):
+            _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
             _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
                  shape.lines[i], spin, sunk)
+
+
+def _climbs_anew(canvas: Canvas, plan: RowPlan, node: int, after: int) -> bool:
+    """Chains from a slip stitch to a tall stitch stand up beside it first, as at a row's beginning."""
+    index = plan.nodes[node].stitch
+    slip = index >= 0 and canvas.fabric.stitches[index].kind.is_slip
+    tall = plan.nodes[after].height >= _TALL and plan.nodes[after].stitch >= 0
+    return bool(slip and tall and len(plan.runs[node]) > _standing(canvas, plan, after))
+
+
+def _standing(canvas: Canvas, plan: RowPlan, node: int) -> int:
+    """How many chains stand as tall as a stitch."""
+    return canvas.fabric.stitches[plan.nodes[node].stitch].kind.turning_chain
+
+
+def _column_and_run(
+    canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex], ups: tuple[complex, complex], spin: int
+) -> None:
+    """Chains that stand up from a slip stitch, as many as the next stitch is tall, and the others on from there."""
+    after = (node + 1) % len(plan.nodes)
+    count = _standing(canvas, plan, after)
+    upright, across = plan.runs[node][:count], plan.runs[node][count:]
+    rise = ((ends[1] - ends[0]) * np.conj(ups[0])).real
+    foot = ends[0] + _ASIDE * spin * 1j * ups[0]
+    top = foot + ups[0] * float(np.clip(rise, 0.6 * count, plan.nodes[after].height))
+    points, size = column(foot, top, count)
+    _put_chains(canvas, upright, points, np.full(count, ups[0]), ups[0])
+    canvas.length[list(upright)] = size
+    length = max(run_length(len(across)), abs(ends[1] - top))
+    _put_chains(canvas, across, *arc(top, ends[1], ups[0], length, shares(len(across), length)), ups[0])
 
 
 def _leans_out(canvas: Canvas, plan: RowPlan, node: int, up: Points) -> bool:
@@ -194,10 +227,9 @@ def _first_loop(
 def _put_chains(
     canvas: Canvas, chains: tuple[int, ...], points: Points, along: Points, out: complex
 ) -> None:
+    left = (complex(along[len(along) // 2]) * 1j * np.conj(out)).real >= 0      # one way out all along, loops bend back
     for index, point, direction in zip(chains, points, along, strict=True):
-        normal = direction * 1j
-        normal = normal if (normal * out.conjugate()).real >= 0 else -normal
-        way = out if len(chains) < SIZES.loop_chains else normal
+        way = out if len(chains) < SIZES.loop_chains else direction * (1j if left else -1j)
         canvas.put_chain(index, complex(point), complex(direction), unit(complex(way)))
 
 

@@ -118,7 +118,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
-    if isinstance(frame, Straight) and (_is_free(foot, frame) or _on_edging(canvas, figure, plan)):
+    bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
+    if isinstance(frame, Straight) and not bends and (_is_free(foot, frame) or _on_edging(canvas, figure, plan)):
         _edge_row(canvas, figure, plan, foot, room)
         return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
@@ -128,7 +129,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if plan.closed and np.any(begun.lengths > 0) and not deep:
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
-    if figure.form == "straight" and _bends(canvas, figure, plan, before, foot):
+    if bends:
         assert figure.bend is not None
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
