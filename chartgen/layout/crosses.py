@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.picots import rings_beside
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
@@ -72,4 +73,4 @@ def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
     line = [i for j in below if j != plan.row.index for i in rows[j].line]
     ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
     beside = [i for j in ended for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
-    return np.array([i for i in {*line, *beside} if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)
+    return np.array([i for i in {*line, *beside, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
-from chartgen.layout.chains import arc, column, ring_of, run_length, shares
+from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
+from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
@@ -57,7 +58,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     _beside_start(canvas, plan, foot, heads, up, spin)
-    _picots(canvas, plan, heads, up, spin)
+    put_picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
     _remember(canvas, plan, shape)
 
@@ -345,70 +346,11 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> tuple[complex, comp
     return middle, out, length
 
 
-def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
-    chained = {index for run in plan.runs for index in run}
-    for ring, node, after in plan.rings:
-        if _is_leaf(canvas, ring):
-            _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
-            continue
-        seat, out = complex(heads[node]), complex(up[node])
-        if after and (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
-            seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
-            out = complex(canvas.out[ring[0] - 1])
-        elif after and len(heads) > 1:
-            following = (node + 1) % len(heads)
-            seat = (seat + complex(heads[following])) / 2
-            out = unit(out + complex(up[following]), out)
-        _ring(canvas, ring, seat, out)
-
-
-def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
-    """Stitches worked back along their own chain."""
-    own = set(ring)
-    tall = [s for s in (canvas.fabric.stitches[i] for i in ring) if s.feet and not s.kind.is_slip]
-    return any(own & set(s.feet[0].stitches) for s in tall)
-
-
-def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
-    """A chain that stands out from the row, with stitches along the side worked last."""
-    travel = spin * 1j * out
-    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
-    for step, index in enumerate(chains):
-        canvas.put_chain(index, seat + out * (0.6 + step * SIZES.pitch), out, travel)
-    for index in ring:
-        stitch = canvas.fabric.stitches[index]
-        if not stitch.kind.is_chain:
-            feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
-            feet = feet or [seat]
-            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
-
-
-def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex) -> None:
-    """A picot: its chains round a small ring, its slip stitch a dot where they meet."""
-    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
-    points, along, length = ring_of(max(len(chains), 1), seat, out)
-    for index, point, direction in zip(chains, points, along, strict=False):
-        canvas.put_chain(index, complex(point), complex(direction), out, length)
-    for index in ring:
-        if not canvas.fabric.stitches[index].kind.is_chain:
-            canvas.put_stitch(index, seat + 0.12 * out, _closed_in(canvas, index, seat), out)
-            canvas.length[index] = 0.6
-
-
-def _closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
-    """Where a slip stitch goes in: the heads of its places, or `otherwise` where they have none yet."""
-    feet = []
-    for place in canvas.fabric.stitches[index].feet:
-        known = bool(place.stitches) and bool(canvas.placed[place.stitches[-1]])
-        feet.append(complex(canvas.head[place.stitches[-1]]) if known else otherwise)
-    return feet or [otherwise]
-
-
 def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        canvas.put_stitch(index, _join(canvas, plan, heads, out, spin), _closed_in(canvas, index, head), out)
+        canvas.put_stitch(index, _join(canvas, plan, heads, out, spin), closed_in(canvas, index, head), out)
     for index in plan.travels:
         stitch = canvas.fabric.stitches[index]
         node = Node(index, 0.25, 1.0, stitch.feet)

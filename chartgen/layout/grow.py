@@ -16,6 +16,7 @@ from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.relax import relaxed_heads
@@ -126,9 +127,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
+    make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not deep:
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
+        make_room_for_rings(canvas, plan, begun.gaps)
     if bends:
         assert figure.bend is not None
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
@@ -147,6 +150,7 @@ def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room
     spin = canvas.spin[plan.row.index]
     outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
     begun = start(plan, foot, spin, room)
+    make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
     clear_seam(canvas, plan, row.heads)
