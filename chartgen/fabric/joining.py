@@ -91,8 +91,11 @@ def travel(hook: Hook, item: Work) -> None:
         hook.walk = around
 
 
-def close_picot(hook: Hook, foot: Place) -> None:
-    """A slip stitch into this row's own stitch closes a picot: it stands off the line."""
+def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
+    """A slip stitch into this row's own stitch closes a picot: it stands off the line.
+
+    Chains made before it in one go ("ch 5, sl st in 3rd ch from hook, ch 2") are the loop that it stands on.
+    """
     if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
         return
     made = range(foot.stitches[0], len(hook.stitches))
@@ -105,8 +108,23 @@ def close_picot(hook: Hook, foot: Place) -> None:
     gone = set(loop)
     while hook.line and hook.line[-1] in gone:
         hook.line.pop()
+    if after and isinstance(after[0], Chain):
+        _leave_on_loop(hook, foot.stitches[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def _leave_on_loop(hook: Hook, first: int) -> None:
+    """Put back on the line the chains right before a picot's `first`, which were taken for its stem."""
+    before = []
+    for index in range(first - 1, hook.first_index - 1, -1):
+        stitch = hook.stitches[index]
+        if not stitch.kind.is_chain or not stitch.off_line or stitch.group is not None or stitch.role:
+            break
+        before.insert(0, index)
+    for index in before:
+        hook.change(index, off_line=False)
+    hook.line.extend(before)
 
 
 def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:

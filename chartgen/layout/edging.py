@@ -134,12 +134,13 @@ def _in_corners(plan: RowPlan, foot: Footing, outline: Outline) -> Iterator[tupl
     """What stands in each outward corner: nodes in one place that is there, or faces between its sides."""
     members = groups(plan.nodes, plan.closed)
     middle = np.array([foot.base[m].mean() for m in members])
+    reach = np.array([_BY_CORNER + abs(foot.base[m[0]] - foot.base[m[-1]]) / 2 for m in members])
     for k, bend in enumerate(outline.bends):
         if bend < _TRUE_CORNER:
             continue
         apart = np.abs(middle - outline.corners[k])
         facing = unit(complex(outline.normals[k - 1] + outline.normals[k]))
-        near = [m for m in np.flatnonzero(apart < _BY_CORNER) if _fills(members[m], foot, facing)]
+        near = [m for m in np.flatnonzero(apart < reach) if _fills(members[m], foot, facing)]
         if near:
             best = max(near, key=lambda m: (len(members[m]), -apart[m]))
             yield members[best], k
@@ -155,7 +156,8 @@ def _round_corner(
 ) -> Points:
     """Heads fanned from one side's way out to the other's, out to where the sides meet."""
     facing = unit(complex(outline.normals[corner - 1] + outline.normals[corner]))
-    offset, height = begun.offset[group], begun.heights[group]
+    stands = ((foot.base[group] - foot.base[group].mean()) * np.conj(outline.spin * 1j * facing)).real
+    offset, height = begun.offset[group] + stands, begun.heights[group]
     ends = outline.spin * np.array([_lean(outline, corner, k, foot.base[group], beside) for k in (corner - 1, corner)])
     widest = max(float(np.max(np.abs(offset))), 1e-9)
     share = (offset / widest + 1) / 2 if widest > 1e-6 else np.full(len(group), 0.5)
@@ -200,7 +202,7 @@ def _along(
 ) -> Floats:
     """Places along: corners as they are, sides between them, neighbours as far apart as they need."""
     gaps = least_gaps(begun, wishes, level, 1.0)
-    gaps[-1] += _AT_SEAM if plan.slot and plan.closed else 0.0
+    gaps[-1] += _AT_SEAM if plan.slot and plan.closed and not plan.runs[-1] else 0.0
     gaps = np.where(cornered & np.roll(cornered, -1), 0.0, gaps)
     turn = outline.turn if plan.closed else None
     first = int(np.argmax(cornered)) if turn and np.any(cornered) else 0
@@ -243,13 +245,14 @@ def _lines(
     after = np.roll(np.arange(len(heads)), -1)
     even = (side == side[after]) & (np.abs(level - level[after]) < 0.05)
     full = np.abs(heads[after] - heads) > 0.95 * begun.lengths
-    return [outline if flat else None for flat in even & full]
+    ringed = {ring[0] - 1 for ring, _, _ in plan.rings}
+    return [outline if flat and not ringed & set(run) else None for flat, run in zip(even & full, plan.runs, strict=True)]
 
 
 def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it."""
     ends = [plan.nodes[0], plan.nodes[-1]]
-    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+    if not plan.closed or not plan.slot or plan.runs[-1] or len(heads) < 2 or max(n.height for n in ends) > 1.0:
         return
     slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
     shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out

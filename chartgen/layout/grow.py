@@ -120,7 +120,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
     bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
-    if isinstance(frame, Straight) and not bends and (_is_free(foot, frame) or _on_edging(canvas, figure, plan)):
+    if not bends and _goes_along_sides(canvas, figure, plan, foot, frame):
         _edge_row(canvas, figure, plan, foot, room)
         return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
@@ -137,6 +137,15 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+
+
+def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, frame: Frame) -> bool:
+    """Whether a row bends round a panel, or borders a polygon of which it has no corners itself."""
+    if isinstance(frame, Straight):
+        return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
+    row = plan.row.index
+    bare = bool(figure.corners) and figure.form == "disc" and row not in figure.corners and plan.closed
+    return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
 
 
 def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:

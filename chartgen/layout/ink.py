@@ -10,6 +10,7 @@ from chartgen.fabric import Fabric, Place, Stitch
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.sizes import SIZES
 
+_BACK = 0.3                 # chain lengths: so far back a later stitch's place lies behind an earlier one's
 _OVAL = np.exp(2j * np.pi * np.arange(12) / 12)
 
 
@@ -27,7 +28,16 @@ def overlaps(canvas: Canvas, rows: list[int]) -> list[tuple[int, int]]:
     first, second = owners[one[touching]].tolist(), owners[other[touching]].tolist()
     pairs = sorted(set(zip(first, second, strict=True)))
     stand = _standing(canvas.fabric, indices)
-    return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand)]
+    return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand) and not _crossed(canvas, i, j)]
+
+
+def _crossed(canvas: Canvas, i: int, j: int) -> bool:
+    """Whether two stitches of a row, i worked before j, go into places that lie the other way round: they must cross."""
+    one, other = canvas.fabric.stitches[i], canvas.fabric.stitches[j]
+    if one.row != other.row or not one.feet or not other.feet or one.off_line or other.off_line:
+        return False
+    travel = canvas.spin.get(one.row, 1) * 1j * canvas.out[i]
+    return bool(((canvas.root[j] - canvas.root[i]) * np.conj(travel)).real < -_BACK)
 
 
 def _polygons(rings: list[Points]) -> NDArray[np.object_]:
