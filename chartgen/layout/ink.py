@@ -28,10 +28,10 @@ def overlaps(canvas: Canvas, rows: list[int]) -> list[tuple[int, int]]:
     first, second = owners[one[touching]].tolist(), owners[other[touching]].tolist()
     pairs = sorted(set(zip(first, second, strict=True)))
     stand = _standing(canvas.fabric, indices)
-    return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand) and not _crossed(canvas, i, j)]
+    return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand)]
 
 
-def _crossed(canvas: Canvas, i: int, j: int) -> bool:
+def crossed(canvas: Canvas, i: int, j: int) -> bool:
     """Whether two stitches of a row, i worked before j, go into places that lie the other way round: they must cross."""
     one, other = canvas.fabric.stitches[i], canvas.fabric.stitches[j]
     if one.row != other.row or not one.feet or not other.feet or one.off_line or other.off_line:
