@@ -33,6 +33,7 @@ _FIRM = 1e4
 _STANDS_OFF = 0.3                   # radians that a fan keeps clear of a side that turning chains push out
 _CLEAR = 0.22                       # from a stem's line to the ink of a turning chain
 _PAST = 1.3                         # farther than this from the corner no ink is in the way
+_CLOSED_MOST = 0.5                  # how far shells close up where there is little room
 _ON_LINE = 0.08                     # from the row's line to the middle of a chain at its seam
 _JOIN_OVER = 0.36                   # and from its end to the join
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
@@ -211,12 +212,29 @@ def _along(
     path, gap, firm = np.append(path, path[0] + turn) if turn else path, gaps[order], cornered[order]
     firm = np.append(firm, firm[0]) if turn else firm
     gap = gap if turn else gap[:-1]
+    gap = _closed_up(path, gap, begun.group[order])
     gap = _squeezed(path, gap, firm)
     laid = spaced(path, gap, np.where(firm, _FIRM, 1.0))
     laid = laid[: len(order)] - (np.where(order < first, turn, 0.0) if turn else 0.0)
     along = np.empty_like(wishes)
     along[order] = laid
     return along
+
+
+def _closed_up(path: Floats, gaps: Floats, group: Indices) -> Floats:
+    """Gaps of shells that have less room, between the middles of their neighbours, than they would open to."""
+    starts = np.flatnonzero(np.append(True, np.diff(group) != 0))
+    if len(starts) < 3 or np.max(np.diff(np.append(starts, len(group)))) < 3:
+        return gaps
+    ends = np.append(starts[1:], len(group)) - 1
+    middle = (path[starts] + path[ends]) / 2
+    width = np.array([float(gaps[low:high].sum()) for low, high in zip(starts, ends, strict=True)])
+    apart, between = np.diff(middle), gaps[ends[:-1]]
+    share = np.clip(apart / np.maximum((width[:-1] + width[1:]) / 2 + between, 1e-6), _CLOSED_MOST, 1.0)
+    inside = np.minimum(np.append(share, 1.0), np.append(1.0, share))
+    scale = np.repeat(inside, ends - starts + 1)
+    scale[ends[:-1]] = share
+    return gaps * scale[: len(gaps)]
 
 
 def _squeezed(path: Floats, gaps: Floats, firm: NDArray[np.bool_]) -> Floats:
