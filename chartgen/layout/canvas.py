@@ -45,6 +45,7 @@ class Canvas:
         spin: per row, +1 where "out" is on the right of the way it is worked, else -1.
         covered: stitches that a later row is worked into.
         parted: pairs of such stitches with a picot's ring between them.
+        raised: joins that stand between the next row's stitches.
     """
 
     fabric: Fabric
@@ -60,6 +61,7 @@ class Canvas:
     spin: dict[int, int] = field(default_factory=dict)
     covered: frozenset[int] = frozenset()
     parted: set[frozenset[int]] = field(default_factory=set)
+    raised: set[int] = field(default_factory=set)
 
     @staticmethod
     def blank(fabric: Fabric) -> Canvas:
@@ -75,7 +77,7 @@ class Canvas:
         return Canvas(
             self.fabric, self.head.copy(), self.root.copy(), self.out.copy(), self.turn.copy(),
             self.length.copy(), self.first.copy(), self.placed.copy(), [list(f) for f in self.feet],
-            dict(self.curve), dict(self.spin), self.covered, set(self.parted),
+            dict(self.curve), dict(self.spin), self.covered, set(self.parted), set(self.raised),
         )
 
     def take(self, other: Canvas, stitches: list[int], rows: list[int]) -> None:

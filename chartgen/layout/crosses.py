@@ -67,10 +67,11 @@ def _reach_at(level: Floats, lean: Floats, long: Floats, wide: Floats) -> tuple[
 
 
 def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
-    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in."""
+    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in; joins there."""
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     below = {stitches[i].row for node in plan.nodes for p in node.places for i in p.stitches[:1]}
     line = [i for j in below if j != plan.row.index for i in rows[j].line]
     ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
     beside = [i for j in ended for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
-    return np.array([i for i in {*line, *beside, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)
+    chains = [i for i in {*line, *beside, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]]
+    return np.array(chains + [i for i in sorted(canvas.raised) if stitches[i].row in below], dtype=np.int64)

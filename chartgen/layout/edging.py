@@ -279,3 +279,4 @@ def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     over = SIZES.half_chain * canvas.length[slot[-1]] + _JOIN_OVER
     for index in plan.joins:
         canvas.head[index] = canvas.head[slot[-1]] + over * out
+        canvas.raised.add(index)
