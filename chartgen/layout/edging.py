@@ -37,6 +37,7 @@ _CLOSED_MOST = 0.5                  # how far shells close up where there is lit
 _ON_LINE = 0.08                     # from the row's line to the middle of a chain at its seam
 _JOIN_OVER = 0.36                   # and from its end to the join
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
+_STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
 
 
@@ -66,22 +67,35 @@ def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: O
     """Places the heads of a row along the outline."""
     side = outline.sides(foot.base, foot.normal)
     base = outline.level_over(foot.base, side)
-    level = _levels(plan, begun, base, side)
-    wishes = outline.along_sides(foot.base, side) + begun.offset
-    heads = np.zeros(len(side), dtype=np.complex128)
-    cornered = np.zeros(len(side), dtype=bool)
+    row = _Laid(np.zeros(len(side), dtype=np.complex128), outline.along_sides(foot.base, side) + begun.offset,
+                base + begun.heights, np.zeros(len(side), dtype=bool))
+    _lay_corners(canvas, plan, begun, foot, outline, row)
+    _level_sides(begun, base, side, row)
+    wishes = np.unwrap(row.along, period=outline.turn) if plan.closed and outline.turn else row.along
+    along = _along(plan, begun, wishes, row.level, row.cornered, outline)
+    level = np.where(row.cornered, row.level, _on_stems(begun, base, row.level, along - wishes + begun.offset))
+    heads = _no_longer(np.where(row.cornered, row.heads, outline.point(along, level)), begun, foot)
+    up = np.where(row.cornered, units(heads - foot.base), outline.up(along))
+    return EdgedRow(heads, up, _lines(plan, begun, heads, level, outline))
+
+
+@dataclass
+class _Laid:
+    """A row before its stitches make room for each other: `heads` of those in corners, places along, levels."""
+
+    heads: Points
+    along: Floats
+    level: Floats
+    cornered: NDArray[np.bool_]
+
+
+def _lay_corners(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid) -> None:
+    """Fan out what stands in corners."""
     beside = _chains_beside(canvas, plan)
     for group, corner in _in_corners(plan, foot, outline):
-        heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
-        cornered[group] = True
-        wishes[group], level[group] = _seen_from_sides(heads[group], corner, outline, wishes[group])
-    wishes = _in_order(wishes, outline.turn if plan.closed else None)
-    along = _along(plan, begun, wishes, level, cornered, outline)
-    level = np.where(cornered, level, _on_stems(begun, base, level, along - wishes + begun.offset))
-    heads = np.where(cornered, heads, outline.point(along, level))
-    heads = _no_longer(heads, begun, foot)
-    up = np.where(cornered, units(heads - foot.base), outline.up(along))
-    return EdgedRow(heads, up, _lines(plan, begun, heads, along, level, outline))
+        row.cornered[group] = True
+        row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
+        row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
 
 
 def _no_longer(heads: Points, begun: Start, foot: Footing) -> Points:
@@ -114,21 +128,18 @@ def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
     return along if turn is None else along + turn * np.round((wishes - along) / turn)
 
 
-def _in_order(wishes: Floats, turn: float | None) -> Floats:
-    """Places of a round on one winding, growing with the work."""
-    return wishes if turn is None else np.unwrap(wishes, period=turn)
-
-
-def _levels(plan: RowPlan, begun: Start, base: Floats, side: Indices) -> Floats:
-    """Level of each head: one line for each side, where its feet are nearly level."""
-    level = base + begun.heights
-    if np.ptp(base) > 2 * _LEVEL:
-        return level
-    for k in np.unique(side):
-        own = side == k
-        flat = float(np.median(base[own])) + begun.heights[own]
-        level[own] = np.clip(flat, base[own] + 0.75 * begun.heights[own], base[own] + SIZES.stem_most * begun.heights[own])
-    return level
+def _level_sides(begun: Start, base: Floats, side: Indices, row: _Laid) -> None:
+    """Bring the heads of each side to one line, where that draws no stem too long or too short."""
+    height, alone = begun.heights, ~row.cornered
+    if not np.any(alone) or np.ptp(base[alone]) > 2 * _LEVEL:
+        return
+    least, most = base - (1 - _STEM_LEAST) * height, base + (SIZES.stem_most - 1) * height
+    for k in np.unique(side[alone]):
+        own = (side == k) & alone
+        low, high = float(np.max(least[own])), float(np.min(most[own]))
+        line = float(np.median(base[own]))
+        line = min(max(line, low), high) if low <= high else line
+        row.level[own] = np.clip(line, least[own], most[own]) + height[own]
 
 
 def _in_corners(plan: RowPlan, foot: Footing, outline: Outline) -> Iterator[tuple[list[int], int]]:
@@ -256,7 +267,7 @@ def _on_stems(begun: Start, base: Floats, level: Floats, lean: Floats) -> Floats
 
 
 def _lines(
-    plan: RowPlan, begun: Start, heads: Points, along: Floats, level: Floats, outline: Outline
+    plan: RowPlan, begun: Start, heads: Points, level: Floats, outline: Outline
 ) -> list[Frame | None]:
     """Chains lie on the row's line where both ends are on one side and as far apart as they reach."""
     side = outline.sides(heads)
