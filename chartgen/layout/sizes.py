@@ -90,7 +90,7 @@ class LayoutSizes:
     end_clear: float = 0.27
     chain_clear: float = 0.2
     end_beside: float = 0.3
-    picot_open: float = 0.15
+    picot_open: float = 0.165
     foot_gap: float = 0.5
     beside: float = 0.78
     start_drift: float = 0.25
