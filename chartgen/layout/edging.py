@@ -36,6 +36,8 @@ _PAST = 1.3                         # farther than this from the corner no ink i
 _CLOSED_MOST = 0.5                  # how far shells close up where there is little room
 _ON_LINE = 0.08                     # from the row's line to the middle of a chain at its seam
 _JOIN_OVER = 0.36                   # and from its end to the join
+_TO_FIRST = 0.15                    # from there towards the stitch that is joined to
+_PAST_JOIN = 0.5                    # from the middle of a join to that of a chain above it
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
@@ -285,9 +287,18 @@ def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
         return
     slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
     shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out
+    shift += _past_joins(canvas, complex(canvas.head[slot[0]] + shift), out) * out
     canvas.head[slot] += shift
     canvas.root[slot] += shift
-    over = SIZES.half_chain * canvas.length[slot[-1]] + _JOIN_OVER
+    over = (SIZES.half_chain * canvas.length[slot[-1]] + _JOIN_OVER) * out
+    over += _TO_FIRST * unit(complex(heads[0] - heads[-1]))
     for index in plan.joins:
-        canvas.head[index] = canvas.head[slot[-1]] + over * out
+        canvas.head[index] = canvas.head[slot[-1]] + over
         canvas.raised.add(index)
+
+
+def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:
+    """How much farther out a chain at a seam must stand to clear the joins of the rounds below."""
+    way = (canvas.head[sorted(canvas.raised)] - at) * np.conj(out)
+    near = way[np.abs(way.imag) < _PAST_JOIN]
+    return float(np.max(near.real + _PAST_JOIN, initial=0.0))
