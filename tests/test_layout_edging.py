@@ -122,6 +122,17 @@ def test_an_edging_goes_once_round_its_piece(name: str) -> None:
     assert all(line.contains(shapely.Point(p)) for p in layout.head[:own])
 
 
+def test_row_ends_are_met_from_the_corner_the_hook_has_come_to() -> None:
+    """After a turn the top is worked back to where its row began: down that side first, then from that corner of the chain."""
+    fabric, _ = made(spec(*EDGED["straight"]))
+    ends = [fabric.stitches[i].feet[0].stitches[0] for i in fabric.rows[-1].line if fabric.stitches[i].feet[0].kind == "end"]
+    rows = [fabric.stitches[i].row for i in ends]
+    assert rows == [9, 8, 7, 6, 5, 4, 3, 2, 1, 1, 2, 3, 4, 5, 6, 7, 8, 9]
+    assert [fabric.rows[r].line.index(i) > 0 for r, i in zip(rows, ends, strict=True)] == [False, True] * 4 + [False] + [True, False] * 4 + [True]
+    bottom = [fabric.stitches[i].feet[0].stitches[0] for i in fabric.rows[-1].line if fabric.stitches[i].feet[0].far_side]
+    assert bottom == sorted(bottom, reverse=True)
+
+
 @pytest.mark.parametrize("rounds", ["", SECOND, "\nRnd 2: Ch 3 (counts as dc), dc in each sc around; join."])
 @pytest.mark.parametrize("name", EDGED)
 def test_no_ink_of_an_edging_laps_and_feet_stand_on_their_row_ends(name: str, rounds: str, tmp_path: Path) -> None:
