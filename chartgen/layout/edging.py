@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -254,7 +255,7 @@ def _squeezed(path: Floats, gaps: Floats, firm: NDArray[np.bool_]) -> Floats:
     """Gaps between firm places no wider, all together, than the room there."""
     gaps = gaps.copy()
     held = np.flatnonzero(firm)
-    for low, high in zip(held, held[1:], strict=False):
+    for low, high in pairwise(held):
         room, wanted = path[high] - path[low], float(gaps[low:high].sum())
         if wanted > room > 0:
             gaps[low:high] *= room / wanted

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -178,7 +179,7 @@ def outline_of(lines: list[Line], ends: tuple[complex, complex], spin: int, clos
 
 
 def _open_corners(lines: list[Line], first: complex, last: complex) -> Points:
-    inner = [_meet(a, b) for a, b in zip(lines, lines[1:], strict=False)]
+    inner = [_meet(a, b) for a, b in pairwise(lines)]
     return np.array([first, *inner, last], dtype=np.complex128)
 
 
