@@ -141,6 +141,38 @@ def test_a_foot_is_measured_from_its_place(foot: tuple[float, float], into: str,
     assert value(found, "foot") == pytest.approx(off, abs=0.03)
 
 
+@pytest.mark.parametrize(("x", "off"), [(13.0, 0.0), (14.0, 0.0), (16.0, 16.0 - 13.9 - 0.77)])
+def test_a_foot_at_a_row_end_may_stand_beyond_the_turning_chain_there(x: float, off: float) -> None:
+    """Row 2 ends at x = 12.2; its chain that does not count stands upright at 13.5, its line 0.4 to either side.
+
+    0.35 of the 2.2 mm of a chain length is the room beside it.
+    """
+    upright_chain = stitch(1, "ch", (13.5, 45.7), row="2", role="begin", marks='<ellipse cx="13.5" cy="45.7" rx="0.4" ry="0.9"/>')
+    found = chart(
+        *row_of_sc(2), upright_chain, sc(2, (12.2, 47.8), "1:2", "2"), sc(3, (10.0, 47.8), "1:1", "2"),
+        leaning(1, "sc", (x, 45.7), (x + 2.2, 45.7), "2:2@end", [0.5], "3"),
+    )
+    assert value(found, "foot") == pytest.approx(off, abs=0.03)
+
+
+def test_a_foot_at_a_row_end_far_from_any_chain_is_found() -> None:
+    """The same without the turning chain: the bar ends at 12.8, so x = 16 is 3.2 off, 0.77 less."""
+    found = chart(
+        *row_of_sc(2), sc(2, (12.2, 47.8), "1:2", "2"), sc(3, (10.0, 47.8), "1:1", "2"),
+        leaning(1, "sc", (16.0, 46.7), (18.2, 46.7), "2:2@end", [0.5], "3"),
+    )
+    assert value(found, "foot") == pytest.approx(16 - 12.8 - 0.77, abs=0.03)
+
+
+def test_a_chain_length_goes_by_chains_of_full_size() -> None:
+    """Three full chains 2.2 mm apart, five small ones 1.2 mm apart: a chain length is 2.2 mm."""
+    small = [
+        stitch(n, "ch", (30 + 1.2 * n, 20.0), row="1", marks=f'<ellipse cx="{30 + 1.2 * n}" cy="20" rx="0.4" ry="0.2"/>')
+        for n in range(1, 6)
+    ]
+    assert chart(*foundation(3), *small).chain_length == pytest.approx(2.2)
+
+
 @pytest.mark.parametrize("reach", [0.0, 2.0, 5.0])
 def test_a_foot_stands_in_its_ring(reach: float) -> None:
     """An adjustable ring of radius 2; half a chain length more is allowed."""

@@ -25,6 +25,7 @@ _INHERITED = ("stroke", "stroke-width", "stroke-linecap", "fill", "font-size", "
 _SILENT = {"defs", "symbol", "title", "desc", "metadata", "style", "clipPath", "mask", "marker"}
 _NEEDED = ("data-row", "data-n", "data-kind", "data-x", "data-y")
 _ROUNDING = 0.002
+_FULL_SIZE = 0.85
 DEFAULT_CHAIN = 2.8     # mm: taken for one chain length where a chart has no chain
 
 
@@ -158,11 +159,13 @@ class Chart:
 
     @cached_property
     def chain_length(self) -> float:
-        """mm from one chain to the next: the usual way between neighbours of a chain."""
+        """mm from one chain to the next: the usual way between neighbours of a chain, drawn at full size."""
+        size = {s.index: hypot(*np.ptp(s.points, axis=0)) for s in self.stitches if s.is_chain and len(s.points)}
+        full = _FULL_SIZE * max(size.values(), default=0.0)
         ways = [
             hypot(*(b.head - a.head))
             for row in self.rows.values() for a, b in zip(row, row[1:])
-            if a.is_chain and b.is_chain and "begin" not in (a.role, b.role)
+            if a.is_chain and b.is_chain and "begin" not in (a.role, b.role) and min(size.get(a.index, 0), size.get(b.index, 0)) >= full
         ]
         return float(np.median(ways)) if ways else DEFAULT_CHAIN
 

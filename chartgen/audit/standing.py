@@ -19,6 +19,8 @@ _BESIDE = 0.35          # chain lengths: a foot between two stitches, or at a ro
 _TOP_ROOM = 0.36        # chain lengths between the head and the ink below it
 _FOOT_ROOM = 0.75       # and between the foot and the ink above it: half a chain and a stroke
 _OVER_TOPS = 0.7        # the same room under the oval that closes several
+_AT_SIDE = 1.2          # chain lengths from the middle of a row's last stitch to a chain that stands beside it
+_ONE_LINE = 0.95        # cosine
 _SPREAD_TOPS = 0.4      # and how far to either side their tops lie
 _LEGS_ASIDE = 0.5       # mm: legs closed together bow aside
 _HAIR = 0.05            # mm: rounding
@@ -188,8 +190,33 @@ def _between(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
 
 
 def _at_end(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
-    off = shapely.distance(targets[0].line, shapely.Point(foot))
-    return max(0.0, float(off) - _BESIDE * chart.chain_length)
+    """Beside the last stitch of a row, or beside the beginning chain that stands at it."""
+    point = shapely.Point(foot)
+    off = min(float(shapely.distance(s.line, point)) for s in (targets[0], *_chains_at(chart, targets[0])))
+    return max(0.0, off - _BESIDE * chart.chain_length)
+
+
+def _chains_at(chart: Chart, last: Stitch) -> Iterator[Stitch]:
+    """Beginning chains, and raised foundation chains, that stand at the side of a row's last stitch or below it."""
+    if last.is_chain:
+        yield from _column_of(chart, last)
+        return
+    own = [s for s in chart.rows[last.row_key] if s.role == "begin"]
+    low = [s for s in chart.rows.get((*last.part, "0"), ()) if last.row == "1"]
+    for chain in (*own, *low):
+        if hypot(*(chain.head - last.points.mean(axis=0))) < _AT_SIDE * chart.chain_length:
+            yield chain
+
+
+def _column_of(chart: Chart, top: Stitch) -> Iterator[Stitch]:
+    """The chains made just before a topmost chain, as far as they stand in one line with it."""
+    low, way = top, None
+    while (below := chart.at.get((*top.row_key, low.n - 1))) is not None and below.is_chain:
+        step = (below.head - low.head) / (hypot(*(below.head - low.head)) or 1.0)
+        if way is not None and float(step @ way) < _ONE_LINE:
+            return
+        yield below
+        low, way = below, step
 
 
 _ERRORS = {

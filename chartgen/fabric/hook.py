@@ -293,16 +293,24 @@ class Hook:
         return [i for i in line if i not in used]
 
     def side_walk(self) -> Walk:
-        """Along the row ends: down the side the row ended at, then up the other."""
+        """Along the row ends: down the side the hook is at, then up the other."""
         walk = self.elsewhere.get("side")
         done = walk is not None and walk.at >= len(walk.edge.line)
         round_corner = self.last is None or self.last.kind != "end"
         if walk is None or done and round_corner and self.sides_begun < 2:
-            line = self.sides[self.sides_begun % 2] if self.sides else []
+            line = self._sides_from_here()[self.sides_begun % 2] if self.sides else []
             walk = Walk(Edge(list(line), kind="end"))
             self.elsewhere["side"] = walk
             self.sides_begun += 1
         return walk
+
+    def _sides_from_here(self) -> list[list[int]]:
+        """Both sides in the order met: where the top was worked back to the row's start, that side first."""
+        down, up = self.sides
+        top = self.walk.edge.line
+        if self.sides_begun == 0 and self.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
+            self.sides = [down, up] if top[-1] == down[0] else [up[::-1], down[::-1]]
+        return self.sides
 
     # ---- looking round ----------------------------------------------------------------
 

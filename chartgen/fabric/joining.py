@@ -98,8 +98,11 @@ def travel(hook: Hook, item: Work) -> None:
         hook.walk = around
 
 
-def close_picot(hook: Hook, foot: Place) -> None:
-    """A slip stitch into this row's own stitch closes a picot: it stands off the line."""
+def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
+    """A slip stitch into this row's own stitch closes a picot: it stands off the line.
+
+    Chains made before it in one go ("ch 5, sl st in 3rd ch from hook, ch 2") are the loop that it stands on.
+    """
     if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
         return
     made = range(foot.stitches[0], len(hook.stitches))
@@ -112,8 +115,23 @@ def close_picot(hook: Hook, foot: Place) -> None:
     gone = set(loop)
     while hook.line and hook.line[-1] in gone:
         hook.line.pop()
+    if after and isinstance(after[0], Chain):
+        _leave_on_loop(hook, foot.stitches[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def _leave_on_loop(hook: Hook, first: int) -> None:
+    """Put back on the line the chains right before a picot's `first`, which were taken for its stem."""
+    before = []
+    for index in range(first - 1, hook.first_index - 1, -1):
+        stitch = hook.stitches[index]
+        if not stitch.kind.is_chain or not stitch.off_line or stitch.group is not None or stitch.role:
+            break
+        before.insert(0, index)
+    for index in before:
+        hook.change(index, off_line=False)
+    hook.line.extend(before)
 
 
 def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
@@ -241,7 +259,8 @@ def far_side(hook: Hook) -> None:
     edge = hook.walk.edge
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
-        hook.walk.edge = Edge([i for i in hook.foundation if i in worked], far_side=True)
+        line = [i for i in hook.foundation if i in worked and hook.stitches[i].counts_in is None]
+        hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
         return
     if not edge.line:
@@ -252,3 +271,13 @@ def far_side(hook: Hook) -> None:
     far = past[::-1]
     hook.walk.edge = Edge(far, far_side=True, row=edge.row)
     hook.walk.at = 0
+
+
+def _came_down_to(hook: Hook, corner: list[int]) -> bool:
+    """Whether the row end worked into last stands in this chain of the foundation, or beside it."""
+    last = hook.last
+    if last is None or last.kind != "end":
+        return False
+    if last.stitches[0] in hook.foundation:
+        return last.stitches[0] >= max(corner, default=0)
+    return any(set(corner) & set(foot.stitches) for foot in hook.stitches[last.stitches[0]].feet)

@@ -161,7 +161,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     hook.these = feet if len(feet) > 1 else hook.these
     hook.last_work_span = item.span
     if kind.is_slip:
-        close_picot(hook, feet[0])
+        close_picot(hook, feet[0], after)
     elif hook.worked == "rounds":
         close_loop(hook, feet[0], after)
 

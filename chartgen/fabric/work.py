@@ -285,7 +285,7 @@ class _Worker:
         hook.edge_form = self.rows[edge.row].form if self.rows else "ring"
         along_chain = hook.edge_form == "foundation"        # a chain is worked back along, by rounds too
         back = edge.ring is None and (turned or along_chain)
-        on = turned_edge(edge, hook.worked == "rounds" and not along_chain) if back else edge
+        on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
         self.tallies: list[Tally] = []
         self.made: Row | None = None

@@ -15,6 +15,7 @@ from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.frames import Stadium
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.scallop import least_gaps
 from chartgen.layout.spacing import spaced
 from chartgen.layout.start import Start
 
@@ -22,7 +23,7 @@ Floats = NDArray[np.float64]
 _LOOP = 5                   # chains of a turning loop that can be worked all round
 _MANY = 6                   # stitches in it
 _FAR = 1e3
-_ROUND = np.radians(130)    # how far round the loop stitches go
+_ROUND = np.radians(112)    # how far round the loop stitches go
 _BEYOND = 0.3               # past the edge
 
 
@@ -55,14 +56,18 @@ def bend_of(canvas: Canvas, loop: tuple[int, ...], row: int) -> Bend:
 
 
 def goes_round(bend: Bend, foot: Footing) -> bool:
-    """Whether a row goes on round the loop: several of its feet stand beyond the edge."""
-    bent = _beyond(bend, foot.base)
-    at_one_end = int(np.sum(np.diff(bent.astype(int)) != 0)) == 1
-    return at_one_end and int(np.sum(bent)) >= _MANY
+    """Whether a row goes on round the loop: several of its feet, from one end on, stand beyond the edge."""
+    return int(np.sum(_beyond(bend, foot.base))) >= _MANY
 
 
 def _beyond(bend: Bend, points: Points) -> NDArray[np.bool_]:
-    return np.asarray(bend.side * (points.real - bend.centre.real) > _BEYOND)
+    """Which feet stand beyond the edge, as far as they do so from one end of the row on; none if from both."""
+    out = np.asarray(bend.side * (points.real - bend.centre.real) > _BEYOND)
+    if out[0] == out[-1]:
+        return np.zeros(len(out), dtype=np.bool_)
+    order = slice(None) if out[0] else slice(None, None, -1)
+    bent = np.logical_and.accumulate(out[order])
+    return bent[order]
 
 
 def bend_frame(bend: Bend, foot: Footing, begun: Start, spin: int) -> Stadium:
@@ -84,7 +89,8 @@ def bent_heads(bend: Bend, begun: Start, foot: Footing, frame: Stadium, first: b
     bent = _beyond(bend, foot.base)
     along = wishes.copy()
     straight, round_it = np.flatnonzero(~bent), np.flatnonzero(bent)
-    along[straight] = spaced(wishes[straight], begun.gaps[straight[:-1]])
+    least = least_gaps(begun, wishes, frame.level(begun.heads), 1.0)
+    along[straight] = spaced(wishes[straight], least[straight[:-1]])
     if first:
         along[round_it] = _evenly_round(bend, begun, frame, round_it, float(along[straight[-1]]))
     else:

@@ -43,6 +43,9 @@ class Canvas:
         placed: whether it has a place yet.
         curve: per row, points along the row's line.
         spin: per row, +1 where "out" is on the right of the way it is worked, else -1.
+        covered: stitches that a later row is worked into.
+        parted: pairs of such stitches with a picot's ring between them.
+        raised: joins that stand between the next row's stitches.
     """
 
     fabric: Fabric
@@ -56,6 +59,9 @@ class Canvas:
     feet: list[list[complex]]
     curve: dict[int, Points] = field(default_factory=dict)
     spin: dict[int, int] = field(default_factory=dict)
+    covered: frozenset[int] = frozenset()
+    parted: set[frozenset[int]] = field(default_factory=set)
+    raised: set[int] = field(default_factory=set)
 
     @staticmethod
     def blank(fabric: Fabric) -> Canvas:
@@ -63,7 +69,7 @@ class Canvas:
         zeros = [np.zeros(n, dtype=np.complex128) for _ in range(4)]
         return Canvas(
             fabric, zeros[0], zeros[1], zeros[2], np.zeros(n), np.ones(n), zeros[3],
-            np.zeros(n, dtype=bool), [[] for _ in range(n)],
+            np.zeros(n, dtype=bool), [[] for _ in range(n)], covered=_worked_into_later(fabric),
         )
 
     def copy(self) -> Canvas:
@@ -71,7 +77,7 @@ class Canvas:
         return Canvas(
             self.fabric, self.head.copy(), self.root.copy(), self.out.copy(), self.turn.copy(),
             self.length.copy(), self.first.copy(), self.placed.copy(), [list(f) for f in self.feet],
-            dict(self.curve), dict(self.spin),
+            dict(self.curve), dict(self.spin), self.covered, set(self.parted), set(self.raised),
         )
 
     def take(self, other: Canvas, stitches: list[int], rows: list[int]) -> None:
@@ -102,3 +108,9 @@ class Canvas:
         self.turn[index] = float(np.angle(at - root if abs(at - root) > 1e-9 else out))
         self.feet[index] = list(feet)
         self.placed[index] = True
+
+
+def _worked_into_later(fabric: Fabric) -> frozenset[int]:
+    stitches = fabric.stitches
+    feet = ((s.row, p.stitches[-1]) for s in stitches for p in s.feet if p.kind == "stitch" and p.stitches)
+    return frozenset(i for row, i in feet if row > stitches[i].row)

@@ -56,10 +56,9 @@ def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
     return foot + step * np.arange(1, chains + 1), min(1.0, abs(step))
 
 
-def ring_of(count: int, seat: complex, out: complex) -> tuple[Points, Points, float]:
-    """A picot's chains as a small ring standing on `seat`: centres, tangents, oval length."""
-    length = 0.62
-    radius = max(count * length / (2 * np.pi), 0.28)
+def ring_of(count: int, seat: complex, out: complex, length: float) -> tuple[Points, Points]:
+    """A picot's chains, each of this length, as a small ring standing on `seat`: centres, tangents."""
+    radius = count * length / (2 * np.pi) + SIZES.picot_open * length
     middle = seat + out * (radius + SIZES.chain_width * length / 2 + 0.12)
     spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
-    return middle + radius * spokes, spokes * 1j, length
+    return middle + radius * spokes, spokes * 1j

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.picots import rings_beside
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
@@ -46,17 +47,31 @@ def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points)
     way = (canvas.head[chains][None, :] - middles[:, None]) * np.conj(bars)[:, None]
     lean = canvas.turn[chains][None, :] - np.angle(bars)[:, None]
     size = canvas.length[chains][None, :]
-    long, wide = size * _OVAL[0], size * _OVAL[1]
-    along = np.hypot(long * np.cos(lean), wide * np.sin(lean))
-    across = np.hypot(long * np.sin(lean), wide * np.cos(lean))
-    level = np.abs(way.imag) < across
-    room = np.where(level, np.abs(way.real) - along - 2 * SIZES.bar_clear, np.inf)
+    long, wide = size * _OVAL[0] + SIZES.pen, size * _OVAL[1] + SIZES.pen
+    reach, across = _reach_at(way.imag, lean, long, wide)
+    room = np.where(across, np.abs(way.real) - reach - SIZES.bar_clear, np.inf)
     return np.asarray(np.min(room, axis=1), dtype=float)
 
 
+def _reach_at(level: Floats, lean: Floats, long: Floats, wide: Floats) -> tuple[Floats, NDArray[np.bool_]]:
+    """How far leaning ovals reach along a bar that passes their middles at `level`, and whether they meet it.
+
+    The larger root of x in (x cos + y sin)^2 / long^2 + (y cos - x sin)^2 / wide^2 = 1, either way along the bar.
+    """
+    c, s = np.cos(lean), np.sin(lean)
+    a = (c / long) ** 2 + (s / wide) ** 2
+    b = level * c * s * (1 / long**2 - 1 / wide**2)
+    free = (level * s / long) ** 2 + (level * c / wide) ** 2 - 1
+    root = b**2 - a * free
+    return (np.abs(b) + np.sqrt(np.maximum(root, 0.0))) / a, root > 0
+
+
 def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
-    """Chains on the lines of the rows that this row stands on."""
+    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in; joins there."""
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     below = {stitches[i].row for node in plan.nodes for p in node.places for i in p.stitches[:1]}
     line = [i for j in below if j != plan.row.index for i in rows[j].line]
-    return np.array([i for i in line if stitches[i].kind.is_chain and canvas.placed[i]], dtype=np.int64)
+    ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
+    beside = [i for j in ended for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
+    chains = [i for i in {*line, *beside, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]]
+    return np.array(chains + [i for i in sorted(canvas.raised) if stitches[i].row in below], dtype=np.int64)

@@ -8,9 +8,10 @@ from dataclasses import dataclass
 import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
-from chartgen.layout.chains import arc, column, ring_of, run_length, shares
+from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
+from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.seam import beside_start, join_at, join_size
@@ -20,6 +21,7 @@ from chartgen.layout.start import closing_chains
 _TALL = 1.7
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
+_ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 
 
 @dataclass
@@ -53,7 +55,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     beside_start(canvas, plan, foot, heads, up, spin)
-    _picots(canvas, plan, heads, up, spin)
+    put_picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
     _remember(canvas, plan, shape)
 
@@ -68,11 +70,43 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
             _closing_run(canvas, plan, heads, hung, up)
         elif plan.runs[i] and plan.nodes[i].stitch < 0:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
+        elif _climbs_anew(canvas, plan, i, after):
+            _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
             _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
                  shape.lines[i], spin, sunk)
+
+
+def _climbs_anew(canvas: Canvas, plan: RowPlan, node: int, after: int) -> bool:
+    """Chains from a slip stitch to a tall stitch stand up beside it first, as at a row's beginning."""
+    index = plan.nodes[node].stitch
+    slip = index >= 0 and canvas.fabric.stitches[index].kind.is_slip
+    tall = plan.nodes[after].height >= _TALL and plan.nodes[after].stitch >= 0
+    return bool(slip and tall and len(plan.runs[node]) > _standing(canvas, plan, after))
+
+
+def _standing(canvas: Canvas, plan: RowPlan, node: int) -> int:
+    """How many chains stand as tall as a stitch."""
+    return canvas.fabric.stitches[plan.nodes[node].stitch].kind.turning_chain
+
+
+def _column_and_run(
+    canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex], ups: tuple[complex, complex], spin: int
+) -> None:
+    """Chains that stand up from a slip stitch, as many as the next stitch is tall, and the others on from there."""
+    after = (node + 1) % len(plan.nodes)
+    count = _standing(canvas, plan, after)
+    upright, across = plan.runs[node][:count], plan.runs[node][count:]
+    rise = ((ends[1] - ends[0]) * np.conj(ups[0])).real
+    foot = ends[0] + _ASIDE * spin * 1j * ups[0]
+    top = foot + ups[0] * float(np.clip(rise, 0.6 * count, plan.nodes[after].height))
+    points, size = column(foot, top, count)
+    _put_chains(canvas, upright, points, np.full(count, ups[0]), ups[0])
+    canvas.length[list(upright)] = size
+    length = max(run_length(len(across)), abs(ends[1] - top))
+    _put_chains(canvas, across, *arc(top, ends[1], ups[0], length, shares(len(across), length)), ups[0])
 
 
 def _leans_out(canvas: Canvas, plan: RowPlan, node: int, up: Points) -> bool:
@@ -191,10 +225,9 @@ def _first_loop(
 def _put_chains(
     canvas: Canvas, chains: tuple[int, ...], points: Points, along: Points, out: complex
 ) -> None:
+    left = (complex(along[len(along) // 2]) * 1j * np.conj(out)).real >= 0      # one way out all along, loops bend back
     for index, point, direction in zip(chains, points, along, strict=True):
-        normal = direction * 1j
-        normal = normal if (normal * out.conjugate()).real >= 0 else -normal
-        way = out if len(chains) < SIZES.loop_chains else normal
+        way = out if len(chains) < SIZES.loop_chains else direction * (1j if left else -1j)
         canvas.put_chain(index, complex(point), complex(direction), unit(complex(way)))
 
 
@@ -270,70 +303,13 @@ def _alone(plan: RowPlan, node: Node) -> RowPlan:
     return RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
 
 
-def _picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
-    chained = {index for run in plan.runs for index in run}
-    for ring, node, after in plan.rings:
-        if _is_leaf(canvas, ring):
-            _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
-            continue
-        seat, out = complex(heads[node]), complex(up[node])
-        if after and (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
-            seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
-            out = complex(canvas.out[ring[0] - 1])
-        elif after and len(heads) > 1:
-            following = (node + 1) % len(heads)
-            seat = (seat + complex(heads[following])) / 2
-            out = unit(out + complex(up[following]), out)
-        _ring(canvas, ring, seat, out)
-
-
-def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
-    """Stitches worked back along their own chain."""
-    own = set(ring)
-    tall = [s for s in (canvas.fabric.stitches[i] for i in ring) if s.feet and not s.kind.is_slip]
-    return any(own & set(s.feet[0].stitches) for s in tall)
-
-
-def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
-    """A chain that stands out from the row, with stitches along the side worked last."""
-    travel = spin * 1j * out
-    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
-    for step, index in enumerate(chains):
-        canvas.put_chain(index, seat + out * (0.6 + step * SIZES.pitch), out, travel)
-    for index in ring:
-        stitch = canvas.fabric.stitches[index]
-        if not stitch.kind.is_chain:
-            feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
-            feet = feet or [seat]
-            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
-
-
-def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex) -> None:
-    """A picot: its chains round a small ring, its slip stitch a dot where they meet."""
-    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
-    points, along, length = ring_of(max(len(chains), 1), seat, out)
-    for index, point, direction in zip(chains, points, along, strict=False):
-        canvas.put_chain(index, complex(point), complex(direction), out, length)
-    for index in ring:
-        if not canvas.fabric.stitches[index].kind.is_chain:
-            canvas.put_stitch(index, seat + 0.12 * out, _closed_in(canvas, index, seat), out)
-            canvas.length[index] = 0.6
-
-
-def _closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
-    """Where a slip stitch goes in: the heads of its places, or `otherwise` where they have none yet."""
-    feet = []
-    for place in canvas.fabric.stitches[index].feet:
-        known = bool(place.stitches) and bool(canvas.placed[place.stitches[-1]])
-        feet.append(complex(canvas.head[place.stitches[-1]]) if known else otherwise)
-    return feet or [otherwise]
 
 
 def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), _closed_in(canvas, index, head), out)
+        canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), closed_in(canvas, index, head), out)
         if plan.slot:
             canvas.turn[index] = float(np.angle(1j * spin * out))       # lies along the row
             canvas.length[index] = join_size(canvas, plan)

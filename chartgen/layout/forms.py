@@ -11,6 +11,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
+from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
@@ -36,6 +37,8 @@ class Figure:
     bend: Bend | None = None
     yoke: Yoke | None = None
     neck: Neck | None = None
+    outline: Outline | None = None
+    edging: set[int] = field(default_factory=set)
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     around: bool = True
@@ -278,4 +281,5 @@ def drawn_form(figure: Figure) -> str:
 
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
-    figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = None
+    figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = figure.outline = None
+    figure.edging = set()

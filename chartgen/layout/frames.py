@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
+from chartgen.layout.outline import Outline
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
@@ -171,4 +172,4 @@ class Stadium:
         return 1.0
 
 
-Frame = Straight | Side | Polar | Stadium
+Frame = Straight | Side | Polar | Stadium | Outline

@@ -7,21 +7,37 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
+from chartgen.layout.bend import (
+    Bend,
+    bend_frame,
+    bend_of,
+    bent_heads,
+    goes_round,
+    loop_at_end,
+)
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
-from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
+from chartgen.layout.sector import (
+    arc_heads,
+    fan_frame,
+    first_edge,
+    from_one_place,
+    spread_feet,
+    under_heads,
+)
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
@@ -125,21 +141,55 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
+    bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
+    if not bends and figure.yoke is None and _goes_along_sides(canvas, figure, plan, foot, frame):
+        _edge_row(canvas, figure, plan, foot, room)
+        return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
+    make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not deep:
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
+        make_room_for_rings(canvas, plan, begun.gaps)
     if figure.yoke is not None and figure.neck is not None:
         finish_row(canvas, plan, foot, yoke_shape(figure.yoke, figure.neck, plan, begun, foot, spin), spin)
         return
-    if figure.form == "straight" and _bends(canvas, figure, plan, before, foot):
+    if bends:
         assert figure.bend is not None
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
     finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+
+
+def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, frame: Frame) -> bool:
+    """Whether a row bends round a panel, or borders a polygon of which it has no corners itself."""
+    if isinstance(frame, Straight):
+        return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
+    row = plan.row.index
+    bare = bool(figure.corners) and figure.form == "disc" and row not in figure.corners and plan.closed
+    return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
+
+
+def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
+    """Whether a row stands on an edging of the figure."""
+    below = [canvas.fabric.stitches[p.stitches[-1]].row for n in plan.nodes for p in n.places if p.stitches]
+    return bool(below) and all(j in figure.edging for j in below)
+
+
+def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
+    """Place a row that goes along the sides of the piece."""
+    spin = canvas.spin[plan.row.index]
+    outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
+    begun = start(plan, foot, spin, room)
+    make_room_for_rings(canvas, plan, begun.gaps)
+    row = edged(canvas, plan, begun, foot, outline)
+    finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
+    clear_seam(canvas, plan, row.heads)
+    figure.outline = outline
+    figure.edging.add(plan.row.index)
 
 
 def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing) -> bool:

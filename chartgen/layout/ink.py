@@ -10,6 +10,7 @@ from chartgen.fabric import Fabric, Place, Stitch
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.sizes import SIZES
 
+_BACK = 0.3                 # chain lengths: so far back a later stitch's place lies behind an earlier one's
 _OVAL = np.exp(2j * np.pi * np.arange(12) / 12)
 
 
@@ -30,6 +31,15 @@ def overlaps(canvas: Canvas, rows: list[int]) -> list[tuple[int, int]]:
     return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand)]
 
 
+def crossed(canvas: Canvas, i: int, j: int) -> bool:
+    """Whether two stitches of a row, i worked before j, go into places that lie the other way round: they must cross."""
+    one, other = canvas.fabric.stitches[i], canvas.fabric.stitches[j]
+    if one.row != other.row or not one.feet or not other.feet or one.off_line or other.off_line:
+        return False
+    travel = canvas.spin.get(one.row, 1) * 1j * canvas.out[i]
+    return bool(((canvas.root[j] - canvas.root[i]) * np.conj(travel)).real < -_BACK)
+
+
 def _polygons(rings: list[Points]) -> NDArray[np.object_]:
     points = np.concatenate(rings)
     ring = np.repeat(np.arange(len(rings)), [len(r) for r in rings])
@@ -44,6 +54,13 @@ def _outlines(canvas: Canvas, indices: list[int]) -> tuple[list[Points], NDArray
             rings.append(ring)
             owners.append(index)
     return rings, np.array(owners, dtype=np.int64)
+
+
+def outline_points(canvas: Canvas, index: int) -> Points:
+    """Points round the sign of a stitch, close enough to find how far it reaches: complex (n,)."""
+    rings = _outline(canvas, canvas.fabric.stitches[index])
+    steps = np.linspace(0, 1, 8, endpoint=False)[None, :]
+    return np.concatenate([(r[:, None] + (np.roll(r, -1) - r)[:, None] * steps).ravel() for r in rings])
 
 
 def _outline(canvas: Canvas, stitch: Stitch) -> list[Points]:

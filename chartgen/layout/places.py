@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 
 from chartgen.fabric import Place
 from chartgen.layout.canvas import Canvas, Points, unit
+from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 
@@ -59,6 +61,7 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
     if plan.nodes and not any(node.places for node in plan.nodes):
         return _on_their_own(plan, spin)
     _stand_beside(canvas, plan, feet, base, normal)
+    _face_on(canvas, plan, Footing(feet, base, normal), shares, spin)
     if plan.closed and len({node.key for node in plan.nodes}) == 1:
         normal = _all_around(len(plan.nodes), spin)
     return Footing(feet, base, normal)
@@ -78,6 +81,25 @@ def _stand_beside(
         own = [s for p in node.places for s in p.stitches]
         if i and own and not np.any(canvas.placed[own]):
             feet[i], base[i], normal[i] = [complex(base[i - 1])], base[i - 1], normal[i - 1]
+
+
+def _face_on(
+    canvas: Canvas, plan: RowPlan, stood: Footing, shares: dict[tuple[int, int], Share], spin: int
+) -> None:
+    """The end of a row of one stitch has two sides: it faces as the work goes on past it."""
+    count = len(plan.nodes)
+    for i, node in enumerate(plan.nodes):
+        if node.key is None or node.key.kind != "end" or not _alone_in_row(canvas, node.key.stitches[-1]):
+            continue
+        before, after = (i - 1) % count if plan.closed else max(i - 1, 0), (i + 1) % count if plan.closed else min(i + 1, count - 1)
+        if (spin * 1j * stood.normal[i] * np.conj(stood.base[after] - stood.base[before])).real < 0:
+            stood.normal[i] = -stood.normal[i]
+            stood.base[i] = _at_end(canvas, node.key, shares.get((i, 0), Share()), spin, complex(stood.normal[i]))
+            stood.feet[i] = [complex(stood.base[i])]
+
+
+def _alone_in_row(canvas: Canvas, index: int) -> bool:
+    return len(canvas.fabric.rows[_row_ended(canvas, index)].line) == 1
 
 
 def rest_on_edge(canvas: Canvas, plan: RowPlan, foot: Footing, before: RowPlan | None) -> list[int]:
@@ -125,11 +147,19 @@ def _shares(plan: RowPlan, slides: Sequence[float]) -> dict[tuple[int, int], Sha
             if place.kind in ("space", "end", "ring"):
                 users.setdefault(place, []).append((i, leg))
     shares = {}
-    for group in users.values():
+    for group in _by_side(users):
         group = _from_the_start(group, len(plan.nodes)) if plan.closed else group
         for which, user in enumerate(group):
             shares[user] = Share(which, len(group), slides[user[0]] if len(slides) else 0.0)
     return shares
+
+
+def _by_side(users: dict[Place, list[tuple[int, int]]]) -> Iterator[list[tuple[int, int]]]:
+    """Legs that share a place; the end of a row of one stitch is met once on either side."""
+    for place, group in users.items():
+        parts = [k for k in range(1, len(group)) if place.kind == "end" and group[k][0] > group[k - 1][0] + 1]
+        for low, high in pairwise([0, *parts, len(group)]):
+            yield group[low:high]
 
 
 def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int, int]]:
@@ -304,21 +334,67 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
 
 
 def _row_end(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
-    """On the side of the stitch that ends a row, facing away from the row."""
+    """On the side of the stitch that ends a row, clear of its ink, facing away from the row."""
+    out = _side_of(canvas, place.stitches[-1])
+    return _at_end(canvas, place, share, spin, out), out
+
+
+def _side_of(canvas: Canvas, index: int) -> complex:
+    """The way out at the end of a row that this stitch ends."""
+    out = unit(_stem_of(canvas, index)) * 1j
+    return -out if (out * _inward(canvas, index).conjugate()).real > 0 else out
+
+
+def _stem_of(canvas: Canvas, index: int) -> complex:
+    head, root = complex(canvas.head[index]), complex(canvas.root[index])
+    return head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
+
+
+def _at_end(canvas: Canvas, place: Place, share: Share, spin: int, out: complex) -> complex:
+    """A foot at the row end, its share of the way along the stem, beyond the ink that stands there."""
     index = place.stitches[-1]
     head, root = complex(canvas.head[index]), complex(canvas.root[index])
-    stem = head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
-    inward = _inward(canvas, index)
-    out = unit(stem) * 1j
-    out = -out if (out * inward.conjugate()).real > 0 else out
-    travel = spin * 1j * out
-    along = (share.which + 1) / (share.count + 1)
-    start, end = (root, head) if (stem * travel.conjugate()).real > 0 else (head, root)
-    return start + along * (end - start) + 0.25 * out, out
+    rises = (_stem_of(canvas, index) * np.conj(spin * 1j * out)).real > 0
+    start, end = (root, head) if rises else (head, root)
+    at = start + (share.which + 1) / (share.count + 1) * (end - start)
+    reach, clear = _ink_beyond(canvas, index, at, out)
+    return at + (reach + clear) * out
+
+
+def _ink_beyond(canvas: Canvas, index: int, at: complex, out: complex) -> tuple[float, float]:
+    """How far the ink at a row's end reaches out from `at`, and the paper left beyond it."""
+    reach = _reach(canvas, [index], at, out)
+    row = canvas.fabric.rows[_row_ended(canvas, index)]
+    below = canvas.fabric.rows[max(row.index - 1, 0)]
+    own = [*row.stitches, *(below.stitches if below.form == "foundation" else ())]
+    beside = [i for i in own if canvas.fabric.stitches[i].role in ("begin", "foundation") and canvas.placed[i]]
+    near = [i for i in beside if i != index and _stands_by(canvas, i, at, out)]
+    chain = _reach(canvas, near, at, out)
+    return (chain, SIZES.chain_clear) if chain > reach else (reach, SIZES.end_clear)
+
+
+def _stands_by(canvas: Canvas, chain: int, at: complex, out: complex) -> bool:
+    """Whether a chain stands upright at a row's end, at `at` or just outside."""
+    upright = abs((np.exp(1j * canvas.turn[chain]) * np.conj(out)).real) < 0.7
+    return bool(upright and -0.1 < ((canvas.head[chain] - at) * np.conj(out)).real < SIZES.beside + 0.5)
+
+
+def _row_ended(canvas: Canvas, index: int) -> int:
+    """The row that a stitch ends: its own, or for a raised foundation chain the first worked."""
+    own, rows = canvas.fabric.stitches[index].row, canvas.fabric.rows
+    after = own + 1 < len(rows) and index in rows[own + 1].line and rows[own].form == "foundation"
+    return own + 1 if after else own
+
+
+def _reach(canvas: Canvas, indices: list[int], at: complex, out: complex) -> float:
+    """How far the ink of stitches reaches out beside `at`; 0 where there is none."""
+    points = [outline_points(canvas, i) for i in indices]
+    away = (np.concatenate([[at], *points]) - at) * np.conj(out)
+    return float(np.max(away.real[np.abs(away.imag) < SIZES.end_beside]))
 
 
 def _inward(canvas: Canvas, index: int) -> complex:
-    line = canvas.fabric.rows[canvas.fabric.stitches[index].row].line
+    line = canvas.fabric.rows[_row_ended(canvas, index)].line
     others = [i for i in line if i != index] or [index]
     return complex(np.mean(canvas.head[others]) - canvas.head[index])
 

@@ -7,7 +7,7 @@ from collections import Counter
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.forms import Figure, begin_again
 from chartgen.layout.grow import grow
-from chartgen.layout.ink import overlaps
+from chartgen.layout.ink import crossed, overlaps
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
@@ -42,14 +42,19 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
 
 def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, float]) -> bool:
     """Widen rows with more than a stray touch; False where there is none."""
-    rows = Counter(_row_at_fault(canvas, pair) for pair in found)
+    rows = Counter(_row_at_fault(canvas, pair) for pair in found if not _by_design(canvas, figure, pair))
     crowded = sorted(row for row, touches in rows.items() if touches >= 3)
     for row in crowded:
         room[row] = room.get(row, 1.0) * (1 + SIZES.more_room)
-    beside = sum(1 for i, j in found if _same_row(canvas, i, j))
+    beside = sum(1 for i, j in found if _same_row(canvas, i, j) and canvas.fabric.stitches[i].row not in figure.edging)
     if figure.form == "straight" and beside >= 3:
         figure.pitch *= 1 + SIZES.more_room / 2
     return bool(crowded)
+
+
+def _by_design(canvas: Canvas, figure: Figure, pair: tuple[int, int]) -> bool:
+    """A crossed pair of an edging: taller stems would cross as well."""
+    return canvas.fabric.stitches[pair[0]].row in figure.edging and crossed(canvas, *pair)
 
 
 def _row_at_fault(canvas: Canvas, pair: tuple[int, int]) -> int:

@@ -39,6 +39,10 @@ class LayoutSizes:
         loop_foot_gap: the same, where many stand round a long loop.
         fan_from: stitches in one place from which what stands on them follows the fan.
         bend_from: a row with a normal whose cosine to the figure's up is below this bends.
+        end_clear: paper left between the last stitch of a row and a foot in that row's end.
+        chain_clear: the same beyond a beginning chain that stands there.
+        end_beside: how near beside such a foot ink must lie to matter.
+        picot_open: how much wider than its chains laid end to end a picot's ring is, as a share of a chain.
         foot_gap: between the feet of stitches in one space.
         beside: from the first stitch to a beginning chain that stands beside it.
         start_drift: how far a joined round may slide off the common start, in stitches.
@@ -88,6 +92,10 @@ class LayoutSizes:
     loop_foot_gap: float = 0.65
     fan_from: int = 6
     bend_from: float = 0.3
+    end_clear: float = 0.27
+    chain_clear: float = 0.2
+    end_beside: float = 0.3
+    picot_open: float = 0.165
     foot_gap: float = 0.5
     beside: float = 0.78
     start_drift: float = 0.25

@@ -1,0 +1,305 @@
+"""Edgings: rows along the sides of a piece and round its corners.
+
+The row is laid as on a strip, each stitch over its place, and the strip bent round the
+outline. What is worked in a corner fans round it; sides keep parallel to the edge.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.edge_fit import fitted
+from chartgen.layout.frames import Frame
+from chartgen.layout.ink import outline_points
+from chartgen.layout.outline import Outline
+from chartgen.layout.places import Footing, groups
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.scallop import least_gaps
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced
+from chartgen.layout.start import Start
+
+Floats = NDArray[np.float64]
+Indices = NDArray[np.int64]
+_TRUE_CORNER = np.radians(30)       # a lesser bend is none
+_BY_CORNER = 1.3                    # so near it a place is in the corner
+_FACES_CORNER = np.cos(np.radians(20))
+_FIRM = 1e4
+_STANDS_OFF = 0.3                   # radians that a fan keeps clear of a side that turning chains push out
+_CLEAR = 0.22                       # from a stem's line to the ink of a turning chain
+_PAST = 1.3                         # farther than this from the corner no ink is in the way
+_CLOSED_MOST = 0.5                  # how far shells close up where there is little room
+_ON_LINE = 0.08                     # from the row's line to the middle of a chain at its seam
+_JOIN_OVER = 0.36                   # and from its end to the join
+_TO_FIRST = 0.15                    # from there towards the stitch that is joined to
+_PAST_JOIN = 0.5                    # from the middle of a join to that of a chain above it
+_AT_SEAM = 0.5                      # more room for a beginning chain that does not count
+_STEM_LEAST = 0.75                  # shortest stem, as a share of its height
+_LEVEL = 0.6                        # feet more uneven than this carry an uneven line
+
+
+@dataclass(frozen=True)
+class EdgedRow:
+    """Heads of an edging, the way out at each, and the line of each run of chains."""
+
+    heads: Points
+    up: Points
+    lines: list[Frame | None]
+
+
+def outline_for(
+    canvas: Canvas, plan: RowPlan, foot: Footing, spin: int, earlier: Outline | None, on_it: bool
+) -> Outline:
+    """The outline a row goes along: that of the edging it stands on, else found anew, through its feet."""
+    reach = float(np.median([node.height for node in plan.nodes]))
+    if earlier is None or not on_it:
+        found = fitted(canvas, plan, foot, spin)
+        return found.moved_out(np.zeros(len(found.lengths)), max(reach, 0.5))
+    under = Outline(spin, earlier.corners, earlier.reach, earlier.closed)
+    level = under.level_over(foot.base, under.sides(foot.base, foot.normal))
+    return under.moved_out(np.full(len(under.lengths), float(np.median(level))), max(reach, 0.5))
+
+
+def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline) -> EdgedRow:
+    """Places the heads of a row along the outline."""
+    side = outline.sides(foot.base, foot.normal)
+    base = outline.level_over(foot.base, side)
+    row = _Laid(np.zeros(len(side), dtype=np.complex128), outline.along_sides(foot.base, side) + begun.offset,
+                base + begun.heights, np.zeros(len(side), dtype=bool))
+    _lay_corners(canvas, plan, begun, foot, outline, row)
+    _level_sides(begun, base, side, row)
+    wishes = np.unwrap(row.along, period=outline.turn) if plan.closed and outline.turn else row.along
+    along = _along(plan, begun, wishes, row.level, row.cornered, outline)
+    level = np.where(row.cornered, row.level, _on_stems(begun, base, row.level, along - wishes + begun.offset))
+    heads = _no_longer(np.where(row.cornered, row.heads, outline.point(along, level)), begun, foot)
+    up = np.where(row.cornered, units(heads - foot.base), outline.up(along))
+    return EdgedRow(heads, up, _lines(plan, begun, heads, level, outline))
+
+
+@dataclass
+class _Laid:
+    """A row before its stitches make room for each other: `heads` of those in corners, places along, levels."""
+
+    heads: Points
+    along: Floats
+    level: Floats
+    cornered: NDArray[np.bool_]
+
+
+def _lay_corners(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid) -> None:
+    """Fan out what stands in corners."""
+    beside = _chains_beside(canvas, plan)
+    for group, corner in _in_corners(plan, foot, outline):
+        row.cornered[group] = True
+        row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
+        row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
+
+
+def _no_longer(heads: Points, begun: Start, foot: Footing) -> Points:
+    """Stems that lean are drawn no longer than a stem may be."""
+    stems = heads - foot.base
+    most = SIZES.stem_most * begun.heights
+    return foot.base + stems * np.minimum(1.0, most / np.maximum(np.abs(stems), 1e-9))
+
+
+def _chains_beside(canvas: Canvas, plan: RowPlan) -> Points:
+    """Points round the beginning chains that stand at the ends of rows this one goes along."""
+    stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
+    ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
+    chains = [i for j in sorted(ended) for i in rows[j].stitches if stitches[i].role == "begin" and canvas.placed[i]]
+    return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i) for i in chains)])
+
+
+def _seen_from_sides(heads: Points, corner: int, outline: Outline, wishes: Floats) -> tuple[Floats, Floats]:
+    """Places along and levels of what fans round a corner, as the stitches on either side of it see them."""
+    first, last = (corner - 1, corner) if outline.spin > 0 else (corner, corner - 1)
+    first, last = first % len(outline.lengths), last % len(outline.lengths)
+    ends = np.array([outline.beside(heads[0], first), outline.beside(heads[-1], last)])
+    ends = _near(ends, wishes[[0, -1]], outline.turn)
+    tops = [outline.level_over(heads[k : k + 1 or None], np.array([s]))[0] for k, s in ((0, first), (-1, last))]
+    return np.linspace(ends[0], ends[1], len(heads)), np.linspace(tops[0], tops[1], len(heads))
+
+
+def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
+    """The same places on the winding of the wishes."""
+    return along if turn is None else along + turn * np.round((wishes - along) / turn)
+
+
+def _level_sides(begun: Start, base: Floats, side: Indices, row: _Laid) -> None:
+    """Bring the heads of each side to one line, where that draws no stem too long or too short."""
+    height, alone = begun.heights, ~row.cornered
+    if not np.any(alone) or np.ptp(base[alone]) > 2 * _LEVEL:
+        return
+    least, most = base - (1 - _STEM_LEAST) * height, base + (SIZES.stem_most - 1) * height
+    for k in np.unique(side[alone]):
+        own = (side == k) & alone
+        low, high = float(np.max(least[own])), float(np.min(most[own]))
+        line = float(np.median(base[own]))
+        line = min(max(line, low), high) if low <= high else line
+        row.level[own] = np.clip(line, least[own], most[own]) + height[own]
+
+
+def _in_corners(plan: RowPlan, foot: Footing, outline: Outline) -> Iterator[tuple[list[int], int]]:
+    """What stands in each outward corner: nodes in one place that is there, or faces between its sides."""
+    members = groups(plan.nodes, plan.closed)
+    middle = np.array([foot.base[m].mean() for m in members])
+    reach = np.array([_BY_CORNER + abs(foot.base[m[0]] - foot.base[m[-1]]) / 2 for m in members])
+    for k, bend in enumerate(outline.bends):
+        if bend < _TRUE_CORNER:
+            continue
+        apart = np.abs(middle - outline.corners[k])
+        facing = unit(complex(outline.normals[k - 1] + outline.normals[k]))
+        near = [m for m in np.flatnonzero(apart < reach) if _fills(members[m], foot, facing)]
+        if near:
+            best = max(near, key=lambda m: (len(members[m]), -apart[m]))
+            yield members[best], k
+
+
+def _fills(group: list[int], foot: Footing, facing: complex) -> bool:
+    ways = (foot.normal[group] * np.conj(facing)).real
+    return len(group) > 2 or bool(np.all(ways > _FACES_CORNER))
+
+
+def _round_corner(
+    group: list[int], corner: int, begun: Start, foot: Footing, outline: Outline, beside: Points
+) -> Points:
+    """Heads fanned from one side's way out to the other's, out to where the sides meet."""
+    facing = unit(complex(outline.normals[corner - 1] + outline.normals[corner]))
+    stands = ((foot.base[group] - foot.base[group].mean()) * np.conj(outline.spin * 1j * facing)).real
+    offset, height = begun.offset[group] + stands, begun.heights[group]
+    ends = outline.spin * np.array([_lean(outline, corner, k, foot.base[group], beside) for k in (corner - 1, corner)])
+    widest = max(float(np.max(np.abs(offset))), 1e-9)
+    share = (offset / widest + 1) / 2 if widest > 1e-6 else np.full(len(group), 0.5)
+    low, high = _opened(np.sort(ends), widest / (1.1 * float(height.max())))
+    ways = facing * np.exp(1j * outline.spin * (low + share * (high - low)))
+    reach = _to_sides(foot.base[group], ways, outline, corner, height)
+    return foot.base[group] + ways * np.clip(reach, height, SIZES.stem_most * height)
+
+
+def _lean(outline: Outline, corner: int, side: int, base: Points, beside: Points) -> float:
+    """How far a fan opens from the corner's middle to a side: to its way out, less where the edge stands off."""
+    way = 1 if side == corner else -1
+    half = float(outline.bends[corner]) / 2
+    facing = unit(complex(outline.normals[corner - 1] + outline.normals[corner]))
+    ink = (beside - base.mean()) * np.conj(facing)
+    ink = ink[(np.abs(ink) < _PAST) & (way * ink.imag > 0)]
+    free = np.min(np.abs(np.angle(ink)) - _CLEAR / np.abs(ink), initial=np.pi)
+    low = ((outline.corners[corner] - base) * np.conj(outline.normals[side])).real
+    return way * min(half - (_STANDS_OFF if float(np.max(low)) > 0.4 else 0.0), float(free))
+
+
+def _opened(ends: Floats, least: float) -> tuple[float, float]:
+    """The leans of a fan's outermost stitches: wider where as many stitches need it."""
+    low, high = float(ends[0]), float(ends[1])
+    more = max(0.0, min(least, SIZES.fan_most) - (high - low) / 2)
+    return low - more, high + more
+
+
+def _to_sides(base: Points, ways: Points, outline: Outline, corner: int, height: Floats) -> Floats:
+    """How far along each way the nearer of the corner's two sides is, moved out by the height."""
+    reach = np.full(len(base), np.inf)
+    for k in (corner - 1, corner):
+        normal = outline.normals[k]
+        low = ((base - outline.corners[corner]) * np.conj(normal)).real
+        slope = (ways * np.conj(normal)).real
+        reach = np.where(slope > 0.2, np.minimum(reach, (height - low) / np.maximum(slope, 0.2)), reach)
+    return reach
+
+
+def _along(
+    plan: RowPlan, begun: Start, wishes: Floats, level: Floats, cornered: NDArray[np.bool_], outline: Outline
+) -> Floats:
+    """Places along: corners as they are, sides between them, neighbours as far apart as they need."""
+    gaps = least_gaps(begun, wishes, level, 1.0)
+    gaps[-1] += _AT_SEAM if plan.slot and plan.closed and not plan.runs[-1] else 0.0
+    gaps = np.where(cornered & np.roll(cornered, -1), 0.0, gaps)
+    turn = outline.turn if plan.closed else None
+    first = int(np.argmax(cornered)) if turn and np.any(cornered) else 0
+    order = np.roll(np.arange(len(wishes)), -first)
+    path = wishes[order] + (np.where(order < first, turn, 0.0) if turn else 0.0)
+    path, gap, firm = np.append(path, path[0] + turn) if turn else path, gaps[order], cornered[order]
+    firm = np.append(firm, firm[0]) if turn else firm
+    gap = gap if turn else gap[:-1]
+    gap = _closed_up(path, gap, begun.group[order])
+    gap = _squeezed(path, gap, firm)
+    laid = spaced(path, gap, np.where(firm, _FIRM, 1.0))
+    laid = laid[: len(order)] - (np.where(order < first, turn, 0.0) if turn else 0.0)
+    along = np.empty_like(wishes)
+    along[order] = laid
+    return along
+
+
+def _closed_up(path: Floats, gaps: Floats, group: Indices) -> Floats:
+    """Gaps of shells that have less room, between the middles of their neighbours, than they would open to."""
+    starts = np.flatnonzero(np.append(True, np.diff(group) != 0))
+    if len(starts) < 3 or np.max(np.diff(np.append(starts, len(group)))) < 3:
+        return gaps
+    ends = np.append(starts[1:], len(group)) - 1
+    middle = (path[starts] + path[ends]) / 2
+    width = np.array([float(gaps[low:high].sum()) for low, high in zip(starts, ends, strict=True)])
+    apart, between = np.diff(middle), gaps[ends[:-1]]
+    share = np.clip(apart / np.maximum((width[:-1] + width[1:]) / 2 + between, 1e-6), _CLOSED_MOST, 1.0)
+    inside = np.minimum(np.append(share, 1.0), np.append(1.0, share))
+    scale = np.repeat(inside, ends - starts + 1)
+    scale[ends[:-1]] = share
+    return gaps * scale[: len(gaps)]
+
+
+def _squeezed(path: Floats, gaps: Floats, firm: NDArray[np.bool_]) -> Floats:
+    """Gaps between firm places no wider, all together, than the room there."""
+    gaps = gaps.copy()
+    held = np.flatnonzero(firm)
+    for low, high in pairwise(held):
+        room, wanted = path[high] - path[low], float(gaps[low:high].sum())
+        if wanted > room > 0:
+            gaps[low:high] *= room / wanted
+    return gaps
+
+
+def _on_stems(begun: Start, base: Floats, level: Floats, lean: Floats) -> Floats:
+    """Levels of heads that stand aside from their feet: lower in a fan; the others keep their line."""
+    size = np.bincount(begun.group)[begun.group]
+    rise = np.sqrt(np.maximum(begun.heights**2 - lean**2, (0.35 * begun.heights) ** 2))
+    return np.where(size > 1, base + rise, level)
+
+
+def _lines(
+    plan: RowPlan, begun: Start, heads: Points, level: Floats, outline: Outline
+) -> list[Frame | None]:
+    """Chains lie on the row's line where both ends are on one side and as far apart as they reach."""
+    side = outline.sides(heads)
+    after = np.roll(np.arange(len(heads)), -1)
+    even = (side == side[after]) & (np.abs(level - level[after]) < 0.05)
+    full = np.abs(heads[after] - heads) > 0.95 * begun.lengths
+    ringed = {ring[0] - 1 for ring, _, _ in plan.rings}
+    return [outline if flat and not ringed & set(run) else None for flat, run in zip(even & full, plan.runs, strict=True)]
+
+
+def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it."""
+    ends = [plan.nodes[0], plan.nodes[-1]]
+    if not plan.closed or not plan.slot or plan.runs[-1] or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+        return
+    slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
+    shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out
+    shift += _past_joins(canvas, complex(canvas.head[slot[0]] + shift), out) * out
+    canvas.head[slot] += shift
+    canvas.root[slot] += shift
+    over = (SIZES.half_chain * canvas.length[slot[-1]] + _JOIN_OVER) * out
+    over += _TO_FIRST * unit(complex(heads[0] - heads[-1]))
+    for index in plan.joins:
+        canvas.head[index] = canvas.head[slot[-1]] + over
+        canvas.raised.add(index)
+
+
+def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:
+    """How much farther out a chain at a seam must stand to clear the joins of the rounds below."""
+    way = (canvas.head[sorted(canvas.raised)] - at) * np.conj(out)
+    near = way[np.abs(way.imag) < _PAST_JOIN]
+    return float(np.max(near.real + _PAST_JOIN, initial=0.0))

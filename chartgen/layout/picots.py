@@ -1,0 +1,126 @@
+"""Picots: a ring of chains on its stitch, beside it where later work goes into that stitch; leaves."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Canvas, Points, unit
+from chartgen.layout.chains import ring_of
+from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+
+Floats = NDArray[np.float64]
+_RING = 0.62                # size of a picot's chains
+_SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
+_DOT = -0.02                # from a picot's seat to its slip stitch
+_SMALL_DOT = -0.06          # the same under a small ring
+_CLOSER = 0.74              # gaps of the others beside that, as a share
+_BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
+
+
+def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
+    """Every picot and leaf of the row."""
+    for ring, node, after in plan.rings:
+        if _is_leaf(canvas, ring):
+            _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
+        elif after:
+            _ring(canvas, ring, *_seat_after(canvas, plan, ring, node, heads, up))
+        elif plan.nodes[node].stitch in canvas.covered and len(heads) > 1:
+            _ring(canvas, ring, *_seat_beside(canvas, plan, node, heads, up), _SMALL_RING / max(len(ring) - 1, 1))
+        else:
+            _ring(canvas, ring, complex(heads[node]), complex(up[node]))
+
+
+def _seat_after(
+    canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], node: int, heads: Points, up: Points
+) -> tuple[complex, complex]:
+    """Half way to what follows: the next chain of a run, or the next head."""
+    chained = {index for run in plan.runs for index in run}
+    if (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
+        seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
+        return seat, complex(canvas.out[ring[0] - 1])
+    if len(heads) > 1:
+        following = (node + 1) % len(heads)
+        return complex(heads[node] + heads[following]) / 2, unit(complex(up[node] + up[following]), complex(up[node]))
+    return complex(heads[node]), complex(up[node])
+
+
+def _seat_beside(canvas: Canvas, plan: RowPlan, node: int, heads: Points, up: Points) -> tuple[complex, complex]:
+    """Half way to the next head, or from the one before where the round is joined: later work goes into
+    the stitch itself. Remembers between which two."""
+    last = node == len(heads) - 1 and (not plan.closed or bool(plan.joins))
+    following = node - 1 if last else (node + 1) % len(heads)
+    canvas.parted.add(frozenset((plan.nodes[node].stitch, plan.nodes[following].stitch)))
+    return complex(heads[node] + heads[following]) / 2, unit(complex(up[node] + up[following]), complex(up[node]))
+
+
+def make_room_for_rings(canvas: Canvas, plan: RowPlan, gaps: Floats) -> None:
+    """Open the gaps at whose feet a ring stands; the row's other stitches move closer for that. Changes `gaps`."""
+    ends = [node.key.stitches[-1] if node.key and node.key.stitches else -1 for node in plan.nodes]
+    pairs = zip(ends, ends[1:] + ends[:1], strict=True)
+    rings = np.array([frozenset(pair) in canvas.parted for pair in pairs], dtype=np.bool_)
+    if np.any(rings):
+        plain = np.array([not run for run in plan.runs], dtype=np.bool_)
+        gaps[:] = np.where(rings, gaps + _BETWEEN, np.where(plain, gaps * _CLOSER, gaps))
+
+
+def rings_beside(canvas: Canvas, plan: RowPlan) -> list[int]:
+    """Chains of the rings that stand between stitches this row is worked into."""
+    below = {i for node in plan.nodes for p in node.places for i in p.stitches}
+    near = {i for pair in canvas.parted if pair & below for i in pair}
+    return [c for i in sorted(near) for c in _ring_of(canvas, i)]
+
+
+def _ring_of(canvas: Canvas, index: int) -> list[int]:
+    """Chains of the picot made right after a stitch."""
+    stitches, found = canvas.fabric.stitches, []
+    for stitch in stitches[index + 1 :]:
+        if not stitch.kind.is_chain or not stitch.off_line:
+            return found
+        found.append(stitch.index)
+    return found
+
+
+def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = _RING) -> None:
+    """A picot: its chains round a small ring, its slip stitch a dot where they meet."""
+    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
+    size = min(size, _RING)
+    dot = _DOT if size == _RING else _SMALL_DOT
+    points, along = ring_of(max(len(chains), 1), seat, out, size)
+    for index, point, direction in zip(chains, points, along, strict=False):
+        canvas.put_chain(index, complex(point), complex(direction), out, size)
+    for index in ring:
+        if not canvas.fabric.stitches[index].kind.is_chain:
+            canvas.put_stitch(index, seat + dot * out, closed_in(canvas, index, seat), out)
+            canvas.length[index] = 0.6
+
+
+def closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
+    """Where a slip stitch goes in: the heads of its places, or `otherwise` where they have none yet."""
+    feet = []
+    for place in canvas.fabric.stitches[index].feet:
+        known = bool(place.stitches) and bool(canvas.placed[place.stitches[-1]])
+        feet.append(complex(canvas.head[place.stitches[-1]]) if known else otherwise)
+    return feet or [otherwise]
+
+
+def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
+    """Stitches worked back along their own chain."""
+    own = set(ring)
+    tall = [s for s in (canvas.fabric.stitches[i] for i in ring) if s.feet and not s.kind.is_slip]
+    return any(own & set(s.feet[0].stitches) for s in tall)
+
+
+def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
+    """A chain that stands out from the row, with stitches along the side worked last."""
+    travel = spin * 1j * out
+    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
+    for step, index in enumerate(chains):
+        canvas.put_chain(index, seat + out * (0.6 + step * SIZES.pitch), out, travel)
+    for index in ring:
+        stitch = canvas.fabric.stitches[index]
+        if not stitch.kind.is_chain:
+            feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
+            feet = feet or [seat]
+            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
