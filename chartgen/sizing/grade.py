@@ -32,7 +32,8 @@ class Grade:
 
     Attributes:
         counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top; flights: steps of each
-            flight of shaping written out.
+            flight of shaping written out.  half: whether a last round with half the increases is worked.
+        left: rounds of ladders that are not worked, by the start of their words.
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
             the start of their words.
         assumed: what nothing asked for, so that it kept its share, by the words for it.
@@ -42,6 +43,8 @@ class Grade:
     target: Target
     counts: list[int]
     rungs: int = 0
+    half: bool = False
+    left: set[int] = field(default_factory=set)
     tops: list[int] = field(default_factory=list)
     flights: list[int] = field(default_factory=list)
     periods: dict[int, int] = field(default_factory=dict)
@@ -65,6 +68,8 @@ class Grade:
             return (self.periods[written.text.span.start] - written.periods) * written.period
         if written.flight and self.flights[written.flight[0]] < written.flight[1]:
             return -len(written.rows)
+        if written.rung in self.left or (written.role == "half" and not self.half):
+            return -len(written.rows)
         return self.more.get(written.text.span.start, 0)
 
 
@@ -73,6 +78,13 @@ class Grade:
         number, written = flight[-1].flight or (0, 0)
         steps = max(0, self.flights[number] - written)
         return steps * sum(len(w.rows) for w in last_step(flight)) if rows else steps
+
+
+def rounds_more(build: Build, ladder: Sequence[Written], worked: int) -> int:
+    """Rounds that a ladder of `worked` steps has more than written, the even ones of new steps among them;
+    even ones that go with steps left out are counted where they are written."""
+    further = worked - len(ladder)
+    return further + sum(build.evens(ladder, further)) if further > 0 else further
 
 
 def last_step(flight: Sequence[Written]) -> list[Written]:
@@ -115,6 +127,8 @@ class Solver:
 
     def _level(self, made: Grade, w: Written, k: int) -> int:
         level = self.build.levels[k]
+        if level.role == "fixed":
+            return level.count
         if level.role == "rejoin" or (level.role == "rung" and k):
             wished = self._wished(("thumb around",)) if level.role == "rejoin" else None
             return self._nearest(made, level, wished / self.build.unit_cm) if wished else level.count
@@ -236,10 +250,13 @@ class Solver:
     # ---- rounds of shaping
 
     def _ladders(self, made: Grade) -> None:
-        made.rungs = made.count // self.build.added if self.build.added else 0
+        made.rungs, over = divmod(made.count, self.build.added) if self.build.added else (0, 0)
+        made.half = over > 0
+        made.left |= {w.start for w in self.build.crown[made.rungs :]}
         for top in self.build.tops:
             drawn, end = -top[0].change, top[-1].count
             made.tops.append(max(0, (made.at(top[0].under) - end) // drawn))
+            made.left |= {w.start for w in top[: max(0, len(top) - made.tops[-1])]}
         for flight in self.build.flights:
             last = flight[-1]
             made.flights.append((made.at(last.after) - made.at(self.build.levels[last.after[0]].base)) // last.change)
@@ -270,12 +287,14 @@ class Solver:
         """What rows more than written add to a section, cm."""
         rows = [w for w in self.build.written if w.rows and w.section == section and w.height_cm]
         gained = sum((made.rows_more(w) * (w.height_cm or 0) for w in rows), Fraction(0))
-        rungs = [(made.rungs - len(self.build.crown), self.build.crown)] if self.build.crown else []
-        rungs += [(n - len(top), top) for n, top in zip(made.tops, self.build.tops, strict=True)]
+        ladders = [(n, ladder) for n, ladder in zip([made.rungs, *made.tops], [self.build.crown, *self.build.tops], strict=True) if ladder]
+        own = [(rounds_more(self.build, ladder, n), ladder[0].height_cm or 0) for n, ladder in ladders if ladder[0].section == section]
+        if made.half and self.build.half is None and self.build.crown[0].section == section:
+            own.append((1, self.build.crown[0].height_cm or 0))
         for flight in self.build.flights:
             if flight[-1].section == section:
                 gained += made.further(flight, rows=False) * sum(((w.height_cm or 0) * len(w.rows) for w in last_step(flight)), Fraction(0))
-        return gained + sum((n * (ladder[0].height_cm or 0) for n, ladder in rungs if ladder[0].section == section), Fraction(0))
+        return gained + sum((n * height for n, height in own), Fraction(0))
 
     def _stretched(self, made: Grade, section: int) -> None:
         stretch, wished = self.build.stretch(section), self._longer(made, section)

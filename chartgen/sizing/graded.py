@@ -8,7 +8,7 @@ rows in it takes up a change of its length.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
@@ -26,13 +26,16 @@ class Written:
             drawn in by whole repeats; `shape` as many stitches more or fewer every `period` rows;
             `off` stitches left at the ends; `split` one side goes on alone; `rejoin` the other does;
             `linear` a round whose count goes with the one below, `share` more for each more:
-            one gathered by whole repeats, or one that passes over the sleeves of a yoke.
+            one gathered by whole repeats, or one that passes over the sleeves of a yoke;
+            `half` a last round of a crown with half the increases; `fixed` as written in every size.
         under, after: (level, stitches over it) of the row it stands on, and of its last row.
         ends: at how many ends stitches are left off.
         change: stitches one period adds; height_cm: of one row, None where not measured.
         per: stitches one pass of its outermost repeat makes, 0 without one; each: of each kind (its id).
         flight: (number of the flight, step from 1) of shaping rows written out one after another,
             the even rows before one included; None elsewhere.
+        rung: for an even round between two steps of a ladder, the round it goes with: the next of a
+            crown, the last of a top (the start of its words); None elsewhere.
     """
 
     text: RowText
@@ -52,6 +55,11 @@ class Written:
     each: Mapping[str, int] = field(default_factory=dict)
     share: Fraction = Fraction(1)
     flight: tuple[int, int] | None = None
+    rung: int | None = None
+
+    @property
+    def start(self) -> int:
+        return self.text.span.start
 
     @property
     def periods(self) -> int:
@@ -123,6 +131,15 @@ class Build:
         return [w for w in self.written if w.role == "rung" and w.change > 0]
 
     @property
+    def half(self) -> Written | None:
+        """The last round of a crown that adds half as many."""
+        return next((w for w in self.written if w.role == "half"), None)
+
+    def with_rung(self, rung: Written) -> list[Written]:
+        """The even rounds that go with a step of a ladder."""
+        return [w for w in self.written if w.rung == rung.start]
+
+    @property
     def tops(self) -> list[list[Written]]:
         """Tops drawn in by whole repeats, one in a section."""
         drawn = [w for w in self.written if w.role == "rung" and w.change < 0]
@@ -136,12 +153,21 @@ class Build:
 
     def stretch(self, section: int) -> Written | None:
         """The even rows that take up a change of length: the longest run written as a range."""
-        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight]
+        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight
+                and w.rung is None]
         return max(runs, key=lambda w: len(w.rows), default=None)
 
     def sections(self, role: str = "") -> list[int]:
         """Sections in order; with a role, those that a row of it begins."""
         return list(dict.fromkeys(w.section for w in self.written if w.rows and (not role or self._begins(w, role))))
+
+    def evens(self, ladder: Sequence[Written], further: int) -> list[int]:
+        """Even rounds in each of `further` steps beyond a ladder, outward, as its steps went on until there."""
+        steps = [sum(len(w.rows) for w in self.with_rung(rung)) for rung in (ladder if ladder[0].change > 0 else ladder[::-1])]
+        for _ in range(further):
+            period = next((p for p in range(1, len(steps) // 2 + 1) if steps[-p:] == steps[-2 * p : -p]), 1)
+            steps.append(steps[-period])
+        return steps[len(ladder) :]
 
     def _begins(self, w: Written, role: str) -> bool:
         return w.role == role and w is next(x for x in self.written if x.section == w.section and x.rows)

@@ -108,7 +108,8 @@ def _grades(
 
 
 def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build | None:
-    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to."""
+    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to;
+    where no edges are said to be sewn, an earlier one that leaves as many stitches at each underarm."""
     for mine, theirs in (("cap", "armhole"), ("side", "side")):
         for join in document.joins:
             for one, other in ((join.one, join.other), (join.other, join.one)):
@@ -116,7 +117,8 @@ def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build
                     found = next((b for e in other for b in builds if b.name == e.piece and e.edge == theirs), None)
                     if found is not None and (mine == "cap" or found.piece < build.piece):
                         return found
-    return None
+    off = _underarm(build, None)
+    return next((b for b in builds if off and b.piece < build.piece and _underarm(b, None) == off), None)
 
 
 def _is_set_in(document: Document, build: Build) -> bool:

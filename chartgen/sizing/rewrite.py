@@ -8,15 +8,12 @@ from dataclasses import dataclass, field, replace
 
 from chartgen.notation.tree import Count, Number, Repeat, Skip
 from chartgen.sizing.going_on import (
-    NUMBER,
-    OFF,
-    advanced,
     often,
     only_in,
-    steps_between,
 )
-from chartgen.sizing.grade import Grade, last_step
+from chartgen.sizing.grade import Grade, last_step, rounds_more
 from chartgen.sizing.graded import Build, Written, elastic, named
+from chartgen.sizing.laddered import Ladders, kept
 from chartgen.sizing.numbers import (
     in_repeats,
     numbers_in,
@@ -58,14 +55,12 @@ class Words:
                 continue
             self._header(w)
             self._references(w)
-            if w.role != "rung":
+            if w.role not in ("rung", "half", "fixed"):
                 self._counts(w)
                 self._body(w)
-        self._crown()
         for flight in self.build.flights:
             self._flight(flight)
-        for top, worked in zip(self.build.tops, zip(*(g.tops for g in self.grades), strict=True), strict=True):
-            self._top(top, worked)
+        Ladders(self).rewrite()
 
     # ---- one number
 
@@ -93,7 +88,6 @@ class Words:
     def _number(self) -> None:
         """New numbers of every row: moved on by the rows that the ones before it gain."""
         shift, part, numbered_on = [0] * len(self.grades), -1, 0
-        rungs = {id(w) for w in self.build.crown}
         for w in self.build.written:
             if w.text.first is None or not w.rows:
                 continue
@@ -101,23 +95,35 @@ class Words:
             if w.part != part and first <= numbered_on:
                 shift = [0] * len(self.grades)
             part, numbered_on = w.part, last
+            shift = _sum(shift, self._before(w))
             for n in range(first, last + 1):
                 self._numbers[w.part, n] = [n + s for s in shift]
             more = [g.rows_more(w) for g in self.grades]
-            self._numbers[w.part, last] = [n + m for n, m in zip(self._numbers[w.part, last], more, strict=True)]
-            if id(w) in rungs and w is self.build.crown[-1]:
-                more = [g.rungs - len(self.build.crown) for g in self.grades]
-            for flight in self.build.flights:
-                if w is flight[-1]:
-                    more = [m + g.further(flight) for g, m in zip(self.grades, more, strict=True)]
-            for k, top in enumerate(self.build.tops):
-                if w is top[-1]:
-                    more = [g.tops[k] - len(top) for g in self.grades]
-            shift = [s + m for s, m in zip(shift, more, strict=True)]
+            self._numbers[w.part, last] = _sum(self._numbers[w.part, last], more)
+            shift = _sum(shift, more, self._after(w))
+
+    def _before(self, w: Written) -> list[int]:
+        """Rows more that come before a row: steps of the top that it begins."""
+        top = next((k for k, top in enumerate(self.build.tops) if w is top[0]), None)
+        return [0 if top is None else rounds_more(self.build, self.build.tops[top], g.tops[top]) for g in self.grades]
+
+    def _after(self, w: Written) -> list[int]:
+        """Rows more that come after a row: steps of the crown or the flight that it ends."""
+        crown = self.build.crown
+        if crown and w is crown[-1]:
+            new_half = self.build.half is None
+            return [rounds_more(self.build, crown, g.rungs) + (new_half and g.half) for g in self.grades]
+        flight = next((f for f in self.build.flights if w is f[-1]), None)
+        return [g.further(flight) if flight else 0 for g in self.grades]
+
+    def numbers(self, w: Written) -> list[int]:
+        """The first number of a row in every size, as rows are numbered now."""
+        assert w.text.first is not None
+        return self._numbers[w.part, w.text.first.of(0)]
 
     def _header(self, w: Written) -> None:
         first, last = w.text.first, w.text.last
-        if first is None or w.role == "rung":
+        if first is None or w.role in ("rung", "half") or w.rung is not None:
             return
         self._put(first, self._numbers[w.part, first.of(0)])
         if last is not None and last.span != first.span:
@@ -255,51 +261,12 @@ class Words:
             self.asks.append(f"`{self.text[w.text.header.start : w.text.header.end].strip()}` has {len(longest)} runs alike "
                              "and an odd change: share it out")
 
-    # ---- crowns and tops
-
-    def _crown(self) -> None:
-        """Increase rounds that only some sizes have: marked with their sizes, or written on."""
-        crown = self.build.crown
-        for number, w in enumerate(crown, 1):
-            only = [g.target.name for g in self.grades if g.rungs >= number]
-            self._only_in(w, only)
-        further = max((g.rungs for g in self.grades), default=0) - len(crown)
-        if crown and further > 0:
-            self._write_on(crown, further, [g.rungs for g in self.grades])
-        if crown and {g.rungs for g in self.grades} != {len(crown)}:
-            self._finished_apart(crown[-1])
-
-    def _finished_apart(self, last: Written) -> None:
-        """"Fasten off" in the last round of a crown on a line of its own, since the last round is not one for all."""
-        span = last.text.span
-        found = OFF.search(self.text, span.start, span.end)
-        if found:
-            self.changes[found.span()] = ""
-            self._insert_after(last, f"\n{indent(self.text, span)}{found[0].strip()}")
-
-    def _insert_after(self, w: Written, lines: str) -> None:
+    def insert_after(self, w: Written, lines: str) -> None:
+        """`lines`, each with its line break before it, after the line of a row."""
         end = self.text.find("\n", w.text.span.end)
         at = len(self.text) if end < 0 else end
-        self.changes[at, at] = self.changes.get((at, at), "") + lines
-
-    def _only_in(self, w: Written, only: list[str]) -> None:
-        if 0 < len(only) < len(self.grades) and w.text.first:
-            self.changes[w.text.first.span.end, w.text.first.span.end] = only_in(only)
-        elif not only:
-            self.asks.append(f"no size works the round that makes {w.count} sts: take it out")
-
-    def _write_on(self, ladder: list[Written], further: int, rungs: list[int]) -> None:
-        """New rounds in the words of the last, its numbers going on as they did from the round before."""
-        steps = steps_between(self.text, ladder[-3:])
-        if steps is None:
-            self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
-            return
-        last = ladder[-1].text.span
-        words, lines = OFF.sub("", self.text[last.start : last.end]), []
-        for n in range(1, further + 1):
-            only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
-            lines.append(indent(self.text, last) + advanced(words, steps, n, only_in(only) if len(only) < len(self.grades) else ""))
-        self._insert_after(ladder[-1], "".join(f"\n{line}" for line in lines))
+        if lines:
+            self.changes[at, at] = self.changes.get((at, at), "") + lines
 
     # ---- shaping written out
 
@@ -319,15 +286,15 @@ class Words:
     def _marked(self, w: Written, works: Sequence[bool]) -> None:
         """A row of some sizes: its numbers are those of the sizes that work it, its mark says which."""
         assert w.text.first is not None
-        self._numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
+        self.numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
 
-    def _numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
+    def numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
         """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
         assert w.text.first is not None
         first, last = w.text.first, w.text.last or w.text.first
-        self._put(first, _kept(begins, works))
+        self._put(first, kept(begins, works))
         if last.span != first.span:
-            self._put(last, _kept([b + len(w.rows) - 1 for b in begins], works))
+            self._put(last, kept([b + len(w.rows) - 1 for b in begins], works))
         if not all(works):
             place = (last.span.start, last.span.end)
             only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
@@ -338,73 +305,24 @@ class Words:
         number, steps = rows[-1].flight or (0, 0)
         lines = [self._step_row(w, rows, n, [g.flights[number] >= steps + n for g in self.grades])
                  for n in range(1, further + 1) for w in rows]
-        self._insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
+        self.insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
 
     def _step_row(self, w: Written, rows: list[Written], n: int, works: Sequence[bool]) -> str:
         """One row of a further step: the row's own words, its numbers moved on by the step."""
         start = rows[-1].under or (0, 0)
         over = n * rows[-1].change + (0 if w.role == "even" else rows[-1].change)
-        kept, self.changes = self.changes, {}
+        before, self.changes = self.changes, {}
         moved = replace(w, under=(start[0], start[1] + n * rows[-1].change), after=(start[0], start[1] + over))
         self._counts(moved)
         self._body(moved)
         assert w.text.first is not None
         cycle = sum(len(x.rows) for x in rows)
-        self._numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
-        made, self.changes = self.changes, kept
+        self.numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
+        made, self.changes = self.changes, before
         span = w.text.span
         inside = [Splice(a - span.start, b - span.start, text) for (a, b), text in made.items()]
         return indent(self.text, span) + spliced(self.text[span.start : span.end], inside)
 
-    def _top(self, top: list[Written], worked: Sequence[int]) -> None:
-        """Decrease rounds from wider levels come before the first; narrower ones leave the first out."""
-        for number, w in enumerate(reversed(top), 1):
-            self._only_in(w, [g.target.name for g, n in zip(self.grades, worked, strict=True) if n >= number])
-            if w.text.first is not None:
-                self._top_number(w, number, worked)
-        further = max(worked) - len(top)
-        if further > 0:
-            self._write_before(top, further, worked)
 
-    def _top_number(self, w: Written, from_end: int, worked: Sequence[int]) -> None:
-        """One number for all sizes where they agree, else one each, as the rounds come."""
-        assert w.text.first is not None
-        now = self._numbers[w.part, w.text.first.of(0)]
-        top = next(t for t in self.build.tops if w in t)
-        moved = [n + k - len(top) for n, k in zip(now, worked, strict=True)]
-        marked = self.changes.pop((w.text.first.span.end, w.text.first.span.end), "")
-        kept = [n for n, k in zip(moved, worked, strict=True) if k >= from_end]
-        values = moved if not marked else [n if k >= from_end else kept[0] for n, k in zip(moved, worked, strict=True)]
-        self._put(w.text.first, values)
-        if marked:
-            place = (w.text.first.span.start, w.text.first.span.end)
-            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked
-
-    def _write_before(self, top: list[Written], further: int, worked: Sequence[int]) -> None:
-        steps = steps_between(self.text, list(reversed(top[:3])))
-        if steps is None:
-            self.asks.append(f"the decrease rounds differ in their words, so {further} more cannot be written from them")
-            return
-        first = top[0].text.span
-        words, lines = self.text[first.start : first.end], []
-        for n in range(further, 0, -1):
-            only = [g.target.name for g, k in zip(self.grades, worked, strict=True) if k >= len(top) + n]
-            lines.append(self._one_before(top, words, steps, n, only, worked))
-        at = first.start
-        self.changes[at, at] = "".join(f"{line}\n{indent(self.text, first)}" for line in lines)
-
-    def _one_before(self, top: list[Written], words: str, steps: list[int], n: int, only: list[str], worked: Sequence[int]) -> str:
-        assert top[0].text.first is not None
-        now = self._numbers[top[0].part, top[0].text.first.of(0)]
-        numbers = [at + k - len(top) - n for at, k in zip(now, worked, strict=True)]
-        kept = [number for number, k in zip(numbers, worked, strict=True) if k >= len(top) + n]
-        line = advanced(words, steps, n, "")
-        mark = only_in(only) if len(only) < len(self.grades) else ""
-        said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
-        return NUMBER.sub(said + mark, line, count=1)
-
-
-def _kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:
-    """Values of the sizes that work a row; the others take the first of these, so that the list is read."""
-    first = next(v for v, yes in zip(values, works, strict=True) if yes)
-    return [v if yes else first for v, yes in zip(values, works, strict=True)]
+def _sum(*lists: Sequence[int]) -> list[int]:
+    return [sum(values) for values in zip(*lists, strict=True)]

@@ -1,0 +1,96 @@
+"""Grading patterns of every kind that the trade grades, written for one size in its usual ways. Each by hand beside the check."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from chartgen.sizing.regrade import Regraded, regrade
+from chartgen.sizing.targets import targets
+
+GRADED = Path(__file__).parent / "graded"
+SPECS = Path(__file__).parent.parent / "specs"
+
+
+def graded(name: str, sizes: str, *finished: str, folder: Path = GRADED, base: str | None = None, fits: str | None = None,
+           depth: str | None = None) -> Regraded:  # fmt: skip
+    """The proposal for a spec, which must compile and keep its comments."""
+    text = (folder / f"{name}.yaml").read_text("utf-8")
+    found = regrade(text, name, targets(text, name, sizes, base, depth, "", fits, finished), base)
+    assert not found.faults, [p.message for p in found.faults]
+    assert all(line in found.text for line in text.splitlines() if line.lstrip().startswith("#"))
+    return found
+
+
+def counts(found: Regraded, piece: int = 0) -> list[list[int]]:
+    return [[r.stitch_count for r in f.worked_rows(piece)] for f in found.new.fabrics]
+
+
+def size(found: Regraded, piece: str, name: str) -> list[float]:
+    return [round(float(d.cm), 2) for m in found.new.measures for p in m.pieces if p.name == piece for d in p.dimensions if d.name == name]
+
+
+def numbers_follow(found: Regraded) -> bool:
+    """Whether rows are numbered one after another in every size and part; a part may begin anew."""
+    for fabric in found.new.fabrics:
+        rows = [(r.part, int(r.number)) for r in fabric.worked_rows(0) if r.number.isdigit()]
+        if any(b != a + 1 and not (q != p and b == 1) for (p, a), (q, b) in zip(rows, rows[1:], strict=False)):
+            return False
+    return True
+
+
+# ---- crowns
+
+
+def test_a_crown_with_even_rounds_and_a_half_round() -> None:
+    """14 sts to 10 cm, 8 a round or 4 in the last: 45 cm are 63, 64, eight rounds; 48.6 cm are the 68 written; 54 cm are 75.6,
+    76, nine rounds and a half one. An even round stands before every second increase round from the fifth on, so before the ninth. The
+    half round has an increase every 8 x 2 = 16 sts, 15 plain ones; for nine, every 18."""
+    found = graded("savory-beanie", "small = 45 cm, written, large = 54 cm")
+    small, written, large = counts(found)
+    begin = [8, 16, 24, 32, 32, 40, 48, 48, 56, 64]
+    assert small[: len(begin) + 1] == [*begin, 64] and max(small) == 64
+    assert written[: len(begin) + 2] == [*begin, 68, 68] and max(written) == 68
+    assert large[: len(begin) + 4] == [*begin, 64, 72, 76, 76] and max(large) == 76
+    assert "Rnd 11 (11, 13) (sizes written and large): Ch 2, *hdc in each of next 15 (15, 17) sts, 2 hdc in next st;" in found.text
+    assert numbers_follow(found)
+
+
+def test_a_half_round_where_full_ones_jump_too_far() -> None:
+    """15 sts to 10 cm: 19 cm are 28.5; 8 a round would give 24 or 32, half a round on three of 8 gives 28, an increase every 6 sts.
+    24 cm are 36: four rounds and a half one, every 8. The heel's 24 of 32, three quarters, are 21 of 28 and 27 of 36."""
+    found = graded("mint-slipper", "small = 19 cm, written, large = 24 cm")
+    assert [max(rows) for rows in counts(found)] == [28, 32, 36]
+    assert "(sizes small and large): Ch 1, *hdc in each of next 5 (5, 7) sts, 2 hdc in next st; rep from * around; join. (28 (28, 36) hdc)" in found.text
+    assert [rows[-1] for rows in counts(found)] == [21, 24, 27]
+    assert numbers_follow(found)
+
+
+def test_a_top_with_even_rounds_between() -> None:
+    """16 sts to 10 cm, 8 fewer a round: 40 cm are 64, seven decrease rounds to 8; 60 cm are 96, eleven. The first two have an even
+    round after them, so the three new ones have too, and the small size leaves out the first with its own."""
+    found = graded("dill-hat", "small = 40 cm, written, large = 60 cm", depth="16 (17, 20) cm")
+    small, written, large = ([n for n in rows if n < rows[0]] for rows in counts(found))
+    end = [48, 40, 32, 24, 16, 8]
+    assert small == [56, 56, *end]
+    assert written == [64, 64, 56, 56, *end]
+    assert large == [88, 88, 80, 80, 72, 72, 64, 64, 56, 56, *end]
+    assert numbers_follow(found)
+
+
+# ---- garments
+
+
+def test_sleeves_whose_shaping_repeats_rows_of_several() -> None:
+    """Trade woman M to L: upper arm +2.5 cm, 36 + 2.5 = 38.5 x 1.5 = 57.75: 58 sts; the cuff keeps its share, 38. Ten increases at
+    both ends lead from 38 to 58: the tied one, and nine every 4 rows, Rows 8-43 repeating Rows 4-7."""
+    found = graded("rosemary-cardigan", "M = trade woman / M, L = trade woman / L", fits="trade woman / M")
+    assert "Rows 10 (8)-41 (43): Rep Rows 6 (4)-9 (7). (54 (58) hdc at end of last row)" in found.text
+    assert size(found, "Sleeve", "upper arm") == [36, 38.67]
+
+
+def test_underarms_meet_where_no_seam_is_said() -> None:
+    """Chest +10 cm M to L: the back 50 + 5 = 55 x 1.5 = 82.5: 83; across it 42 + 2.5 = 44.5 x 1.5 = 66.75: 67, and the four of its two
+    decreases are 71 over the underarms, (83 - 71) / 2 = 6 left at each, at the front and the sleeve too, though only caps are said to be sewn."""
+    found = graded("rosemary-cardigan", "M = trade woman / M, L = trade woman / L", fits="trade woman / M")
+    rows = [line.strip() for line in found.text.splitlines() if "sl st in each of first 4 (6) sts" in line]
+    assert len(rows) == 3
