@@ -94,3 +94,65 @@ def test_underarms_meet_where_no_seam_is_said() -> None:
     found = graded("rosemary-cardigan", "M = trade woman / M, L = trade woman / L", fits="trade woman / M")
     rows = [line.strip() for line in found.text.splitlines() if "sl st in each of first 4 (6) sts" in line]
     assert len(rows) == 3
+
+
+# ---- what grows by its last rounds
+
+
+def test_a_square_in_rounds() -> None:
+    """A dc of 1.11 cm makes a square wider by 2.22 cm a round: 11.67 of five, 7.22 of three, 20.56 of nine. Round n has 4n groups of three
+    (the traditional granny square of coffeeandvanilla.com, round by round): 108 dc in Rnd 9, with four corner spaces and 4 x 8 others."""
+    found = graded("borage-square", "small = 7 cm, written, large = 20 cm", folder=SPECS)
+    assert counts(found) == [[12 * n for n in range(1, last + 1)] for last in (3, 5, 9)]
+    assert size(found, "Square", "width") == [7.22, 11.67, 20.56]
+    assert "[3 dc in next ch-1 sp, ch 1] 7 times; rep from * 2 more times; join. (108 dc, 4 ch-2 sps, 32 ch-1 sps)\n" in found.text
+    assert "Rnd 6 (size large): Sl st in next 2 dc and in ch-2 sp, ch 3," in found.text      # goes on; does not join anew
+    assert found.text.count("Fasten off.") == 1 and found.text.index("Fasten off.") > found.text.index("Rnd 9")
+    assert "the rows after Rnd 5 go on in its yarn: say where the colours change" in found.asks
+
+
+def test_a_hexagon_in_rounds() -> None:
+    """One round of the sides is all there is to go by: a group of 2 dc more along each of six sides, 12 dc a round, and six spaces; a
+    round is 2.22 cm. 15 cm are 8.89 + 3 x 2.22 = 15.56: Rnd 7 with 36 + 3 x 12 = 72 dc and 18 + 18 = 36 spaces."""
+    found = graded("calendula-hexagon", "written, large = 15 cm", folder=SPECS)
+    assert counts(found)[1][-4:] == [36, 48, 60, 72]
+    assert "[2 dc in next ch-1 sp, ch 1] 4 times; join. (72 dc, 36 ch-1 sps)" in found.text
+    assert size(found, "Hexagon", "width") == [8.89, 15.56]
+
+
+def test_squares_whose_numbers_go_on() -> None:
+    """dc of 1.43 cm, 2.86 a round, 16 dc more: 9.29, 12.14 and 17.86 cm of three, four and six rounds; panels of 3 by 4 are three and
+    four times as wide."""
+    found = graded("sage-blanket", "small = 9 cm, written, large = 18 cm")
+    assert counts(found) == [[12, 28, 44], [12, 28, 44, 60], [12, 28, 44, 60, 76, 92]]
+    assert size(found, "Square", "panel width") == [27.86, 36.43, 53.57]
+    assert "Rnd 6 (size large): Ch 3, dc in each of next 10 dc, (2 dc, ch 2, 2 dc) in next ch-2 sp, *dc in each of next 19 dc" in found.text
+
+
+def test_an_oval_by_rounds_and_by_its_chain() -> None:
+    """sc of 0.714 by 0.625 cm: a round makes it 1.25 cm wider and longer. 2.5 cm wide are two rounds, 8.75 seven. Long 10.18 + 4 x 1.25 =
+    15.18 of the eight sts a side; 20 cm want 4.82 / 0.714 = 6.7, seven sts more a side, and as many chains. Round r about a side of s has
+    2 s + 6 r sts: 2 x 15 + 42 = 72, around which a stadium of 8.75 by 20.18 cm has 2 x 11.43 + 8.75 pi = 50.3 cm; 72 sts are 51.4."""
+    found = graded("chive-oval", "small = 2.5 cm, written, large = 9 cm", "length: 9 (10.2, 20) cm", folder=SPECS)
+    assert counts(found) == [[2 * s + 6 * r for r in range(1, last + 1)] for s, last in ((8, 2), (8, 3), (15, 7))]
+    assert "With A, ch 11 (11, 18)." in found.text
+    assert "Rnd 7 (size large): Ch 1, sc in each of first 5 sts, 2 sc in next st, sc in each of next 8 (8, 15) sts, *sc in each of next 5 sts" in found.text
+    assert abs(size(found, "Mat", "length")[2] - 20) <= 0.72 / 2 + 0.01
+
+
+def test_shawls_from_a_point() -> None:
+    """From the neck: every row adds 8 sts and 1.25 cm, the width 148.5 of 42 rows is 2 sqrt 2 x 1.25 a row, 3.54: 100 cm are 28 rows, 180 are
+    51. Side to side, a stitch a row: 45 of 63 sts are 30 of 42 cm. What it begins with stays."""
+    found = graded("hyssop-shawl", "small = 100 cm, written, large = 180 cm", folder=SPECS)
+    assert [len(rows) for rows in counts(found)] == [28, 42, 51]
+    assert "Rows 4-28 (42, 51): Rep Row 3. (222 (334, 406) dc, 1 ch-2 sp at end of last row)" in found.text
+    found = graded("thyme-shawl", "small = 30 cm, written, large = 60 cm")
+    assert [rows[-1] for rows in counts(found)] == [45, 63, 90] and {rows[0] for rows in counts(found)} == {3}
+
+
+def test_a_shawl_of_groups() -> None:
+    """Two groups of 3 dc more in every row: 8, 14, … 8 + 6 (n - 1): 74 in Row 12. The last row turns where others follow."""
+    found = graded("bay-shawl", "written, large = 40 cm")
+    assert counts(found)[1] == [8 + 6 * n for n in range(12)]
+    assert "Row 12 (size large): Ch 4, [3 dc in next ch-1 sp, ch 1] 11 times," in found.text
+    assert "dc in 3rd ch of ch-4, turn. (32 dc, 10 ch-1 sps, 1 ch-2 sp)" in found.text

@@ -7,7 +7,9 @@ from fractions import Fraction
 from chartgen.fabric import Fabric
 from chartgen.measure import Measures, Outline, Revolution
 from chartgen.notation import Instructions
-from chartgen.sizing.graded import Build
+from chartgen.sizing.grade import Sizes
+from chartgen.sizing.graded import Build, Level
+from chartgen.sizing.grown import growth_of, rows_of
 from chartgen.sizing.ladders import with_flights, with_ladders
 from chartgen.sizing.walked import Walk
 
@@ -15,18 +17,17 @@ from chartgen.sizing.walked import Walk
 def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, measures: Measures) -> Build | str:
     """The build of a piece of one size; a sentence where it cannot be graded by rule."""
     sizes = {d.name: d for d in measures.pieces[piece].dimensions}
-    around = next((n for n in ("circumference", "width", "diameter", "chest around") if n in sizes), "")
-    along = next((n for n in ("depth", "length", "height", "body from underarm") if n in sizes), "")
+    around, along = _main(sizes)
     if not around:
         return "its measurements are not established"
     walk = Walk(piece, instructions, fabric, _heights(measures, piece))
     lace = walk.lace(sizes[around].counted)
     written = walk.even_rows(lace) if lace else walk.rows()
     if isinstance(written, str):
-        return written
+        return _that_grows(piece, name, walk, written, sizes, measures)
     made = with_ladders(written, walk.levels)
     if isinstance(made, str):
-        return made
+        return _that_grows(piece, name, walk, made, sizes, measures)
     made = with_flights(made, walk.levels)
     unit = sizes[around].unit_cm or _unit(measures, piece)
     if not unit:
@@ -34,6 +35,27 @@ def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, 
     added = next((w.change for w in made if w.role == "rung" and w.change > 0), 0)
     return Build(piece, name, tuple(made), tuple(walk.levels), added, around, Fraction(sizes[around].cm), along,
                  Fraction(sizes[along].cm) if along else Fraction(0), unit, bool(lace))
+
+
+def _that_grows(piece: int, name: str, walk: Walk, reason: str, sizes: Sizes, measures: Measures) -> Build | str:
+    """A piece that no rule grades row by row, as one that has more or fewer of its last rows."""
+    written = rows_of(piece, walk.instructions, walk.fabric)
+    growth = growth_of(written, walk.fabric, piece)
+    unit = _unit(measures, piece)
+    if isinstance(growth, str) or unit is None:
+        return (growth if isinstance(growth, str) else "") or reason
+    around, along = _main(sizes)
+    last = growth.rows[-1]
+    return Build(piece, name, tuple(written), (Level(last.count, "start"),), 0, around, Fraction(sizes[around].cm), along,
+                 Fraction(sizes[along].cm) if along else Fraction(0), unit, growth=growth)
+
+
+def _main(sizes: Sizes) -> tuple[str, str]:
+    """The width and the length that a piece is known by: what lies flat is measured across, not around."""
+    flat = "height" not in sizes
+    names = ("width", "diameter", "circumference", "chest around") if flat else ("circumference", "width", "diameter", "chest around")
+    along = next((n for n in ("depth", "length", "height", "body from underarm") if n in sizes), "")
+    return next((n for n in names if n in sizes), ""), along
 
 
 def _unit(measures: Measures, piece: int) -> Fraction | None:

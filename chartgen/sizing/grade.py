@@ -33,6 +33,7 @@ class Grade:
     Attributes:
         counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top; flights: steps of each
             flight of shaping written out.  half: whether a last round with half the increases is worked.
+        grown: rows more of a growth; side: stitches more in each straight side of an oval.
         left: rounds of ladders that are not worked, by the start of their words.
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
             the start of their words.
@@ -44,6 +45,8 @@ class Grade:
     counts: list[int]
     rungs: int = 0
     half: bool = False
+    grown: int = 0
+    side: int = 0
     left: set[int] = field(default_factory=set)
     tops: list[int] = field(default_factory=list)
     flights: list[int] = field(default_factory=list)
@@ -127,7 +130,7 @@ class Solver:
 
     def _level(self, made: Grade, w: Written, k: int) -> int:
         level = self.build.levels[k]
-        if level.role == "fixed":
+        if level.role == "fixed" or (level.role == "start" and self.build.pointed):
             return level.count
         if level.role == "rejoin" or (level.role == "rung" and k):
             wished = self._wished(("thumb around",)) if level.role == "rejoin" else None
@@ -140,6 +143,8 @@ class Solver:
     def _exact(self, made: Grade, w: Written, k: int) -> Fraction:
         """The count asked of a level, before it is made one that can be worked."""
         level = self.build.levels[k]
+        if self.build.pointed:
+            return level.count * self._own_ratio()
         for name, over in self._names(k):
             cm = self._wished((name,))
             if cm is not None:
@@ -271,8 +276,12 @@ class Solver:
     def _lengths(self, made: Grade) -> None:
         for section in reversed(self.build.sections()):
             self._stretched(made, section)
-        made.around_cm = self._around(made)
+        made.around_cm = Fraction(self.sizes[self.build.dimension].cm) * self._own_grown(made) if self.build.pointed else self._around(made)
         made.length_cm = self.build.length_cm + sum((self._gained(made, s) for s in self.build.sections() if not self._beside(s)), Fraction(0))
+
+    def _own_grown(self, made: Grade) -> Fraction:
+        last = len(self.build.levels) - 1
+        return Fraction(made.counts[last], self.build.levels[last].count)
 
     def _around(self, made: Grade) -> Fraction:
         place = self._widest(self.build.dimension)
@@ -324,6 +333,8 @@ class Solver:
         return Fraction(self.sizes[name].cm) * (Fraction(made.count, self.build.count) - 1) if name else None
 
     def _ask_length(self, made: Grade, section: int) -> None:
+        if self.build.pointed:
+            return
         names = [name for name, _ in self._spans(section) if name in self.sizes]
         shaped = section in self.build.sections("split")
         if names and names[0] != "cap height" and (shaped or self.build.stretch(section)) and self._own_ratio() != 1:
@@ -331,7 +342,8 @@ class Solver:
 
     def _own_ratio(self) -> Fraction:
         """How much larger the piece is to be across, by the first width that something asks for."""
-        for name in (self.build.dimension, *AT_UNDERARM, *FIRST, "width at shoulders", *ACROSS):
+        along = (self.build.length, *WHOLE) if self.build.pointed else ()
+        for name in (self.build.dimension, *AT_UNDERARM, *FIRST, "width at shoulders", *ACROSS, *along):
             if (cm := self._wished((name,))) is not None:
                 return cm / Fraction(self.sizes[name].cm)
         return self.ratio

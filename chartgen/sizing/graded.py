@@ -16,6 +16,8 @@ from math import lcm
 from chartgen.fabric import Row
 from chartgen.notation.tree import Item, LikeRow, Repeat, RowText
 
+POINT = 6   # times the stitches it began with: so much wider is grown from a point, not begun at an edge
+
 
 @dataclass(frozen=True)
 class Written:
@@ -100,6 +102,22 @@ class Level:
 
 
 @dataclass(frozen=True)
+class Growth:
+    """How a piece grows.
+
+    Attributes:
+        rows: its last rows, each of which has as many more stitches as the others; before: the row before them.
+        side: stitches along each straight side of an oval, 0 elsewhere.
+        each_cm: what one of the rows adds to each dimension, by its name.
+    """
+
+    rows: tuple[Written, ...]
+    before: Written
+    side: int = 0
+    each_cm: Mapping[str, Fraction] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
 class Build:
     """How a piece is built.
 
@@ -107,6 +125,7 @@ class Build:
         added: what each rung of a crown adds, 0 without one.
         dimension, length: the main width and length with their computed sizes.
         unit_cm: of one stitch of the first level.
+        growth: where a piece is another size by more or fewer of its last rows.
         lace: rows have counts of their own, and only whole repeats of the first level count.
     """
 
@@ -121,10 +140,17 @@ class Build:
     length_cm: Fraction
     unit_cm: Fraction
     lace: bool = False
+    growth: Growth | None = None
 
     @property
     def count(self) -> int:
         return self.levels[0].count
+
+    @property
+    def pointed(self) -> bool:
+        """Whether it is worked from a point or a narrow end, which stays as it is, by steered shaping."""
+        steered = [w for w in self.written if w.steered]
+        return len(steered) == 1 and steered[0].change > 0 and steered[0].count >= POINT * self.count and not self.crown
 
     @property
     def crown(self) -> list[Written]:

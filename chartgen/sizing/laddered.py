@@ -19,6 +19,7 @@ from chartgen.sizing.splice import Splice, indent, spliced
 from chartgen.units import in_sizes
 
 if TYPE_CHECKING:
+    from chartgen.sizing.grade import Grade
     from chartgen.sizing.rewrite import Words
 
 
@@ -168,8 +169,7 @@ class Ladders:
         return indent(self.text, span) + self._head(head, number, works) + colon + body
 
     def _head(self, head: str, number: Sequence[int], works: Sequence[bool]) -> str:
-        only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes]) if not all(works) else ""
-        return NUMBER.sub(in_sizes([str(v) for v in kept(number, works)]) + only, head, count=1)
+        return NUMBER.sub(in_sizes([str(v) for v in kept(number, works)]) + marked(self.grades, works), head, count=1)
 
     def _even_step(self, ladder: Sequence[Written], evens: int, count: int, after: Sequence[int], works: Sequence[bool]) -> list[str]:
         """The even rounds of a new step, in the words of one written, on `count` sts after the round numbered `after`."""
@@ -182,11 +182,15 @@ class Ladders:
         changes = [Splice(span.start, span.end, in_sizes([str(v + n) for v in kept(after, works)])) for span, n in ends.items()]
         changes += [Splice(c.n.span.start, c.n.span.end, str(count)) for c in w.text.counts if c.n.of(0) == w.count]
         if not all(works):
-            only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
-            changes.append(Splice(last.span.end, last.span.end, only))
+            changes.append(Splice(last.span.end, last.span.end, marked(self.grades, works)))
         span = w.text.span
         moved = [Splice(c.start - span.start, c.end - span.start, c.text) for c in changes]
         return [indent(self.text, span) + spliced(self.text[span.start : span.end], moved)]
+
+
+def marked(grades: Sequence[Grade], works: Sequence[bool]) -> str:
+    """` (sizes small and large)`; nothing where every size works a row."""
+    return "" if all(works) else only_in([g.target.name for g, yes in zip(grades, works, strict=True) if yes])
 
 
 def kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:

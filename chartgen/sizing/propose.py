@@ -14,6 +14,7 @@ from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build, named
+from chartgen.sizing.grown import grade_growth
 from chartgen.sizing.report import cm
 from chartgen.sizing.rewrite import Words
 from chartgen.sizing.splice import Splice, in_flow
@@ -100,6 +101,9 @@ def _grades(
             ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
             held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
             sewn = _shoulder(document, build, builds, {piece: grades[k] for piece, grades in done.items() if len(grades) > k})
+            if build.growth is not None:
+                done[build.piece].append(grade_growth(build, build.growth, target, dimensions(measures, build.piece), first is None, ratio))
+                continue
             solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held, sewn)
             grade = solver.grade()
             _more_periods(build, grade, extra.get((build.piece, k), 0))

@@ -16,6 +16,7 @@ from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build
+from chartgen.sizing.grown import without_last
 from chartgen.sizing.propose import Extra, Proposal, propose
 from chartgen.sizing.splice import one_size, spliced
 from chartgen.sizing.wishes import Target, is_fitted
@@ -47,7 +48,7 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
         return _by_bodies(text, name, whole, targets, base)
     plain = _base_text(text, name, base)
     old = replace(sound(compiled(plain, name)), original=whole.document)
-    builds = _builds(old)
+    builds = _builds(plain, name, old)
     proposal, made, new = _tried(plain, name, old, builds, targets, {})
     while new.faults and (at := _at_fault(new, builds)) is not None:
         builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}"
@@ -70,10 +71,22 @@ def _by_bodies(text: str, name: str, whole: Tried, targets: Sequence[Target], ba
     return Regraded(made, tuple(proposal.asks), tuple(new.faults), {}, old, new)
 
 
-def _builds(old: Tried) -> list[Build | str]:
+def _builds(plain: str, name: str, old: Tried) -> list[Build | str]:
     assert old.document is not None and old.instructions is not None
-    return [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0])
-            for i, piece in enumerate(old.document.pieces)]
+    found = [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0])
+             for i, piece in enumerate(old.document.pieces)]
+    return [_by_steps(plain, name, old, b) if isinstance(b, Build) and b.growth else b for b in found]
+
+
+def _by_steps(plain: str, name: str, old: Tried, build: Build) -> Build | str:
+    """A growth with what one of its rows adds to each dimension: the piece as it is, less the piece without that row."""
+    assert build.growth is not None
+    less = compiled(without_last(plain, build.growth), name)
+    if less.faults or not less.measures:
+        return f"it cannot be measured without its last row: {less.faults[0].message if less.faults else 'no measures'}"
+    now, before = ({d.name: Fraction(d.cm) for d in m.pieces[build.piece].dimensions} for m in (old.measures[0], less.measures[0]))
+    each = {n: cm - before[n] for n, cm in now.items() if n in before}
+    return replace(build, growth=replace(build.growth, each_cm=each))
 
 
 Tries = tuple[Proposal, str, Tried]

@@ -39,6 +39,10 @@ def _across(found: Regraded) -> list[str]:
 
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    if build.growth is not None or build.pointed:
+        yield from _grown(build, grades)
+        yield from _asked(build, grades)
+        return
     level = build.levels[0]
     rule = f"multiple of {level.step}" + (f" plus {level.rest}" if level.rest else "") + ": " if level.step > 1 else ""
     yield f"sts {in_sizes([str(g.count) for g in grades])} ({rule}{cm(level.step * build.unit_cm)} cm a step)"
@@ -49,6 +53,20 @@ def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     yield from (_shaping(w, grades) for w in build.written if w.steered)
     yield from _runs(build, grades)
     yield from _asked(build, grades)
+
+
+def _grown(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    """Rows more or fewer, and what a row adds."""
+    growth = build.growth
+    if growth is None:
+        yield from (_shaping(w, grades) for w in build.written if w.steered)
+        return
+    first, last = growth.rows[0], growth.rows[-1]
+    rows = in_sizes([str(int(last.rows[-1].number) + g.grown) for g in grades])
+    each = growth.each_cm.get(build.dimension, Fraction(0))
+    yield f"{'rounds' if first.rows[0].form == 'round' else 'rows'} {rows}, each {cm(each)} cm more {build.dimension}"
+    if any(g.side for g in grades):
+        yield f"straight sides of {in_sizes([str(growth.side + g.side) for g in grades])} sts"
 
 
 def _shaping(w: Written, grades: Sequence[Grade]) -> str:

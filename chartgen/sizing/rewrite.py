@@ -9,11 +9,11 @@ from dataclasses import dataclass, field, replace
 from chartgen.notation.tree import Count, Number, Repeat, Skip
 from chartgen.sizing.going_on import (
     often,
-    only_in,
 )
 from chartgen.sizing.grade import Grade, last_step, rounds_more
 from chartgen.sizing.graded import Build, Written, elastic, named
-from chartgen.sizing.laddered import Ladders, kept
+from chartgen.sizing.grown import GrownWords
+from chartgen.sizing.laddered import Ladders, kept, marked
 from chartgen.sizing.numbers import (
     in_repeats,
     numbers_in,
@@ -48,6 +48,9 @@ class Words:
         yield from (Splice(*place, text) for place, text in self.changes.items())
 
     def rewrite(self) -> None:
+        if self.build.growth is not None:
+            GrownWords(self, self.build.growth).rewrite()
+            return
         self._number()
         for w in self.build.written:
             if w.role == "begin" or not w.rows:
@@ -64,7 +67,7 @@ class Words:
 
     # ---- one number
 
-    def _put(self, number: Number, values: Sequence[int]) -> None:
+    def put(self, number: Number, values: Sequence[int]) -> None:
         if number.name:
             self._named(number, values)
         elif number.span.end > number.span.start and self.text[number.span.start : number.span.end].isdigit():
@@ -125,16 +128,16 @@ class Words:
         first, last = w.text.first, w.text.last
         if first is None or w.role in ("rung", "half") or w.rung is not None:
             return
-        self._put(first, self._numbers[w.part, first.of(0)])
+        self.put(first, self._numbers[w.part, first.of(0)])
         if last is not None and last.span != first.span:
-            self._put(last, self._numbers[w.part, last.of(0)])
+            self.put(last, self._numbers[w.part, last.of(0)])
 
     def _references(self, w: Written) -> None:
         """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
         for number in row_numbers(w.text.items):
             moved = self._numbers.get((w.part, number.of(0)))
             if moved and set(moved) != {number.of(0)}:
-                self._put(number, moved)
+                self.put(number, moved)
 
     # ---- counts at the end of a row
 
@@ -145,7 +148,7 @@ class Words:
                 span = w.text.counts_span
                 self.asks.append(f"{count.n.of(0)} in `{self.text[span.start : span.end]}` does not come out whole in every size")
             elif set(values) != {count.n.of(0)} or count.n.name:
-                self._put(count.n, values)
+                self.put(count.n, values)
 
     def _by_kind(self, w: Written, count: Count) -> list[int] | None:
         """A written count of one kind where repeats take up the change: so many more in each pass."""
@@ -220,10 +223,10 @@ class Words:
         off = (w.before - w.count) // w.ends
         for number in numbers:
             if number.of(0) == off:
-                self._put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
+                self.put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
         for number in runs_in(w.text.items):
             if number.of(0) == w.count:
-                self._put(number, new)
+                self.put(number, new)
 
     def _divided(self, w: Written, under: list[int]) -> None:
         """Sides of a yoke: every one is as much wider as the others."""
@@ -234,7 +237,7 @@ class Words:
         skipped = [n for i in w.text.items if isinstance(i, Skip) for n in (x.n for x in i.where)]
         for number in (*skipped, *runs_in(w.text.items)):
             if number.of(0) >= PLAIN:
-                self._put(number, [number.of(0) + c // w.period for c in change])
+                self.put(number, [number.of(0) + c // w.period for c in change])
 
     def _rejoined(self, w: Written) -> None:
         """The stitches skipped between the two sides of a split."""
@@ -245,7 +248,7 @@ class Words:
         between = [g.at(split.under) - g.at(split.after) - g.at((w.after[0], 0)) for g in self.grades]
         for number in numbers_in(w.text.items):
             if number.of(0) == skipped:
-                self._put(number, between)
+                self.put(number, between)
         self._runs(w, [g.at((w.after[0], 0)) - self.build.levels[w.after[0]].count for g in self.grades])
 
     def _runs(self, w: Written, change: list[int]) -> None:
@@ -256,7 +259,7 @@ class Words:
         longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
         if longest and all(c % len(longest) == 0 for c in change):
             for number in longest:
-                self._put(number, [number.of(0) + c // len(longest) for c in change])
+                self.put(number, [number.of(0) + c // len(longest) for c in change])
         elif longest:
             self.asks.append(f"`{self.text[w.text.header.start : w.text.header.end].strip()}` has {len(longest)} runs alike "
                              "and an odd change: share it out")
@@ -292,13 +295,12 @@ class Words:
         """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
         assert w.text.first is not None
         first, last = w.text.first, w.text.last or w.text.first
-        self._put(first, kept(begins, works))
+        self.put(first, kept(begins, works))
         if last.span != first.span:
-            self._put(last, kept([b + len(w.rows) - 1 for b in begins], works))
+            self.put(last, kept([b + len(w.rows) - 1 for b in begins], works))
         if not all(works):
             place = (last.span.start, last.span.end)
-            only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
-            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + only
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked(self.grades, works)
 
     def _write_steps(self, flight: list[Written], further: int) -> None:
         rows = last_step(flight)
