@@ -294,10 +294,10 @@ def test_a_mitten_whose_top_is_drawn_in() -> None:
 
 
 def test_rows_that_do_not_come_out_are_left_and_asked_about() -> None:
-    """A ball drawn to a sphere has counts that no ladder makes: the result compiles as it was, and the report says so."""
-    found = graded((SPECS / "juniper-ball.yaml").read_text("utf-8"), "small = 12 cm, written")
+    """A mandala whose every round is another stitch goes by no rule: the result compiles as it was, and the report says so."""
+    found = graded((SPECS / "mint-mandala.yaml").read_text("utf-8"), "small = 12 cm, written")
     assert counts(found)[0] == counts(found)[1]
-    assert found.asks[0].startswith("Ball is left as it is: ")
+    assert found.asks[0].startswith("Mandala is left as it is: ")
 
 
 def test_wearers_and_hooks_are_one_per_size() -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from math import pi
 from pathlib import Path
 
+from chartgen.sizing.globe import sphere
 from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.targets import targets
 
@@ -156,3 +158,33 @@ def test_a_shawl_of_groups() -> None:
     assert counts(found)[1] == [8 + 6 * n for n in range(12)]
     assert "Row 12 (size large): Ch 4, [3 dc in next ch-1 sp, ch 1] 11 times," in found.text
     assert "dc in 3rd ch of ch-4, turn. (32 dc, 10 ch-1 sps, 1 ch-2 sp)" in found.text
+
+
+# ---- balls
+
+
+def test_the_sphere_by_its_table() -> None:
+    """Stitches go by the sine of the polar angle (The Ideal Crochet Sphere, Ms Premise-Conclusion, 2010); N = 24 and 36 with the angle to the middle of each round,
+    derived: N sin(pi (i - 1/2) / k), a first round of 3 as the maker's ring has it."""
+    assert sphere(24, 12, 3, middles=True) == (3, 9, 15, 19, 22, 24, 24, 22, 19, 15, 9, 3)
+    assert sphere(36, 18, 3, middles=True) == (3, 9, 15, 21, 25, 29, 33, 35, 36, 36, 35, 33, 29, 25, 21, 15, 9, 3)
+
+
+def test_a_ball_by_the_sine_of_the_angle() -> None:
+    """sc of 0.5 by 0.5 cm: 12 cm are 24 sts, half a great circle 6 cm, 12 steps, 11 rounds between the poles: 24 sin 15 deg = 6.2, sin 30
+    12, sin 45 17.0, sin 60 20.8, sin 75 23.2, 24. 25 cm are 50 sts, 25 steps. Its surface, sts by 0.25 cm2, is pi d2 (Archimedes)."""
+    found = graded("juniper-ball", "small = 12 cm, written, large = 25 cm", folder=SPECS)
+    small, written, large = counts(found)
+    assert small == [6, 12, 17, 21, 23, 24, 23, 21, 17, 12, 6]
+    assert written == [6, 12, 18, 23, 28, 31, 34, 35, 36, 35, 34, 31, 28, 23, 18, 12, 6]
+    for rounds, around in ((small, 12), (written, 18), (large, 25)):
+        assert abs(sum(rounds) * 0.25 / (around * around / pi) - 1) < 0.02
+    assert "(6 sc) Fasten off, leaving a tail; draw the last round shut.\n" in found.text
+    assert numbers_follow(found)
+
+
+def test_a_ball_of_even_steps() -> None:
+    """Six more to the middle and six fewer from it: 12 cm are 24 sts, four rounds up and three down; 22 cm are 44, 42, seven and six."""
+    found = graded("thyme-ball", "small = 12 cm, written, large = 22 cm")
+    assert [[n for n in dict.fromkeys(rows)] for rows in counts(found)] == [[6, 12, 18, 24], [6, 12, 18, 24, 30], [6, 12, 18, 24, 30, 36, 42]]
+    assert numbers_follow(found)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from chartgen.fabric import Fabric
 from chartgen.measure import Measures, Outline, Revolution
 from chartgen.notation import Instructions
+from chartgen.sizing.globe import globe_of
 from chartgen.sizing.grade import Sizes
 from chartgen.sizing.graded import Build, Level
 from chartgen.sizing.grown import growth_of, rows_of
@@ -14,13 +16,15 @@ from chartgen.sizing.ladders import with_flights, with_ladders
 from chartgen.sizing.walked import Walk
 
 
-def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, measures: Measures) -> Build | str:
+def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, measures: Measures, text: str) -> Build | str:
     """The build of a piece of one size; a sentence where it cannot be graded by rule."""
     sizes = {d.name: d for d in measures.pieces[piece].dimensions}
     around, along = _main(sizes)
     if not around:
         return "its measurements are not established"
     walk = Walk(piece, instructions, fabric, _heights(measures, piece))
+    if (ball := _ball(piece, name, walk, sizes, measures, text)) is not None:
+        return ball
     lace = walk.lace(sizes[around].counted)
     written = walk.even_rows(lace) if lace else walk.rows()
     if isinstance(written, str):
@@ -35,6 +39,16 @@ def build_of(piece: int, name: str, instructions: Instructions, fabric: Fabric, 
     added = next((w.change for w in made if w.role == "rung" and w.change > 0), 0)
     return Build(piece, name, tuple(made), tuple(walk.levels), added, around, Fraction(sizes[around].cm), along,
                  Fraction(sizes[along].cm) if along else Fraction(0), unit, bool(lace))
+
+
+def _ball(piece: int, name: str, walk: Walk, sizes: Sizes, measures: Measures, text: str) -> Build | None:
+    written = [replace(w, height_cm=walk.heights.get(w.rows[0].index)) if w.rows else w for w in rows_of(piece, walk.instructions, walk.fabric)]
+    globe, unit = globe_of(written, text), _unit(measures, piece)
+    if globe is None or unit is None or "circumference" not in sizes:
+        return None
+    widest = max(w.count for w in globe.rows)
+    return Build(piece, name, tuple(written), (Level(widest, "start"),), 0, "circumference", Fraction(sizes["circumference"].cm),
+                 "depth" if "depth" in sizes else "", Fraction(sizes["depth"].cm) if "depth" in sizes else Fraction(0), unit, globe=globe)
 
 
 def _that_grows(piece: int, name: str, walk: Walk, reason: str, sizes: Sizes, measures: Measures) -> Build | str:

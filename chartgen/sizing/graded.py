@@ -118,6 +118,18 @@ class Growth:
 
 
 @dataclass(frozen=True)
+class Globe:
+    """A ball whose rounds follow a sphere.
+
+    Attributes:
+        rows: its rounds.  middles: their stitches go by the angle to the middle of each round, not to the round itself.
+    """
+
+    rows: tuple[Written, ...]
+    middles: bool
+
+
+@dataclass(frozen=True)
 class Build:
     """How a piece is built.
 
@@ -126,6 +138,7 @@ class Build:
         dimension, length: the main width and length with their computed sizes.
         unit_cm: of one stitch of the first level.
         growth: where a piece is another size by more or fewer of its last rows.
+        globe: where a piece is a ball worked out round by round.
         lace: rows have counts of their own, and only whole repeats of the first level count.
     """
 
@@ -141,6 +154,7 @@ class Build:
     unit_cm: Fraction
     lace: bool = False
     growth: Growth | None = None
+    globe: Globe | None = None
 
     @property
     def count(self) -> int:

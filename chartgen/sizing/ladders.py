@@ -21,7 +21,7 @@ def with_ladders(written: Sequence[Written], levels: list[Level]) -> list[Writte
     if alone:
         return with_ladders([_by_share(w, levels) if w in alone else w for w in written], levels)
     made = list(written)
-    for (_, grows), rungs in ladders.items():
+    for (_, grows), rungs in sorted(ladders.items(), key=lambda ladder: ladder[0][1]):      # a crown last: it moves the levels
         if any(b.before != a.count for a, b in pairwise(rungs)):
             return "its rounds change by whole repeats with other shaping between"
         made = _grown(made, levels, rungs) if grows else _drawn_in(made, levels, rungs)
@@ -46,7 +46,7 @@ def _grown(written: list[Written], levels: list[Level], rungs: list[Written]) ->
     steps = rungs[:-1] if half else rungs
     if len({w.change for w in steps}) > 1:
         return f"its rounds change by {', '.join(sorted({f'{w.change:+d}' for w in rungs}))} sts by turns"
-    made = [replace(w, role="half") if w is half else w for w in _with_evens(written, steps, before=True)]
+    made = [replace(w, role="half") if half and w.start == half.start else w for w in _with_evens(written, steps, before=True)]
     return _crowned(made, levels, steps, half)
 
 

@@ -12,6 +12,7 @@ from chartgen.problems import Span
 from chartgen.read import Document
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
+from chartgen.sizing.globe import grade_globe
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build, named
 from chartgen.sizing.grown import grade_growth
@@ -101,10 +102,14 @@ def _grades(
             ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
             held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
             sewn = _shoulder(document, build, builds, {piece: grades[k] for piece, grades in done.items() if len(grades) > k})
+            own = dimensions(measures, build.piece)
             if build.growth is not None:
-                done[build.piece].append(grade_growth(build, build.growth, target, dimensions(measures, build.piece), first is None, ratio))
+                done[build.piece].append(grade_growth(build, build.growth, target, own, first is None, ratio))
                 continue
-            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held, sewn)
+            if build.globe is not None:
+                done[build.piece].append(grade_globe(build, build.globe, target, own, first is None, ratio))
+                continue
+            solver = Solver(build, target, own, first is None, ratio, held, sewn)
             grade = solver.grade()
             _more_periods(build, grade, extra.get((build.piece, k), 0))
             done[build.piece].append(grade)

@@ -73,7 +73,7 @@ def _by_bodies(text: str, name: str, whole: Tried, targets: Sequence[Target], ba
 
 def _builds(plain: str, name: str, old: Tried) -> list[Build | str]:
     assert old.document is not None and old.instructions is not None
-    found = [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0])
+    found = [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0], plain)
              for i, piece in enumerate(old.document.pieces)]
     return [_by_steps(plain, name, old, b) if isinstance(b, Build) and b.growth else b for b in found]
 

@@ -39,6 +39,10 @@ def _across(found: Regraded) -> list[str]:
 
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    if build.globe is not None:
+        yield f"sts at the equator {in_sizes([str(g.count) for g in grades])}, rounds {in_sizes([str(len(g.rounds)) for g in grades])}"
+        yield from _asked(build, grades)
+        return
     if build.growth is not None or build.pointed:
         yield from _grown(build, grades)
         yield from _asked(build, grades)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from chartgen.notation.tree import Count, Number, Repeat, Skip
+from chartgen.sizing.globe import GlobeWords
 from chartgen.sizing.going_on import (
     often,
 )
@@ -50,6 +51,9 @@ class Words:
     def rewrite(self) -> None:
         if self.build.growth is not None:
             GrownWords(self, self.build.growth).rewrite()
+            return
+        if self.build.globe is not None:
+            GlobeWords(self, self.build.globe).rewrite()
             return
         self._number()
         for w in self.build.written:
