@@ -188,3 +188,26 @@ def test_a_ball_of_even_steps() -> None:
     found = graded("thyme-ball", "small = 12 cm, written, large = 22 cm")
     assert [[n for n in dict.fromkeys(rows)] for rows in counts(found)] == [[6, 12, 18, 24], [6, 12, 18, 24, 30], [6, 12, 18, 24, 30, 36, 42]]
     assert numbers_follow(found)
+
+
+# ---- hands
+
+
+def test_a_mitten_with_its_numbers_written_out() -> None:
+    """18 sts and 20 rounds to 10 cm, by sixes for the top: 17.5 cm are 31.5, 30; 23 are 41.4, 42. The thumb keeps its third of the hand, 10, 12 and
+    14; its opening half of that, 5, 6 and 7, and it is called by the rounds where it stands now. Depth keeps its share on both sides of it."""
+    found = graded("sorrel-mitten", "small = 17.5 cm, written, large = 23 cm")
+    assert [max(rows) for rows in counts(found)] == [30, 36, 42]
+    assert "ch 5 (6, 7), miss next 5 (6, 7) sts, dc in each st around; join. (25 (30, 35) dc, 1 ch sp)" in found.text
+    assert "in first unworked st of Rnd 17 (18, 19), ch 1, dc in same st, dc in each of next 4 (5, 6) unworked sts, 5 (6, 7) dc in next ch sp of Rnd 18 (19, 20)" in found.text
+    assert "dc2tog 5 (6, 7) times; join. Fasten off. (5 (6, 7) sts)" in found.text
+    assert size(found, "Mitten", "thumb to tip") == [9, 11, 13] and size(found, "Mitten", "thumb around") == [5.56, 6.67, 7.78]
+    assert not any("does not come out whole" in ask for ask in found.asks)
+    assert numbers_follow(found)
+
+
+def test_a_ripple_is_no_narrower_than_one_repeat() -> None:
+    """Two passes of 14 at the least, one at each edge: 8 cm of 8.9 a pass cannot be had, and what is made is 17.9, not an error."""
+    found = graded("chervil-ripple", "small = 8 cm, written", folder=SPECS)
+    assert [rows[0] for rows in counts(found)] == [28, 42]
+    assert "rep from * 0 (1) more times" in found.text

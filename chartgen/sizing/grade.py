@@ -21,6 +21,7 @@ AT_UNDERARM = ("width at underarm", "upper arm")
 WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around", "chest around")
 ACROSS = ("diameter", "width laid flat", "side")
 OVER_UNDERARM = ("armhole depth", "cap height")
+HAND = ("cuff to thumb", "thumb to tip")
 WHOLE = ("depth", "length", "height")
 UNDERARM = 3        # stitches left at an underarm at the least: fewer are a slope (common practice, no source)
 Sizes = Mapping[str, Dimension]
@@ -135,12 +136,23 @@ class Solver:
         if level.role == "fixed" or (level.role == "start" and self.build.pointed):
             return level.count
         if level.role == "rejoin" or (level.role == "rung" and k):
-            wished = self._wished(("thumb around",)) if level.role == "rejoin" else None
-            return self._nearest(made, level, wished / self.build.unit_cm) if wished else level.count
+            thumb = self._thumb_count(made, level, w) if level.role == "rejoin" else None
+            return level.count if thumb is None else self._nearest(made, level, thumb)
         if level.role == "linear":
             return w.count + floor(w.share * (made.at(w.under) - w.before))
         exact = self._exact(made, w, k)
         return self._nearest(made, level, exact, made.at(w.under) if w.under else None, w)
+
+    def _thumb_count(self, made: Grade, level: Level, w: Written) -> Fraction | None:
+        """Stitches of a thumb, as asked or with its share of the hand's; None where there is no thumb."""
+        if (wished := self._wished(("thumb around",))) is not None:
+            return wished / self.build.unit_cm
+        opening = self.build.opening
+        if opening is None or self.build.thumb is None or w.start != self.build.thumb.start:
+            return None
+        if made.at(opening.after) != opening.count:
+            made.assumed["thumb around"] = None
+        return Fraction(level.count * made.at(opening.after), opening.count)
 
     def _exact(self, made: Grade, w: Written, k: int) -> Fraction:
         """The count asked of a level, before it is made one that can be worked."""
@@ -325,14 +337,26 @@ class Solver:
         """What a section is to gain, cm; None where it stays as it is written."""
         for name, others in self._spans(section):
             cm = self._wished_length(name)
+            if cm is not None and name in WHOLE and (part := self._hand_part(section)) is not None:
+                return part * (cm - Fraction(self.sizes[name].cm))
             if cm is not None:
                 return cm - Fraction(self.sizes[name].cm) - sum((self._gained(made, s) for s in others), Fraction(0))
-        if section in self.build.sections("off") or section in self.build.sections("split") or self._beside(section):
+        thumb = self.build.opening is not None
+        if section in self.build.sections("off") or section in self.build.sections("split") or (self._beside(section) and not thumb):
             self._ask_length(made, section)
             return None
         self._ask_length(made, section)
         name = next((n for n, _ in self._spans(section) if n in self.sizes), "")
         return Fraction(self.sizes[name].cm) * (Fraction(made.count, self.build.count) - 1) if name else None
+
+    def _hand_part(self, section: int) -> Fraction | None:
+        """What part of a change of the whole length one side of a thumb's opening takes; None without one."""
+        lengths = [Fraction(self.sizes[n].cm) for n in HAND if n in self.sizes]
+        if self.build.opening is None or len(lengths) < 2 or self._beside(section):
+            return None
+        if any(self._wished_length(n) is not None for n in HAND):
+            return None
+        return lengths[section >= self.build.opening.section] / sum(lengths)
 
     def _ask_length(self, made: Grade, section: int) -> None:
         if self.build.pointed:
@@ -364,6 +388,9 @@ class Solver:
         if self._beside(section):
             beside = [s for s in splits if len(offs)]
             return [("neck depth", [])] if beside else [("thumb length", [])]
+        if (opening := self.build.opening) is not None:
+            own = [(HAND[section >= opening.section], [])]
+            return [*own, *((name, [s for s in sections if s != section]) for name in WHOLE)]
         if section in splits:
             return [("neck depth", [])]
         if offs and section >= offs[0]:

@@ -38,6 +38,7 @@ class Written:
             the even rows before one included; None elsewhere.
         rung: for an even round between two steps of a ladder, the round it goes with: the next of a
             crown, the last of a top (the start of its words); None elsewhere.
+        gap: stitches of an opening for a thumb, skipped with as many chains over them.
     """
 
     text: RowText
@@ -58,6 +59,7 @@ class Written:
     share: Fraction = Fraction(1)
     flight: tuple[int, int] | None = None
     rung: int | None = None
+    gap: int = 0
 
     @property
     def start(self) -> int:
@@ -80,7 +82,7 @@ class Level:
     Attributes:
         role: of the row that makes it; above: the level it came from, None for a start.
         base: for a level that shaping leads to, (level, stitches over it) where that began.
-        repeats: (step, rest): the count is a multiple of step plus rest.
+        repeats: (step, rest): the count is a multiple of step plus rest; least: with every repeat worked once.
     """
 
     count: int
@@ -88,6 +90,7 @@ class Level:
     above: int | None = None
     base: tuple[int, int] | None = None
     repeats: set[tuple[int, int]] = field(default_factory=set)
+    least: int = 1
 
     @property
     def step(self) -> int:
@@ -98,7 +101,7 @@ class Level:
         return self.count % self.step
 
     def allows(self, count: int) -> bool:
-        return count > 0 and all((count - rest) % step == 0 for step, rest in self.repeats)
+        return count >= self.least and all((count - rest) % step == 0 for step, rest in self.repeats)
 
 
 @dataclass(frozen=True)
@@ -175,6 +178,16 @@ class Build:
         """The last round of a crown that adds half as many."""
         return next((w for w in self.written if w.role == "half"), None)
 
+    @property
+    def opening(self) -> Written | None:
+        """The row that leaves an opening for a thumb."""
+        return next((w for w in self.written if w.gap), None)
+
+    @property
+    def thumb(self) -> Written | None:
+        """The first row of the thumb in that opening."""
+        return next((w for w in self.written if w.role == "rejoin"), None) if self.opening else None
+
     def with_rung(self, rung: Written) -> list[Written]:
         """The even rounds that go with a step of a ladder."""
         return [w for w in self.written if w.rung == rung.start]
@@ -195,7 +208,8 @@ class Build:
         """The even rows that take up a change of length: the longest run written as a range."""
         runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight
                 and w.rung is None]
-        return max(runs, key=lambda w: len(w.rows), default=None)
+        before_thumb = self.opening is not None and section < self.opening.section
+        return max(runs, key=lambda w: (w.part if before_thumb else 0, len(w.rows)), default=None)
 
     def sections(self, role: str = "") -> list[int]:
         """Sections in order; with a role, those that a row of it begins."""

@@ -274,7 +274,8 @@ def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
         if name == "neck depth":
             yield f"{build.name}, {name}: stays as written, since its rows are shaped one by one"
             continue
-        kept = "stays as written" if name in ("armhole depth", "thumb length", "cuff to thumb") else "keeps its share"
+        as_written = name == "armhole depth" or (name == "thumb length" and build.opening is None)
+        kept = "stays as written" if as_written else "keeps its share"
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 

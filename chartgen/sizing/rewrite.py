@@ -23,6 +23,7 @@ from chartgen.sizing.numbers import (
     runs_in,
 )
 from chartgen.sizing.splice import Splice, indent, spliced
+from chartgen.sizing.thumbs import Thumb
 from chartgen.units import in_sizes
 
 PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
@@ -68,6 +69,8 @@ class Words:
         for flight in self.build.flights:
             self._flight(flight)
         Ladders(self).rewrite()
+        if self.build.opening is not None and self.build.thumb is not None:
+            Thumb(self, self.build.opening, self.build.thumb).rewrite()
 
     # ---- one number
 
@@ -139,9 +142,15 @@ class Words:
     def _references(self, w: Written) -> None:
         """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
         for number in row_numbers(w.text.items):
-            moved = self._numbers.get((w.part, number.of(0)))
+            moved = self._referred(w, number.of(0))
             if moved and set(moved) != {number.of(0)}:
                 self.put(number, moved)
+
+    def _referred(self, w: Written, number: int) -> list[int] | None:
+        """The row that a number calls, as numbered now: of this part where it is before this row, else of the last part that has one."""
+        own = w.text.first is None or number < w.text.first.of(0)
+        parts = range(w.part if own else w.part - 1, -1, -1)
+        return next((self._numbers[part, number] for part in parts if (part, number) in self._numbers), None)
 
     # ---- counts at the end of a row
 
@@ -168,7 +177,7 @@ class Words:
         shaped = not self.build.lace and w.role not in ("even", "linear")
         if not self.build.lace and (shaped or not w.per) and abs(number - old) <= EDGE and number > old // 2:
             return [number + n - old for n in new]
-        if set(new) == {old} or (shaped and number <= EDGE):
+        if set(new) == {old} or ((shaped or not w.per) and not self.build.lace and number <= EDGE):
             return [number] * len(new)
         if w.role == "linear" and number == old:
             return new
@@ -203,6 +212,8 @@ class Words:
             self._runs(w, [n - w.count for n in new])
         elif w.role == "rejoin":
             self._rejoined(w)
+        elif w.role == "linear" and not elastic(w.text.items) and not w.per:
+            self._passes(w, new, under)
         elif w.role == "linear" and w.period > 1:
             self._divided(w, under)
         elif not elastic(w.text.items) and not self._repeated(w, new):
@@ -231,6 +242,12 @@ class Words:
         for number in runs_in(w.text.items):
             if number.of(0) == w.count:
                 self.put(number, new)
+
+    def _passes(self, w: Written, new: list[int], under: list[int]) -> None:
+        """`Dc2tog 6 times`: as often as stitches go."""
+        for number in numbers_in(w.text.items):
+            if number.of(0) == w.before - w.count:
+                self.put(number, [u - n for u, n in zip(under, new, strict=True)])
 
     def _divided(self, w: Written, under: list[int]) -> None:
         """Sides of a yoke: every one is as much wider as the others."""

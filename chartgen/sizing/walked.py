@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
 from chartgen.fabric import Fabric, Row
 from chartgen.notation import Instructions
-from chartgen.notation.tree import Attach, Leave, RowText, Skip, Work
+from chartgen.notation.tree import Attach, Item, Leave, Repeat, RowText, Skip, Work
 from chartgen.sizing.graded import Level, Written, elastic, named
 from chartgen.sizing.numbers import off_numbers
+from chartgen.sizing.thumbs import comes_back, gap_in
 
 LONGEST_PERIOD = 12     # rows of one round of shaping: a longer one is no rule
 
@@ -42,6 +43,12 @@ def each_kind(fabric: Fabric, row: Row) -> dict[str, int]:
 def passes_of(fabric: Fabric, row: Row) -> int:
     """Passes of a row's outermost repeat."""
     return len({s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat})
+
+
+def counted_passes(items: Iterable[Item]) -> int:
+    """How often a row's longest repeat is worked, where that is counted; 0 where it goes by what is there."""
+    longest = max((i for i in items if isinstance(i, Repeat)), key=lambda i: len(i.items), default=None)
+    return longest.times.of(0) if longest is not None and longest.times is not None else 0
 
 
 def _leaves(text: RowText) -> bool:
@@ -118,8 +125,13 @@ class Walk:
     def _even(self, w: Written, under: tuple[int, int] | None = None) -> Written:
         assert self.now is not None
         level, over = self.now
+        if len(w.rows) == 1 and (gap := gap_in(w.text.items)) and comes_back(t for _, t, _ in self.texts()):
+            self.section += 1
+            w = replace(w, gap=gap)
         if w.per:
             self.levels[level].repeats.add((w.per, (w.count - over) % w.per))
+            if passes := counted_passes(w.text.items):
+                self.levels[level].least = max(self.levels[level].least, w.count - over - w.per * (passes - 1))
         return replace(w, role="even", under=under or self.now, after=self.now, before=w.count, section=self.section)
 
     def _went_on(self, w: Written, counts: list[int]) -> Written:
