@@ -211,3 +211,20 @@ def test_a_ripple_is_no_narrower_than_one_repeat() -> None:
     found = graded("chervil-ripple", "small = 8 cm, written", folder=SPECS)
     assert [rows[0] for rows in counts(found)] == [28, 42]
     assert "rep from * 0 (1) more times" in found.text
+
+
+def test_a_raglan_from_bodies() -> None:
+    """Trade woman M to L: chest +10 cm on 116 sts of 82.86, 1.4 to a cm: 92.86 cm are 130. Sides are widened alike and body sts go by twos: half of
+    what the yoke gains. Neck asked 54.3 cm: 76 of 80 with its corners' chains, four more, one a side. 28 - 4 = 24 more of the yoke are three rounds;
+    each side of the yoke has 1 + 6 = 7 more: 38 + 7, 50 + 7; body 116 + 14 = 130."""
+    found = graded("hyssop-raglan", "M = trade woman / M, L = trade woman / L", "neck around: 51.4 (54.3) cm", fits="trade woman / M")
+    assert [rows[-1] for rows in counts(found)] == [116, 130]
+    assert "Ch 72 (76), join" in found.text and "dc in each of next 23 (24) ch, ch 2, dc in each of next 12 (13) ch, ch 2, dc in each of next 24 (25) ch" in found.text
+    assert "Rnds 4-14 (17): Rep Rnd 3." in found.text
+    assert "skip next 38 (45) dc, dc in next ch-2 sp, dc in each of next 50 (57) dc" in found.text
+
+
+def test_the_measure_that_an_item_is_worn_by() -> None:
+    """ANSUR II: a woman's hand 18.7 cm, a man's 21.2 cm: 2.5 cm more on the 36 sts of 20 cm, 22.5 x 1.8 = 40.5: 42, the next of six."""
+    found = graded("sorrel-mitten", "woman, man = adult survey / man", fits="adult survey / woman")
+    assert [max(rows) for rows in counts(found)] == [36, 42]

@@ -201,11 +201,16 @@ class Solver:
         split = next((w for w in rows if w.role == "split"), None)
         last = [w for w in rows if split and w.section == split.section]
         places = [
-            *((name, first.after) for name in FIRST), *((name, off.under) for name in AT_UNDERARM if off),
+            ("neck around", self._neck(first)), *((name, first.after) for name in FIRST), *((name, off.under) for name in AT_UNDERARM if off),
             *((("width at shoulders", split.under),) if split else ()), *((("shoulder width", last[-1].after),) if last else ()),
             *((name, self._widest(name)) for name in WIDEST), *(() if split else (("upper edge", rows[-1].after),)),
         ]
         return [(name, place[1]) for name, place in places if name in self.sizes and place and place[0] == k]
+
+    def _neck(self, first: Written) -> tuple[int, int]:
+        """The first row of a yoke without the chains at its corners, which bridge no stitch of the neck."""
+        counted = self.sizes["neck around"].counted if "neck around" in self.sizes else None
+        return (first.after[0], first.after[1] + (counted or first.count) - first.count)
 
     def _names_after(self, k: int) -> list[tuple[str, Written, int]]:
         """Dimensions of rounds whose count goes with this level: the name, the round, the stitches over its level."""
@@ -246,6 +251,8 @@ class Solver:
 
     def _can(self, made: Grade, level: Level, n: int, under: int | None, w: Written | None) -> bool:
         if not level.allows(n):
+            return False
+        if level.role == "start" and self.build.sides and (n - level.count) % self.build.sides:
             return False
         if self._parity(level, w) and (n - level.count) % 2:
             return False

@@ -179,6 +179,11 @@ class Build:
         return next((w for w in self.written if w.role == "half"), None)
 
     @property
+    def sides(self) -> int:
+        """Sides of a yoke that is parted into body and sleeves; 0 without one. All are made wider alike."""
+        return next((w.period for w in self.written if w.role == "linear" and w.period > 1), 0)
+
+    @property
     def opening(self) -> Written | None:
         """The row that leaves an opening for a thumb."""
         return next((w for w in self.written if w.gap), None)

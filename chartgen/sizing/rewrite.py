@@ -174,6 +174,8 @@ class Words:
     def _scaled(self, w: Written, number: int) -> list[int] | None:
         """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
         old, new = w.count, self._at(w)
+        if number == w.rows[-1].stitch_count and not w.per and not self.build.lace:
+            return [number + n - old for n in new]
         shaped = not self.build.lace and w.role not in ("even", "linear")
         if not self.build.lace and (shaped or not w.per) and abs(number - old) <= EDGE and number > old // 2:
             return [number + n - old for n in new]
@@ -197,7 +199,8 @@ class Words:
         if start is None or start.role == "rung" or self.build.levels[start.after[0]].role != "start" or w.part != start.part:
             return
         found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
-        if found and int(found[1]) >= start.count:
+        least = min(start.count, start.rows[-1].stitch_count)      # chains at the corners of a yoke stand on none of the foundation
+        if found and int(found[1]) >= least:
             over = int(found[1]) - start.count
             self.changes[found.span(1)] = in_sizes([str(n + over) for n in self._at(start)])
         for number in numbers_in(w.text.items):
@@ -276,6 +279,8 @@ class Words:
         """The longest plain run of a row takes its change; two alike take half each."""
         if not any(change):
             return
+        if self.build.sides and self._all_sides(w, change):
+            return
         runs = [n for n in runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
         longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
         if longest and all(c % len(longest) == 0 for c in change):
@@ -291,6 +296,15 @@ class Words:
         at = len(self.text) if end < 0 else end
         if lines:
             self.changes[at, at] = self.changes.get((at, at), "") + lines
+
+    def _all_sides(self, w: Written, change: list[int]) -> bool:
+        """Every side of a yoke takes as much; False where a row has no run for each."""
+        runs, sides = list(runs_in(w.text.items)), self.build.sides
+        if len(runs) != sides or any(c % sides for c in change):
+            return False
+        for number in runs:
+            self.put(number, [number.of(0) + c // sides for c in change])
+        return True
 
     # ---- shaping written out
 
