@@ -228,3 +228,23 @@ def test_the_measure_that_an_item_is_worn_by() -> None:
     """ANSUR II: a woman's hand 18.7 cm, a man's 21.2 cm: 2.5 cm more on the 36 sts of 20 cm, 22.5 x 1.8 = 40.5: 42, the next of six."""
     found = graded("sorrel-mitten", "woman, man = adult survey / man", fits="adult survey / woman")
     assert [max(rows) for rows in counts(found)] == [36, 42]
+
+
+# ---- feet
+
+
+def test_a_bootee_on_its_oval_sole() -> None:
+    """sc of 0.5 by 0.455 cm: a sole a centimetre shorter or longer has two chains fewer or more, and two sts at each side, so four in every round, and
+    two before the middle of the toe. Leg 2.5, 3 and 3.5 cm, 3.18 as written: one round fewer or more. All is as its designer graded it, but for a round
+    more at the sides of the largest, which no measure asks for."""
+    found = graded("chamomile-bootee", "3 months, 6 months, 12 months", "sole length: 9 (10, 11) cm", "leg height: 2.5 (3, 3.5) cm",
+                   folder=SPECS, base="6 months")
+    text = (SPECS / "chamomile-bootee.yaml").read_text("utf-8")
+    assert found.text.split("pieces:")[1] == text.split("pieces:")[1].replace("Rnds 2-4 (4, 5): Ch 1, sc", "Rnds 2-4: Ch 1, sc")
+
+
+def test_a_bootee_by_its_ankle() -> None:
+    """15 cm are 30 sts: 13 cm are 26, and two chains fewer in the sole."""
+    found = graded("chamomile-bootee", "small = 13 cm, 6 months", folder=SPECS, base="6 months")
+    assert [rows[-1] for rows in counts(found)] == [26, 30]
+    assert "With A, ch 13 (15)." in found.text and "SIDE: 10 (12)" in found.text

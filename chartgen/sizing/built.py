@@ -11,7 +11,7 @@ from chartgen.notation import Instructions
 from chartgen.sizing.globe import globe_of
 from chartgen.sizing.grade import Sizes
 from chartgen.sizing.graded import Build, Level
-from chartgen.sizing.grown import growth_of, rows_of
+from chartgen.sizing.grown import growth_of, rows_of, stands_on_oval
 from chartgen.sizing.ladders import with_flights, with_ladders
 from chartgen.sizing.walked import Walk
 
@@ -56,9 +56,12 @@ def _that_grows(piece: int, name: str, walk: Walk, reason: str, sizes: Sizes, me
     written = rows_of(piece, walk.instructions, walk.fabric)
     growth = growth_of(written, walk.fabric, piece)
     unit = _unit(measures, piece)
+    around, along = _main(sizes)
+    if isinstance(growth, str) and unit is not None and stands_on_oval(written):
+        return Build(piece, name, tuple(walk.tied()), tuple(walk.levels), 0, around, Fraction(sizes[around].cm), along,
+                     Fraction(sizes[along].cm) if along else Fraction(0), unit, tied=True)
     if isinstance(growth, str) or unit is None:
         return (growth if isinstance(growth, str) else "") or reason
-    around, along = _main(sizes)
     last = growth.rows[-1]
     return Build(piece, name, tuple(written), (Level(last.count, "start"),), 0, around, Fraction(sizes[around].cm), along,
                  Fraction(sizes[along].cm) if along else Fraction(0), unit, growth=growth)

@@ -21,6 +21,7 @@ AT_UNDERARM = ("width at underarm", "upper arm")
 WIDEST = ("circumference", "width", "diameter", "widest circumference", "thumb around", "chest around")
 ACROSS = ("diameter", "width laid flat", "side")
 OVER_UNDERARM = ("armhole depth", "cap height")
+ALONG = ("sole length", "length")       # of an oval and of what stands on it
 HAND = ("cuff to thumb", "thumb to tip")
 WHOLE = ("depth", "length", "height")
 UNDERARM = 3        # stitches left at an underarm at the least: fewer are a slope (common practice, no source)
@@ -159,6 +160,8 @@ class Solver:
         level = self.build.levels[k]
         if self.build.pointed:
             return level.count * self._own_ratio()
+        if self.build.tied:
+            return level.count + self._oval_longer(made) / self.build.unit_cm
         for name, over in self._names(k):
             cm = self._wished((name,))
             if cm is not None:
@@ -174,6 +177,18 @@ class Solver:
         if level.role == "split" and self.shoulder is not None:
             return Fraction(self.shoulder - self._drawn_in(k))
         return self._share(made, level, k)
+
+    def _oval_longer(self, made: Grade) -> Fraction:
+        """What both sides of an oval are to gain, cm: twice what its length is asked to, else what something around it is."""
+        name = next((n for n in ALONG if n in self.sizes), "")
+        if name and (wished := self._wished((name,))) is not None:
+            return 2 * (wished - Fraction(self.sizes[name].cm))
+        around = self._wished((self.build.dimension,))
+        if around is None and self.ratio == 1:
+            return Fraction(0)
+        made.assumed[name or self.build.dimension] = None
+        old = Fraction(self.sizes[self.build.dimension].cm)
+        return (old * self.ratio if around is None else around) - old
 
     def _drawn_in(self, k: int) -> int:
         """Stitches a side has over its last row, where a neck is shaped after the split."""
@@ -391,6 +406,8 @@ class Solver:
     def _spans(self, section: int) -> list[tuple[str, list[int]]]:
         """The lengths a section takes part in, each with the other sections in it."""
         sections = [s for s in self.build.sections() if not self._beside(s)]
+        if self.build.tied:
+            return [("leg height", [])] if section == sections[-1] else []
         offs, splits = self.build.sections("off"), self.build.sections("split")
         if self._beside(section):
             beside = [s for s in splits if len(offs)]

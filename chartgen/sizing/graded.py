@@ -140,6 +140,7 @@ class Build:
         added: what each rung of a crown adds, 0 without one.
         dimension, length: the main width and length with their computed sizes.
         unit_cm: of one stitch of the first level.
+        tied: it stands on an oval, and every row has as many stitches more as the oval's two sides.
         growth: where a piece is another size by more or fewer of its last rows.
         globe: where a piece is a ball worked out round by round.
         lace: rows have counts of their own, and only whole repeats of the first level count.
@@ -156,6 +157,7 @@ class Build:
     length_cm: Fraction
     unit_cm: Fraction
     lace: bool = False
+    tied: bool = False
     growth: Growth | None = None
     globe: Globe | None = None
 

@@ -15,7 +15,7 @@ from chartgen.fabric import Fabric
 from chartgen.notation import Instructions
 from chartgen.notation.tree import RowText
 from chartgen.sizing.going_on import NUMBER, OFF
-from chartgen.sizing.grade import Grade, Sizes
+from chartgen.sizing.grade import ALONG, Grade, Sizes
 from chartgen.sizing.graded import Build, Growth, Level, Written, named
 from chartgen.sizing.laddered import kept, marked
 from chartgen.sizing.numbers import runs_in
@@ -29,7 +29,6 @@ if TYPE_CHECKING:
     from chartgen.sizing.rewrite import Words
 
 STRAIGHT = 3        # stitches of an oval's straight side at the least
-ALONG = ("length", "sole length")
 
 
 def growth_of(written: Sequence[Written], fabric: Fabric, piece: int) -> Growth | str:
@@ -50,6 +49,11 @@ def _side(worked: Sequence[Written]) -> int:
     common = set.intersection(*({n.of(0) for n in runs_in(w.text.items)} for w in worked))
     twice = [n for n in common if n >= STRAIGHT and all([r.of(0) for r in runs_in(w.text.items)].count(n) == 2 for w in worked)]
     return max(twice, default=0) if worked[0].rows[0].form == "round" else 0
+
+
+def stands_on_oval(written: Sequence[Written]) -> bool:
+    """Whether a piece begins with rounds about a chain, whose two straight sides are told."""
+    return _side([w for w in written if w.rows][:2]) > 0
 
 
 def rows_of(piece: int, instructions: Instructions, fabric: Fabric) -> list[Written]:
@@ -100,7 +104,7 @@ def _rows_more(build: Build, growth: Growth, target: Target, sizes: Sizes, main:
 def _side_more(
     build: Build, growth: Growth, target: Target, sizes: Sizes, made: Grade, main: bool, ratio: Fraction
 ) -> int:  # fmt: skip
-    name = next((n for n in reversed(ALONG) if n in sizes), "")
+    name = next((n for n in ALONG if n in sizes), "")
     if not growth.side or not name:
         return 0
     width = _asked(build, target, sizes, build.dimension, main)

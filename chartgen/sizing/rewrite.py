@@ -196,6 +196,9 @@ class Words:
     def _beginning(self, w: Written) -> None:
         """`Ch 74`: as many more or fewer chains as there are stitches."""
         start = next((x for x in self.build.written if x.rows and x.part >= w.part), None)
+        if self.build.tied and w.start < next(x.start for x in self.build.written if x.rows):
+            self._oval_chain(w)
+            return
         if start is None or start.role == "rung" or self.build.levels[start.after[0]].role != "start" or w.part != start.part:
             return
         found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
@@ -207,8 +210,18 @@ class Words:
             if number.name and number.of(0) >= start.count:
                 self._named(number, [n + number.of(0) - start.count for n in self._at(start)])
 
+    def _oval_chain(self, w: Written) -> None:
+        """The chain an oval is worked about: as many more as one of its sides."""
+        found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
+        if found:
+            more = [(g.count - self.build.count) // 2 for g in self.grades]
+            self.changes[found.span(1)] = in_sizes([str(int(found[1]) + m) for m in more])
+
     def _body(self, w: Written) -> None:
         new, under = self._at(w), self._under(w)
+        if self.build.tied and elastic(w.text.items):
+            self._half_run(w, [n - w.count for n in new])
+            return
         if w.role == "off":
             self._left_off(w, new, under)
         elif w.role == "split":
@@ -245,6 +258,12 @@ class Words:
         for number in runs_in(w.text.items):
             if number.of(0) == w.count:
                 self.put(number, new)
+
+    def _half_run(self, w: Written, change: list[int]) -> None:
+        """On an oval the run before the middle of the toe takes one side's change; the words go on to the end by themselves."""
+        for number in runs_in(w.text.items)[:1]:
+            if number.of(0) >= PLAIN:
+                self.put(number, [number.of(0) + c // 2 for c in change])
 
     def _passes(self, w: Written, new: list[int], under: list[int]) -> None:
         """`Dc2tog 6 times`: as often as stitches go."""

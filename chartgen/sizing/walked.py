@@ -226,6 +226,20 @@ class Walk:
         passes = {passes_of(self.fabric, r) for r in rows}
         return across if max(passes) - min(passes) <= 1 else None
 
+    def tied(self) -> list[Written]:
+        """All rows of what stands on an oval on one level, each with the stitches it has over the first."""
+        made, first = [], 0
+        for part, text, rows in self.texts():
+            if not rows:
+                made.append(Written(text, part))
+                continue
+            count = rows[-1].stitch_count
+            first = first or count
+            made.append(Written(text, part, rows, "even", (0, count - first), (0, count - first), count, count, section=part,
+                                height_cm=self.heights.get(rows[0].index)))
+        self.levels[:] = [Level(first, "start", repeats={(2, first % 2)})]
+        return made
+
     def even_rows(self, across: int) -> list[Written]:
         """All rows of openwork as even ones on one level."""
         made = []
