@@ -131,7 +131,19 @@ def test_the_pullover_from_bodies_keeps_its_ease() -> None:
     assert "rows: [trade child / 4 years, trade child / 6 years]\n" in found.text
     said = report(found)
     assert "Back hem width: 36.2 cm before; 33.8 (36.2) cm, asked 33.8 (36.2) cm" in said
-    assert 'Front, neck depth: stays as written, since its rows are shaped one by one' in said
+    assert 'Front, neck depth: stays as written, since nothing was asked of it; --finished "Front / neck depth: …" sets it' in said
+
+
+def test_a_deeper_neck_by_even_rows_at_its_shoulders() -> None:
+    """12 rows to 10 cm: 5 to 7 cm are 2.4 rows, by twos two, before the last row of either side; the armhole stays 15 cm, so the neck
+    begins two rows lower: Rows 30-37 are six, 30-35."""
+    found = graded(PULLOVER, "6, deep", "Front / neck depth: 5 (7) cm", base="6")
+    assert size(found, "Front", "neck depth") == pytest.approx([5, 6.67], abs=0.01)
+    assert size(found, "Front", "armhole depth") == [15, 15] and size(found, "Back", "neck depth")[0] == size(found, "Back", "neck depth")[1]
+    front = found.text.split("- name: Front")[1]
+    assert "Rows 30-37 (35): Ch 1, hdc in each st across, turn. (46 hdc)" in front
+    assert "Rows 7-8 (size deep): Ch 1, hdc in each st across, turn. (10 hdc)\n          Row 7 (9): Ch 1, hdc in each st across. Fasten off. (10 hdc)" in front
+    assert "Rows 15-16 (size deep): Ch 1, hdc in each st across, turn. (10 hdc)\n          Row 13 (17): Ch 1, hdc in each st across. Fasten off." in front
 
 
 def test_caps_meet_their_armholes() -> None:

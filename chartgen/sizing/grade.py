@@ -39,7 +39,7 @@ class Grade:
         grown: rows more of a growth; side: stitches more in each straight side of an oval.
         left: rounds of ladders that are not worked, by the start of their words.
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
-            the start of their words.
+            the start of their words; before: even rows put in before the last one of a shoulder, by its words.
         assumed: what nothing asked for, so that it kept its share, by the words for it.
         over_cm: by section, what it is longer than asked, since even rows cannot be fewer than they are.
     """
@@ -56,6 +56,7 @@ class Grade:
     flights: list[int] = field(default_factory=list)
     periods: dict[int, int] = field(default_factory=dict)
     more: dict[int, int] = field(default_factory=dict)
+    before: dict[int, int] = field(default_factory=dict)
     assumed: dict[str, None] = field(default_factory=dict)
     over_cm: dict[int, Fraction] = field(default_factory=dict)
     around_cm: Fraction = Fraction(0)
@@ -331,7 +332,7 @@ class Solver:
     def _gained(self, made: Grade, section: int) -> Fraction:
         """What rows more than written add to a section, cm."""
         rows = [w for w in self.build.written if w.rows and w.section == section and w.height_cm]
-        gained = sum((made.rows_more(w) * (w.height_cm or 0) for w in rows), Fraction(0))
+        gained = sum(((made.rows_more(w) + made.before.get(w.start, 0)) * (w.height_cm or 0) for w in rows), Fraction(0))
         ladders = [(n, ladder) for n, ladder in zip([made.rungs, *made.tops], [self.build.crown, *self.build.tops], strict=True) if ladder]
         own = [(rounds_more(self.build, ladder, n), ladder[0].height_cm or 0) for n, ladder in ladders if ladder[0].section == section]
         if made.half and self.build.half is None and self.build.crown[0].section == section:
@@ -343,6 +344,8 @@ class Solver:
 
     def _stretched(self, made: Grade, section: int) -> None:
         stretch, wished = self.build.stretch(section), self._longer(made, section)
+        if wished is not None and stretch is None and section in self.build.shoulders():
+            self._put_in(made, section, wished)
         if wished is None or stretch is None or not stretch.height_cm:
             return
         step = lcm(cycle(stretch.text), 2 if stretch.rows[0].form == "row" else 1)
@@ -354,6 +357,15 @@ class Solver:
             more += step * -(-(least - more) // step)
             made.over_cm[section] = (more - exact) * stretch.height_cm
         made.more[stretch.text.span.start] = more
+
+    def _put_in(self, made: Grade, section: int, wished: Fraction) -> None:
+        """Even rows before the last of a shoulder, by twos so that it ends on its side of the work; none can be taken away."""
+        last = self.build.shoulders()[section]
+        height = last.height_cm or 0
+        exact = wished / height if height else Fraction(0)
+        made.before[last.start] = max(0, 2 * floor(exact / 2 + Fraction(1, 2)))
+        if exact < -1:
+            made.over_cm[section] = -wished
 
     def _longer(self, made: Grade, section: int) -> Fraction | None:
         """What a section is to gain, cm; None where it stays as it is written."""

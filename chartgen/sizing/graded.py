@@ -218,6 +218,12 @@ class Build:
         before_thumb = self.opening is not None and section < self.opening.section
         return max(runs, key=lambda w: (w.part if before_thumb else 0, len(w.rows)), default=None)
 
+    def shoulders(self) -> dict[int, Written]:
+        """By section, the even row that ends a side of a neck whose rows are written one by one."""
+        sides = [*self.sections("split"), *(self.sections("rejoin") if self.sections("split") else ())]
+        last = {s: [w for w in self.written if w.rows and w.section == s][-1] for s in sides}
+        return {s: w for s, w in last.items() if w.role == "even" and len(w.rows) == 1 and self.stretch(s) is None}
+
     def sections(self, role: str = "") -> list[int]:
         """Sections in order; with a role, those that a row of it begins."""
         return list(dict.fromkeys(w.section for w in self.written if w.rows and (not role or self._begins(w, role))))

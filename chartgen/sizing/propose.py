@@ -271,10 +271,7 @@ def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
 
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     for name in dict.fromkeys(name for g in grades for name in g.assumed):
-        if name == "neck depth":
-            yield f"{build.name}, {name}: stays as written, since its rows are shaped one by one"
-            continue
-        as_written = name == "armhole depth" or (name == "thumb length" and build.opening is None)
+        as_written = name in ("armhole depth", "neck depth") or (name == "thumb length" and build.opening is None)
         kept = "stays as written" if as_written else "keeps its share"
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 

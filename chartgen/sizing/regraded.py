@@ -99,9 +99,10 @@ def _asked(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
 
 def _dimensions(found: Regraded) -> Iterator[str]:
     for index, piece in enumerate(found.old.measures[0].pieces):
+        apart = {"upper edge"} if any(d.name == "width at shoulders" for d in piece.dimensions) else set()      # one shoulder's there
         for dimension in piece.dimensions:
             new = [next((d.cm for d in m.pieces[index].dimensions if d.name == dimension.name), None) for m in found.new.measures]
-            asked = [t.wish(piece.name, dimension.name, Fraction(dimension.cm)) for t in _targets(found)]
+            asked = [None if dimension.name in apart else t.wish(piece.name, dimension.name, Fraction(dimension.cm)) for t in _targets(found)]
             said = f", asked {cms(asked)}" if any(a is not None for a in asked) else ""
             yield f"{piece.name} {dimension.name}: {cm(dimension.cm)} cm before; {cms(new)}{said}"
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field, replace
 from chartgen.notation.tree import Count, Number, Repeat, Skip
 from chartgen.sizing.globe import GlobeWords
 from chartgen.sizing.going_on import (
+    NUMBER,
     often,
 )
 from chartgen.sizing.grade import Grade, last_step, rounds_more
@@ -22,6 +23,7 @@ from chartgen.sizing.numbers import (
     row_numbers,
     runs_in,
 )
+from chartgen.sizing.onward import row_of
 from chartgen.sizing.splice import Splice, indent, spliced
 from chartgen.sizing.thumbs import Thumb
 from chartgen.units import in_sizes
@@ -69,6 +71,8 @@ class Words:
         for flight in self.build.flights:
             self._flight(flight)
         Ladders(self).rewrite()
+        for w in self.build.shoulders().values():
+            self._put_in(w)
         if self.build.opening is not None and self.build.thumb is not None:
             Thumb(self, self.build.opening, self.build.thumb).rewrite()
 
@@ -113,9 +117,10 @@ class Words:
             shift = _sum(shift, more, self._after(w))
 
     def _before(self, w: Written) -> list[int]:
-        """Rows more that come before a row: steps of the top that it begins."""
+        """Rows more that come before a row: steps of the top that it begins, rows put in before the last of a shoulder."""
         top = next((k for k, top in enumerate(self.build.tops) if w is top[0]), None)
-        return [0 if top is None else rounds_more(self.build, self.build.tops[top], g.tops[top]) for g in self.grades]
+        more = [0 if top is None else rounds_more(self.build, self.build.tops[top], g.tops[top]) for g in self.grades]
+        return [n + g.before.get(w.start, 0) for n, g in zip(more, self.grades, strict=True)]
 
     def _after(self, w: Written) -> list[int]:
         """Rows more that come after a row: steps of the crown or the flight that it ends."""
@@ -324,6 +329,23 @@ class Words:
         for number in runs:
             self.put(number, [number.of(0) + c // sides for c in change])
         return True
+
+    def _put_in(self, w: Written) -> None:
+        """Even rows before the last of a shoulder, on a line of their own for the sizes that have them."""
+        more = [g.before.get(w.start, 0) for g in self.grades]
+        works = [n > 0 for n in more]
+        if not any(works):
+            return
+        span, before = w.text.span, self.build.written[self.build.written.index(w) - 1]
+        row, turns = row_of(self.text, w.text), row_of(self.text, before.text).end
+        last = kept([n - 1 for n in self.numbers(w)], works)
+        first = kept([n - m for n, m in zip(self.numbers(w), more, strict=True)], works)
+        header = self.text[w.text.header.start : w.text.header.end]
+        word = header.split()[0]
+        counts = in_sizes([str(n) for n in kept(self._at(w), works)])
+        line = (f"{word}s {in_sizes([str(n) for n in first])}-{in_sizes([str(n) for n in last])}{marked(self.grades, works)}:"
+                f"{row.head}{row.body}{turns} {NUMBER.sub(counts, row.counts, count=1)}")
+        self.changes[span.start, span.start] = f"{line.rstrip()}\n{indent(self.text, span)}"
 
     # ---- shaping written out
 
