@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from math import pi
 from pathlib import Path
 
+import pytest
+
+from chartgen.sizing.compiled import compiled
 from chartgen.sizing.globe import sphere
+from chartgen.sizing.graded import Build
 from chartgen.sizing.regrade import Regraded, regrade
 from chartgen.sizing.targets import targets
+from chartgen.sizing.wishes import Target
 
 GRADED = Path(__file__).parent / "graded"
+CORPUS = Path(__file__).parent / "corpus"
 SPECS = Path(__file__).parent.parent / "specs"
 
 
@@ -248,3 +255,70 @@ def test_a_bootee_by_its_ankle() -> None:
     found = graded("chamomile-bootee", "small = 13 cm, 6 months", folder=SPECS, base="6 months")
     assert [rows[-1] for rows in counts(found)] == [26, 30]
     assert "With A, ch 13 (15)." in found.text and "SIDE: 10 (12)" in found.text
+
+
+# ---- filet, and what is called by ordinals
+
+
+def test_filet_by_whole_meshes() -> None:
+    """A mesh of dc and ch 2 is 3 sts, 0.833 cm at 36 to 10 cm; one more at each side 1.667. 12 cm are 7.78 + 3 x 1.667 = 12.78 rather than 11.11;
+    18 chains more, six meshes more in every row. The picture's own meshes cannot be fewer, and that is said."""
+    found = graded("lovage-filet", "small = 6 cm, written, large = 12 cm", folder=SPECS)
+    assert "With A, ch 32 (32, 50)." in found.text
+    assert found.text.count("[dc in next dc, ch 2] 0 (0, 3) times, ") == 14
+    spaces = [[sum(s.kind.id == "chain" and not s.role for s in (f.stitches[i] for i in r.line)) // 2 for r in f.worked_rows(0)] for f in found.new.fabrics]
+    assert [b - a for a, b in zip(spaces[1], spaces[2], strict=True)] == [6] * 8
+    assert size(found, "Panel", "width") == [7.78, 7.78, 12.78]
+    assert any(ask.startswith("small: the picture takes all meshes of the size written") for ask in found.asks)
+
+
+def test_a_published_square_goes_on_as_it_was_worked() -> None:
+    """Encyclopedia of Needlework (Dillmont, about 1890), crochet square: 8 sc more a round, two at each corner. Rounds called by
+    ordinals stay so."""
+    found = graded("02-square-in-rounds", "small = 3 cm, written, large = 8 cm", folder=CORPUS)
+    small, written, large = counts(found)
+    assert large == [written[0] + 8 * n for n in range(len(large))] and large[: len(written)] == written and written[: len(small)] == small
+    assert len(small) < len(written) < len(large)
+    assert "4th rnd (sizes written and large): Ch 1" in found.text and "6th rnd (size large): Ch 1" in found.text
+
+
+# ---- laws, over every pattern that is graded by rule
+
+EVERY = [*sorted(SPECS.glob("*.yaml")), *sorted(GRADED.glob("*.yaml"))]
+BY_HAND = {"mint-mandala", "sorrel-coaster"}      # lace without a rule: asked, never graded
+BY_BODIES = {"marjoram-cap"}                      # its counts follow bodies; see test_sizing_garment.py
+SHARES = tuple(Fraction(k, 20) for k in (15, 18, 23, 28))
+
+
+@pytest.mark.parametrize("path", [p for p in EVERY if p.stem not in BY_HAND | BY_BODIES], ids=lambda p: p.stem)
+def test_laws_of_every_pattern(path: Path) -> None:
+    """From 3/4 of the written width to 7/5: the result compiles, no bigger target gives a smaller piece, and what is made is within half
+    of the step that the pattern can take, by whole repeats or rounds; no narrower than the least that can be worked."""
+    text = path.read_text("utf-8")
+    sizes = compiled(text, path.name).document.sizes
+    base = sizes[len(sizes) // 2] if sizes else None
+    plain = regrade(text, path.name, [Target("a"), Target("b")], base)
+    build = next(iter(plain.grades.values()))[0]
+    wanted = [Target(f"s{k}", build.around_cm * share) for k, share in enumerate(SHARES)]
+    found = regrade(text, path.name, wanted, base)
+    assert not found.faults and build.name in found.grades
+    made = [next(d.cm for p in m.pieces if p.index == build.piece for d in p.dimensions if d.name == build.dimension) for m in found.new.measures]
+    assert made == sorted(made)
+    least = min(made) if _held_at_its_least(path.stem) else 0
+    assert all(abs(Fraction(m) - (t.around_cm or 0)) <= _step(build) / 2 or m == least for m, t in zip(made, wanted, strict=True))
+
+
+def _held_at_its_least(stem: str) -> bool:
+    return stem in {"lovage-filet", "chervil-ripple"}       # a picture, and one pass of a repeat
+
+
+def _step(build: Build) -> Fraction:
+    """What the pattern can be made wider by: a row that grows, a pair of meshes, a repeat; of a shaped piece a stitch at either end, and
+    where a round adds so many to a point or a yoke, those."""
+    if build.growth:
+        return build.growth.each_cm[build.dimension]
+    if build.mesh:
+        return 2 * (build.mesh.chains + 1) * build.unit_cm
+    shaped = [abs(w.change) * (build.around_cm / w.count) for w in build.written if w.steered and (build.pointed or build.sides)]
+    both_ends = 2 * build.unit_cm if any(w.role in ("off", "shape") for w in build.written) else Fraction(0)
+    return max([build.levels[0].step * build.unit_cm, both_ends, *shaped]) + Fraction(1, 10**9)

@@ -36,6 +36,7 @@ class Grade:
         counts: of each level.  rungs: rounds of the crown; tops: of each drawn-in top; flights: steps of each
             flight of shaping written out.  half: whether a last round with half the increases is worked.
         rounds: stitches of each round of a ball.
+        meshes: open meshes of filet more at each side, below 0 where fewer were asked than the picture takes.
         grown: rows more of a growth; side: stitches more in each straight side of an oval.
         left: rounds of ladders that are not worked, by the start of their words.
         periods: how often each steered shaping is worked; more: rows each stretch gains, both by
@@ -49,6 +50,7 @@ class Grade:
     rungs: int = 0
     half: bool = False
     rounds: tuple[int, ...] = ()
+    meshes: int = 0
     grown: int = 0
     side: int = 0
     left: set[int] = field(default_factory=set)

@@ -133,6 +133,15 @@ class Globe:
 
 
 @dataclass(frozen=True)
+class Mesh:
+    """Filet whose rows begin and end with an open mesh: a `stitch` and so many `chains`."""
+
+    rows: tuple[Written, ...]
+    stitch: str
+    chains: int
+
+
+@dataclass(frozen=True)
 class Build:
     """How a piece is built.
 
@@ -143,6 +152,7 @@ class Build:
         tied: it stands on an oval, and every row has as many stitches more as the oval's two sides.
         growth: where a piece is another size by more or fewer of its last rows.
         globe: where a piece is a ball worked out round by round.
+        mesh: where it is filet.
         lace: rows have counts of their own, and only whole repeats of the first level count.
     """
 
@@ -160,6 +170,7 @@ class Build:
     tied: bool = False
     growth: Growth | None = None
     globe: Globe | None = None
+    mesh: Mesh | None = None
 
     @property
     def count(self) -> int:

@@ -5,6 +5,7 @@ An oval is longer, or shorter, by the chain it is worked about too: its straight
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -20,6 +21,7 @@ from chartgen.sizing.graded import Build, Growth, Level, Written, named
 from chartgen.sizing.laddered import kept, marked
 from chartgen.sizing.numbers import runs_in
 from chartgen.sizing.onward import further, row_of
+from chartgen.sizing.phrases import ordinal
 from chartgen.sizing.splice import indent
 from chartgen.sizing.walked import places
 from chartgen.sizing.wishes import Target
@@ -166,7 +168,9 @@ class GrownWords:
         found = NUMBER.search(header)
         assert found is not None
         body, counts = self._sides(made[0]), self._side_counts(made[1], last.count + n * self._change(), works)
-        return f"{header[: found.start()]}{number}{only}:{body} {counts}".rstrip()
+        ordinals = re.fullmatch(r"\d+(?:st|nd|rd|th)( \w+):", header.strip())
+        head = f"{ordinal(number)}{ordinals[1]}" if ordinals else f"{header[: found.start()]}{number}"
+        return f"{head}{only}:{body} {counts}".rstrip()
 
     def _change(self) -> int:
         rows = (self.growth.before, *self.growth.rows)

@@ -10,12 +10,14 @@ from fractions import Fraction
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
+from chartgen.sizing.built import dimensions
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.globe import grade_globe
-from chartgen.sizing.grade import Grade, Sizes, Solver
+from chartgen.sizing.grade import Grade, Solver
 from chartgen.sizing.graded import Build, named
 from chartgen.sizing.grown import grade_growth
+from chartgen.sizing.mesh import grade_mesh
 from chartgen.sizing.report import cm
 from chartgen.sizing.rewrite import Words
 from chartgen.sizing.splice import Splice, in_flow
@@ -32,11 +34,6 @@ class Proposal:
     changes: list[Splice] = field(default_factory=list)
     asks: list[str] = field(default_factory=list)
     grades: dict[str, tuple[Build, list[Grade]]] = field(default_factory=dict)
-
-
-def dimensions(measures: Measures, piece: int) -> Sizes:
-    """The dimensions of a piece and, where it has only one of a name, of its parts, by name."""
-    return {d.name: d for d in measures.pieces[piece].dimensions}
 
 
 def propose(
@@ -105,6 +102,9 @@ def _grades(
             own = dimensions(measures, build.piece)
             if build.growth is not None:
                 done[build.piece].append(grade_growth(build, build.growth, target, own, first is None, ratio))
+                continue
+            if build.mesh is not None:
+                done[build.piece].append(grade_mesh(build, build.mesh, target, own, first is None, ratio))
                 continue
             if build.globe is not None:
                 done[build.piece].append(grade_globe(build, build.globe, target, own, first is None, ratio))

@@ -9,7 +9,7 @@ from math import hypot
 
 from chartgen.fabric import Fabric
 from chartgen.problems import Problem
-from chartgen.sizing.built import build_of
+from chartgen.sizing.built import build_of, dimensions
 from chartgen.sizing.by_bodies import follows_bodies, with_bodies
 from chartgen.sizing.compiled import Tried, compiled, promised, sound
 from chartgen.sizing.crown import NotPlanned
@@ -51,7 +51,7 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
     builds = _builds(plain, name, old)
     proposal, made, new = _tried(plain, name, old, builds, targets, {})
     while new.faults and (at := _at_fault(new, builds)) is not None:
-        builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}"
+        builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}; write them for each size"
         proposal, made, new = _tried(plain, name, old, builds, targets, {})
     proposal, made, new = _edges_met(plain, name, old, builds, targets, (proposal, made, new))
     if not new.faults and new.document is not None:
@@ -84,8 +84,10 @@ def _by_steps(plain: str, name: str, old: Tried, build: Build) -> Build | str:
     less = compiled(without_last(plain, build.growth), name)
     if less.faults or not less.measures:
         return f"it cannot be measured without its last row: {less.faults[0].message if less.faults else 'no measures'}"
-    now, before = ({d.name: Fraction(d.cm) for d in m.pieces[build.piece].dimensions} for m in (old.measures[0], less.measures[0]))
-    each = {n: cm - before[n] for n, cm in now.items() if n in before}
+    now, before = (dimensions(m, build.piece) for m in (old.measures[0], less.measures[0]))
+    each = {n: Fraction(now[n].cm) - Fraction(before[n].cm) for n in now if n in before}
+    if each.get(build.dimension, 0) <= 0:
+        return f"its last row makes it no wider: say how its {build.dimension} is to come about"
     return replace(build, growth=replace(build.growth, each_cm=each))
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from chartgen.sizing.across import across
+from chartgen.sizing.built import dimensions
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build, Written, named
 from chartgen.sizing.regrade import Regraded
@@ -39,6 +40,10 @@ def _across(found: Regraded) -> list[str]:
 
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    if build.mesh is not None:
+        yield f"open meshes more at each side {in_sizes([str(max(0, g.meshes)) for g in grades])}, {cm(2 * (build.mesh.chains + 1) * build.unit_cm)} cm a pair"
+        yield from _asked(build, grades)
+        return
     if build.globe is not None:
         yield f"sts at the equator {in_sizes([str(g.count) for g in grades])}, rounds {in_sizes([str(len(g.rounds)) for g in grades])}"
         yield from _asked(build, grades)
@@ -98,10 +103,10 @@ def _asked(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
 
 
 def _dimensions(found: Regraded) -> Iterator[str]:
-    for index, piece in enumerate(found.old.measures[0].pieces):
+    for piece in found.old.measures[0].pieces:
         apart = {"upper edge"} if any(d.name == "width at shoulders" for d in piece.dimensions) else set()      # one shoulder's there
         for dimension in piece.dimensions:
-            new = [next((d.cm for d in m.pieces[index].dimensions if d.name == dimension.name), None) for m in found.new.measures]
+            new = [own.cm if (own := dimensions(m, piece.index).get(dimension.name)) else None for m in found.new.measures]
             asked = [None if dimension.name in apart else t.wish(piece.name, dimension.name, Fraction(dimension.cm)) for t in _targets(found)]
             said = f", asked {cms(asked)}" if any(a is not None for a in asked) else ""
             yield f"{piece.name} {dimension.name}: {cm(dimension.cm)} cm before; {cms(new)}{said}"

@@ -16,6 +16,7 @@ from chartgen.sizing.grade import Grade, last_step, rounds_more
 from chartgen.sizing.graded import Build, Written, elastic, named
 from chartgen.sizing.grown import GrownWords
 from chartgen.sizing.laddered import Ladders, kept, marked
+from chartgen.sizing.mesh import MeshWords
 from chartgen.sizing.numbers import (
     in_repeats,
     numbers_in,
@@ -30,6 +31,15 @@ from chartgen.units import in_sizes
 
 PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
 EDGE = 8        # by so much a written count may differ from the row's and still go with it
+
+
+_ORDINAL = re.compile(r"\d+(?:st|nd|rd|th) (rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_ORDINALS = re.compile(r"\d+(?:st|nd|rd|th)(?: (?:to|-) \d+(?:st|nd|rd|th))? (rows?|rnds?|rounds?)\b", re.IGNORECASE)
+
+
+def _row_word(said: str, several: bool = False) -> str:
+    """`Row`, `Rnds`: the word of an ordinal before a number."""
+    return said.rstrip("sS").capitalize() + ("s" if several else "")
 
 
 @dataclass
@@ -54,6 +64,9 @@ class Words:
     def rewrite(self) -> None:
         if self.build.growth is not None:
             GrownWords(self, self.build.growth).rewrite()
+            return
+        if self.build.mesh is not None:
+            MeshWords(self, self.build.mesh).rewrite()
             return
         if self.build.globe is not None:
             GlobeWords(self, self.build.globe).rewrite()
@@ -83,6 +96,8 @@ class Words:
             self._named(number, values)
         elif number.span.end > number.span.start and self.text[number.span.start : number.span.end].isdigit():
             self.changes[number.span.start, number.span.end] = in_sizes([str(v) for v in values])
+        elif set(values) != {number.of(0)} and (found := _ORDINAL.match(self.text, number.span.start)):
+            self.changes[found.span()] = f"{_row_word(found[1])} {in_sizes([str(v) for v in values])}"
 
     def _named(self, number: Number, values: Sequence[int]) -> None:
         if self.counts.setdefault(number.name, list(values)) != list(values):
@@ -140,9 +155,7 @@ class Words:
         first, last = w.text.first, w.text.last
         if first is None or w.role in ("rung", "half") or w.rung is not None:
             return
-        self.put(first, self._numbers[w.part, first.of(0)])
-        if last is not None and last.span != first.span:
-            self.put(last, self._numbers[w.part, last.of(0)])
+        self._head(w, self._numbers[w.part, first.of(0)], self._numbers[w.part, (last or first).of(0)], "")
 
     def _references(self, w: Written) -> None:
         """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
@@ -369,14 +382,27 @@ class Words:
 
     def numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
         """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
-        assert w.text.first is not None
+        ends = [b + len(w.rows) - 1 for b in begins]
+        self._head(w, kept(begins, works), kept(ends, works), marked(self.grades, works))
+
+    def _head(self, w: Written, begins: Sequence[int], ends: Sequence[int], mark: str) -> None:
+        """The numbers a row begins and ends with, and its mark; "3rd to 5th rows" becomes "Rows 3 (5)-5 (9)" where its numbers move."""
         first, last = w.text.first, w.text.last or w.text.first
-        self.put(first, kept(begins, works))
+        assert first is not None and last is not None
+        found = _ORDINALS.match(self.text, first.span.start)
+        if found and mark and {*begins} == {*ends} == {first.of(0)}:
+            self.changes[found.span()] = found[0] + mark
+            return
+        if found and (mark or {*begins} != {first.of(0)} or {*ends} != {last.of(0)}):
+            said = [in_sizes([str(n) for n in numbers]) for numbers in ((begins, ends) if last.span != first.span else (begins,))]
+            self.changes[found.span()] = f"{_row_word(found[1], len(said) > 1)} {'-'.join(said)}{mark}"
+            return
+        self.put(first, begins)
         if last.span != first.span:
-            self.put(last, kept([b + len(w.rows) - 1 for b in begins], works))
-        if not all(works):
+            self.put(last, ends)
+        if mark:
             place = (last.span.start, last.span.end)
-            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked(self.grades, works)
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + mark
 
     def _write_steps(self, flight: list[Written], further: int) -> None:
         rows = last_step(flight)
