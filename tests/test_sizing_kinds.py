@@ -105,6 +105,23 @@ def test_underarms_meet_where_no_seam_is_said() -> None:
     assert len(rows) == 3
 
 
+# ---- foundation chains
+
+
+@pytest.mark.parametrize(("stitch", "chains", "nth", "row"), [("sc", 11, "2nd", "sc"), ("hdc", 11, "3rd", "hdc"), ("dc", 12, "4th", "dc"), ("tr", 13, "5th", "tr")])
+def test_published_foundation_chains(stitch: str, chains: int, nth: str, row: str) -> None:
+    """Ten stitches need 11, 11, 12 and 13 chains, the first worked in the 2nd, 3rd, 4th and 5th from the hook (Crochet foundation chain length
+    made simple, hookedstitchedandglued.com); so 20 need 21, 21, 22 and 23, and five 6, 6, 7 and 8."""
+    skipped = "" if stitch == "sc" else f" (skipped {int(nth[0]) - 1} ch count as {stitch})"
+    text = (f"format: 1\ntitle: Dill swatch\nterms: US\ngauge:\n  {stitch}: 10 sts and 10 rows = 10 cm\npieces:\n  - name: Swatch\n    parts:\n"
+            f"      - name: Swatch\n        rows: |\n          Ch {chains}.\n"
+            f"          Row 1: {row.capitalize()} in {nth} ch from hook{skipped}, {stitch} in each ch across. (10 {stitch})\n")
+    found = regrade(text, "swatch", [Target("small", Fraction(5)), Target("written"), Target("large", Fraction(20))])
+    assert not found.faults
+    assert counts(found) == [[5], [10], [20]]
+    assert f"Ch {chains - 5} ({chains}, {chains + 10})." in found.text
+
+
 # ---- what grows by its last rounds
 
 
