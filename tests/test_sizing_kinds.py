@@ -339,3 +339,13 @@ def _step(build: Build) -> Fraction:
     shaped = [abs(w.change) * (build.around_cm / w.count) for w in build.written if w.steered and (build.pointed or build.sides)]
     both_ends = 2 * build.unit_cm if any(w.role in ("off", "shape") for w in build.written) else Fraction(0)
     return max([build.levels[0].step * build.unit_cm, both_ends, *shaped]) + Fraction(1, 10**9)
+
+
+def test_a_published_tam_in_other_sizes() -> None:
+    """Seven wedges to 224 sts, then 7 of 8, 6 of 7 and 2 of 3 to a band of 112 (Handbook of Wool Knitting and Crochet, 1918). The band of 45 cm at
+    20 sts to 10 cm is 90: passes go by 28ths and wedges by sevens, so the widest round by 56: 168, 147, 126 and 84; 84 cm are 168 of 336."""
+    found = graded("01-seven-wedge-tam", "child = 45 cm, written, large = 84 cm", folder=CORPUS)
+    crown = [[7 * n for n in range(1, last + 1)] for last in (24, 32, 48)]
+    for rows, rounds, under in zip(counts(found), crown, ([147, 126, 84], [196, 168, 112], [294, 252, 168]), strict=True):
+        assert rows[: len(rounds) + 3] == [*rounds, *under] and set(rows[len(rounds) + 3 :]) == {under[-1]}
+    assert "Band: {circumference: " in found.text and size(found, "Tam", "circumference") == [42, 56, 84]

@@ -10,6 +10,7 @@ from math import gcd
 
 from chartgen.sizing.graded import Level, Written
 
+SHUT = 2        # a top that ends on more stitches than twice what a round loses is open, a band or a neck
 FLIGHT = 3      # so many shaping rows alike, written one by one, can be more or fewer in another size
 
 
@@ -51,8 +52,11 @@ def _grown(written: list[Written], levels: list[Level], rungs: list[Written]) ->
 
 
 def _drawn_in(written: list[Written], levels: list[Level], rungs: list[Written]) -> list[Written] | str:
-    """A top: its first rounds, as long as they are alike, are more or fewer; those after them are as written.
-    Rounds of which no two are alike keep their shares of the stitches."""
+    """A top drawn shut: its first rounds, as long as they are alike, are more or fewer; those after them are as written.
+    What leads to an open edge, or has no two rounds alike, keeps its shares of the stitches."""
+    open_end = rungs[-1].count > SHUT * -rungs[0].change
+    if open_end and not isinstance(shared := _all_by_share(written, levels, rungs), str):
+        return shared
     alike = next((k for k, w in enumerate(rungs) if w.change != rungs[0].change), len(rungs))
     under = rungs[0].under
     if alike == 1:
