@@ -289,6 +289,15 @@ def test_filet_by_whole_meshes() -> None:
     assert any(ask.startswith("small: the picture takes all meshes of the size written") for ask in found.asks)
 
 
+def test_published_filet_by_whole_meshes() -> None:
+    """An insertion of 26 meshes, a treble and three chains each, on 111 chains (Spool Cotton Company, 1949): seven more at each side are 14, 40
+    spaces on 111 + 14 x 4 = 167 chains; 0.5 cm a mesh, 13.1 + 7 = 20.1 cm. Its three blocks stay three."""
+    found = graded("10-filet-insertion", "written, large = 20 cm", folder=CORPUS)
+    assert "Ch 111 (167)." in found.text and "(ch 3, skip 3 ch, tr in next ch) 25 (39) times. Ch 7, turn. (26 (40) sps)" in found.text
+    assert "(23 (37) sps, 3 bls)" in found.text
+    assert size(found, "Insertion", "width") == [13.12, 20.12]
+
+
 def test_a_published_square_goes_on_as_it_was_worked() -> None:
     """Encyclopedia of Needlework (Dillmont, about 1890), crochet square: 8 sc more a round, two at each corner. Rounds called by
     ordinals stay so."""
@@ -349,3 +358,11 @@ def test_a_published_tam_in_other_sizes() -> None:
     for rows, rounds, under in zip(counts(found), crown, ([147, 126, 84], [196, 168, 112], [294, 252, 168]), strict=True):
         assert rows[: len(rounds) + 3] == [*rounds, *under] and set(rows[len(rounds) + 3 :]) == {under[-1]}
     assert "Band: {circumference: " in found.text and size(found, "Tam", "circumference") == [42, 56, 84]
+
+
+def test_a_blanket_by_larger_squares_or_by_more() -> None:
+    """3 x 12.14 = 36.43 cm; three rounds more make 3 x 20.71 = 62.1 of 60 asked. Of the squares as they are 60 / 12.14 = 4.9, five across, and in the
+    same shape 4 x 62.1 / 36.4 = 6.8, seven up: 35 squares, 60.7 x 85.0 cm. Which is for the designer to say."""
+    found = graded("sage-blanket", "written, large", "panel width: 36 (60) cm")
+    assert size(found, "Square", "panel width") == [36.43, 62.14]
+    assert "Square, large: with the squares as written, `5 across and 7 up` and `make: 35` would be 60.7 x 85 cm" in found.asks

@@ -13,6 +13,7 @@ from fractions import Fraction
 from math import floor
 from typing import TYPE_CHECKING
 
+from chartgen.notation.tree import LikeRow
 from chartgen.sizing.grade import Grade, Sizes
 from chartgen.sizing.graded import Build, Mesh, Written
 from chartgen.sizing.wishes import Target
@@ -21,14 +22,16 @@ from chartgen.units import in_sizes
 if TYPE_CHECKING:
     from chartgen.sizing.rewrite import Words
 
-_FIRST = re.compile(r"\b(?:skip|sk|miss) (?:the )?first (\w+), ")
-_LAST = re.compile(r"\bch (\d+), (?=(\w+) in (?:the )?\d(?:st|nd|rd|th) (?:of )?ch of )")
+_FIRST = re.compile(r"\b(?:skip|sk|miss) (?:the )?first (\w+), ", re.IGNORECASE)
+_LAST = re.compile(r"\bch (\d+), (?=(?:(?:skip|sk|miss) \d+ ch of (?:the )?turning chain, )?(\w+) in (?:(?:the )?\d(?:st|nd|rd|th) (?:of )?ch of |next ch\b))", re.IGNORECASE)
+_TIMES = re.compile(r"(?<=\) )(\d+)(?= times)")
+OPEN = ("space", "stitch", "sts")      # counts that open meshes add to
 _CHAIN = re.compile(r"\bch (\d+)", re.IGNORECASE)
 
 
 def mesh_of(written: Sequence[Written], text: str) -> Mesh | None:
     """The mesh of a piece of filet; None where a row does not begin and end with an open one, or the first does not fit itself."""
-    worked = tuple(w for w in written if w.rows)
+    worked = tuple(w for w in written if w.rows and not any(isinstance(i, LikeRow) for i in w.text.items))
     found = [(_FIRST.search(text, w.start, w.text.span.end), _ends(text, w)) for w in worked[1:]]
     if len(worked) < 2 or any(a is None or b is None for a, b in found):
         return None
@@ -74,8 +77,9 @@ class MeshWords:
             return
         self.words.asks.append("open meshes are added at both sides; add rows of open meshes below and above if the panel is to grow in length")
         self._foundation(more)
-        for w in self.mesh.rows:
+        for w in self.words.build.written:
             self._counts(w, more)
+        self._first(self.mesh.rows[0], more)
         for w in self.mesh.rows[1:]:
             self._row(w, in_sizes([str(n) for n in more]))
 
@@ -85,6 +89,12 @@ class MeshWords:
             step = 2 * (self.mesh.chains + 1)
             self.words.changes[found.span(1)] = in_sizes([str(int(found[1]) + step * n) for n in more])
 
+    def _first(self, w: Written, more: Sequence[int]) -> None:
+        """Meshes of the first row that are counted: as many more as all others have."""
+        found = list(_TIMES.finditer(self.words.text, w.start, w.text.span.end))
+        if len(found) == 1:
+            self.words.changes[found[0].span()] = in_sizes([str(int(found[0][0]) + 2 * n) for n in more])
+
     def _row(self, w: Written, often: str) -> None:
         first, last = _FIRST.search(self.words.text, w.start, w.text.span.end), _ends(self.words.text, w)
         assert first is not None and last is not None
@@ -93,6 +103,7 @@ class MeshWords:
             self.words.changes[at, at] = mesh
 
     def _counts(self, w: Written, more: Sequence[int]) -> None:
-        """Two meshes more in each, one at each side; of a count in stitches, as many."""
+        """Two meshes more for each one more at a side, in spaces and in their stitches; blocks stay."""
         for count in w.text.counts:
-            self.words.put(count.n, [count.n.of(0) + 2 * n for n in more])
+            if count.what in OPEN:
+                self.words.put(count.n, [count.n.of(0) + 2 * n for n in more])

@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import floor
 
 from chartgen.measure import Measures
 from chartgen.problems import Span
@@ -14,7 +15,7 @@ from chartgen.sizing.built import dimensions
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.globe import grade_globe
-from chartgen.sizing.grade import Grade, Solver
+from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build, named
 from chartgen.sizing.grown import grade_growth
 from chartgen.sizing.mesh import grade_mesh
@@ -60,7 +61,8 @@ def propose(
         made.asks += words.asks
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
-        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
+        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece]),
+                      *_panels(document, build, graded[build.piece], dimensions(measures, build.piece))]
     made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
                      *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
@@ -267,6 +269,21 @@ def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
             what = f"the shaping of {shaped[0]} leaves no even rows" if shaped else "there are no even rows to take away"
             longer = ", ".join(f"{cm(over)} cm in {size}" for size, over in sizes.items())
             yield f"{build.name} is longer than asked, by {longer}: {what}; " + ("shape more often" if shaped else "ask for more length")
+
+
+def _panels(document: Document, build: Build, grades: Sequence[Grade], sizes: Sizes) -> Iterator[str]:
+    """A panel of squares in another size by larger squares, as proposed; what it would be by more of the squares written."""
+    grid = next((j.panel for j in document.joins if j.panel and any(e.piece == build.name for e in j.one)), None)
+    width, length = sizes.get("panel width"), sizes.get("panel length")
+    if grid is None or width is None or length is None:
+        return
+    for g in grades:
+        ratio = g.around_cm / Fraction(sizes[build.dimension].cm)
+        across, up = (max(1, floor(n * ratio + Fraction(1, 2))) for n in grid)
+        if (across, up) != grid:
+            one = Fraction(width.cm) / grid[0], Fraction(length.cm) / grid[1]
+            yield (f"{build.name}, {g.target.name}: with the squares as written, `{across} across and {up} up` and `make: {across * up}` would be "
+                   f"{cm(across * one[0])} x {cm(up * one[1])} cm")
 
 
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
