@@ -366,3 +366,24 @@ def test_a_blanket_by_larger_squares_or_by_more() -> None:
     found = graded("sage-blanket", "written, large", "panel width: 36 (60) cm")
     assert size(found, "Square", "panel width") == [36.43, 62.14]
     assert "Square, large: with the squares as written, `5 across and 7 up` and `make: 35` would be 60.7 x 85 cm" in found.asks
+
+
+def test_a_published_border_on_its_multiple() -> None:
+    """V-stitches on a multiple of 8 + 4 chains (Beeton's Book of Needlework, 1870; the multiple is the encoded pattern's): 36 chains are 12.2 cm, so 10 cm are
+    29.5, 28, and 30 cm are 88, 92 or 84. n repeats have 2 n + 1 V-stitches, n + 1 scallops, n picots and 2 n + 2 dc."""
+    found = graded("06-v-stitch-border", "small = 10 cm, written, large = 30 cm", folder=CORPUS)
+    chains = {"small": 28, "written": 36, "large": 92}
+    n = [(c - 4) // 8 for c in chains.values()]
+    assert "Ch 28 (36, 92) (a multiple of 8 + 4)." in found.text
+    for words, many in (("V-sts", [2 * k + 1 for k in n]), ("scallops", [k + 1 for k in n]), ("picots", n), ("dc", [2 * k + 2 for k in n])):
+        assert f"{many[0]} ({many[1]}, {many[2]}) {words}" in found.text
+
+
+def test_a_row_that_says_how_often_others_are_repeated() -> None:
+    """ "Eight times" goes with the row numbers: 38 to 54 sts by twos are eight times of four rows; to 38.5 cm, 58 sts, ten, and two even
+    rows go below them. The size written stays its designer's, though its cap is shorter than its armholes."""
+    text = (GRADED / "rosemary-cardigan.yaml").read_text("utf-8").replace("Rows 10-41: Rep Rows 6-9. (54", "Rows 10-41: Rep Rows 6-9 eight times. (54")
+    found = regrade(text, "cardigan", targets(text, "cardigan", "M, L", None, None, "", None, ("Sleeve / upper arm: 36 (38.5) cm", "Sleeve / cuff width: 24 cm")))
+    assert not found.faults
+    assert "Rows 10 (8)-41 (47): Rep Rows 6 (4)-9 (7) 8 (10) times. (54 (58) hdc at end of last row)" in found.text
+    assert size(found, "Sleeve", "cap height")[0] == 11.82

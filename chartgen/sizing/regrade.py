@@ -140,6 +140,8 @@ def _missed(tried: Tried) -> float:
 def _cap_rounds(new: Tried, proposal: Proposal) -> Iterator[tuple[tuple[int, int], int]]:
     """(piece, size) of each cap that misses its armholes, and how often more its shaping is to be worked."""
     for k, measures in enumerate(new.measures):
+        if all(_as_written(build, grades[k]) for build, grades in proposal.grades.values()):
+            continue
         for joined in measures.joined:
             piece = next((piece for piece, edge in joined.edges if edge == "cap"), None)
             if piece not in proposal.grades or joined.one_cm is None:
@@ -148,6 +150,11 @@ def _cap_rounds(new: Tried, proposal: Proposal) -> Iterator[tuple[tuple[int, int
             cap_first = joined.one.casefold().startswith(piece.casefold())
             short = (joined.other_cm - joined.one_cm) * (1 if cap_first else -1)
             yield (build.piece, k), _rounds_for(build, grades[k], short)
+
+
+def _as_written(build: Build, grade: Grade) -> bool:
+    """Whether a size is the one that is written: its designer's own fit is left as it is."""
+    return grade.counts == [level.count for level in build.levels] and not any(grade.rows_more(w) for w in build.written if w.rows)
 
 
 def _rounds_for(build: Build, grade: Grade, short: float) -> int:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from chartgen.notation.tree import Count, Number, Repeat, Skip
+from chartgen.notation.tree import Count, LikeRow, Number, Repeat, Skip
 from chartgen.sizing.globe import GlobeWords
 from chartgen.sizing.going_on import (
     NUMBER,
@@ -78,6 +78,7 @@ class Words:
                 continue
             self._header(w)
             self._references(w)
+            self._times(w)
             if w.role not in ("rung", "half", "fixed"):
                 self._counts(w)
                 self._body(w)
@@ -163,6 +164,16 @@ class Words:
             moved = self._referred(w, number.of(0))
             if moved and set(moved) != {number.of(0)}:
                 self.put(number, moved)
+
+    def _times(self, w: Written) -> None:
+        """`Rep Rows 4 and 5 three times` beside the numbers of its rows: as often as they say now."""
+        like = next((i for i in w.text.items if isinstance(i, LikeRow)), None)
+        if like is None or like.times is None or like.times.of(0) * len(like.rows) != len(w.rows) or not any(g.rows_more(w) for g in self.grades):
+            return
+        often = [(len(w.rows) + g.rows_more(w)) // len(like.rows) for g in self.grades]
+        said = self.text[like.times.span.start : like.times.span.end]
+        word = " times" if said.casefold() in ("once", "twice") else ""
+        self.changes[like.times.span.start, like.times.span.end] = in_sizes([str(n) for n in often]) + word
 
     def _referred(self, w: Written, number: int) -> list[int] | None:
         """The row that a number calls, as numbered now: of this part where it is before this row, else of the last part that has one."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
@@ -10,7 +11,17 @@ from itertools import pairwise
 
 from chartgen.fabric import Fabric, Row
 from chartgen.notation import Instructions
-from chartgen.notation.tree import Attach, Item, Leave, Repeat, RowText, Skip, Work
+from chartgen.notation.tree import (
+    Attach,
+    Chain,
+    Item,
+    Leave,
+    Note,
+    Repeat,
+    RowText,
+    Skip,
+    Work,
+)
 from chartgen.sizing.graded import Level, Written, elastic, named
 from chartgen.sizing.numbers import off_numbers
 from chartgen.sizing.thumbs import comes_back, gap_in
@@ -49,6 +60,15 @@ def counted_passes(items: Iterable[Item]) -> int:
     """How often a row's longest repeat is worked, where that is counted; 0 where it goes by what is there."""
     longest = max((i for i in items if isinstance(i, Repeat)), key=lambda i: len(i.items), default=None)
     return longest.times.of(0) if longest is not None and longest.times is not None else 0
+
+
+_MULTIPLE = re.compile(r"\bmultiples? of (\d+)", re.IGNORECASE)
+
+
+def said_multiple(texts: Iterable[RowText]) -> int:
+    """The multiple that a pattern says its foundation has; 0 where it says none."""
+    found = (_MULTIPLE.search(i.text) for text in texts for i in text.items if isinstance(i, Note))
+    return next((int(m[1]) for m in found if m), 0)
 
 
 def _leaves(text: RowText) -> bool:
@@ -224,7 +244,11 @@ class Walk:
         if across is None or len(counts) < 2 or lines != {"row"} or not all(per_repeat(self.fabric, r) for r in rows):
             return None
         passes = {passes_of(self.fabric, r) for r in rows}
-        return across if max(passes) - min(passes) <= 1 else None
+        if max(passes) - min(passes) <= 1:
+            return across
+        texts = [text for _, text, _ in self.texts()]
+        chains = [i.count.of(0) for i in texts[0].items if isinstance(i, Chain)] if said_multiple(texts) else []
+        return chains[0] if chains else None
 
     def tied(self) -> list[Written]:
         """All rows of what stands on an oval on one level, each with the stitches it has over the first."""
@@ -250,7 +274,7 @@ class Walk:
                         each=each_kind(self.fabric, rows[-1]) if rows else {})
             passes = max(passes, *(passes_of(self.fabric, r) for r in rows)) if rows else passes
             made.append(w)
-        step = self._wide(across, passes)
+        step = said_multiple(text for _, text, _ in self.texts()) or self._wide(across, passes)
         self.levels.append(Level(across, "start", repeats={(step, across % step)}))
         return made
 
