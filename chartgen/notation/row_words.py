@@ -246,7 +246,7 @@ def _up_to(first: Number, last: Number, token: Token) -> list[Number]:
     if len(lengths) > 1:
         raise Unreadable(
             token,
-            f"the rows repeated are {', '.join(str(n + 1) for n in sorted(lengths))} in number, by size",
+            f"one size repeats {min(lengths) + 1} rows here, another {max(lengths) + 1}",
             "give the sizes rows of their own: (size small only), (sizes medium and large only)",
         )
     return [Number(tuple(first.of(s) + k for s in sizes), last.span) for k in range(1, lengths.pop() + 1)]
