@@ -7,6 +7,7 @@ from math import pi
 from pathlib import Path
 
 import pytest
+from written import differences, made, rewritten, worked
 
 from chartgen.sizing.compiled import compiled
 from chartgen.sizing.globe import sphere
@@ -328,10 +329,24 @@ def test_laws_of_every_pattern(path: Path) -> None:
     wanted = [Target(f"s{k}", build.around_cm * share) for k, share in enumerate(SHARES)]
     found = regrade(text, path.name, wanted, base)
     assert not found.faults and build.name in found.grades
-    made = [next(d.cm for p in m.pieces if p.index == build.piece for d in p.dimensions if d.name == build.dimension) for m in found.new.measures]
-    assert made == sorted(made)
-    least = min(made) if _held_at_its_least(path.stem) else 0
-    assert all(abs(Fraction(m) - (t.around_cm or 0)) <= _step(build) / 2 or m == least for m, t in zip(made, wanted, strict=True))
+    got = [next(d.cm for p in m.pieces if p.index == build.piece for d in p.dimensions if d.name == build.dimension) for m in found.new.measures]
+    assert got == sorted(got)
+    least = min(got) if _held_at_its_least(path.stem) else 0
+    assert all(abs(Fraction(m) - (t.around_cm or 0)) <= _step(build) / 2 or m == least for m, t in zip(got, wanted, strict=True))
+
+
+@pytest.mark.parametrize("path", [p for p in EVERY if p.stem not in BY_HAND | BY_BODIES], ids=lambda p: p.stem)
+def test_what_is_graded_is_written_and_read_back(path: Path) -> None:
+    """The words of every proposal, in the other terms and read again, make the same fabric in every size."""
+    text = path.read_text("utf-8")
+    sizes = compiled(text, path.name).document.sizes
+    base = sizes[len(sizes) // 2] if sizes else None
+    build = next(iter(regrade(text, path.name, [Target("a"), Target("b")], base).grades.values()))[0]
+    wanted = [Target("small", build.around_cm * Fraction(4, 5)), Target("written"), Target("large", build.around_cm * Fraction(13, 10))]
+    first = worked(regrade(text, path.name, wanted, base).text)
+    other = worked(rewritten(first, "UK"))
+    assert first.errors == [] and other.errors == []
+    assert [differences(made(a), made(b)) for a, b in zip(first.fabrics, other.fabrics, strict=True)] == [[], [], []]
 
 
 def _held_at_its_least(stem: str) -> bool:
