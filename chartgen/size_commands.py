@@ -109,7 +109,7 @@ def edge(**asked: Any) -> None:
 @click.option("--sizes", "wanted", required=True, help='"child = 45.5 cm, adult, large = adult survey / man P95"; a name alone keeps the written size.')
 @click.option("--from", "base", help="The size to grade from, where the spec has several.")
 @click.option("--depth", help='Finished depths or lengths: "20 (22, 23) cm".')
-@click.option("--measure", default="", help="The body measure that goes around or across: head, or chest of a garment, unless said.")
+@click.option("--measure", default="", help="The body measure that goes around or across; unless said, the one its kind is worn by (head, hand, foot, chest).")
 @click.option("--fits", help="The body the written size fits, as `Table / row`, where the pattern does not say: its ease is kept.")
 @click.option("--finished", multiple=True, help='A further finished measure: "Sleeve / cuff width: 15 (16.5, 17.5) cm"; may be repeated.')
 @click.option("-o", "--output", type=click.Path(path_type=Path), help="Write the proposed spec here; standard output without it.")

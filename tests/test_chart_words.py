@@ -57,3 +57,9 @@ def test_signs_in_the_inks_of_their_yarns(tmp_path: Path) -> None:
     """Sage green reads on white as it is (4.9:1), so it is the ink of rows in A."""
     assert "#5a7a3a" in chart(spec(tmp_path, "{inks: by yarn}")).split('id="mat"')[1].split('id="layer')[0]
     assert "#5a7a3a" not in chart(spec(tmp_path)).split('id="mat"')[1].split('id="layer')[0]
+
+
+def test_a_piece_made_more_than_once_says_so(tmp_path: Path) -> None:
+    path = spec(tmp_path)
+    path.write_text(path.read_text("utf-8").replace("- name: Mat\n    parts", "- name: Mat\n    make: 6\n    parts"), "utf-8")
+    assert "Mat (make 6)" in chart(path)

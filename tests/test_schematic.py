@@ -345,3 +345,10 @@ def test_two_runs_give_the_same_bytes() -> None:
 def test_without_gauge_the_sheet_says_so() -> None:
     spec = document(pieces=[("Square", [("Square", "rounds")])])
     assert any("gives no gauge" in label.text for label in labels(drawn(spec, [granny(2)])))
+
+
+def test_a_piece_made_twice_says_so() -> None:
+    """On the schematic as in the words: a designer who reads only the drawing makes two sleeves, and one back."""
+    captions = {label.text for _, sheet in of_sample("sage-pullover") for label in labels(sheet)}
+    assert "Sleeve (make 2)" in captions and "Back" in captions
+    assert not any(text.startswith("Back (make") for text in captions)

@@ -80,7 +80,7 @@ def test_grade_writes_a_spec_that_compiles(tmp_path: Path) -> None:
     result = run("grade", str(HAT), "--from", "adult", "--sizes", "child = 45.5 cm, adult, large = 57 cm",
                  "--depth", "20 (22, 23) cm", "-o", str(graded))
     assert result.exit_code == 0
-    assert "sts 64 (72, 80) (multiple of 8: 5.7 cm a step)" in result.output
+    assert "sts 64 (72, 80) (multiple of 4: 2.9 cm a step)" in result.output
     assert "Hat circumference: 51.4 cm before; 45.7 (51.4, 57.1) cm" in result.output
     assert run("check", str(graded)).exit_code == 0
     assert run("grade", str(HAT), "--sizes", "child = 45.5 cm").exit_code == 2

@@ -70,6 +70,19 @@ def test_a_published_pullover() -> None:
     assert found == {"CHEST": (160, 160, 160)}
 
 
+@pytest.mark.parametrize(("rule", "gauge", "expected"), [
+    # "Multiples of 5 + 2, (add 2 for base chain). For sample chain 14": 12 sts are 2 x 5 + 2, and two chains more
+    ("FOO: 12, multiple of 5 plus 2\n  BASE: FOO plus 2", "16 sts = 10 cm", {"FOO": 12, "BASE": 14}),
+    # an edging of filet, "792 per yard, or 33 for each pattern": 36 in at 22 chains to the inch, 24 patterns
+    ("FOO: 36 in, multiple of 33", "22 sts = 1 in", {"FOO": 792}),
+    # "multiple of 4 sts + 1 (add 1 for base chain)": 25 of 24 asked
+    ("FOO: 24, multiple of 4 plus 1\n  BASE: FOO plus 1", "16 sts = 10 cm", {"FOO": 25, "BASE": 26}),
+])
+def test_published_foundation_multiples(rule: str, gauge: str, expected: dict[str, int]) -> None:
+    """As quoted from published patterns (1930s to today), with the chain that each gives or that its rule makes."""
+    assert values(rule, gauge=gauge) == {name: (n, n, n) for name, n in expected.items()}
+
+
 @pytest.mark.parametrize(("rule", "expected"), [
     ("FOO: 50 cm", 80),                                   # 50 x 1.6
     ("FOO: 50 cm, multiple of 6 plus 1", 79),             # 79 = 13 x 6 + 1; 85 is further

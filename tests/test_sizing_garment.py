@@ -131,7 +131,19 @@ def test_the_pullover_from_bodies_keeps_its_ease() -> None:
     assert "rows: [trade child / 4 years, trade child / 6 years]\n" in found.text
     said = report(found)
     assert "Back hem width: 36.2 cm before; 33.8 (36.2) cm, asked 33.8 (36.2) cm" in said
-    assert 'Front, neck depth: stays as written, since its rows are shaped one by one' in said
+    assert 'Front, neck depth: stays as written, since nothing was asked of it; --finished "Front / neck depth: …" sets it' in said
+
+
+def test_a_deeper_neck_by_even_rows_at_its_shoulders() -> None:
+    """12 rows to 10 cm: 5 to 7 cm are 2.4 rows, by twos two, before the last row of either side; the armhole stays 15 cm, so the neck
+    begins two rows lower: Rows 30-37 are six, 30-35."""
+    found = graded(PULLOVER, "6, deep", "Front / neck depth: 5 (7) cm", base="6")
+    assert size(found, "Front", "neck depth") == pytest.approx([5, 6.67], abs=0.01)
+    assert size(found, "Front", "armhole depth") == [15, 15] and size(found, "Back", "neck depth")[0] == size(found, "Back", "neck depth")[1]
+    front = found.text.split("- name: Front")[1]
+    assert "Rows 30-37 (35): Ch 1, hdc in each st across, turn. (46 hdc)" in front
+    assert "Rows 7-8 (size deep): Ch 1, hdc in each st across, turn. (10 hdc)\n          Row 7 (9): Ch 1, hdc in each st across. Fasten off. (10 hdc)" in front
+    assert "Rows 15-16 (size deep): Ch 1, hdc in each st across, turn. (10 hdc)\n          Row 13 (17): Ch 1, hdc in each st across. Fasten off." in front
 
 
 def test_caps_meet_their_armholes() -> None:
@@ -281,23 +293,33 @@ pieces:
 """
 
 
-def test_a_mitten_whose_top_is_drawn_in() -> None:
-    """16 sts to 10 cm, four fewer a round down to 8: 12.5 cm are 20, (20 - 8) / 4 = 3 rounds; 15 are 24, four; 17.5 are 28, five."""
-    text = (SPECS / "tarragon-mitten.yaml").read_text("utf-8")
-    found = graded(text, "small = 12.5 cm, medium, large = 17.5 cm", base="medium", depth="16 (18, 20) cm")
-    small, medium, large = ([n for n in rows if n >= 8] for rows in counts(found))
-    top = [24, 20, 16, 12, 8]
-    assert [max(rows) for rows in (small, medium, large)] == [20, 24, 28]
-    assert [all(n in rows for n in top[k:]) for rows, k in ((small, 1), (medium, 0), (large, 0))] == [True, True, True]
-    assert "Rnd 19 (size large): Ch 1, *sc in each of next 5 sts, sc2tog over next 2 sts; rep from * around; join. (24 sts)" in found.text
-    assert any(ask.startswith("GAP, THUMB keep one value for every size") for ask in found.asks)
+MITTEN = (SPECS / "tarragon-mitten.yaml").read_text("utf-8")
+
+
+def test_the_mitten_from_its_middle_size_is_the_one_its_designer_graded() -> None:
+    """16 sts and 18 rounds to 10 cm: 12.5 cm are 20, 17.5 are 28, by fours for its top: (20 - 8) / 4 = 3, 4 and 5 decrease rounds.
+    Thumb 5 cm x 1.6 = 8, 6.5 x 1.6 = 10.4: 10, half of it on the chain. Cuff to thumb 4 cm are 7.2 rounds, 7, and 5 cm 9; thumb to tip 7 cm
+    are 12.6, 13, and 10 are 18; the thumb 4 cm, 7 rounds, and 5 cm, 9."""
+    found = graded(MITTEN, "small = 12.5 cm, medium, large = 17.5 cm", "thumb around: 5 (5, 6.5) cm", "thumb length: 4 (4.5, 5) cm",
+                   "cuff to thumb: 4 (4.5, 5) cm", "thumb to tip: 7 (8.5, 10) cm", base="medium")
+    assert counts(found) == [[r.stitch_count for r in f.worked_rows(0)] for f in compiled(MITTEN, "x.yaml").fabrics]
+    assert "GAP: 4 (4, 5)" in found.text and "THUMB: 3 (3, 4)" in found.text
+
+
+def test_a_mitten_of_which_only_the_hand_is_asked() -> None:
+    """Everything keeps its share: the thumb's 8 of 24 are 6.7 of 20 and 9.3 of 28, even since it is gathered by twos: 6 and 10, GAP 3 and 5,
+    THUMB 2 and 4. Cuff to thumb 4.44 x 20 / 24 = 3.70 cm, 6.7 rounds: 7."""
+    found = graded(MITTEN, "small = 12.5 cm, medium, large = 17.5 cm", base="medium")
+    assert "GAP: 3 (4, 5)" in found.text and "THUMB: 2 (3, 4)" in found.text
+    assert size(found, "Mitten", "cuff to thumb") == pytest.approx([3.89, 4.44, 5], abs=0.01)
+    assert any(ask.startswith("Mitten, thumb around: keeps its share") for ask in found.asks)
 
 
 def test_rows_that_do_not_come_out_are_left_and_asked_about() -> None:
-    """A ball drawn to a sphere has counts that no ladder makes: the result compiles as it was, and the report says so."""
-    found = graded((SPECS / "juniper-ball.yaml").read_text("utf-8"), "small = 12 cm, written")
+    """A mandala whose every round is another stitch goes by no rule: the result compiles as it was, and the report says so."""
+    found = graded((SPECS / "mint-mandala.yaml").read_text("utf-8"), "small = 12 cm, written")
     assert counts(found)[0] == counts(found)[1]
-    assert found.asks[0].startswith("Ball is left as it is: ")
+    assert found.asks[0].startswith("Mandala is left as it is: ")
 
 
 def test_wearers_and_hooks_are_one_per_size() -> None:

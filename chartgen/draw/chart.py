@@ -23,7 +23,7 @@ from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
-from chartgen.draw.sheet import heading, sizes_marked, small_print, symbols_of
+from chartgen.draw.sheet import heading, piece_title, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
@@ -329,11 +329,11 @@ class _Chart:
         return max(text_width(name, _PIECE, True), text_width(note, SIDE)) + 3
 
     def _figure_name(self, figure: Figure) -> str:
-        info = self.fabric.pieces[figure.piece]
+        info, title = self.fabric.pieces[figure.piece], piece_title(self.document, figure.piece)
         rows = {row for r in figure.runs for row in self.layout.runs[r].rows}
         parts = [part.name for part in info.parts if rows & set(part.rows)]
         named = ", ".join(told(part) for part in parts)
-        return f"{told(info.name)}: {named}" if parts and parts != [info.name] else told(info.name)
+        return f"{title}: {named}" if parts and parts != [info.name] else title
 
     def _figure_note(self, figure: Figure) -> str:
         """What is shown of it, and how it lies."""

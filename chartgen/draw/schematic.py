@@ -7,7 +7,7 @@ on the lines in the trade's form `17 (18.5, 21)`; more get letters and a table.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chartgen.draw.body_view import has_flat_part
@@ -20,7 +20,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.outline_view import standing_on_tube
 from chartgen.draw.panel_view import motifs_joined
-from chartgen.draw.sheet import LINE_SPACING, sizes_marked, wrapped
+from chartgen.draw.sheet import LINE_SPACING, piece_title, sizes_marked, wrapped
 from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
@@ -101,7 +101,7 @@ def _composed(
     width, height = paper
     room = width - 2 * MARGIN
     head, top = _heading(document, sizes, room)
-    shapes = _shapes(sizes)
+    shapes = [_titled(document, shape) for shape in _shapes(sizes)]
     foot_room = _foot_height(document, sizes, problems, room)
     placed = _fitted(sizes, shapes, room, height - 2 * MARGIN - top - foot_room, MARGIN + top)
     y = max(placed.bottom + 6, MARGIN + top)
@@ -159,6 +159,13 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
                   *_sewn(p, k, piece, figure))
         )
     ]
+
+
+def _titled(document: Document, shape: _Shape) -> _Shape:
+    """A shape whose caption begins with its piece, said to be made twice where it is."""
+    name, title = told(shape.of.name), piece_title(document, shape.piece)
+    of_piece = shape.flat is None and not isinstance(shape.together, Panel) and shape.caption.startswith(name)
+    return replace(shape, caption=title + shape.caption[len(name):]) if of_piece else shape
 
 
 def _from_above(p: int, k: int, piece: PieceMeasures, figure: Figure) -> Iterator[_Shape]:

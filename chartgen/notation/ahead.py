@@ -80,7 +80,12 @@ def name_has_number(cursor: Cursor, names: Names) -> bool:
 
 
 def times_after_number(cursor: Cursor) -> bool:
-    return cursor.peek(1).word in ("times", "more")
+    """Whether a number, or one for each size, says how often: "6 times", "5 (6, 7) more times"."""
+    start = cursor.at
+    cursor.number()
+    found = cursor.peek().word in ("times", "more")
+    cursor.at = start
+    return found
 
 
 def change_after(cursor: Cursor) -> int:

@@ -7,9 +7,9 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.tree import ONE, Measured, Number
-from chartgen.notation.words import vocabulary
+from chartgen.notation.words import Token, vocabulary
 from chartgen.problems import Problem, Span
 
 if TYPE_CHECKING:
@@ -270,8 +270,7 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
             token = cursor.peek()
             last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
             if last:
-                low, high = number.values[0], last.values[0]
-                found.extend(Number((v,), last.span) for v in range(low + 1, high + 1))
+                found.extend(_up_to(number, last, token))
         if not cursor.take_any("and", ",", "&"):
             break
     worded = bool(cursor.take_any("row", "round")) or worded
@@ -279,3 +278,16 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
         cursor.at = start
         return ()
     return tuple(found)
+
+
+def _up_to(first: Number, last: Number, token: Token) -> list[Number]:
+    """The numbers after `first` as far as `last`, each in every size: "Rows 6 (6, 4)-9 (9, 7)" are four rows in all of them."""
+    sizes = range(max(len(first.values), len(last.values)))
+    lengths = {last.of(s) - first.of(s) for s in sizes}
+    if len(lengths) > 1:
+        raise Unreadable(
+            token,
+            f"one size repeats {min(lengths) + 1} rows here, another {max(lengths) + 1}",
+            "give the sizes rows of their own: (size small only), (sizes medium and large only)",
+        )
+    return [Number(tuple(first.of(s) + k for s in sizes), last.span) for k in range(1, lengths.pop() + 1)]

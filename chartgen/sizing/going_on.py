@@ -38,12 +38,20 @@ def _one_by_one(words: str) -> str:
     return _NEXT.sub(r"in each of next 1 \1s", words)
 
 
-def advanced(words: str, steps: list[int], times: int, only: str) -> str:
-    moved = iter(steps)
-    line = NUMBER.sub(lambda found: str(int(found[0]) + times * next(moved)), _one_by_one(words))
-    line = _NEXT_ONE.sub(r"in next \1", line)
-    head = NUMBER.search(line)
-    return line[: head.end()] + only + line[head.end() :] if head and only else line
+def numbers_of(words: str) -> list[int]:
+    """The numbers of a round, the one of each "in next st" among them, as `steps_between` counts them."""
+    return [int(n) for n in NUMBER.findall(_one_by_one(words))]
+
+
+def renumbered(words: str, said: Sequence[str]) -> str:
+    """A round with other numbers, one for each of `numbers_of`."""
+    moved = iter(said)
+    return _NEXT_ONE.sub(r"in next \1", NUMBER.sub(lambda _: next(moved), _one_by_one(words)))
+
+
+def advanced(words: str, steps: list[int], times: int) -> str:
+    """A round `times` steps further on."""
+    return renumbered(words, [str(n + times * step) for n, step in zip(numbers_of(words), steps, strict=True)])
 
 
 def often(words: str, times: int, passes: Sequence[int]) -> str:

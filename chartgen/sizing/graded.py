@@ -8,13 +8,15 @@ rows in it takes up a change of its length.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from math import lcm
 
 from chartgen.fabric import Row
 from chartgen.notation.tree import Item, LikeRow, Repeat, RowText
+
+POINT = 6   # times the stitches it began with: so much wider is grown from a point, not begun at an edge
 
 
 @dataclass(frozen=True)
@@ -26,13 +28,17 @@ class Written:
             drawn in by whole repeats; `shape` as many stitches more or fewer every `period` rows;
             `off` stitches left at the ends; `split` one side goes on alone; `rejoin` the other does;
             `linear` a round whose count goes with the one below, `share` more for each more:
-            one gathered by whole repeats, or one that passes over the sleeves of a yoke.
+            one gathered by whole repeats, or one that passes over the sleeves of a yoke;
+            `half` a last round of a crown with half the increases; `fixed` as written in every size.
         under, after: (level, stitches over it) of the row it stands on, and of its last row.
         ends: at how many ends stitches are left off.
         change: stitches one period adds; height_cm: of one row, None where not measured.
         per: stitches one pass of its outermost repeat makes, 0 without one; each: of each kind (its id).
         flight: (number of the flight, step from 1) of shaping rows written out one after another,
             the even rows before one included; None elsewhere.
+        rung: for an even round between two steps of a ladder, the round it goes with: the next of a
+            crown, the last of a top (the start of its words); None elsewhere.
+        gap: stitches of an opening for a thumb, skipped with as many chains over them.
     """
 
     text: RowText
@@ -52,6 +58,12 @@ class Written:
     each: Mapping[str, int] = field(default_factory=dict)
     share: Fraction = Fraction(1)
     flight: tuple[int, int] | None = None
+    rung: int | None = None
+    gap: int = 0
+
+    @property
+    def start(self) -> int:
+        return self.text.span.start
 
     @property
     def periods(self) -> int:
@@ -70,7 +82,7 @@ class Level:
     Attributes:
         role: of the row that makes it; above: the level it came from, None for a start.
         base: for a level that shaping leads to, (level, stitches over it) where that began.
-        repeats: (step, rest): the count is a multiple of step plus rest.
+        repeats: (step, rest): the count is a multiple of step plus rest; least: with every repeat worked once.
     """
 
     count: int
@@ -78,6 +90,7 @@ class Level:
     above: int | None = None
     base: tuple[int, int] | None = None
     repeats: set[tuple[int, int]] = field(default_factory=set)
+    least: int = 1
 
     @property
     def step(self) -> int:
@@ -88,7 +101,44 @@ class Level:
         return self.count % self.step
 
     def allows(self, count: int) -> bool:
-        return count > 0 and all((count - rest) % step == 0 for step, rest in self.repeats)
+        return count >= self.least and all((count - rest) % step == 0 for step, rest in self.repeats)
+
+
+@dataclass(frozen=True)
+class Growth:
+    """How a piece grows.
+
+    Attributes:
+        rows: its last rows, each of which has as many more stitches as the others; before: the row before them.
+        side: stitches along each straight side of an oval, 0 elsewhere.
+        each_cm: what one of the rows adds to each dimension, by its name.
+    """
+
+    rows: tuple[Written, ...]
+    before: Written
+    side: int = 0
+    each_cm: Mapping[str, Fraction] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Globe:
+    """A ball whose rounds follow a sphere.
+
+    Attributes:
+        rows: its rounds.  middles: their stitches go by the angle to the middle of each round, not to the round itself.
+    """
+
+    rows: tuple[Written, ...]
+    middles: bool
+
+
+@dataclass(frozen=True)
+class Mesh:
+    """Filet whose rows begin and end with an open mesh: a `stitch` and so many `chains`."""
+
+    rows: tuple[Written, ...]
+    stitch: str
+    chains: int
 
 
 @dataclass(frozen=True)
@@ -99,6 +149,10 @@ class Build:
         added: what each rung of a crown adds, 0 without one.
         dimension, length: the main width and length with their computed sizes.
         unit_cm: of one stitch of the first level.
+        tied: it stands on an oval, and every row has as many stitches more as the oval's two sides.
+        growth: where a piece is another size by more or fewer of its last rows.
+        globe: where a piece is a ball worked out round by round.
+        mesh: where it is filet.
         lace: rows have counts of their own, and only whole repeats of the first level count.
     """
 
@@ -113,14 +167,48 @@ class Build:
     length_cm: Fraction
     unit_cm: Fraction
     lace: bool = False
+    tied: bool = False
+    growth: Growth | None = None
+    globe: Globe | None = None
+    mesh: Mesh | None = None
 
     @property
     def count(self) -> int:
         return self.levels[0].count
 
     @property
+    def pointed(self) -> bool:
+        """Whether it is worked from a point or a narrow end, which stays as it is, by steered shaping."""
+        steered = [w for w in self.written if w.steered]
+        return len(steered) == 1 and steered[0].change > 0 and steered[0].count >= POINT * self.count and not self.crown
+
+    @property
     def crown(self) -> list[Written]:
         return [w for w in self.written if w.role == "rung" and w.change > 0]
+
+    @property
+    def half(self) -> Written | None:
+        """The last round of a crown that adds half as many."""
+        return next((w for w in self.written if w.role == "half"), None)
+
+    @property
+    def sides(self) -> int:
+        """Sides of a yoke that is parted into body and sleeves; 0 without one. All are made wider alike."""
+        return next((w.period for w in self.written if w.role == "linear" and w.period > 1), 0)
+
+    @property
+    def opening(self) -> Written | None:
+        """The row that leaves an opening for a thumb."""
+        return next((w for w in self.written if w.gap), None)
+
+    @property
+    def thumb(self) -> Written | None:
+        """The first row of the thumb in that opening."""
+        return next((w for w in self.written if w.role == "rejoin"), None) if self.opening else None
+
+    def with_rung(self, rung: Written) -> list[Written]:
+        """The even rounds that go with a step of a ladder."""
+        return [w for w in self.written if w.rung == rung.start]
 
     @property
     def tops(self) -> list[list[Written]]:
@@ -136,12 +224,28 @@ class Build:
 
     def stretch(self, section: int) -> Written | None:
         """The even rows that take up a change of length: the longest run written as a range."""
-        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight]
-        return max(runs, key=lambda w: len(w.rows), default=None)
+        runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight
+                and w.rung is None]
+        before_thumb = self.opening is not None and section < self.opening.section
+        return max(runs, key=lambda w: (w.part if before_thumb else 0, len(w.rows)), default=None)
+
+    def shoulders(self) -> dict[int, Written]:
+        """By section, the even row that ends a side of a neck whose rows are written one by one."""
+        sides = [*self.sections("split"), *(self.sections("rejoin") if self.sections("split") else ())]
+        last = {s: [w for w in self.written if w.rows and w.section == s][-1] for s in sides}
+        return {s: w for s, w in last.items() if w.role == "even" and len(w.rows) == 1 and self.stretch(s) is None}
 
     def sections(self, role: str = "") -> list[int]:
         """Sections in order; with a role, those that a row of it begins."""
         return list(dict.fromkeys(w.section for w in self.written if w.rows and (not role or self._begins(w, role))))
+
+    def evens(self, ladder: Sequence[Written], further: int) -> list[int]:
+        """Even rounds in each of `further` steps beyond a ladder, outward, as its steps went on until there."""
+        steps = [sum(len(w.rows) for w in self.with_rung(rung)) for rung in (ladder if ladder[0].change > 0 else ladder[::-1])]
+        for _ in range(further):
+            period = next((p for p in range(1, len(steps) // 2 + 1) if steps[-p:] == steps[-2 * p : -p]), 1)
+            steps.append(steps[-period])
+        return steps[len(ladder) :]
 
     def _begins(self, w: Written, role: str) -> bool:
         return w.role == role and w is next(x for x in self.written if x.section == w.section and x.rows)

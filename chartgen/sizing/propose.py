@@ -6,14 +6,19 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
+from math import floor
 
 from chartgen.measure import Measures
 from chartgen.problems import Span
 from chartgen.read import Document
+from chartgen.sizing.built import dimensions
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
+from chartgen.sizing.globe import grade_globe
 from chartgen.sizing.grade import Grade, Sizes, Solver
 from chartgen.sizing.graded import Build, named
+from chartgen.sizing.grown import grade_growth
+from chartgen.sizing.mesh import grade_mesh
 from chartgen.sizing.report import cm
 from chartgen.sizing.rewrite import Words
 from chartgen.sizing.splice import Splice, in_flow
@@ -30,11 +35,6 @@ class Proposal:
     changes: list[Splice] = field(default_factory=list)
     asks: list[str] = field(default_factory=list)
     grades: dict[str, tuple[Build, list[Grade]]] = field(default_factory=dict)
-
-
-def dimensions(measures: Measures, piece: int) -> Sizes:
-    """The dimensions of a piece and, where it has only one of a name, of its parts, by name."""
-    return {d.name: d for d in measures.pieces[piece].dimensions}
 
 
 def propose(
@@ -61,7 +61,8 @@ def propose(
         made.asks += words.asks
         counts |= words.counts
         made.grades[build.name] = (build, graded[build.piece])
-        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece])]
+        made.asks += [*_colours(build), *_too_long(build, graded[build.piece]), *_assumed(build, graded[build.piece]),
+                      *_panels(document, build, graded[build.piece], dimensions(measures, build.piece))]
     made.changes += [*_sizes_line(text, document, targets, original), *wearers(text, document, targets, original),
                      *hooks(text, document, targets, original)]
     made.changes += _named_counts(text, document, counts, made.asks)
@@ -100,7 +101,17 @@ def _grades(
             ratio = first.around_cm / builds[0].around_cm if first else Fraction(1)
             held = (_underarm(partner, None), _underarm(partner, done[partner.piece][k])) if partner else None
             sewn = _shoulder(document, build, builds, {piece: grades[k] for piece, grades in done.items() if len(grades) > k})
-            solver = Solver(build, target, dimensions(measures, build.piece), first is None, ratio, held, sewn)
+            own = dimensions(measures, build.piece)
+            if build.growth is not None:
+                done[build.piece].append(grade_growth(build, build.growth, target, own, first is None, ratio))
+                continue
+            if build.mesh is not None:
+                done[build.piece].append(grade_mesh(build, build.mesh, target, own, first is None, ratio))
+                continue
+            if build.globe is not None:
+                done[build.piece].append(grade_globe(build, build.globe, target, own, first is None, ratio))
+                continue
+            solver = Solver(build, target, own, first is None, ratio, held, sewn)
             grade = solver.grade()
             _more_periods(build, grade, extra.get((build.piece, k), 0))
             done[build.piece].append(grade)
@@ -108,7 +119,8 @@ def _grades(
 
 
 def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build | None:
-    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to."""
+    """The piece whose armhole the cap of this one is sewn into, or an earlier one whose side it is sewn to;
+    where no edges are said to be sewn, an earlier one that leaves as many stitches at each underarm."""
     for mine, theirs in (("cap", "armhole"), ("side", "side")):
         for join in document.joins:
             for one, other in ((join.one, join.other), (join.other, join.one)):
@@ -116,7 +128,8 @@ def _partner(document: Document, build: Build, builds: Sequence[Build]) -> Build
                     found = next((b for e in other for b in builds if b.name == e.piece and e.edge == theirs), None)
                     if found is not None and (mine == "cap" or found.piece < build.piece):
                         return found
-    return None
+    off = _underarm(build, None)
+    return next((b for b in builds if off and b.piece < build.piece and _underarm(b, None) == off), None)
 
 
 def _is_set_in(document: Document, build: Build) -> bool:
@@ -258,12 +271,25 @@ def _too_long(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
             yield f"{build.name} is longer than asked, by {longer}: {what}; " + ("shape more often" if shaped else "ask for more length")
 
 
+def _panels(document: Document, build: Build, grades: Sequence[Grade], sizes: Sizes) -> Iterator[str]:
+    """A panel of squares in another size by larger squares, as proposed; what it would be by more of the squares written."""
+    grid = next((j.panel for j in document.joins if j.panel and any(e.piece == build.name for e in j.one)), None)
+    width, length = sizes.get("panel width"), sizes.get("panel length")
+    if grid is None or width is None or length is None:
+        return
+    for g in grades:
+        ratio = g.around_cm / Fraction(sizes[build.dimension].cm)
+        across, up = (max(1, floor(n * ratio + Fraction(1, 2))) for n in grid)
+        if (across, up) != grid:
+            one = Fraction(width.cm) / grid[0], Fraction(length.cm) / grid[1]
+            yield (f"{build.name}, {g.target.name}: with the squares as written, `{across} across and {up} up` and `make: {across * up}` would be "
+                   f"{cm(across * one[0])} x {cm(up * one[1])} cm")
+
+
 def _assumed(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     for name in dict.fromkeys(name for g in grades for name in g.assumed):
-        if name == "neck depth":
-            yield f"{build.name}, {name}: stays as written, since its rows are shaped one by one"
-            continue
-        kept = "stays as written" if name in ("armhole depth", "thumb length", "cuff to thumb") else "keeps its share"
+        as_written = name in ("armhole depth", "neck depth") or (name == "thumb length" and build.opening is None)
+        kept = "stays as written" if as_written else "keeps its share"
         yield f'{build.name}, {name}: {kept}, since nothing was asked of it; --finished "{build.name} / {name}: …" sets it'
 
 

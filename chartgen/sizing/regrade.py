@@ -9,13 +9,14 @@ from math import hypot
 
 from chartgen.fabric import Fabric
 from chartgen.problems import Problem
-from chartgen.sizing.built import build_of
+from chartgen.sizing.built import build_of, dimensions
 from chartgen.sizing.by_bodies import follows_bodies, with_bodies
 from chartgen.sizing.compiled import Tried, compiled, promised, sound
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import cells_for, row_of, rows_for
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build
+from chartgen.sizing.grown import without_last
 from chartgen.sizing.propose import Extra, Proposal, propose
 from chartgen.sizing.splice import one_size, spliced
 from chartgen.sizing.wishes import Target, is_fitted
@@ -47,10 +48,10 @@ def regrade(text: str, name: str, targets: Sequence[Target], base: str | None = 
         return _by_bodies(text, name, whole, targets, base)
     plain = _base_text(text, name, base)
     old = replace(sound(compiled(plain, name)), original=whole.document)
-    builds = _builds(old)
+    builds = _builds(plain, name, old)
     proposal, made, new = _tried(plain, name, old, builds, targets, {})
     while new.faults and (at := _at_fault(new, builds)) is not None:
-        builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}"
+        builds[at] = f"its rows do not come out in the new sizes: {new.faults[0].message}; write them for each size"
         proposal, made, new = _tried(plain, name, old, builds, targets, {})
     proposal, made, new = _edges_met(plain, name, old, builds, targets, (proposal, made, new))
     if not new.faults and new.document is not None:
@@ -70,10 +71,24 @@ def _by_bodies(text: str, name: str, whole: Tried, targets: Sequence[Target], ba
     return Regraded(made, tuple(proposal.asks), tuple(new.faults), {}, old, new)
 
 
-def _builds(old: Tried) -> list[Build | str]:
+def _builds(plain: str, name: str, old: Tried) -> list[Build | str]:
     assert old.document is not None and old.instructions is not None
-    return [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0])
-            for i, piece in enumerate(old.document.pieces)]
+    found = [build_of(i, str(piece.name), old.instructions, old.fabrics[0], old.measures[0], plain)
+             for i, piece in enumerate(old.document.pieces)]
+    return [_by_steps(plain, name, old, b) if isinstance(b, Build) and b.growth else b for b in found]
+
+
+def _by_steps(plain: str, name: str, old: Tried, build: Build) -> Build | str:
+    """A growth with what one of its rows adds to each dimension: the piece as it is, less the piece without that row."""
+    assert build.growth is not None
+    less = compiled(without_last(plain, build.growth), name)
+    if less.faults or not less.measures:
+        return f"it cannot be measured without its last row: {less.faults[0].message if less.faults else 'no measures'}"
+    now, before = (dimensions(m, build.piece) for m in (old.measures[0], less.measures[0]))
+    each = {n: Fraction(now[n].cm) - Fraction(before[n].cm) for n in now if n in before}
+    if each.get(build.dimension, 0) <= 0:
+        return f"its last row makes it no wider: say how its {build.dimension} is to come about"
+    return replace(build, growth=replace(build.growth, each_cm=each))
 
 
 Tries = tuple[Proposal, str, Tried]
@@ -125,6 +140,8 @@ def _missed(tried: Tried) -> float:
 def _cap_rounds(new: Tried, proposal: Proposal) -> Iterator[tuple[tuple[int, int], int]]:
     """(piece, size) of each cap that misses its armholes, and how often more its shaping is to be worked."""
     for k, measures in enumerate(new.measures):
+        if all(_as_written(build, grades[k]) for build, grades in proposal.grades.values()):
+            continue
         for joined in measures.joined:
             piece = next((piece for piece, edge in joined.edges if edge == "cap"), None)
             if piece not in proposal.grades or joined.one_cm is None:
@@ -133,6 +150,11 @@ def _cap_rounds(new: Tried, proposal: Proposal) -> Iterator[tuple[tuple[int, int
             cap_first = joined.one.casefold().startswith(piece.casefold())
             short = (joined.other_cm - joined.one_cm) * (1 if cap_first else -1)
             yield (build.piece, k), _rounds_for(build, grades[k], short)
+
+
+def _as_written(build: Build, grade: Grade) -> bool:
+    """Whether a size is the one that is written: its designer's own fit is left as it is."""
+    return grade.counts == [level.count for level in build.levels] and not any(grade.rows_more(w) for w in build.written if w.rows)
 
 
 def _rounds_for(build: Build, grade: Grade, short: float) -> int:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from chartgen.sizing.across import across
+from chartgen.sizing.built import dimensions
 from chartgen.sizing.grade import Grade
 from chartgen.sizing.graded import Build, Written, named
 from chartgen.sizing.regrade import Regraded
@@ -39,6 +40,18 @@ def _across(found: Regraded) -> list[str]:
 
 
 def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    if build.mesh is not None:
+        yield f"open meshes more at each side {in_sizes([str(max(0, g.meshes)) for g in grades])}, {cm(2 * (build.mesh.chains + 1) * build.unit_cm)} cm a pair"
+        yield from _asked(build, grades)
+        return
+    if build.globe is not None:
+        yield f"sts at the equator {in_sizes([str(g.count) for g in grades])}, rounds {in_sizes([str(len(g.rounds)) for g in grades])}"
+        yield from _asked(build, grades)
+        return
+    if build.growth is not None or build.pointed:
+        yield from _grown(build, grades)
+        yield from _asked(build, grades)
+        return
     level = build.levels[0]
     rule = f"multiple of {level.step}" + (f" plus {level.rest}" if level.rest else "") + ": " if level.step > 1 else ""
     yield f"sts {in_sizes([str(g.count) for g in grades])} ({rule}{cm(level.step * build.unit_cm)} cm a step)"
@@ -49,6 +62,20 @@ def _piece(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
     yield from (_shaping(w, grades) for w in build.written if w.steered)
     yield from _runs(build, grades)
     yield from _asked(build, grades)
+
+
+def _grown(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
+    """Rows more or fewer, and what a row adds."""
+    growth = build.growth
+    if growth is None:
+        yield from (_shaping(w, grades) for w in build.written if w.steered)
+        return
+    first, last = growth.rows[0], growth.rows[-1]
+    rows = in_sizes([str(int(last.rows[-1].number) + g.grown) for g in grades])
+    each = growth.each_cm.get(build.dimension, Fraction(0))
+    yield f"{'rounds' if first.rows[0].form == 'round' else 'rows'} {rows}, each {cm(each)} cm more {build.dimension}"
+    if any(g.side for g in grades):
+        yield f"straight sides of {in_sizes([str(growth.side + g.side) for g in grades])} sts"
 
 
 def _shaping(w: Written, grades: Sequence[Grade]) -> str:
@@ -76,10 +103,11 @@ def _asked(build: Build, grades: Sequence[Grade]) -> Iterator[str]:
 
 
 def _dimensions(found: Regraded) -> Iterator[str]:
-    for index, piece in enumerate(found.old.measures[0].pieces):
+    for piece in found.old.measures[0].pieces:
+        apart = {"upper edge"} if any(d.name == "width at shoulders" for d in piece.dimensions) else set()      # one shoulder's there
         for dimension in piece.dimensions:
-            new = [next((d.cm for d in m.pieces[index].dimensions if d.name == dimension.name), None) for m in found.new.measures]
-            asked = [t.wish(piece.name, dimension.name, Fraction(dimension.cm)) for t in _targets(found)]
+            new = [own.cm if (own := dimensions(m, piece.index).get(dimension.name)) else None for m in found.new.measures]
+            asked = [None if dimension.name in apart else t.wish(piece.name, dimension.name, Fraction(dimension.cm)) for t in _targets(found)]
             said = f", asked {cms(asked)}" if any(a is not None for a in asked) else ""
             yield f"{piece.name} {dimension.name}: {cm(dimension.cm)} cm before; {cms(new)}{said}"
 

@@ -6,17 +6,17 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
-from chartgen.notation.tree import Count, Number, Repeat, Skip
+from chartgen.notation.tree import Count, LikeRow, Number, Repeat, Skip
+from chartgen.sizing.globe import GlobeWords
 from chartgen.sizing.going_on import (
     NUMBER,
-    OFF,
-    advanced,
     often,
-    only_in,
-    steps_between,
 )
-from chartgen.sizing.grade import Grade, last_step
+from chartgen.sizing.grade import Grade, last_step, rounds_more
 from chartgen.sizing.graded import Build, Written, elastic, named
+from chartgen.sizing.grown import GrownWords
+from chartgen.sizing.laddered import Ladders, kept, marked
+from chartgen.sizing.mesh import MeshWords
 from chartgen.sizing.numbers import (
     in_repeats,
     numbers_in,
@@ -24,11 +24,22 @@ from chartgen.sizing.numbers import (
     row_numbers,
     runs_in,
 )
+from chartgen.sizing.onward import row_of
 from chartgen.sizing.splice import Splice, indent, spliced
+from chartgen.sizing.thumbs import Thumb
 from chartgen.units import in_sizes
 
 PLAIN = 5       # a run shorter than this is an edge or part of a stitch pattern, and stays
 EDGE = 8        # by so much a written count may differ from the row's and still go with it
+
+
+_ORDINAL = re.compile(r"\d+(?:st|nd|rd|th) (rows?|rnds?|rounds?)\b", re.IGNORECASE)
+_ORDINALS = re.compile(r"\d+(?:st|nd|rd|th)(?: (?:to|-) \d+(?:st|nd|rd|th))? (rows?|rnds?|rounds?)\b", re.IGNORECASE)
+
+
+def _row_word(said: str, several: bool = False) -> str:
+    """`Row`, `Rnds`: the word of an ordinal before a number."""
+    return said.rstrip("sS").capitalize() + ("s" if several else "")
 
 
 @dataclass
@@ -51,6 +62,15 @@ class Words:
         yield from (Splice(*place, text) for place, text in self.changes.items())
 
     def rewrite(self) -> None:
+        if self.build.growth is not None:
+            GrownWords(self, self.build.growth).rewrite()
+            return
+        if self.build.mesh is not None:
+            MeshWords(self, self.build.mesh).rewrite()
+            return
+        if self.build.globe is not None:
+            GlobeWords(self, self.build.globe).rewrite()
+            return
         self._number()
         for w in self.build.written:
             if w.role == "begin" or not w.rows:
@@ -58,22 +78,27 @@ class Words:
                 continue
             self._header(w)
             self._references(w)
-            if w.role != "rung":
+            self._times(w)
+            if w.role not in ("rung", "half", "fixed"):
                 self._counts(w)
                 self._body(w)
-        self._crown()
         for flight in self.build.flights:
             self._flight(flight)
-        for top, worked in zip(self.build.tops, zip(*(g.tops for g in self.grades), strict=True), strict=True):
-            self._top(top, worked)
+        Ladders(self).rewrite()
+        for w in self.build.shoulders().values():
+            self._put_in(w)
+        if self.build.opening is not None and self.build.thumb is not None:
+            Thumb(self, self.build.opening, self.build.thumb).rewrite()
 
     # ---- one number
 
-    def _put(self, number: Number, values: Sequence[int]) -> None:
+    def put(self, number: Number, values: Sequence[int]) -> None:
         if number.name:
             self._named(number, values)
         elif number.span.end > number.span.start and self.text[number.span.start : number.span.end].isdigit():
             self.changes[number.span.start, number.span.end] = in_sizes([str(v) for v in values])
+        elif set(values) != {number.of(0)} and (found := _ORDINAL.match(self.text, number.span.start)):
+            self.changes[found.span()] = f"{_row_word(found[1])} {in_sizes([str(v) for v in values])}"
 
     def _named(self, number: Number, values: Sequence[int]) -> None:
         if self.counts.setdefault(number.name, list(values)) != list(values):
@@ -93,7 +118,6 @@ class Words:
     def _number(self) -> None:
         """New numbers of every row: moved on by the rows that the ones before it gain."""
         shift, part, numbered_on = [0] * len(self.grades), -1, 0
-        rungs = {id(w) for w in self.build.crown}
         for w in self.build.written:
             if w.text.first is None or not w.rows:
                 continue
@@ -101,34 +125,61 @@ class Words:
             if w.part != part and first <= numbered_on:
                 shift = [0] * len(self.grades)
             part, numbered_on = w.part, last
+            shift = _sum(shift, self._before(w))
             for n in range(first, last + 1):
                 self._numbers[w.part, n] = [n + s for s in shift]
             more = [g.rows_more(w) for g in self.grades]
-            self._numbers[w.part, last] = [n + m for n, m in zip(self._numbers[w.part, last], more, strict=True)]
-            if id(w) in rungs and w is self.build.crown[-1]:
-                more = [g.rungs - len(self.build.crown) for g in self.grades]
-            for flight in self.build.flights:
-                if w is flight[-1]:
-                    more = [m + g.further(flight) for g, m in zip(self.grades, more, strict=True)]
-            for k, top in enumerate(self.build.tops):
-                if w is top[-1]:
-                    more = [g.tops[k] - len(top) for g in self.grades]
-            shift = [s + m for s, m in zip(shift, more, strict=True)]
+            self._numbers[w.part, last] = _sum(self._numbers[w.part, last], more)
+            shift = _sum(shift, more, self._after(w))
+
+    def _before(self, w: Written) -> list[int]:
+        """Rows more that come before a row: steps of the top that it begins, rows put in before the last of a shoulder."""
+        top = next((k for k, top in enumerate(self.build.tops) if w is top[0]), None)
+        more = [0 if top is None else rounds_more(self.build, self.build.tops[top], g.tops[top]) for g in self.grades]
+        return [n + g.before.get(w.start, 0) for n, g in zip(more, self.grades, strict=True)]
+
+    def _after(self, w: Written) -> list[int]:
+        """Rows more that come after a row: steps of the crown or the flight that it ends."""
+        crown = self.build.crown
+        if crown and w is crown[-1]:
+            new_half = self.build.half is None
+            return [rounds_more(self.build, crown, g.rungs) + (new_half and g.half) for g in self.grades]
+        flight = next((f for f in self.build.flights if w is f[-1]), None)
+        return [g.further(flight) if flight else 0 for g in self.grades]
+
+    def numbers(self, w: Written) -> list[int]:
+        """The first number of a row in every size, as rows are numbered now."""
+        assert w.text.first is not None
+        return self._numbers[w.part, w.text.first.of(0)]
 
     def _header(self, w: Written) -> None:
         first, last = w.text.first, w.text.last
-        if first is None or w.role == "rung":
+        if first is None or w.role in ("rung", "half") or w.rung is not None:
             return
-        self._put(first, self._numbers[w.part, first.of(0)])
-        if last is not None and last.span != first.span:
-            self._put(last, self._numbers[w.part, last.of(0)])
+        self._head(w, self._numbers[w.part, first.of(0)], self._numbers[w.part, (last or first).of(0)], "")
 
     def _references(self, w: Written) -> None:
         """Rows called by number ("Rep Rows 2 and 3", "of Rnd 2") where their numbers have moved."""
         for number in row_numbers(w.text.items):
-            moved = self._numbers.get((w.part, number.of(0)))
+            moved = self._referred(w, number.of(0))
             if moved and set(moved) != {number.of(0)}:
-                self._put(number, moved)
+                self.put(number, moved)
+
+    def _times(self, w: Written) -> None:
+        """`Rep Rows 4 and 5 three times` beside the numbers of its rows: as often as they say now."""
+        like = next((i for i in w.text.items if isinstance(i, LikeRow)), None)
+        if like is None or like.times is None or like.times.of(0) * len(like.rows) != len(w.rows) or not any(g.rows_more(w) for g in self.grades):
+            return
+        often = [(len(w.rows) + g.rows_more(w)) // len(like.rows) for g in self.grades]
+        said = self.text[like.times.span.start : like.times.span.end]
+        word = " times" if said.casefold() in ("once", "twice") else ""
+        self.changes[like.times.span.start, like.times.span.end] = in_sizes([str(n) for n in often]) + word
+
+    def _referred(self, w: Written, number: int) -> list[int] | None:
+        """The row that a number calls, as numbered now: of this part where it is before this row, else of the last part that has one."""
+        own = w.text.first is None or number < w.text.first.of(0)
+        parts = range(w.part if own else w.part - 1, -1, -1)
+        return next((self._numbers[part, number] for part in parts if (part, number) in self._numbers), None)
 
     # ---- counts at the end of a row
 
@@ -139,7 +190,7 @@ class Words:
                 span = w.text.counts_span
                 self.asks.append(f"{count.n.of(0)} in `{self.text[span.start : span.end]}` does not come out whole in every size")
             elif set(values) != {count.n.of(0)} or count.n.name:
-                self._put(count.n, values)
+                self.put(count.n, values)
 
     def _by_kind(self, w: Written, count: Count) -> list[int] | None:
         """A written count of one kind where repeats take up the change: so many more in each pass."""
@@ -152,10 +203,12 @@ class Words:
     def _scaled(self, w: Written, number: int) -> list[int] | None:
         """A written count in every size: the row's own, a few fewer, or so many in each repeat."""
         old, new = w.count, self._at(w)
+        if number == w.rows[-1].stitch_count and not w.per and not self.build.lace:
+            return [number + n - old for n in new]
         shaped = not self.build.lace and w.role not in ("even", "linear")
         if not self.build.lace and (shaped or not w.per) and abs(number - old) <= EDGE and number > old // 2:
             return [number + n - old for n in new]
-        if set(new) == {old} or (shaped and number <= EDGE):
+        if set(new) == {old} or ((shaped or not w.per) and not self.build.lace and number <= EDGE):
             return [number] * len(new)
         if w.role == "linear" and number == old:
             return new
@@ -172,24 +225,40 @@ class Words:
     def _beginning(self, w: Written) -> None:
         """`Ch 74`: as many more or fewer chains as there are stitches."""
         start = next((x for x in self.build.written if x.rows and x.part >= w.part), None)
+        if self.build.tied and w.start < next(x.start for x in self.build.written if x.rows):
+            self._oval_chain(w)
+            return
         if start is None or start.role == "rung" or self.build.levels[start.after[0]].role != "start" or w.part != start.part:
             return
         found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
-        if found and int(found[1]) >= start.count:
+        least = min(start.count, start.rows[-1].stitch_count)      # chains at the corners of a yoke stand on none of the foundation
+        if found and int(found[1]) >= least:
             over = int(found[1]) - start.count
             self.changes[found.span(1)] = in_sizes([str(n + over) for n in self._at(start)])
         for number in numbers_in(w.text.items):
             if number.name and number.of(0) >= start.count:
                 self._named(number, [n + number.of(0) - start.count for n in self._at(start)])
 
+    def _oval_chain(self, w: Written) -> None:
+        """The chain an oval is worked about: as many more as one of its sides."""
+        found = re.compile(r"\bch(?:ain)?\s+(\d+)", re.IGNORECASE).search(self.text, w.text.span.start, w.text.span.end)
+        if found:
+            more = [(g.count - self.build.count) // 2 for g in self.grades]
+            self.changes[found.span(1)] = in_sizes([str(int(found[1]) + m) for m in more])
+
     def _body(self, w: Written) -> None:
         new, under = self._at(w), self._under(w)
+        if self.build.tied and elastic(w.text.items):
+            self._half_run(w, [n - w.count for n in new])
+            return
         if w.role == "off":
             self._left_off(w, new, under)
         elif w.role == "split":
             self._runs(w, [n - w.count for n in new])
         elif w.role == "rejoin":
             self._rejoined(w)
+        elif w.role == "linear" and not elastic(w.text.items) and not w.per:
+            self._passes(w, new, under)
         elif w.role == "linear" and w.period > 1:
             self._divided(w, under)
         elif not elastic(w.text.items) and not self._repeated(w, new):
@@ -214,10 +283,22 @@ class Words:
         off = (w.before - w.count) // w.ends
         for number in numbers:
             if number.of(0) == off:
-                self._put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
+                self.put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
         for number in runs_in(w.text.items):
             if number.of(0) == w.count:
-                self._put(number, new)
+                self.put(number, new)
+
+    def _half_run(self, w: Written, change: list[int]) -> None:
+        """On an oval the run before the middle of the toe takes one side's change; the words go on to the end by themselves."""
+        for number in runs_in(w.text.items)[:1]:
+            if number.of(0) >= PLAIN:
+                self.put(number, [number.of(0) + c // 2 for c in change])
+
+    def _passes(self, w: Written, new: list[int], under: list[int]) -> None:
+        """`Dc2tog 6 times`: as often as stitches go."""
+        for number in numbers_in(w.text.items):
+            if number.of(0) == w.before - w.count:
+                self.put(number, [u - n for u, n in zip(under, new, strict=True)])
 
     def _divided(self, w: Written, under: list[int]) -> None:
         """Sides of a yoke: every one is as much wider as the others."""
@@ -228,7 +309,7 @@ class Words:
         skipped = [n for i in w.text.items if isinstance(i, Skip) for n in (x.n for x in i.where)]
         for number in (*skipped, *runs_in(w.text.items)):
             if number.of(0) >= PLAIN:
-                self._put(number, [number.of(0) + c // w.period for c in change])
+                self.put(number, [number.of(0) + c // w.period for c in change])
 
     def _rejoined(self, w: Written) -> None:
         """The stitches skipped between the two sides of a split."""
@@ -239,67 +320,56 @@ class Words:
         between = [g.at(split.under) - g.at(split.after) - g.at((w.after[0], 0)) for g in self.grades]
         for number in numbers_in(w.text.items):
             if number.of(0) == skipped:
-                self._put(number, between)
+                self.put(number, between)
         self._runs(w, [g.at((w.after[0], 0)) - self.build.levels[w.after[0]].count for g in self.grades])
 
     def _runs(self, w: Written, change: list[int]) -> None:
         """The longest plain run of a row takes its change; two alike take half each."""
         if not any(change):
             return
+        if self.build.sides and self._all_sides(w, change):
+            return
         runs = [n for n in runs_in(w.text.items) if n.of(0) >= PLAIN or n.of(0) == w.count or n.name]
         longest = [n for n in runs if n.of(0) == max(r.of(0) for r in runs)]
         if longest and all(c % len(longest) == 0 for c in change):
             for number in longest:
-                self._put(number, [number.of(0) + c // len(longest) for c in change])
+                self.put(number, [number.of(0) + c // len(longest) for c in change])
         elif longest:
             self.asks.append(f"`{self.text[w.text.header.start : w.text.header.end].strip()}` has {len(longest)} runs alike "
                              "and an odd change: share it out")
 
-    # ---- crowns and tops
-
-    def _crown(self) -> None:
-        """Increase rounds that only some sizes have: marked with their sizes, or written on."""
-        crown = self.build.crown
-        for number, w in enumerate(crown, 1):
-            only = [g.target.name for g in self.grades if g.rungs >= number]
-            self._only_in(w, only)
-        further = max((g.rungs for g in self.grades), default=0) - len(crown)
-        if crown and further > 0:
-            self._write_on(crown, further, [g.rungs for g in self.grades])
-        if crown and {g.rungs for g in self.grades} != {len(crown)}:
-            self._finished_apart(crown[-1])
-
-    def _finished_apart(self, last: Written) -> None:
-        """"Fasten off" in the last round of a crown on a line of its own, since the last round is not one for all."""
-        span = last.text.span
-        found = OFF.search(self.text, span.start, span.end)
-        if found:
-            self.changes[found.span()] = ""
-            self._insert_after(last, f"\n{indent(self.text, span)}{found[0].strip()}")
-
-    def _insert_after(self, w: Written, lines: str) -> None:
+    def insert_after(self, w: Written, lines: str) -> None:
+        """`lines`, each with its line break before it, after the line of a row."""
         end = self.text.find("\n", w.text.span.end)
         at = len(self.text) if end < 0 else end
-        self.changes[at, at] = self.changes.get((at, at), "") + lines
+        if lines:
+            self.changes[at, at] = self.changes.get((at, at), "") + lines
 
-    def _only_in(self, w: Written, only: list[str]) -> None:
-        if 0 < len(only) < len(self.grades) and w.text.first:
-            self.changes[w.text.first.span.end, w.text.first.span.end] = only_in(only)
-        elif not only:
-            self.asks.append(f"no size works the round that makes {w.count} sts: take it out")
+    def _all_sides(self, w: Written, change: list[int]) -> bool:
+        """Every side of a yoke takes as much; False where a row has no run for each."""
+        runs, sides = list(runs_in(w.text.items)), self.build.sides
+        if len(runs) != sides or any(c % sides for c in change):
+            return False
+        for number in runs:
+            self.put(number, [number.of(0) + c // sides for c in change])
+        return True
 
-    def _write_on(self, ladder: list[Written], further: int, rungs: list[int]) -> None:
-        """New rounds in the words of the last, its numbers going on as they did from the round before."""
-        steps = steps_between(self.text, ladder[-3:])
-        if steps is None:
-            self.asks.append(f"the increase rounds differ in their words, so {further} more cannot be written from them")
+    def _put_in(self, w: Written) -> None:
+        """Even rows before the last of a shoulder, on a line of their own for the sizes that have them."""
+        more = [g.before.get(w.start, 0) for g in self.grades]
+        works = [n > 0 for n in more]
+        if not any(works):
             return
-        last = ladder[-1].text.span
-        words, lines = OFF.sub("", self.text[last.start : last.end]), []
-        for n in range(1, further + 1):
-            only = [g.target.name for g, worked in zip(self.grades, rungs, strict=True) if worked >= len(ladder) + n]
-            lines.append(indent(self.text, last) + advanced(words, steps, n, only_in(only) if len(only) < len(self.grades) else ""))
-        self._insert_after(ladder[-1], "".join(f"\n{line}" for line in lines))
+        span, before = w.text.span, self.build.written[self.build.written.index(w) - 1]
+        row, turns = row_of(self.text, w.text), row_of(self.text, before.text).end
+        last = kept([n - 1 for n in self.numbers(w)], works)
+        first = kept([n - m for n, m in zip(self.numbers(w), more, strict=True)], works)
+        header = self.text[w.text.header.start : w.text.header.end]
+        word = header.split()[0]
+        counts = in_sizes([str(n) for n in kept(self._at(w), works)])
+        line = (f"{word}s {in_sizes([str(n) for n in first])}-{in_sizes([str(n) for n in last])}{marked(self.grades, works)}:"
+                f"{row.head}{row.body}{turns} {NUMBER.sub(counts, row.counts, count=1)}")
+        self.changes[span.start, span.start] = f"{line.rstrip()}\n{indent(self.text, span)}"
 
     # ---- shaping written out
 
@@ -319,92 +389,55 @@ class Words:
     def _marked(self, w: Written, works: Sequence[bool]) -> None:
         """A row of some sizes: its numbers are those of the sizes that work it, its mark says which."""
         assert w.text.first is not None
-        self._numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
+        self.numbered(w, self._numbers[w.part, w.text.first.of(0)], works)
 
-    def _numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
+    def numbered(self, w: Written, begins: Sequence[int], works: Sequence[bool]) -> None:
         """The numbers of a row that begins at `begins`, and its mark where not every size works it."""
-        assert w.text.first is not None
+        ends = [b + len(w.rows) - 1 for b in begins]
+        self._head(w, kept(begins, works), kept(ends, works), marked(self.grades, works))
+
+    def _head(self, w: Written, begins: Sequence[int], ends: Sequence[int], mark: str) -> None:
+        """The numbers a row begins and ends with, and its mark; "3rd to 5th rows" becomes "Rows 3 (5)-5 (9)" where its numbers move."""
         first, last = w.text.first, w.text.last or w.text.first
-        self._put(first, _kept(begins, works))
+        assert first is not None and last is not None
+        found = _ORDINALS.match(self.text, first.span.start)
+        if found and mark and {*begins} == {*ends} == {first.of(0)}:
+            self.changes[found.span()] = found[0] + mark
+            return
+        if found and (mark or {*begins} != {first.of(0)} or {*ends} != {last.of(0)}):
+            said = [in_sizes([str(n) for n in numbers]) for numbers in ((begins, ends) if last.span != first.span else (begins,))]
+            self.changes[found.span()] = f"{_row_word(found[1], len(said) > 1)} {'-'.join(said)}{mark}"
+            return
+        self.put(first, begins)
         if last.span != first.span:
-            self._put(last, _kept([b + len(w.rows) - 1 for b in begins], works))
-        if not all(works):
+            self.put(last, ends)
+        if mark:
             place = (last.span.start, last.span.end)
-            only = only_in([g.target.name for g, yes in zip(self.grades, works, strict=True) if yes])
-            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + only
+            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + mark
 
     def _write_steps(self, flight: list[Written], further: int) -> None:
         rows = last_step(flight)
         number, steps = rows[-1].flight or (0, 0)
         lines = [self._step_row(w, rows, n, [g.flights[number] >= steps + n for g in self.grades])
                  for n in range(1, further + 1) for w in rows]
-        self._insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
+        self.insert_after(rows[-1], "".join(f"\n{line}" for line in lines))
 
     def _step_row(self, w: Written, rows: list[Written], n: int, works: Sequence[bool]) -> str:
         """One row of a further step: the row's own words, its numbers moved on by the step."""
         start = rows[-1].under or (0, 0)
         over = n * rows[-1].change + (0 if w.role == "even" else rows[-1].change)
-        kept, self.changes = self.changes, {}
+        before, self.changes = self.changes, {}
         moved = replace(w, under=(start[0], start[1] + n * rows[-1].change), after=(start[0], start[1] + over))
         self._counts(moved)
         self._body(moved)
         assert w.text.first is not None
         cycle = sum(len(x.rows) for x in rows)
-        self._numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
-        made, self.changes = self.changes, kept
+        self.numbered(w, [at + n * cycle for at in self._numbers[w.part, w.text.first.of(0)]], works)
+        made, self.changes = self.changes, before
         span = w.text.span
         inside = [Splice(a - span.start, b - span.start, text) for (a, b), text in made.items()]
         return indent(self.text, span) + spliced(self.text[span.start : span.end], inside)
 
-    def _top(self, top: list[Written], worked: Sequence[int]) -> None:
-        """Decrease rounds from wider levels come before the first; narrower ones leave the first out."""
-        for number, w in enumerate(reversed(top), 1):
-            self._only_in(w, [g.target.name for g, n in zip(self.grades, worked, strict=True) if n >= number])
-            if w.text.first is not None:
-                self._top_number(w, number, worked)
-        further = max(worked) - len(top)
-        if further > 0:
-            self._write_before(top, further, worked)
 
-    def _top_number(self, w: Written, from_end: int, worked: Sequence[int]) -> None:
-        """One number for all sizes where they agree, else one each, as the rounds come."""
-        assert w.text.first is not None
-        now = self._numbers[w.part, w.text.first.of(0)]
-        top = next(t for t in self.build.tops if w in t)
-        moved = [n + k - len(top) for n, k in zip(now, worked, strict=True)]
-        marked = self.changes.pop((w.text.first.span.end, w.text.first.span.end), "")
-        kept = [n for n, k in zip(moved, worked, strict=True) if k >= from_end]
-        values = moved if not marked else [n if k >= from_end else kept[0] for n, k in zip(moved, worked, strict=True)]
-        self._put(w.text.first, values)
-        if marked:
-            place = (w.text.first.span.start, w.text.first.span.end)
-            self.changes[place] = self.changes.get(place, self.text[slice(*place)]) + marked
-
-    def _write_before(self, top: list[Written], further: int, worked: Sequence[int]) -> None:
-        steps = steps_between(self.text, list(reversed(top[:3])))
-        if steps is None:
-            self.asks.append(f"the decrease rounds differ in their words, so {further} more cannot be written from them")
-            return
-        first = top[0].text.span
-        words, lines = self.text[first.start : first.end], []
-        for n in range(further, 0, -1):
-            only = [g.target.name for g, k in zip(self.grades, worked, strict=True) if k >= len(top) + n]
-            lines.append(self._one_before(top, words, steps, n, only, worked))
-        at = first.start
-        self.changes[at, at] = "".join(f"{line}\n{indent(self.text, first)}" for line in lines)
-
-    def _one_before(self, top: list[Written], words: str, steps: list[int], n: int, only: list[str], worked: Sequence[int]) -> str:
-        assert top[0].text.first is not None
-        now = self._numbers[top[0].part, top[0].text.first.of(0)]
-        numbers = [at + k - len(top) - n for at, k in zip(now, worked, strict=True)]
-        kept = [number for number, k in zip(numbers, worked, strict=True) if k >= len(top) + n]
-        line = advanced(words, steps, n, "")
-        mark = only_in(only) if len(only) < len(self.grades) else ""
-        said = in_sizes([str(v if k >= len(top) + n else kept[0]) for v, k in zip(numbers, worked, strict=True)])
-        return NUMBER.sub(said + mark, line, count=1)
-
-
-def _kept(values: Sequence[int], works: Sequence[bool]) -> list[int]:
-    """Values of the sizes that work a row; the others take the first of these, so that the list is read."""
-    first = next(v for v, yes in zip(values, works, strict=True) if yes)
-    return [v if yes else first for v, yes in zip(values, works, strict=True)]
+def _sum(*lists: Sequence[int]) -> list[int]:
+    return [sum(values) for values in zip(*lists, strict=True)]

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from chartgen.measure.items import item_of
 from chartgen.read import Document
 from chartgen.sizing import asked
 from chartgen.sizing.body import find_table, measure_named
@@ -15,7 +16,7 @@ from chartgen.sizing.compiled import compiled, sound
 from chartgen.sizing.crown import NotPlanned
 from chartgen.sizing.fits_lines import row_of
 from chartgen.sizing.regrade import finished_around, with_ease
-from chartgen.sizing.wishes import Cells, Target, finished
+from chartgen.sizing.wishes import Cells, Target, finished, worn_measure
 
 
 def targets(
@@ -26,7 +27,7 @@ def targets(
 
     Args:
         depth: one length for all sizes, or one each.
-        measure: the body measure of the rows named; "" for the chest of a garment, else the head.
+        measure: the body measure of the rows named; "" for the one that the kind of item is worn by.
         own: the body (`Table / row`) the written size fits, where the pattern does not say; its ease is kept.
         asked_for: further finished measures, `Sleeve / cuff width: 15 (16.5, 17.5) cm`.
 
@@ -63,7 +64,7 @@ def _with_bodies(
         raise NotPlanned("sizes named by bodies need the body that the written size fits: --fits \"adult survey / woman\"")
     found = [replace(t, fits=own) if not t.fits and t.around_cm is None else t for t in found]
     around = finished_around(text, name, base)
-    named = measure or ("chest" if around is None else "head")
+    named = measure or ("chest" if around is None else worn_measure(item_of(document)))
     old = _cells(document, base or "", own)
     found = [replace(t, body=_cells(document, t.name, t.fits), old_body=old) if t.fits else t for t in found]
     found = [replace(t, to_fit_cm=_cell(t.body, t.fits, named)) if t.fits else t for t in found]

@@ -2,17 +2,29 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
 from chartgen.fabric import Fabric, Row
 from chartgen.notation import Instructions
-from chartgen.notation.tree import Attach, Leave, RowText, Skip, Work
+from chartgen.notation.tree import (
+    Attach,
+    Chain,
+    Item,
+    Leave,
+    Note,
+    Repeat,
+    RowText,
+    Skip,
+    Work,
+)
 from chartgen.sizing.graded import Level, Written, elastic, named
 from chartgen.sizing.numbers import off_numbers
+from chartgen.sizing.thumbs import comes_back, gap_in
 
 LONGEST_PERIOD = 12     # rows of one round of shaping: a longer one is no rule
 
@@ -42,6 +54,21 @@ def each_kind(fabric: Fabric, row: Row) -> dict[str, int]:
 def passes_of(fabric: Fabric, row: Row) -> int:
     """Passes of a row's outermost repeat."""
     return len({s.repeat[0] for s in (fabric.stitches[i] for i in row.line) if s.repeat})
+
+
+def counted_passes(items: Iterable[Item]) -> int:
+    """How often a row's longest repeat is worked, where that is counted; 0 where it goes by what is there."""
+    longest = max((i for i in items if isinstance(i, Repeat)), key=lambda i: len(i.items), default=None)
+    return longest.times.of(0) if longest is not None and longest.times is not None else 0
+
+
+_MULTIPLE = re.compile(r"\bmultiples? of (\d+)", re.IGNORECASE)
+
+
+def said_multiple(texts: Iterable[RowText]) -> int:
+    """The multiple that a pattern says its foundation has; 0 where it says none."""
+    found = (_MULTIPLE.search(i.text) for text in texts for i in text.items if isinstance(i, Note))
+    return next((int(m[1]) for m in found if m), 0)
 
 
 def _leaves(text: RowText) -> bool:
@@ -118,8 +145,13 @@ class Walk:
     def _even(self, w: Written, under: tuple[int, int] | None = None) -> Written:
         assert self.now is not None
         level, over = self.now
+        if len(w.rows) == 1 and (gap := gap_in(w.text.items)) and comes_back(t for _, t, _ in self.texts()):
+            self.section += 1
+            w = replace(w, gap=gap)
         if w.per:
             self.levels[level].repeats.add((w.per, (w.count - over) % w.per))
+            if passes := counted_passes(w.text.items):
+                self.levels[level].least = max(self.levels[level].least, w.count - over - w.per * (passes - 1))
         return replace(w, role="even", under=under or self.now, after=self.now, before=w.count, section=self.section)
 
     def _went_on(self, w: Written, counts: list[int]) -> Written:
@@ -212,7 +244,25 @@ class Walk:
         if across is None or len(counts) < 2 or lines != {"row"} or not all(per_repeat(self.fabric, r) for r in rows):
             return None
         passes = {passes_of(self.fabric, r) for r in rows}
-        return across if max(passes) - min(passes) <= 1 else None
+        if max(passes) - min(passes) <= 1:
+            return across
+        texts = [text for _, text, _ in self.texts()]
+        chains = [i.count.of(0) for i in texts[0].items if isinstance(i, Chain)] if said_multiple(texts) else []
+        return chains[0] if chains else None
+
+    def tied(self) -> list[Written]:
+        """All rows of what stands on an oval on one level, each with the stitches it has over the first."""
+        made, first = [], 0
+        for part, text, rows in self.texts():
+            if not rows:
+                made.append(Written(text, part))
+                continue
+            count = rows[-1].stitch_count
+            first = first or count
+            made.append(Written(text, part, rows, "even", (0, count - first), (0, count - first), count, count, section=part,
+                                height_cm=self.heights.get(rows[0].index)))
+        self.levels[:] = [Level(first, "start", repeats={(2, first % 2)})]
+        return made
 
     def even_rows(self, across: int) -> list[Written]:
         """All rows of openwork as even ones on one level."""
@@ -224,7 +274,7 @@ class Walk:
                         each=each_kind(self.fabric, rows[-1]) if rows else {})
             passes = max(passes, *(passes_of(self.fabric, r) for r in rows)) if rows else passes
             made.append(w)
-        step = self._wide(across, passes)
+        step = said_multiple(text for _, text, _ in self.texts()) or self._wide(across, passes)
         self.levels.append(Level(across, "start", repeats={(step, across % step)}))
         return made
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -58,8 +59,19 @@ class Target:
 
 
 @cache
+def _raw() -> dict[str, Any]:
+    found: dict[str, Any] = yaml.load(Path(__file__).with_name("tables").joinpath("dimensions.yaml").read_text("utf-8"), _LOADER)
+    return found
+
+
+def worn_measure(item: str) -> str:
+    """The body measure that the main width of an item follows; `head` where the table does not say."""
+    return str(_raw()["worn"].get(item, "head"))
+
+
+@cache
 def _table() -> dict[str, dict[str, dict[str, Fraction]]]:
-    raw = yaml.load(Path(__file__).with_name("tables").joinpath("dimensions.yaml").read_text("utf-8"), _LOADER)
+    raw = {kind: rows for kind, rows in _raw().items() if kind != "worn"}
     return {kind: {dimension: {m: Fraction(str(share)) for m, share in shares.items()} for dimension, shares in rows.items()}
             for kind, rows in raw.items()}
 

@@ -296,7 +296,8 @@ class Phrases:
         if item.chains is not None:
             said = self.say("like.chains", item.chains, like=said)
         if item.times is not None:
-            words = self.speaker.language.raw["number_words"].get(item.times.of(0))
+            one = len(set(item.times.values)) == 1
+            words = self.speaker.language.raw["number_words"].get(item.times.of(0)) if one else None
             times = f"{words} {self.speaker.times(item.times).split(' ', 1)[-1]}" if words else self.speaker.times(item.times)
             said = self.say("like.times", like=said, times=times)
         if item.until_rows is not None:
@@ -325,7 +326,8 @@ class Phrases:
         row = self.speaker.word("terms_used", key, len(numbers) > 1)
         said = [self.speaker.number(n) for n in numbers]
         values = [n.values for n in numbers]
-        run = len(numbers) > 2 and all(len(v) == 1 for v in values) and all(b[0] - a[0] == 1 for a, b in pairwise(values))
+        run = len(numbers) > 2 and all(
+            len(a) == len(b) and all(y - x == 1 for x, y in zip(a, b, strict=True)) for a, b in pairwise(values))
         if run:
             return self.say("header.range", row=row, first=said[0], last=said[-1])
         if len(said) == 1:
