@@ -144,3 +144,23 @@ def test_a_triangle_from_its_tip_keeps_level_rows() -> None:
     figure = only(pattern("sc: 20 sts and 20 rows = 10 cm", ("Kerchief", "rows", TIP)))
     assert figure.bend is None
     assert float(figure.swaths[-1].width_cm) == 8.5
+
+
+GROUPS = """
+    Ch 4, join with sl st to form a ring.
+    Row 1 (RS): Ch 4 (counts as dc and ch 1 here and throughout), 3 dc in ring, ch 2, 3 dc in ring, ch 1, dc in ring, turn. (8 dc, 2 ch-1 sps, 1 ch-2 sp)
+    Row 2: Ch 4, 3 dc in next ch-1 sp, ch 1, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, 3 dc in last ch sp, ch 1, dc in 3rd ch of ch-4, turn. (14 dc, 4 ch-1 sps, 1 ch-2 sp)
+    Row 3: Ch 4, [3 dc in next ch-1 sp, ch 1] twice, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, 3 dc in next ch-1 sp, ch 1, 3 dc in last ch sp, ch 1, dc in 3rd ch of ch-4, turn. (20 dc, 6 ch-1 sps, 1 ch-2 sp)
+    Row 4: Ch 4, [3 dc in next ch-1 sp, ch 1] 3 times, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, [3 dc in next ch-1 sp, ch 1] twice, 3 dc in last ch sp, ch 1, dc in 3rd ch of ch-4, turn. (26 dc, 8 ch-1 sps, 1 ch-2 sp)
+"""
+
+
+def test_a_triangle_of_groups_is_half_a_square() -> None:
+    """Derived: a group of three and its chain are twice as wide as a row is high, so a row gains its height on
+    each side of the corner and at each end: edges at 45 degrees, a straight upper edge, two right angles of a
+    half square. Row 4 has 26 dc and 10 chains, 36 / 16 x 10 = 22.5 cm, round a corner of 11.25 each way."""
+    figure = only(pattern("dc: 16 sts and 8 rows = 10 cm", ("Shawl", "rows", GROUPS)))
+    assert figure.bend is not None and figure.bend.form == "spine"
+    assert figure.bend.angle == pytest.approx(radians(45), abs=0.02)
+    assert neck_angle(figure) == pytest.approx(180, abs=14)     # its first row is wider than its share
+    assert float(figure.swaths[-1].width_cm) == 22.5

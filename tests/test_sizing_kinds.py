@@ -178,10 +178,12 @@ def test_shawls_from_a_point() -> None:
 
 
 def test_a_shawl_of_groups() -> None:
-    """Two groups of 3 dc more in every row: 8, 14, … 8 + 6 (n - 1): 74 in Row 12. The last row turns where others follow."""
+    """Two groups of 3 dc more in every row: 8, 14, … 8 + 6 (n - 1). It is half a square along its diagonal: 10 / 7 cm
+    a row on each side, 2 x 10 / 7 x sqrt 2 = 4.04 across; 21.4 of five rows, 37.6 of nine, 41.6 of ten. The last row turns
+    where others follow."""
     found = graded("bay-shawl", "written, large = 40 cm")
-    assert counts(found)[1] == [8 + 6 * n for n in range(12)]
-    assert "Row 12 (size large): Ch 4, [3 dc in next ch-1 sp, ch 1] 11 times," in found.text
+    assert counts(found)[1] == [8 + 6 * n for n in range(10)]
+    assert "Row 10 (size large): Ch 4, [3 dc in next ch-1 sp, ch 1] 9 times," in found.text
     assert "dc in 3rd ch of ch-4, turn. (32 dc, 10 ch-1 sps, 1 ch-2 sp)" in found.text
 
 

@@ -16,6 +16,7 @@ from math import atan2, cos, degrees, hypot, pi, sin, tan
 
 from chartgen.fabric.fabric import Fabric, Place, Row, Stitch
 from chartgen.measure.ground import line_of, places_of
+from chartgen.measure.in_groups import spine_of_groups
 from chartgen.measure.measures import Bend, Outline, Point, Swath
 from chartgen.measure.zigzag import zigzagged
 
@@ -110,6 +111,8 @@ def _valleys(fabric: Fabric, row: Row, base: Row) -> int:
 
 def bent(fabric: Fabric, outline: Outline) -> Outline:
     """The outline as it lies, where its rows bend at the same places; else as it is."""
+    if (groups := spine_of_groups(fabric, outline)) is not None:
+        return _spined(fabric, outline, *groups)
     pairs = [(outline.swaths[s.on], s) for s in outline.swaths if s.on is not None]
     stacked = [(s, found) for under, s in pairs if (found := _stack(fabric, under, s))]
     if len(stacked) < 2 or len(stacked) < _STACKED * len(pairs):
@@ -122,7 +125,8 @@ def bent(fabric: Fabric, outline: Outline) -> Outline:
         swath, found = stacked[-1]
         return zigzagged(fabric, _rippled(outline, angle), swath, [p.at for p in found])
     single = all(len(found) == 1 for _, found in stacked) and losing == 0
-    return _spined(fabric, outline, angle) if single else outline
+    top = _all_peaks(fabric, fabric.rows[outline.swaths[-1].row])
+    return _spined(fabric, outline, angle, top[0].at) if single and top else outline
 
 
 def _stack(fabric: Fabric, under: Swath, swath: Swath) -> list[Peak]:
@@ -166,17 +170,15 @@ def _scaled(span: Point, by: float) -> Point:
 
 # A spine ----------------------------------------------------------------------------------
 
-def _spined(fabric: Fabric, outline: Outline, angle: float) -> Outline:
+def _spined(fabric: Fabric, outline: Outline, angle: float, at: float) -> Outline:
     """Two halves that meet along a spine; the neck at the top, the spine down from it.
 
     In one half, with the row lying along x and the work going up y to the height H, the
-    spine ends at (H tan a, H) and the outer edge at (H tan a - L, H), L being half the row.
+    spine ends at (H tan a, H) and the outer edge at (H tan a - L, H), L being half the row. `at`
+    is where the spine ends in the last row's line.
     """
     last = outline.swaths[-1]
-    top = [p.at for p in _all_peaks(fabric, fabric.rows[last.row])]
-    if not top:
-        return outline
-    share = (top[0] + 0.5) / max(len(line_of(fabric, fabric.rows[last.row])), 1)
+    share = (at + 0.5) / max(len(line_of(fabric, fabric.rows[last.row])), 1)
     height = sum(float(s.height_cm) for s in outline.swaths)
     width = float(last.width_cm)
     halves = (width * share, width * (1 - share))

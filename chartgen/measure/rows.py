@@ -10,6 +10,7 @@ from math import hypot
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.measure.bends import bent
 from chartgen.measure.ground import chain_spaces, hangs_in_loops, is_patterned, line_of, places_of
+from chartgen.measure.in_groups import corner
 from chartgen.measure.measures import Outline, Point, Swath
 from chartgen.measure.placing import Ground, Placed, at_start, lie_straight, place_row
 from chartgen.measure.sectors import spread
@@ -46,7 +47,7 @@ class RowsSoFar:
         if start and self.edging:       # it stands on row ends, which are no stitches to lie on
             placed = replace(placed, bottom=placed.top)
         width, how = size.width, size.how
-        if not size.by_pattern and is_patterned(self.fabric, row, base):
+        if not size.by_pattern and is_patterned(self.fabric, row, base) and corner(self.fabric, row) is None:
             placed, how = self._as_ground(row, base, widths, placed)
             width = Fraction(placed.top[1] - placed.top[0]).limit_denominator(10**6)
         self.ground |= placed.ground | at_start(self.fabric, row, placed)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 from math import cos, pi, sin
 
 from chartgen.fabric.fabric import Fabric, Row
@@ -16,6 +17,9 @@ from chartgen.measure.measures import Bend, Outline, Point, Swath
 
 _LEAST_TURN = pi / 4        # radians from which on rows about a point are drawn as arcs (our choice)
 _STEPS = 96                 # straight lines that an arc is drawn with
+_OF_ITS_GAIN = 0.3
+"""Share of a row's gain that lies over the middle half of the row below where it is spread all along: half, less
+what an uneven spread leaves out."""
 _SPREAD = 0.5
 """Share of the rows after the first that must gain away from their ends."""
 
@@ -26,7 +30,7 @@ def spread(fabric: Fabric, outline: Outline) -> Outline:
     if outline.bend is not None or len(swaths) < 2 or not _one_on_another(swaths):
         return outline
     rows = [fabric.rows[s.row] for s in swaths]
-    inside = sum(_gains_inside(fabric, row) for row in rows[1:])
+    inside = sum(_gains_inside(fabric, row, base) for base, row in pairwise(rows))
     if not _from_one_place(fabric, rows[0]) or inside < _SPREAD * len(rows[1:]):
         return outline
     radius, last = sum(float(s.height_cm) for s in swaths), float(swaths[-1].width_cm)
@@ -47,11 +51,14 @@ def _from_one_place(fabric: Fabric, row: Row) -> bool:
     return bool(places) and len({p.stitches for p in places}) == 1 and len(line_of(fabric, row)) > 1
 
 
-def _gains_inside(fabric: Fabric, row: Row) -> bool:
-    """Whether two stitches share a place away from the row's ends."""
-    into = [s.feet[0] if len(s.feet) == 1 else None for s in line_of(fabric, row)]
-    inner = [(a, b) for a, b in zip(into[1:], into[2:-1], strict=False) if a is not None]
-    return any(a == b and a != into[-1] and a != into[0] for a, b in inner)
+def _gains_inside(fabric: Fabric, row: Row, base: Row) -> bool:
+    """Whether a row gains over the middle half of the row below, and not at its ends alone."""
+    line, below = line_of(fabric, row), line_of(fabric, base)
+    at = {s.index: k for k, s in enumerate(below)}
+    low, high = len(below) / 4, 3 * len(below) / 4
+    over = [k for k, s in enumerate(line) if any(low <= at.get(i, -1) < high for place in s.feet for i in place.stitches)]
+    gained = len(line) - len(below)
+    return bool(over) and gained > 0 and over[-1] - over[0] + 1 - (high - low) >= _OF_ITS_GAIN * gained
 
 
 def _points(radius: float, turn: float) -> list[Point]:
