@@ -170,6 +170,16 @@ def _worked_as(fabric: Fabric) -> list:
     return [(fabric.rows[s.row].number, s.kind.id, s.feet, s.role, s.colour, s.loop) for s in fabric.stitches]
 
 
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda p: p.stem)
+def test_written_out_in_full_leaves_no_star(path: Path) -> None:
+    """Also in rows that begin with a repeated chain: their first pass is in brackets of its own, so that
+    the chain is not read as the row's beginning chain."""
+    one = pipeline.compile_spec(path)
+    size = one.document.sizes[0] if one.document.sizes else None
+    lines = rows(edition_api.written(one, edition="full", size=size))
+    assert not [line.words for line in lines if "*" in line.words]
+
+
 @pytest.mark.parametrize("size", ["child", "adult", "large"])
 def test_written_out_rows_have_no_repeat_and_no_range(size: str) -> None:
     lines = rows(page("thyme-hat", edition="full", size=size))

@@ -55,7 +55,6 @@ def made_up() -> Language:
             entry.update({"name": f"‹{key}›"} if "name" in entry else {})
     for key, rule in raw["families"].items():
         rule.update(short=f"‹{key}›", plural=f"‹{key}›", name=f"‹{key}›")
-        rule.pop("usual", None)
     for key in ("frames", "page", "times", "more_times", "ordinal", "number_words", "how", "closings"):
         raw[key] = _blank(raw[key])
     raw.update(code="zz", terms="", weights={}, hook_letters={}, own={"plural": "{word}"}, weights_source="")

@@ -44,10 +44,32 @@ def test_finished_sizes_are_the_computed_ones() -> None:
 
 
 def test_gauge_is_complete() -> None:
-    """Stitches, rows, in which stitch, over what, how worked, whether blocked."""
+    """Stitches, rounds or rows, in which stitch, over what, how worked, whether blocked; stitches of
+    one gauge are said together."""
     text = to_text(page())
-    assert "14 sts and 10.5 rows of hdc = 10 cm / 4 in, worked in rounds, after blocking." in text
-    assert "14 sts and 8.5 rows of fptr = 10 cm / 4 in" in to_text(page(terms="UK"))
+    assert "14 sts and 10.5 rounds of hdc = 10 cm / 4 in, worked in rounds, after blocking." in text
+    assert "14 sts and 8.5 rounds of fptr and bptr = 10 cm / 4 in" in to_text(page(terms="UK"))
+    assert "16 sts and 9 rows of dc = 10 cm / 4 in, worked in rows, after blocking." in to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+
+
+def test_a_gauge_by_repeats_counts_repeats(tmp_path: Path) -> None:
+    spec = tmp_path / "hat.yaml"
+    spec.write_text(HAT.read_text("utf-8").replace("gauge:\n", "gauge:\n  rib pattern: 7 repeats and 8.5 rows = 10 cm, in rounds, blocked\n"), "utf-8")
+    assert "7 repeats and 8.5 rounds of rib pattern = 10 cm / 4 in" in to_text(page(spec))
+
+
+def test_heads_to_fit_stand_beside_the_finished_size() -> None:
+    """All sizes in one figure, not a note for each; whose figures they are is said once."""
+    text = to_text(page())
+    assert "To fit, head: 51 (56, 61) cm / 20 (22, 24) in" in text and "set by the pattern" not in text
+    assert text.count("the designer's own figures") == 1
+
+
+def test_a_yarn_that_the_rows_name_by_its_letter_is_listed_under_it() -> None:
+    """"With A" needs a yarn A among the materials, also where it is the only one."""
+    for stem in ("chamomile-bootee", "sage-pullover"):
+        text = to_text(page(ROOT / "specs" / f"{stem}.yaml"))
+        assert "With A, ch" in text and "\nYarn A: " in text
 
 
 def test_materials() -> None:

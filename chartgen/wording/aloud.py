@@ -32,7 +32,7 @@ def _family(rule: Mapping[str, Any]) -> Mapping[str, Any]:
     """A stitch that a family makes, by its name alone."""
     if not rule.get("name"):
         return rule
-    return {**{k: v for k, v in rule.items() if k != "usual"}, "short": rule["name"], "plural": rule["name"]}
+    return {**rule, "short": rule["name"], "plural": rule["name"]}
 
 
 def aloud_style(house: Style, words: Mapping[str, Any]) -> Style:

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from chartgen.fabric import Fabric
 from chartgen.measure import Kept, Measures, Outline
 from chartgen.measure.measures import Figure
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Instructions, Item, Join, Repeat
-from chartgen.problems import Problem
+from chartgen.notation.tree import Attach, Colour, Instructions, Item, Join, Repeat, Sign
+from chartgen.problems import Problem, Span
 from chartgen.read import Document, Gauge, Yarn
-from chartgen.read.document import EdgeName
+from chartgen.read.document import EdgeName, Text
 from chartgen.stitches import registry
 from chartgen.wording.cautions import cautioned, is_told
 from chartgen.wording.described import charts_described, dimensions_described
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
 from chartgen.sizing.across import three_figures
+from chartgen.sizing.chosen import changes
 from chartgen.sizing.counted import Sized
 from chartgen.wording.page import Art, Block, Pairs, Paragraph, Picture, Rows, Subheading
 from chartgen.wording.rows import Lines
@@ -85,7 +86,20 @@ class Sections:
             yield Pairs(tuple(pairs))
 
     def _fit(self) -> Found:
-        """To fit, finished and ease, three figures with their labels, for each place worn."""
+        """To fit, finished and ease, three figures with their labels, for each place worn; what
+        else the pattern says of the body, to fit."""
+        yield from self._worn()
+        worn = {str(worn.measure) for worn, found in three_figures(self.sized, self.measures) if found} if self.sized else set()
+        bodies = self.sized.bodies if self.sized else ()
+        measures = dict.fromkeys(cell.measure for body in bodies for cell in body.own if cell.measure not in worn)
+        pairs = [
+            (self.say("fit.to fit", measure=self.speaker.dimension(m)), self.speaker.length([body.cells[m].middle_cm for body in bodies]))
+            for m in measures if all(m in body.cells for body in bodies)
+        ]
+        if pairs:
+            yield Pairs(tuple(pairs))
+
+    def _worn(self) -> Found:
         for worn, found in three_figures(self.sized, self.measures) if self.sized else ():
             if len(found) < len(self.measures) or not found:
                 continue
@@ -141,7 +155,7 @@ class Sections:
         return self.speaker.dimension(name), self.speaker.length([Fraction(v) for v in cm])
 
     def materials(self) -> Found:
-        alone = len(self.document.yarn) == 1
+        alone = len(self.document.yarn) == 1 and not self._yarns_named()
         pairs = [
             (self.say("yarn.alone" if alone else "yarn", key=yarn.key), self._yarn(yarn)) for yarn in self.document.yarn
         ]
@@ -152,6 +166,10 @@ class Sections:
             pairs.append((self.say("notions"), "; ".join(needed)))
         if pairs:
             yield Pairs(tuple(pairs))
+
+    def _yarns_named(self) -> set[str]:
+        """The letters of yarns that the instructions speak of."""
+        return {_letter(item) for part in self.instructions.parts for row in part.rows for item in _all(row.items)} - {""}
 
     def _yarn(self, yarn: Yarn) -> str:
         said = [self.speaker.prose(yarn.name)] if yarn.name else []
@@ -180,17 +198,24 @@ class Sections:
         return self.say("hook.size", mm=mm)
 
     def gauge(self) -> Found:
-        said = [self._gauge(g, "") for g in self.document.gauge]
-        said += [self._gauge(g, str(p.name)) for piece in self.document.pieces for p in piece.parts for g in p.gauge]
-        for words in said:
-            yield Paragraph(words)
+        """Every gauge; stitches that share one are said together."""
+        for part, gauges in [("", self.document.gauge), *((str(p.name), p.gauge) for piece in self.document.pieces for p in piece.parts)]:
+            alike: dict[Gauge, list[str]] = {}
+            for one in gauges:
+                alike.setdefault(replace(one, stitch=_NO_STITCH), []).append(self._stitch(one))
+            for shared, stitches in alike.items():
+                yield Paragraph(self._gauge(shared, self.say("finishing.and").join(stitches), part))
 
-    def _gauge(self, gauge: Gauge, part: str) -> str:
+    def _stitch(self, gauge: Gauge) -> str:
         kind = registry().find(str(gauge.stitch), self.document.terms)
-        stitch = self.speaker.stitch(kind) if kind else self.speaker.prose(str(gauge.stitch))
+        return str(self.speaker.stitch(kind)) if kind else self.speaker.prose(str(gauge.stitch))
+
+    def _gauge(self, gauge: Gauge, stitch: str, part: str) -> str:
+        rows = "gauge.rounds.count" if gauge.in_rounds else "gauge.rows.count"
+        across = "gauge.repeats.count" if gauge.repeats else "gauge.sts.count"
         fields = {
             "stitch": stitch, "width": self.speaker.length([gauge.width_cm]), "height": self.speaker.length([gauge.height_cm]),
-            "sts": self._count("gauge.sts.count", gauge.stitches), "rows": self._count("gauge.rows.count", gauge.rows),
+            "sts": self._count(across, gauge.stitches), "rows": self._count(rows, gauge.rows),
         }  # fmt: skip
         frame = {(True, True): "gauge.both", (True, False): "gauge", (False, True): "gauge.rows"}[
             gauge.stitches is not None, gauge.rows is not None]
@@ -244,9 +269,12 @@ class Sections:
             yield term.key, term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
 
     def notes(self) -> Found:
+        own = self._bodies_of_its_own()
         for note in self.document.notes:
-            if words := self.speaker.prose(str(note)):
+            if str(note) not in own and (words := self.speaker.prose(str(note))):
                 yield Paragraph(words)
+        if own:
+            yield Paragraph(self.say("fit.own"))
         if self.document.sizes and self.speaker.size is None:
             order = self.speaker.in_sizes(self.speaker.sizes(self.document.sizes))
             yield Paragraph(self.say("sizes.how", list=order))
@@ -256,6 +284,12 @@ class Sections:
         if any(isinstance(i, Repeat) and i.times is not None for i in items):
             yield Paragraph(self.say("note.times"))
         yield Paragraph(self.say("note.counts"))
+
+    def _bodies_of_its_own(self) -> set[str]:
+        """Notes that a body measure is the pattern's own, where no table has another: they
+        stand under Finished size with all sizes."""
+        bodies = self.sized.bodies if self.sized else ()
+        return set(changes(bodies)) if all(cell.table_cm is None for body in bodies for cell in body.own) else set()
 
     # ---- the instructions and after
 
@@ -311,6 +345,9 @@ class Sections:
 _MAIN = {"disc": ("diameter",), "polygon": ("width",), "oval": ("width", "length"), "body": ("circumference", "depth"), "rows": ("width", "length")}
 
 
+_NO_STITCH = Text("", Span(0, 0))      # for gauges alike but for their stitch
+
+
 def _form(figure: Figure) -> str:
     if isinstance(figure, Outline):
         return "rows"
@@ -328,6 +365,11 @@ def _manner(gauge: Gauge) -> Iterable[tuple[str, bool]]:
 
 def _forms(short: str, plural: str) -> str:
     return short if plural == short else f"{short}, {plural}"
+
+
+def _letter(item: Item) -> str:
+    """The letter of the yarn an item names, or ""."""
+    return item.key if isinstance(item, Colour) else (item.colour or "") if isinstance(item, (Attach, Sign)) else ""
 
 
 def _all(items: Iterable[Item]) -> Iterator[Item]:

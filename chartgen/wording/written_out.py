@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from chartgen.fabric import Fabric, Row
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.notation.tree import (
+    ONE,
     Chain,
     Colour,
     Count,
@@ -98,16 +99,16 @@ class _Writer:
                 yield text
 
     def _items(self, items: Sequence[Item], row: Row) -> tuple[Item, ...]:
-        """The items with each repeat worked through; as they are where its passes are not known,
-        and where a row begins with a repeated chain, which alone would read as its beginning chain."""
-        if not self.repeats or _begins_with_a_loop(items):
+        """The items with each repeat worked through; as they are where its passes are not known."""
+        if not self.repeats:
             return tuple(items)
         passes = self._passes(row)
         repeats = [i for i in items if isinstance(i, Repeat)]
         if len(passes) != len(repeats) and any(r.times is None for r in repeats):
             return tuple(items)
         told = iter(passes if len(passes) == len(repeats) else [None] * len(repeats))
-        return tuple(out for item in items for out in (self._through(item, next(told)) if isinstance(item, Repeat) else (item,)))
+        written = [list(self._through(item, next(told))) if isinstance(item, Repeat) else [item] for item in items]
+        return tuple(out for some in _bracketed(items, written) for out in some)
 
     def _through(self, repeat: Repeat, passes: Sequence[Words] | None) -> Iterator[Item]:
         """A repeat pass by pass, then its ending.
@@ -190,9 +191,16 @@ def _own(items: Sequence[Item]) -> Iterator[Own]:
             yield from _own(getattr(item, "items", ()))
 
 
-def _begins_with_a_loop(items: Sequence[Item]) -> bool:
-    first = next((i for i in items if not isinstance(i, (Sign, Colour, Note))), None)
-    return isinstance(first, Repeat) and isinstance(first.items[0], Chain)
+def _bracketed(items: Sequence[Item], written: Sequence[list[Item]]) -> Iterator[list[Item]]:
+    """What was written out of each item; the first pass of a repeated chain that begins the row
+    in brackets of its own, as that chain alone would read as the row's beginning chain."""
+    first = next((at for at, i in enumerate(items) if not isinstance(i, (Sign, Colour, Note))), None)
+    for at, (item, some) in enumerate(zip(items, written, strict=True)):
+        if at == first and isinstance(item, Repeat) and isinstance(item.items[0], Chain) and some != [item]:
+            n = len(item.items)
+            yield [Repeat(tuple(some[:n]), ONE), *some[n:]]
+        else:
+            yield some
 
 
 def _unsaid(item: Item) -> Item:
