@@ -83,18 +83,11 @@ def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language)
     from chartgen.editions.art import art
 
     compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
-    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, readable=True)
-    plain = pipeline.drawings(compiled, ("chart",), asked)
-    chosen = _readable(plain, _ROOM_ON_ONE_PAGE if kind.charts == "one" else _ROOM)
-    if kind.charts == "one":
-        chosen = dict(list(chosen.items())[-1:])
-    if kind.charts == "large":
-        views = [ending.rpartition(".")[2] for ending in list(chosen)[1:]] or ["whole"]
-        chosen = {}
-        for view in views:
-            chosen |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4", readable=False))
+    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code)
+    whole = pipeline.drawings(compiled, ("chart",), asked)
+    charts = _CHARTS[kind.charts](compiled, asked, whole)
     schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
-    return art(compiled.fabrics, asked.size, {**chosen, **schematic}, next(iter(plain.values()), ""))
+    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, next(iter(whole.values()), ""), said_in)
 
 
 _ROOM = (174.0, 225.0)              # mm of a page for a chart
@@ -102,13 +95,38 @@ _ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
 _LEAST = 0.6                        # to which a chart may be reduced and still be read
 
 
-def _readable(charts: dict[str, str], room: tuple[float, float]) -> dict[str, str]:
-    """The whole chart, and the views that can be read on a page only where it cannot."""
+def _as_drawn(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+    """The whole chart; where it cannot be read on a page, each of its figures by itself."""
+    if _reads(whole, _ROOM):
+        return whole
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=True))
+
+
+def _on_one_page(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+    """The whole chart, or a view of it that can be read, to share a page with words."""
+    if _reads(whole, _ROOM_ON_ONE_PAGE):
+        return whole
+    return dict(list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)).items())[-1:])
+
+
+def _in_large_print(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+    """Pages in large print of the whole chart, or of the views that can be read where it is larger than a page."""
+    every = list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)))
+    views = ["whole"] if _reads(whole, _ROOM) else [ending.rpartition(".")[2] for ending in every[1:]] or ["whole"]
+    pages: dict[str, str] = {}
+    for view in views:
+        pages |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4"))
+    return pages
+
+
+_CHARTS = {"": _as_drawn, "one": _on_one_page, "large": _in_large_print}
+
+
+def _reads(charts: dict[str, str], room: tuple[float, float]) -> bool:
+    """Can a chart be read when it is fitted into so much room?"""
     from chartgen.wording.inline import size_mm
 
-    whole, *_ = charts
-    width, height = size_mm(charts[whole])
-    return charts if min(room[0] / width, room[1] / height) < _LEAST else {whole: charts[whole]}
+    return all(min(room[0] / width, room[1] / height) >= _LEAST for width, height in map(size_mm, charts.values()))
 
 
 def _in_terms(compiled: Compiled, terms: str) -> Compiled:

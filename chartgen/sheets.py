@@ -42,6 +42,7 @@ class Asked:
         page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
         language: its code; "" for English in the pattern's own terms.
         readable: beside a whole chart larger than a page, a view that can be read on one.
+        apart: each figure of a chart on a sheet of its own, no larger than a page where it repeats.
     """
 
     size: str | None = None
@@ -55,6 +56,7 @@ class Asked:
     page: str = "free"
     readable: bool = False
     language: str = ""
+    apart: bool = False
 
 
 @dataclass(frozen=True)
@@ -80,12 +82,16 @@ class Sheets:
     def _charts_of(self, index: int, name: str) -> Iterator[tuple[str, Drawing]]:
         """The view asked for and, where that is more than a page, one that can be read."""
         from chartgen.draw.pages import fits_a_page
-        from chartgen.draw.view import readable_views
+        from chartgen.draw.view import figures_apart, readable_views
         from chartgen.layout.lay_out import lay_out
 
         fabric = self.fabrics[index]
         self.progress(f"{self.stem}: chart {fabric.size or ''}".rstrip())
         layout = lay_out(fabric, self.asked.left_handed)
+        if self.asked.apart:
+            for number, part in enumerate(figures_apart(fabric, layout), start=1):
+                yield from self._paged(f"{name}.{number}", self._chart(fabric, layout, part.view, part))
+            return
         drawing = self._chart(fabric, layout, self.asked.view)
         yield from self._paged(".".join((name, *_view_slug(self.asked.view))), drawing)
         if self.asked.readable and self.asked.view == "whole" and not fits_a_page(drawing):

@@ -104,6 +104,8 @@ def test_a_language_has_every_word(code: str) -> None:
     for table in ("stitches", "nouns", "terms_used"):
         assert set(found.tables[table]) == set(english.tables[table])
     assert {k.id for k in registry().simple.values()} == set(found.tables["stitches"])
+    assert {*registry().simple, *registry().families, "single_crochet x", "group", "said"} == set(found.raw["signs"])
+    assert all(set(re.findall(r"\{(\w+)\}", found.raw["signs"][k])) == set(re.findall(r"\{(\w+)\}", english.raw["signs"][k])) for k in found.raw["signs"])
     for term in (t for table in TABLES for t in found.tables[table].values()):
         assert term.source and term.source not in found.raw["sources"], f"{term.key}: source is no title"
         assert term.confidence in ("read", "secondary", "memory")

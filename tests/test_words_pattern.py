@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from subprocess import CompletedProcess
+from xml.etree import ElementTree
 
 import pytest
 from lxml import html as parser
@@ -13,7 +15,7 @@ import chartgen as program
 from chartgen.edition_api import UnknownEdition, written
 from chartgen.pipeline import UnknownSize, compile_spec
 from chartgen.wording.html import to_html
-from chartgen.wording.markdown import to_markdown
+from chartgen.wording.markdown import to_markdown, with_drawings
 from chartgen.wording.page import Page
 from chartgen.wording.plain import to_text
 from chartgen.wording.style import style, styles
@@ -165,10 +167,41 @@ def test_markdown_keeps_the_stars_of_repeats() -> None:
 # ---- the command
 
 
-def test_the_command_writes_each_format(chartgen: Run, tmp_path: Path) -> None:
+def test_the_command_writes_each_format_and_the_drawings_beside_markdown(chartgen: Run, tmp_path: Path) -> None:
     done = chartgen("words", HAT, "--terms", "UK", "--format", "md,txt,html", "-o", tmp_path / "w")
-    assert done.returncode == 0 and len(done.stdout.split()) == 3
-    assert {p.name for p in (tmp_path / "w").iterdir()} == {f"thyme-hat.words.en-UK.{f}" for f in ("md", "txt", "html")}
+    assert done.returncode == 0
+    files = {p.name for p in (tmp_path / "w").iterdir()}
+    assert {Path(line).name for line in done.stdout.split()} == files
+    assert {f for f in files if not f.endswith(".svg")} == {f"thyme-hat.words.en-UK.{f}" for f in ("md", "txt", "html")}
+    text = (tmp_path / "w" / "thyme-hat.words.en-UK.md").read_text("utf-8")
+    assert set(re.findall(r"\]\(([^)]+)\)", text)) == {f for f in files if f.endswith(".svg")}
+
+
+def test_markdown_shows_each_special_stitch_and_links_what_is_there() -> None:
+    """Special stitches, schematic and charts, each a file that a reader of SVG can read, said in words as well."""
+    text, drawings = with_drawings(page(art=True), "hat")
+    for stitch in ("bpdc", "fpdc"):
+        assert re.search(rf"\*\*{stitch}\*\*: Work dc .* !\[In the chart: an upright line .*\]\(hat\.{stitch}\.svg\)", text)
+    assert {"hat.schematic.svg", "hat.chart.svg"} <= set(drawings)
+    assert all(ElementTree.fromstring(svg) is not None for svg in drawings.values())
+    assert sorted(re.findall(r"\]\(([^)]+)\)", text)) == sorted(drawings)
+
+
+def test_without_drawings_they_are_put_in_words() -> None:
+    """Signs of the special stitches, the chart's rounds and counts, the schematic's dimensions: plain text has each."""
+    text = to_text(page(art=True))
+    assert "In the chart: an upright line with a bar across its top and one slanting stroke through it, with a hook at its foot that opens to the right." in text
+    assert "Hat, Crown: rounds 1 to 8 (9, 10), from 8 to 64 (72, 80) stitches." in text
+    assert "Hat, crown diameter: 15 (17, 19) cm" in text
+    assert "<svg" not in text
+    mandala = to_text(page(ROOT / "specs" / "mint-mandala.yaml"))
+    assert "widest circumference" not in mandala        # its loops have no established size: nothing is promised
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_every_special_stitch_is_described(path: Path) -> None:
+    for block in (b for s in page(path).sections if s.key == "stitches" for b in s.blocks):
+        assert all(shown.startswith("In the chart: ") for *_, shown in block.each())
 
 
 def test_the_command_and_the_function_agree(chartgen: Run) -> None:

@@ -15,8 +15,13 @@ from chartgen.export.svg import to_svg
 from chartgen.fabric import Fabric
 from chartgen.notation.names import plain
 from chartgen.stitches import StitchKind
+from chartgen.read import Document
+from chartgen.read.prose import told_in
+from chartgen.wording.drawn import named, speaking_in, told
 from chartgen.wording.inline import size_mm
+from chartgen.wording.language import Language
 from chartgen.wording.page import Art
+from chartgen.wording.signs import sign_said
 
 _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
@@ -25,16 +30,19 @@ _AT_Y = re.compile(r"<text\b[^>]*? y=\"([\d.]+)\"")
 _HEAD = re.compile(r"<svg\b[^>]*>")
 
 
-def art(fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str) -> Art:
+def art(document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str, said_in: Language) -> Art:
     """The art of a pattern.
 
     Args:
         fabrics: one per size.  size: the one charted, by its name.
         drawn: SVG by ending of its file name, as the pipeline draws.
         whole: the chart of that size, whole, from which groups are cut out.
+        said_in: the language whose words the drawings carry.
     """
-    charts = tuple(svg for ending, svg in drawn.items() if ending.startswith("chart"))
-    return Art({**groups(fabrics, size, whole), **signs(fabrics)}, tuple((size or "", svg) for svg in charts), _schematic(drawn.get("schematic", "")))
+    charts = tuple((size or "", svg) for ending, svg in drawn.items() if ending.startswith("chart"))
+    with speaking_in(said_in, told_in(document.translations, said_in.code)):
+        of_stitches = {**groups(fabrics, size, whole), **signs(fabrics, said_in, document.chart.sc)}
+    return Art(of_stitches, charts, _schematic(drawn.get("schematic", "")))
 
 
 def _schematic(svg: str) -> str:
@@ -65,12 +73,12 @@ def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str,
             row = fabric.rows[stitch.row]
             where = (*names.part_of(row), row.number, str(stitch.n))
             made.setdefault(plain(stitch.group_name), {}).setdefault(stitch.group, []).append(where)
-    return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), name))}
+    return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), told(name)))}
 
 
-def signs(fabrics: Sequence[Fabric]) -> dict[str, str]:
+def signs(fabrics: Sequence[Fabric], said_in: Language, single: str = "+") -> dict[str, str]:
     """A drawing of each kind of stitch, by the key of its term or by the plain form of the pattern's own name."""
-    return {key: to_svg(_sign(kind)) for key, kind in _kinds(fabrics)}
+    return {key: to_svg(_sign(kind, said_in, single)) for key, kind in _kinds(fabrics)}
 
 
 def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
@@ -84,10 +92,11 @@ def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
             yield f"stitches.{kind.id}", kind
 
 
-def _sign(kind: StitchKind) -> Drawing:
-    entry = stitch_entry(kind, "", ("US",), Glyphs())
+def _sign(kind: StitchKind, said_in: Language, single: str) -> Drawing:
+    terms = said_in.terms or "US"
+    entry = stitch_entry(kind, "", (terms,), Glyphs(cross=single == "x"))
     foot = _MARGIN + entry.above
     marks = tuple(shifted(mark, _ROOM, foot) for mark in entry.marks)
-    name = kind.own or kind.names["US"][1]
+    short, name = named(kind, terms)
     body = (Group(marks, id="sign"),)
-    return Drawing(2 * _ROOM, foot + entry.below + _MARGIN, name, f"The sign of {name}.", body, symbols_of(body))
+    return Drawing(2 * _ROOM, foot + entry.below + _MARGIN, name or short, sign_said(kind, said_in, single), body, symbols_of(body))

@@ -115,8 +115,11 @@ def _block(block: Block, drawings: _Drawings) -> dict[str, Any]:
 
 
 def _pairs(block: Pairs, drawings: _Drawings) -> Iterator[dict[str, Any]]:
-    for (name, words), sign in zip(block.pairs, block.signs or ("",) * len(block.pairs), strict=True):
-        yield {"name": name, "words": words, "sign": drawings.put(sign) if sign else None}
+    for name, words, sign, shown in block.each():
+        yield {
+            "name": name, "words": f"{words} {shown}" if shown and not sign else words,
+            "sign": drawings.put(sign, said=shown or name) if sign else None,
+        }  # fmt: skip
 
 
 def _line(line: Any, rows: Rows) -> dict[str, Any]:

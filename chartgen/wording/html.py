@@ -28,8 +28,8 @@ tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
 .row { margin: .5em 0; break-inside: avoid; }
 figure { margin: 1em 0; }
-figure svg, dd svg { display: block; max-width: 100%; height: auto; }
-figure svg { max-height: 225mm; }
+figure svg, dd svg { display: block; height: auto; }
+figure svg { max-width: 100%; max-height: 225mm; }
 figcaption { font-weight: bold; break-after: avoid; }
 table { border-collapse: collapse; margin: .6em 0; }
 table.sample { width: 100%; }
@@ -38,6 +38,14 @@ thead { display: table-header-group; }
 th, td { border: .3mm solid #000; padding: .2em .5em; text-align: left; vertical-align: top; }
 td:empty { min-width: 5em; }
 @page { margin: 18mm; }
+@media screen { figure { overflow-x: auto; } figure svg { max-width: max(100%, 150mm); max-height: none; } }
+@media screen and (max-width: 40em) {
+  body { margin: 1em auto; }
+  dl, dl > div, dt, dd { display: block; max-width: none; }
+  dl > div { margin: .6em 0; }
+  dl.short { columns: 1; }
+  .table { overflow-x: auto; }
+}
 @media print { body { margin: 0; padding: 0; max-width: none; font-size: 11pt; } }
 """
 # Sizes asked for by those who read large print: 22 points and more, one column, wide margins
@@ -152,11 +160,11 @@ def _drawing(svg: str, drawings: Iterator[int]) -> str:
 
 
 def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
-    signs = block.signs or ("",) * len(block.pairs)
-    short = len(block.pairs) > 4 and not any(signs) and all(len(one) < 12 and len(other) < 40 for one, other in block.pairs)
+    signs = any(block.signs)
+    short = len(block.pairs) > 4 and not signs and all(len(one) < 16 and len(other) < 40 for one, other in block.pairs)
     entries = (
-        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if any(signs) else ''}<dd>{escape(other)}</dd></div>"
-        for (one, other), sign in zip(block.pairs, signs, strict=True)
+        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if signs else ''}<dd>{escape(f'{other} {shown}' if shown and not sign else other)}</dd></div>"
+        for one, other, sign, shown in block.each()
     )
     kind = ' class="short"' if short else ""
     return f"<dl{kind}>\n" + "\n".join(entries) + "\n</dl>"
@@ -171,7 +179,7 @@ def _table(block: Table) -> str:
     head = f"<thead><tr>{heads}</tr></thead>\n" if heads else ""
     rows = "\n".join("<tr>" + "".join(_cells(row, not heads)) + "</tr>" for row in block.rows)
     kind = "" if heads else ' class="sample"'
-    return f"<table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table>"
+    return f'<div class="table"><table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table></div>'
 
 
 def _cells(row: tuple[str, ...], named: bool) -> Iterator[str]:

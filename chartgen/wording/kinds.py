@@ -15,6 +15,7 @@ from chartgen.read.prose import told_in
 from chartgen.sizing.counted import Sized
 from chartgen.units import cm_text
 from chartgen.wording.aloud import aloud_style, aloud_text, spelled
+from chartgen.wording.described import dimensions_said, is_drawn
 from chartgen.wording.editions import NoSuchEdition
 from chartgen.wording.language import Language
 from chartgen.wording.page import Art, Block, Page, Pairs, Paragraph, Rows, Section, Subheading, Table
@@ -135,7 +136,8 @@ def _said(block: Block, words: dict[str, str]) -> Block:
     if isinstance(block, (Paragraph, Subheading)):
         return replace(block, text=aloud_text(block.text, words))
     if isinstance(block, Pairs):
-        return replace(block, pairs=tuple((aloud_text(a, words), aloud_text(b, words)) for a, b in block.pairs))
+        pairs = tuple((aloud_text(a, words), aloud_text(b, words)) for a, b in block.pairs)
+        return replace(block, pairs=pairs, shown=tuple(aloud_text(one, words) for one in block.shown))
     if isinstance(block, Rows):
         lines = tuple(
             replace(
@@ -168,7 +170,7 @@ def _tests(
     ]
     yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
     sizes = _Columns([
-        {(p.name, d.name): d.cm for p in measures[i].pieces for d in p.dimensions if d.cm is not None} for i in shown
+        {(p.name, name): cm for p in measures[i].pieces if is_drawn(p) for name, cm in dimensions_said(p)} for i in shown
     ])
     cells = [
         (speaker.prose(piece), speaker.dimension(name), *("–" if v is None else f"{speaker.decimal(cm_text(v))} cm" for v in values), "")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from chartgen.wording.rows import Line
@@ -19,6 +19,13 @@ class Pairs:
 
     pairs: tuple[tuple[str, str], ...]
     signs: tuple[str, ...] = ()        # a drawing (SVG) of each, "" for none
+    shown: tuple[str, ...] = ()        # what each drawing shows, in words, where it cannot stand
+
+    def each(self) -> Iterator[tuple[str, str, str, str]]:
+        """(name, what is said of it, its drawing, that drawing in words)."""
+        blank = ("",) * len(self.pairs)
+        for (name, words), sign, shown in zip(self.pairs, self.signs or blank, self.shown or blank, strict=True):
+            yield name, words, sign, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,16 +49,20 @@ class Rows:
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing: its SVG, the words under it, and what it shows for those who do not see it.
+    """A drawing: its SVG, the words over it, and what it is for those who do not see it.
 
     Attributes:
         sheet: it is a page by itself.
+        name: "chart" or "schematic".
+        told: all that it shows, in words, for formats that have no drawings.
     """
 
     svg: str
     caption: str = ""
     said: str = ""
     sheet: bool = False
+    name: str = ""
+    told: tuple[Paragraph | Pairs, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from chartgen.notation.tree import Attach, Colour, Instructions, Item, Join, Rep
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Gauge, Yarn
 from chartgen.read.document import EdgeName, Text
-from chartgen.stitches import registry
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.cautions import cautioned, is_told
 from chartgen.wording.described import charts_described, dimensions_described
 from chartgen.wording.notes import source_notes
@@ -24,6 +24,7 @@ from chartgen.sizing.chosen import changes
 from chartgen.sizing.counted import Sized
 from chartgen.wording.page import Art, Block, Pairs, Paragraph, Picture, Rows, Subheading
 from chartgen.wording.rows import Lines
+from chartgen.wording.signs import group_said, shown, sign_said
 from chartgen.wording.speaker import Speaker
 
 Found = Iterator[Block]
@@ -110,21 +111,25 @@ class Sections:
             yield Pairs(tuple((self.say(key, measure=measure), self.speaker.length(cm)) for key, cm in figures))
 
     def schematic(self) -> Found:
-        """The drawing; every dimension in words beside it where the edition describes its drawings."""
+        """The drawing; every dimension in words where it does not stand, and beside it where the
+        edition describes its drawings."""
+        dimensions = tuple(dimensions_described(self.measures, self.speaker))
+        told = (Pairs(dimensions),) if dimensions else ()
         if self.art.schematic:
-            yield Picture(self.art.schematic, said=self.say("schematic.said"))
-        dimensions = tuple(dimensions_described(self.measures, self.speaker)) if self.art.described else ()
-        if dimensions:
-            yield Pairs(dimensions)
+            yield Picture(self.art.schematic, said=self.say("schematic.said"), name="schematic", told=() if self.art.described else told)
+        if self.art.described or not self.art.schematic:
+            yield from told
 
     def charts(self) -> Found:
-        """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
-        if self.art.described:
-            yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
-        for name, svg in self.art.charts:
-            captioned = name and not self.art.sheets
+        """Each chart, its key beside it; how its rows go on where it does not stand, and beside it
+        where the edition describes its drawings."""
+        told = tuple(Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
+        if self.art.described or not self.art.charts:
+            yield from told
+        for at, (name, svg) in enumerate(self.art.charts):
+            captioned = name and not at and not self.art.sheets
             caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if captioned else ""
-            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets, "chart", () if at or self.art.described else told)
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -246,17 +251,26 @@ class Sections:
             yield Pairs(pairs)
 
     def stitches(self) -> Found:
-        """How the pattern's own stitches are made, and those a family makes."""
+        """How the pattern's own stitches are made, and those a family makes, each with its drawing."""
         made = definitions(self.document, self.instructions, self.speaker)
-        pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
-        signs = [self.art.signs.get(plain(name), "") for name in made]
-        families = list(self._families())
-        pairs += [(short, how) for _, short, how in families]
-        signs += [self.art.signs.get(key, "") for key, _, _ in families]
-        if pairs:
-            yield Pairs(tuple(pairs), tuple(signs))
+        found = [
+            (self.speaker.own(name).text, self.speaker.sentence(words), self.art.signs.get(plain(name), ""), self._shown(self._closed(name)))
+            for name, words in made.items()
+        ] + list(self._families())
+        if found:
+            names, words, signs, shown = zip(*found, strict=True)
+            yield Pairs(tuple(zip(names, words, strict=True)), signs, shown)
 
-    def _families(self) -> Iterator[tuple[str, str, str]]:
+    def _closed(self, name: str) -> StitchKind | None:
+        """The one sign of a stitch of the pattern's own; None where its stitches are drawn one by one."""
+        return self.instructions.own[plain(name)].closed
+
+    def _shown(self, kind: StitchKind | None) -> str:
+        language = self.speaker.language
+        return shown(group_said(language) if kind is None else sign_said(kind, language, self.document.chart.sc), language)
+
+    def _families(self) -> Iterator[tuple[str, str, str, str]]:
+        """(short form, how it is worked, its drawing, that in words) of each."""
         for term in sorted(self.speaker.used.values(), key=lambda t: t.short):
             if not term.key.startswith("families."):
                 continue
@@ -266,7 +280,8 @@ class Sections:
                 self.speaker.missing[term.short] = None
                 continue
             stitch = self.speaker.stitch(registry().kind(base), int(legs) > 1)
-            yield term.key, term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+            how = self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+            yield term.short, how, self.art.signs.get(term.key, ""), self._shown(registry().made(family, base, int(legs)))
 
     def notes(self) -> Found:
         own = self._bodies_of_its_own()
