@@ -93,40 +93,37 @@ def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language)
 _ROOM = (174.0, 225.0)              # mm of a page for a chart
 _ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
 _LEAST = 0.6                        # to which a chart may be reduced and still be read
+_LEAST_ON_ONE_PAGE = 0.5            # likewise, as a reminder of what has been read before
 
 
 def _as_drawn(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
     """The whole chart; where it cannot be read on a page, each of its figures by itself."""
-    if _reads(whole, _ROOM):
+    if _reads(whole, _ROOM, _LEAST):
         return whole
     return pipeline.drawings(compiled, ("chart",), replace(asked, apart=True))
 
 
 def _on_one_page(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
     """The whole chart, or a view of it that can be read, to share a page with words."""
-    if _reads(whole, _ROOM_ON_ONE_PAGE):
+    if _reads(whole, _ROOM_ON_ONE_PAGE, _LEAST_ON_ONE_PAGE):
         return whole
     return dict(list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)).items())[-1:])
 
 
 def _in_large_print(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
-    """Pages in large print of the whole chart, or of the views that can be read where it is larger than a page."""
-    every = list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)))
-    views = ["whole"] if _reads(whole, _ROOM) else [ending.rpartition(".")[2] for ending in every[1:]] or ["whole"]
-    pages: dict[str, str] = {}
-    for view in views:
-        pages |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4"))
-    return pages
+    """Pages in large print of the whole chart; where it is larger than a page, of each figure by itself."""
+    apart = not _reads(whole, _ROOM, _LEAST)
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=apart, large=True, page="either"))
 
 
 _CHARTS = {"": _as_drawn, "one": _on_one_page, "large": _in_large_print}
 
 
-def _reads(charts: dict[str, str], room: tuple[float, float]) -> bool:
+def _reads(charts: dict[str, str], room: tuple[float, float], least: float) -> bool:
     """Can a chart be read when it is fitted into so much room?"""
     from chartgen.wording.inline import size_mm
 
-    return all(min(room[0] / width, room[1] / height) >= _LEAST for width, height in map(size_mm, charts.values()))
+    return all(min(room[0] / width, room[1] / height) >= least for width, height in map(size_mm, charts.values()))
 
 
 def _in_terms(compiled: Compiled, terms: str) -> Compiled:

@@ -39,7 +39,7 @@ class Asked:
         yarn_colours: signs in the colour of their yarn.
         as_worked: loops and posts of wrong-side rows as the hand works them.
         outlined: words as shapes, for programs without the font.
-        page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
+        page: "free" for one sheet as large as the chart; "a4", "letter" or, for both, "either" for pages.
         language: its code; "" for English in the pattern's own terms.
         readable: beside a whole chart larger than a page, a view that can be read on one.
         apart: each figure of a chart on a sheet of its own, no larger than a page where it repeats.
@@ -81,6 +81,7 @@ class Sheets:
 
     def _charts_of(self, index: int, name: str) -> Iterator[tuple[str, Drawing]]:
         """The view asked for and, where that is more than a page, one that can be read."""
+        from chartgen.draw.chart import LARGE
         from chartgen.draw.pages import fits_a_page
         from chartgen.draw.view import figures_apart, readable_views
         from chartgen.layout.lay_out import lay_out
@@ -89,7 +90,7 @@ class Sheets:
         self.progress(f"{self.stem}: chart {fabric.size or ''}".rstrip())
         layout = lay_out(fabric, self.asked.left_handed)
         if self.asked.apart:
-            for number, part in enumerate(figures_apart(fabric, layout), start=1):
+            for number, part in enumerate(figures_apart(fabric, layout, LARGE if self.asked.large else 1.0), start=1):
                 yield from self._paged(f"{name}.{number}", self._chart(fabric, layout, part.view, part))
             return
         drawing = self._chart(fabric, layout, self.asked.view)

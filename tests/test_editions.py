@@ -213,17 +213,20 @@ def test_each_row_written_out_has_its_own_count(edition: str, size: str) -> None
     assert not [line.counts for line in numbered if "last" in line.counts]
 
 
-def test_testers_get_every_count_of_every_size() -> None:
-    made_ = page("thyme-hat", edition="testers")
-    table = next(s for s in made_.sections if s.key == "counts").blocks[0]
-    for at, fabric in enumerate(compiled("thyme-hat").fabrics):
-        told = {n: row[2 + at] for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1])}
-        assert told == {int(r.number): str(r.stitch_count) for r in fabric.rows if r.number != "0"}
+@pytest.mark.parametrize("stem", ["thyme-hat", "sage-pullover", "chamomile-bootee"])
+def test_testers_get_every_count_of_every_size(stem: str) -> None:
+    """Each row of each size, under the number it has in that size, with the fabric's count."""
+    one = compiled(stem)
+    table = next(s for s in page(stem, edition="testers").sections if s.key == "counts").blocks[0]
+    for at, fabric in enumerate(one.fabrics):
+        told = [(n, row[2 + at]) for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1], at)]
+        assert told == [(int(r.number), str(r.stitch_count)) for r in fabric.rows if r.number != "0"]
 
 
-def _numbers_of(rows: str) -> range:
-    """Row numbers of "9" or "9-16"."""
-    first, _, last = rows.partition("-")
+def _numbers_of(rows: str, size: int) -> range:
+    """Row numbers of one size in "9", "9-16" or "9-16 (10-18, 11-19)"."""
+    sizes = re.findall(r"\d+(?:-\d+)?|–", rows)
+    first, _, last = sizes[size if len(sizes) > 1 else 0].partition("-")
     return range(int(first), int(last or first) + 1)
 
 

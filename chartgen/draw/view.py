@@ -65,17 +65,21 @@ def readable_views(fabric: Fabric, layout: Layout) -> Iterator[Portion]:
             yield shown
 
 
-def figures_apart(fabric: Fabric, layout: Layout) -> Iterator[Portion]:
-    """Each figure by itself; less of one that is larger than a page, where it repeats."""
+def figures_apart(fabric: Fabric, layout: Layout, enlarged: float = 1.0) -> Iterator[Portion]:
+    """Each figure by itself; less of one that is larger than a page, where it repeats.
+
+    Args:
+        enlarged: how many times as large it will be drawn.
+    """
     everything = replace(whole(fabric, layout), view=FIGURE)
     for figure in figures(fabric, layout):
         view = VIEW_OF_FORM.get(layout.runs[figure.runs[0]].form, "")
-        less = None if _fits(figure) or view not in _PARTS else _PARTS[view](fabric, layout)
+        less = None if _fits(figure, enlarged) or view not in _PARTS else _PARTS[view](fabric, layout)
         yield _of_figure(less or everything, figure)
 
 
-def _fits(figure: Figure) -> bool:
-    short, long = sorted((figure.width, figure.height))
+def _fits(figure: Figure, enlarged: float = 1.0) -> bool:
+    short, long = sorted((figure.width * enlarged, figure.height * enlarged))
     return short <= _PAGE[0] and long <= _PAGE[1]
 
 

@@ -21,12 +21,12 @@ dl > div { display: table-row; break-inside: avoid; }
 dt, dd { display: table-cell; margin: 0; padding-right: 1em; vertical-align: middle; }
 dt { font-weight: bold; min-width: 5em; max-width: 16em; }
 dl.short { display: block; columns: 2; column-gap: 2em; }
-dl.short > div { display: block; margin: .25em 0; }
-dl.short dt, dl.short dd { display: inline-block; }
-dl.short dt { min-width: 5.5em; }
+dl.short > div { display: flex; margin: .25em 0; }
+dl.short dt { flex: none; width: 7em; }
 tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
 .row { margin: .5em 0; break-inside: avoid; }
+.whole { white-space: nowrap; }
 figure { margin: 1em 0; }
 figure svg, dd svg { display: block; height: auto; }
 figure svg { max-width: 100%; max-height: 225mm; }
@@ -35,6 +35,7 @@ table { border-collapse: collapse; margin: .6em 0; }
 table.sample { width: 100%; }
 table.sample th { width: 40%; }
 thead { display: table-header-group; }
+td, th { hyphens: none; } .table td:nth-child(2) { min-width: 6em; }
 th, td { border: .3mm solid #000; padding: .2em .5em; text-align: left; vertical-align: top; }
 td:empty { min-width: 5em; }
 @page { margin: 18mm; }
@@ -43,10 +44,12 @@ td:empty { min-width: 5em; }
   body { margin: 1em auto; }
   dl, dl > div, dt, dd { display: block; max-width: none; }
   dl > div { margin: .6em 0; }
-  dl.short { columns: 1; }
+  dl.short { columns: auto; }
   .table { overflow-x: auto; }
 }
-@media print { body { margin: 0; padding: 0; max-width: none; font-size: 11pt; } }
+@media print {
+  body { margin: 0; padding: 0; max-width: none; font-size: 10pt; }
+}
 """
 # Sizes asked for by those who read large print: 22 points and more, one column, wide margins
 # (about an inch), left aligned. Charts stand on pages of their own, at the size they were drawn.
@@ -54,19 +57,20 @@ _LARGE = """
 body { font-size: 22pt; line-height: 1.5; max-width: 26em; }
 * { font-style: normal !important; }
 h1 { font-size: 34pt; } h2 { font-size: 28pt; } h3, h4 { font-size: 24pt; }
-dl, dl.short { display: block; columns: 1; }
-dl > div, dl.short > div { display: block; margin: .5em 0; }
+dl, dl.short { display: block; columns: auto; }
+dl > div, dl.short > div { display: block; margin: .5em 0; break-inside: auto; }
+dt, dd.sign { break-after: avoid; } #schematic figure svg { max-height: 195mm; }
 dt, dd, dl.short dt, dl.short dd { display: block; width: auto; max-width: none; }
 dd.sign { margin: .2em 0; }
 dd.sign svg { width: auto !important; height: 26mm; }
-figure.sheet svg { width: 100% !important; max-height: none; }
+@media screen { figure.sheet svg { width: 100% !important; } }
 @page { margin: 25mm; }
 @page sheet { margin: 0; }
 @page lying { margin: 0; size: landscape; }
 @media print {
   body { font-size: 22pt; max-width: none; }
   figure.sheet { page: sheet; margin: 0; break-before: page; break-after: page; } figure.lying { page: lying; }
-  figure.sheet svg { width: 99% !important; margin: 0 auto; }
+  figure.sheet svg { width: 99% !important; max-height: 276mm; margin: 0 auto; } figure.lying svg { max-height: 208mm; }
 }
 """
 # One page of A4 or letter within its margins; `_quick` says how large type and chart may be.
@@ -77,8 +81,10 @@ figure { margin: .3em 0; } figure svg { max-height: {height}mm; margin: 0 auto; 
 #instructions { columns: {columns}; column-gap: 5mm; }
 .counts .row { margin: 0; }
 @page { margin: 12mm; }
+@media screen and (max-width: 40em) { body { font-size: 12pt; } #instructions { columns: 2; } figure svg { max-height: none; } }
 @media print { body { font-size: {size}pt; max-width: none; } }
 """
+_WHOLE = 26         # characters of counts that stay on one line
 _LOOKS = {"": "", "aloud": "", "large": _LARGE}
 
 
@@ -192,5 +198,6 @@ def _row(line: Line, rows: Rows) -> str:
     label = f"<b>{escape(line.label)}</b> " if line.label else ""
     counts = escape(f"{rows.before}{line.counts}{rows.after}") if line.counts else ""
     space = " " if counts.startswith(" ") else ""
-    strong = f"{space}<b>{counts.strip()}</b>" if rows.strong and counts else counts
+    whole = ' class="whole"' if len(counts) < _WHOLE else ""
+    strong = f"{space}<b{whole}>{counts.strip()}</b>" if rows.strong and counts else counts
     return f'<p class="row">{label}{escape(line.words)}{strong}</p>'
