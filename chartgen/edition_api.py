@@ -187,7 +187,7 @@ def row_cards(
             charts = charts or _strong_rows(compiled, index, of, row, page.language)
             card = Card(
                 ", ".join((page.title, *headings.values())), line.label, line.words,
-                line.counts, charts.chart(*of, row), of[1], of[0],
+                line.counts, charts.chart(*of, row), of[1], of[0], row,
             )  # fmt: skip
             yield f"{'-'.join(dict.fromkeys(of) if len(compiled.document.pieces) > 1 else of[1:])}-{int(row):02d}", to_card(card, FORMATS[shape])
 

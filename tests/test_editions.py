@@ -10,6 +10,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from lxml import etree
 from lxml import html as parser
 from written import Worked, differences, rewritten, worked
 
@@ -306,6 +307,28 @@ def test_a_card_shows_the_numbers_of_its_rows(stem: str) -> None:
     words = root.xpath('//*[@class="row-label"]/*[local-name()="text"]')
     places = [(float(t.get("x")), float(t.get("y"))) for t in words]
     assert places and all(left < x < left + width and top < y < top + height for x, y in places)
+
+
+@pytest.mark.parametrize("shape", ["video", "print"])
+@pytest.mark.parametrize(("stem", "size"), [("thyme-hat", "large"), ("sage-pullover", "10"), ("mint-mandala", None)])
+def test_a_card_shows_its_row_at_a_size_to_read(stem: str, size: str | None, shape: str) -> None:
+    """Stitches of a large figure are no smaller than the card allows, and the number of its row and stitches
+    of it stand in what is shown."""
+    from chartgen.editions.cards import FORMATS
+    from chartgen.editions.figure import _MORE
+
+    for name, card in list(edition_api.row_cards(compiled(stem), size=size, shape=shape))[::3]:
+        drawn = etree.fromstring(card.encode()).xpath("//*[local-name()='svg']//*[local-name()='svg']")[0]
+        left, top, wide, high = map(float, drawn.get("viewBox").split())
+        assert float(drawn.get("width")) / wide >= FORMATS[shape].least / _MORE - 1e-3
+        row = name.rpartition("-")[2].lstrip("0")
+        label = [g for g in drawn.xpath('.//*[@class="row-label"]') if g.get("data-row") == row and name.endswith(f"{g.get('data-part')}-{int(row):02d}")]
+        words = [t for g in label for t in g.xpath('.//*[local-name()="text"]')]
+        assert any(left < float(t.get("x")) < left + wide and top < float(t.get("y")) < top + high for t in words), name
+        ours = {g.removeprefix("c-") for g in strong(card)}
+        stitches = [g for g in drawn.xpath('.//*[@class="stitch"]') if g.getparent().get("id").removeprefix("c-") in ours]
+        seen = [g for g in stitches if left < float(g.get("data-x")) < left + wide and top < float(g.get("data-y")) < top + high]
+        assert len(seen) >= min(len(stitches), 12), name
 
 
 def test_a_card_for_video_is_of_the_size_of_video() -> None:

@@ -64,7 +64,7 @@ def test_heads_to_fit_stand_beside_the_finished_size() -> None:
     """All sizes in one figure, not a note for each; whose figures they are is said once."""
     text = to_text(page())
     assert "To fit, head: 51 (56, 61) cm / 20 (22, 24) in" in text and "set by the pattern" not in text
-    assert text.count("the designer's own figures") == 1
+    assert text.count("the designer's own, not from a table") == 1
 
 
 def test_a_yarn_that_the_rows_name_by_its_letter_is_listed_under_it() -> None:

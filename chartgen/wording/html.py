@@ -21,7 +21,7 @@ dl > div { display: table-row; break-inside: avoid; }
 dt, dd { display: table-cell; margin: 0; padding-right: 1em; vertical-align: middle; }
 dt { font-weight: bold; min-width: 5em; max-width: 16em; }
 dl.short { display: block; columns: 2; column-gap: 2em; }
-dl.short > div { display: flex; margin: .25em 0; }
+dl.short > div { display: flex; margin: 0; padding: .25em 0; }
 dl.short dt { flex: none; width: 7em; }
 tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
