@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import zlib
 from dataclasses import replace
@@ -397,6 +398,32 @@ def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
     spec = tmp_path / "odd.yaml"
     spec.write_text(re.sub(r"(?m)^title:.*$", "title: '#panic(1) *a [b] $c$'", text, count=1), "utf-8")
     assert edition_api.booklet_of(pipeline.compile_spec(spec)).startswith(b"%PDF")
+
+
+def test_each_piece_has_its_chart_on_the_page_before_its_rows(tmp_path: Path) -> None:
+    """Back, front and sleeve of the pullover: a page with the chart of each, upright as it is higher than
+    wide, and with it the rows of that piece and no other."""
+    from chartgen.editions.booklet import set_out
+
+    set_out(page("sage-pullover", art=True), "a4", tmp_path)
+    openings = json.loads((tmp_path / "book.json").read_text("utf-8"))["openings"]
+    assert [[len(leaf["charts"]) for leaf in one["leaves"]] for one in openings] == [[1], [1], [1]]
+    assert [one["words"][0]["text"] for one in openings] == ["Back", "Front", "Sleeve (make 2)"]
+    assert [leaf["lying"] for one in openings[:2] for leaf in one["leaves"]] == [False, False]
+    for one, name in zip(openings, ("back", "front", "sleeve"), strict=True):
+        svg = (tmp_path / one["leaves"][0]["charts"][0]["file"]).read_text("utf-8")
+        assert set(re.findall(r'class="stitch"[^>]*data-piece="([^"]+)"', svg)) == {name}
+
+
+def test_charts_that_can_be_read_on_one_page_share_it(tmp_path: Path) -> None:
+    """Crown and sides of the hat, 190 and 229 mm wide: one page beside the rows, in one scale; 176 mm of A4
+    within its margins hold 229 mm at 0.77 of their size."""
+    from chartgen.editions.booklet import set_out
+
+    set_out(page("thyme-hat", art=True), "a4", tmp_path)
+    [only] = json.loads((tmp_path / "book.json").read_text("utf-8"))["openings"]
+    [leaf] = only["leaves"]
+    assert len(leaf["charts"]) == 2 and not leaf["lying"] and 0.65 <= leaf["scale"] <= 0.77
 
 
 # ---- what whoever sells an edition must know

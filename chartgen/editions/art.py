@@ -27,6 +27,7 @@ _ROOM = 7.0                 # mm each side of a sign's foot
 _MARGIN = 1.5
 _FOOT = 8.0                 # mm under the last line of a schematic
 _AT_Y = re.compile(r"<text\b[^>]*? y=\"([\d.]+)\"")
+_PIECE = re.compile(r"<g class=\"stitch\"[^>]*\bdata-piece=\"([^\"]+)\"")
 _HEAD = re.compile(r"<svg\b[^>]*>")
 
 
@@ -39,10 +40,18 @@ def art(document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: 
         whole: the chart of that size, whole, from which groups are cut out.
         said_in: the language whose words the drawings carry.
     """
-    charts = tuple((size or "", svg) for ending, svg in drawn.items() if ending.startswith("chart"))
+    names = Names(next(f for f in fabrics if f.size == size))
+    charts = tuple((size or "", svg, _piece(svg, names)) for ending, svg in drawn.items() if ending.startswith("chart"))
     with speaking_in(said_in, told_in(document.translations, said_in.code)):
         of_stitches = {**groups(fabrics, size, whole), **signs(fabrics, said_in, document.chart.sc)}
     return Art(of_stitches, charts, _schematic(drawn.get("schematic", "")))
+
+
+def _piece(chart: str, names: Names) -> int | None:
+    """The piece a chart is of; None where it is of several, or the pattern has no other."""
+    found = set(_PIECE.findall(chart))
+    slugs = [slug for slug, _ in names.slugs]
+    return slugs.index(found.pop()) if len(found) == 1 < len(slugs) else None
 
 
 def _schematic(svg: str) -> str:

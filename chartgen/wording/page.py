@@ -38,13 +38,18 @@ class Subheading:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Rows of instructions; counts come ready for `before` and `after` them, bold or not."""
+    """Rows of instructions; counts come ready for `before` and `after` them, bold or not.
+
+    Attributes:
+        piece: index of the piece they are of.
+    """
 
     lines: tuple[Line, ...]
     before: str
     after: str
     strong: bool
     counts_only: bool = False
+    piece: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +60,7 @@ class Picture:
         sheet: it is a page by itself.
         name: "chart" or "schematic".
         told: all that it shows, in words, for formats that have no drawings.
+        piece: index of the piece, where the drawing is of one alone.
     """
 
     svg: str
@@ -63,6 +69,7 @@ class Picture:
     sheet: bool = False
     name: str = ""
     told: tuple[Paragraph | Pairs, ...] = ()
+    piece: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,13 +86,14 @@ class Art:
 
     Attributes:
         signs: of the stitches, by the key of their term, or by the pattern's own name.
-        charts: the size and a drawing for each chart, its key beside it.
+        charts: for each chart the size, a drawing with its key beside it, and the index of its piece where
+            it is of one alone.
         sheets: each chart is a page by itself.
         described: charts and schematic are put in words as well.
     """
 
     signs: Mapping[str, str] = field(default_factory=dict)
-    charts: tuple[tuple[str, str], ...] = ()
+    charts: tuple[tuple[str, str, int | None], ...] = ()
     schematic: str = ""
     described: bool = False
     sheets: bool = False

@@ -126,10 +126,10 @@ class Sections:
         told = tuple(Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
         if self.art.described or not self.art.charts:
             yield from told
-        for at, (name, svg) in enumerate(self.art.charts):
+        for at, (name, svg, piece) in enumerate(self.art.charts):
             captioned = name and not at and not self.art.sheets
             caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if captioned else ""
-            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets, "chart", () if at or self.art.described else told)
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets, "chart", () if at or self.art.described else told, piece)
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -322,7 +322,7 @@ class Sections:
                 yield Subheading(self.say("make", piece=name, n=make) if make > 1 else name)
             if len(piece.parts) > 1:
                 yield Subheading(part, 2 if several else 1)
-            yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
+            yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong, piece=text.piece)
 
     def finishing(self) -> Found:
         """Which edges meet, then the designer's own steps; without any, ends and blocking."""
