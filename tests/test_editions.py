@@ -386,9 +386,9 @@ def test_a_quick_sheet_is_one_page(stem: str, paper: str) -> None:
 
 
 def test_a_high_chart_lies_open_beside_its_words() -> None:
-    """Chart on an even page, the left one, and the words on the next; no page is empty."""
+    """What is needed, the charts on an even page, the left one, the words on the next, the schematic; no page is empty."""
     pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
-    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 5
+    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 4
 
 
 def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ import json
 import re
 from collections.abc import Iterator, Sequence
 from datetime import datetime, timezone
+from math import ceil
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -24,6 +25,7 @@ _BETWEEN = 6.0              # mm between charts on one page
 _LEAST = 0.65               # to which charts may be reduced to share a page
 _TURNED = 1.15              # how much larger charts must be on a page on its side to be put there
 _LOW, _WIDE = 135.0, 215.0  # mm: a chart lower and narrower stands over its words
+_LINE, _LETTERS = 5.4, 90   # mm from line to line of rows; characters on one
 _TEMPLATE = Path(__file__).with_name("booklet.typ")
 _FONTS = {"font_paths": [str(Path(__file__).with_name("fonts"))], "ignore_system_fonts": True}
 _VIEW = re.compile(r'viewBox="([^"]+)"')
@@ -104,11 +106,12 @@ def _openings(page: Page, sections: list[dict[str, Any]], paper: Size) -> list[d
     words = list(_of_pieces(blocks.get("instructions", [])))
     if any(piece is None for piece, _ in charts) or {piece for piece, _ in charts} != {piece for piece, _ in words}:
         charts, words = [(0, made) for _, made in charts], [(0, made) for _, made in words]
-    return [
-        {"leaves": leaves, "low": _is_low(leaves), "words": [made for of, made in words if of == piece]}
-        for piece in dict.fromkeys(of for of, _ in words)
-        if (leaves := _leaves([made for of, made in charts if of == piece], paper))
-    ]
+    found = []
+    for piece in dict.fromkeys(of for of, _ in words):
+        ours = [made for of, made in words if of == piece]
+        if leaves := _leaves([made for of, made in charts if of == piece], paper):
+            found.append({"leaves": leaves, "low": _is_low(leaves, ours, paper), "words": ours})
+    return found
 
 
 def _of_pieces(blocks: Sequence[tuple[Block, dict[str, Any]]]) -> Iterator[tuple[int, dict[str, Any]]]:
@@ -142,9 +145,18 @@ def _scale(sizes: Sequence[Size], room: Size) -> float:
     return min(1.0, room[0] / wide, (room[1] - _BETWEEN * (len(sizes) - 1)) / (high or 1.0))
 
 
-def _is_low(leaves: Sequence[dict[str, Any]]) -> bool:
+def _is_low(leaves: Sequence[dict[str, Any]], words: Sequence[dict[str, Any]], paper: Size) -> bool:
+    """Does a chart stand over its words: is it low, or is there room for all of them?"""
     charts = [chart for leaf in leaves for chart in leaf["charts"]]
-    return len(charts) == 1 and charts[0]["height"] <= _LOW and charts[0]["width"] <= _WIDE
+    room = paper[1] - _MARGINS[1] - _LINE * sum(map(_lines, words))
+    return len(charts) == 1 and charts[0]["height"] <= max(_LOW, room) and charts[0]["width"] <= _WIDE
+
+
+def _lines(block: dict[str, Any]) -> int:
+    """How many lines a block of words takes, about."""
+    if block["kind"] != "rows":
+        return 2
+    return sum(ceil(len(f"{line['label']} {line['words']}{line['counts']}") / _LETTERS) for line in block["lines"])
 
 
 class _Drawings:
