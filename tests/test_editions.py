@@ -29,7 +29,7 @@ from chartgen.wording.written_out import written_out
 
 ROOT = Path(__file__).resolve().parent.parent
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
-PATTERNS = [*SPECS, *sorted((ROOT / "tests" / "corpus").glob("*.yaml"))]
+PATTERNS = [*SPECS, *(spec for folder in ("corpus", "pieces") for spec in sorted((ROOT / "tests" / folder).glob("*.yaml")))]
 
 
 @cache

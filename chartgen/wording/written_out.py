@@ -24,6 +24,7 @@ from chartgen.notation.tree import (
     RowText,
     Sign,
     Skip,
+    Work,
 )
 from chartgen.wording.counts import row_counts
 from chartgen.wording.settle import says_turning
@@ -194,13 +195,27 @@ def _own(items: Sequence[Item]) -> Iterator[Own]:
 def _bracketed(items: Sequence[Item], written: Sequence[list[Item]]) -> Iterator[list[Item]]:
     """What was written out of each item; the first pass of a repeated chain that begins the row
     in brackets of its own, as that chain alone would read as the row's beginning chain."""
-    first = next((at for at, i in enumerate(items) if not isinstance(i, (Sign, Colour, Note))), None)
+    first = _first_worked(items)
     for at, (item, some) in enumerate(zip(items, written, strict=True)):
-        if at == first and isinstance(item, Repeat) and isinstance(item.items[0], Chain) and some != [item]:
+        if at == first and isinstance(item, Repeat) and _begins_with_a_chain(item.items) and some != [item]:
             n = len(item.items)
             yield [Repeat(tuple(some[:n]), ONE), *some[n:]]
         else:
             yield some
+
+
+def _first_worked(items: Sequence[Item]) -> int | None:
+    """Which item works the first stitch, past slip stitches to the place where it begins."""
+    return next((at for at, i in enumerate(items) if not isinstance(i, (Sign, Colour, Note)) and not _is_slip(i)), None)
+
+
+def _begins_with_a_chain(items: Sequence[Item]) -> bool:
+    at = _first_worked(items)
+    return at is not None and isinstance(items[at], Chain)
+
+
+def _is_slip(item: Item) -> bool:
+    return isinstance(item, Work) and item.stitch.is_slip
 
 
 def _unsaid(item: Item) -> Item:
