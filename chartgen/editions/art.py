@@ -14,9 +14,9 @@ from chartgen.editions.cutout import Where, cut_out
 from chartgen.export.svg import to_svg
 from chartgen.fabric import Fabric
 from chartgen.notation.names import plain
-from chartgen.stitches import StitchKind
 from chartgen.read import Document
 from chartgen.read.prose import told_in
+from chartgen.stitches import StitchKind
 from chartgen.wording.drawn import named, speaking_in, told
 from chartgen.wording.inline import size_mm
 from chartgen.wording.language import Language
