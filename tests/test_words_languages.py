@@ -159,6 +159,20 @@ def test_frames_have_the_fields_they_are_filled_with(code: str) -> None:
         assert _fields(frame) <= _fields(english[key]) | {"n"}, key
 
 
+@pytest.mark.parametrize(("code", "one", "two"), [
+    ("de", "1 Lm (zählt nicht", "2 Lm (zählen nicht"), ("es-ES", "1 cad (no cuenta", "2 cad (no cuentan"), ("fr", "1 ml (ne compte", "2 ml (ne comptent"),
+])  # fmt: skip
+def test_one_chain_counts_and_two_count(code: str, one: str, two: str) -> None:
+    """Verbs agree with the number of chains (grammar of each language, no source)."""
+    assert one in to_text(page(ROOT / "specs" / "chamomile-bootee.yaml", code))
+    assert two in to_text(page(ROOT / "specs" / "thyme-hat.yaml", code))
+
+
+def test_german_has_no_comma_after_the_yarn() -> None:
+    """"Mit A einen Fadenring bilden": an adverbial before the verb is not set off (grammar, no source)."""
+    assert "Mit A einen Fadenring bilden." in to_text(page(ROOT / "specs" / "thyme-hat.yaml", "de"))
+
+
 def _fields(frame: Any) -> set[str]:
     if isinstance(frame, dict):
         return set().union(*map(_fields, frame.values()))
