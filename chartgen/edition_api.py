@@ -215,5 +215,7 @@ def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, 
     from chartgen.wording.language import language
 
     compiled = replace(_in_terms(compiled, language(code).terms), findings=())
+    # One row is set apart by its ink alone, so that no yarn has one of its own here.
+    compiled = replace(compiled, document=replace(compiled.document, chart=replace(compiled.document.chart, inks="by row")))
     asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", language=code)
     return StrongRows(pipeline.one_drawing(compiled, "chart", asked)[1], f"{of[0]}-{of[1]}-row-{row}")

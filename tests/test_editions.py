@@ -285,6 +285,19 @@ def test_a_card_draws_its_own_row_strong_and_no_other() -> None:
     assert [strong(card) for card in cards.values()] == [[f"coaster-{part}-row-{n}"] for part, n in rows_]
 
 
+@pytest.mark.parametrize("stem", ["borage-square", "chervil-ripple"])
+def test_a_card_of_a_pattern_inked_by_yarn_has_one_strong_row(stem: str, tmp_path: Path) -> None:
+    """Where charts are drawn in the yarns' colours, a card still sets its row apart: all others in one pale ink."""
+    spec = tmp_path / f"{stem}.yaml"
+    spec.write_text((ROOT / "specs" / f"{stem}.yaml").read_text("utf-8") + "chart: {inks: by yarn}\n", "utf-8")
+    for card in dict(edition_api.row_cards(pipeline.compile_spec(spec))).values():
+        rows_ = [g for g in ElementTree.fromstring(card).iter("{http://www.w3.org/2000/svg}g") if g.get("class") == "row"]
+        [ours] = strong(card)
+        inks = {g.get("stroke") for g in rows_ if g.get("id").removeprefix("c-") != ours}
+        inks |= {item.get("stroke") for g in rows_ if g.get("id").removeprefix("c-") != ours for item in g.iter() if item.get("stroke") not in (None, "none")}
+        assert len(inks) == 1
+
+
 def test_pieces_with_parts_of_one_name_have_cards_of_their_own() -> None:
     """Back and front both begin with a rib: each has its file, and its own row strong."""
     seen = {}
