@@ -182,8 +182,9 @@ def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -
 @click.option("--size", help="One size of the pattern, as it is named there.")
 @click.option("--style", default="leaflet", show_default=True, help="A house style.")
 @click.option("--edition", default="", metavar="NAME", help=_EDITION_HELP)
+@click.option("--left-handed", is_flag=True, help="Charts as left-handers work them; the words are the same.")
 @click.option("--format", "formats", type=WordFormats(), default="md", help="md, txt, html; several with commas.")
-def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, formats: tuple[str, ...]) -> None:
+def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, left_handed: bool, formats: tuple[str, ...]) -> None:
     """The written pattern of SPEC, in its own terms unless asked."""
     from chartgen import edition_api, pipeline
     from chartgen.sheets import size_slug
@@ -193,14 +194,14 @@ def words(spec: Path, output: str, terms: str | None, language: str, size: str |
     _tell(compiled)
     drawn = "html" in formats or "md" in formats and output != "-"
     try:
-        page = edition_api.written(compiled, terms or "", language, size, style, edition, drawn)
+        page = edition_api.written(compiled, terms or "", language, size, style, edition, drawn, left_handed)
     except pipeline.Refusal as refusal:
         raise SystemExit(_refusal(refusal)) from None
     if page is None:
         raise SystemExit(1)
     for remark in remarks(page):
         click.echo(f"note: {remark}", err=True)
-    stem = ".".join((spec.stem, edition or "words", page.language, *((size_slug((size,), 0),) if size else ())))
+    stem = ".".join((spec.stem, edition or "words", page.language, *((size_slug((size,), 0),) if size else ()), *(("left-handed",) if left_handed else ())))
     _exit([compiled.exit_code, _put_page(page, formats, stem, output)])
 
 

@@ -38,17 +38,18 @@ def words(
     style: str = "leaflet",
     form: str = "md",
     edition: str = "",
+    left_handed: bool = False,
 ) -> str:
     """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
     from chartgen.wording.editions import SETTERS
 
-    page = written(pipeline.compile_spec(spec), terms, language, size, style, edition, form == "html")
+    page = written(pipeline.compile_spec(spec), terms, language, size, style, edition, form == "html", left_handed)
     return SETTERS[form](page) if page else ""
 
 
 def written(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    edition: str = "", art: bool = False,
+    edition: str = "", art: bool = False, left_handed: bool = False,
 ) -> Page | None:
     """The written pattern, in the language or terms asked for, else in the pattern's own terms.
 
@@ -57,8 +58,10 @@ def written(
 
     Args:
         edition: one of `chartgen.wording.kinds.EDITIONS`.  art: with drawings in their places.
+        left_handed: charts and signs as left-handers work them; the words are the same.
     """
     from chartgen.wording import editions, kinds
+    from chartgen.wording.page import Art
 
     index = compiled.size_index(size)
     document, instructions = compiled.document, compiled.instructions
@@ -71,23 +74,23 @@ def written(
         chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind, said_in) if art and kind.drawn else None
+    made = _art(compiled, size, kind, said_in, left_handed) if art and kind.drawn else Art(left_handed=left_handed)
     return kinds.write_edition(
         kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
 
 
-def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language) -> Art:
+def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language, left_handed: bool) -> Art:
     """The drawings that stand in a written pattern, in its language."""
     from chartgen.editions.art import art
 
     compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
-    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code)
+    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, left_handed=left_handed)
     whole = pipeline.drawings(compiled, ("chart",), asked)
     charts = _CHARTS[kind.charts](compiled, asked, whole)
     schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
-    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, next(iter(whole.values()), ""), said_in)
+    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, next(iter(whole.values()), ""), said_in, left_handed)
 
 
 _ROOM = (174.0, 225.0)              # mm of a page for a chart
@@ -148,12 +151,12 @@ def _in_terms(compiled: Compiled, terms: str) -> Compiled:
 
 def booklet_of(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    paper: str = "a4", edition: str = "",
+    paper: str = "a4", edition: str = "", left_handed: bool = False,
 ) -> bytes:  # fmt: skip
     """The written pattern with its drawings as a PDF; b"" for a faulty spec. Raises CannotSet."""
     from chartgen.editions.booklet import NoTypesetter, to_booklet
 
-    page = written(compiled, terms, language, size, style, edition, art=True)
+    page = written(compiled, terms, language, size, style, edition, True, left_handed)
     try:
         return to_booklet(page, paper) if page else b""
     except NoTypesetter as lack:
@@ -162,7 +165,7 @@ def booklet_of(
 
 def row_cards(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    shape: str = "video",
+    shape: str = "video", left_handed: bool = False,
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     """(part and row of its file name, SVG) of a card for each row written, of one size, in order."""
     from chartgen.draw.attributes import slug
@@ -184,7 +187,7 @@ def row_cards(
         of = (slug(piece), slug(part))
         for line in (line for line in block.lines if line.first is not None):
             row = str(line.first.of(0))
-            charts = charts or _strong_rows(compiled, index, of, row, page.language)
+            charts = charts or _strong_rows(compiled, index, of, row, page.language, left_handed)
             card = Card(
                 ", ".join((page.title, *headings.values())), line.label, line.words,
                 line.counts, charts.chart(*of, row), of[1], of[0], row,
@@ -209,7 +212,7 @@ def _parts(compiled: Compiled) -> Iterator[tuple[str, str]]:
         yield str(piece.name), str(piece.parts[text.part].name)
 
 
-def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, code: str) -> StrongRows:
+def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, code: str, left_handed: bool) -> StrongRows:
     """The charts of one size with a row strong, drawn once: with this row of a part (slugs)."""
     from chartgen.editions.strong import StrongRows
     from chartgen.wording.language import language
@@ -217,5 +220,5 @@ def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, 
     compiled = replace(_in_terms(compiled, language(code).terms), findings=())
     # One row is set apart by its ink alone, so that no yarn has one of its own here.
     compiled = replace(compiled, document=replace(compiled.document, chart=replace(compiled.document.chart, inks="by row")))
-    asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", language=code)
+    asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", left_handed, language=code)
     return StrongRows(pipeline.one_drawing(compiled, "chart", asked)[1], f"{of[0]}-{of[1]}-row-{row}")

@@ -77,6 +77,21 @@ def test_an_inlined_drawing_keeps_its_strokes() -> None:
     assert len(there.findall(".//use")) == len(ElementTree.fromstring(svg).findall(".//{*}use"))
 
 
+def test_a_left_handed_edition_mirrors_drawings_and_keeps_the_words() -> None:
+    """The chart's round begins on the other side of its middle and the hook of a post stitch opens the other way,
+    also where it is put in words; the rows are the same."""
+    right, left = (page("thyme-hat", art=True, left_handed=hand) for hand in (False, True))
+    assert [line.words for line in rows(right)] == [line.words for line in rows(left)]
+    signs = [next(b for s in made.sections if s.key == "stitches" for b in s.blocks) for made in (right, left)]
+    assert [words.rpartition(" ")[2] for *_, words in signs[0].each()] == ["left.", "right."]     # bpdc, fpdc
+    assert [words.rpartition(" ")[2] for *_, words in signs[1].each()] == ["right.", "left."]
+    assert signs[0].signs != signs[1].signs
+    charts = [next(b.svg for s in made.sections if s.key == "charts" for b in s.blocks) for made in (right, left)]
+    firsts = [[float(x) for x in re.findall(r'data-row="2"[^>]*?data-x="([\d.]+)"', svg)] for svg in charts]
+    middles = [sum(xs) / len(xs) for xs in firsts]
+    assert (firsts[0][2] - middles[0]) * (firsts[1][2] - middles[1]) < 0
+
+
 # ---- three figures
 
 

@@ -31,7 +31,10 @@ _PIECE = re.compile(r"<g class=\"stitch\"[^>]*\bdata-piece=\"([^\"]+)\"")
 _HEAD = re.compile(r"<svg\b[^>]*>")
 
 
-def art(document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str, said_in: Language) -> Art:
+def art(
+    document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str, said_in: Language,
+    left_handed: bool = False,
+) -> Art:  # fmt: skip
     """The art of a pattern.
 
     Args:
@@ -43,8 +46,8 @@ def art(document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: 
     names = Names(next(f for f in fabrics if f.size == size))
     charts = tuple((size or "", svg, _piece(svg, names)) for ending, svg in drawn.items() if ending.startswith("chart"))
     with speaking_in(said_in, told_in(document.translations, said_in.code)):
-        of_stitches = {**groups(fabrics, size, whole), **signs(fabrics, said_in, document.chart.sc)}
-    return Art(of_stitches, charts, _schematic(drawn.get("schematic", "")))
+        of_stitches = {**groups(fabrics, size, whole), **signs(fabrics, said_in, document.chart.sc, left_handed)}
+    return Art(of_stitches, charts, _schematic(drawn.get("schematic", "")), left_handed=left_handed)
 
 
 def _piece(chart: str, names: Names) -> int | None:
@@ -85,9 +88,9 @@ def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str,
     return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), told(name)))}
 
 
-def signs(fabrics: Sequence[Fabric], said_in: Language, single: str = "+") -> dict[str, str]:
+def signs(fabrics: Sequence[Fabric], said_in: Language, single: str = "+", left_handed: bool = False) -> dict[str, str]:
     """A drawing of each kind of stitch, by the key of its term or by the plain form of the pattern's own name."""
-    return {key: to_svg(_sign(kind, said_in, single)) for key, kind in _kinds(fabrics)}
+    return {key: to_svg(_sign(kind, said_in, single, left_handed)) for key, kind in _kinds(fabrics)}
 
 
 def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
@@ -101,11 +104,11 @@ def _kinds(fabrics: Sequence[Fabric]) -> Iterator[tuple[str, StitchKind]]:
             yield f"stitches.{kind.id}", kind
 
 
-def _sign(kind: StitchKind, said_in: Language, single: str) -> Drawing:
+def _sign(kind: StitchKind, said_in: Language, single: str, left_handed: bool) -> Drawing:
     terms = said_in.terms or "US"
-    entry = stitch_entry(kind, "", (terms,), Glyphs(cross=single == "x"))
+    entry = stitch_entry(kind, "", (terms,), Glyphs(cross=single == "x", flip=left_handed))
     foot = _MARGIN + entry.above
     marks = tuple(shifted(mark, _ROOM, foot) for mark in entry.marks)
     short, name = named(kind, terms)
     body = (Group(marks, id="sign"),)
-    return Drawing(2 * _ROOM, foot + entry.below + _MARGIN, name or short, sign_said(kind, said_in, single), body, symbols_of(body))
+    return Drawing(2 * _ROOM, foot + entry.below + _MARGIN, name or short, sign_said(kind, said_in, single, left_handed), body, symbols_of(body))

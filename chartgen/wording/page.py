@@ -89,6 +89,7 @@ class Art:
         charts: for each chart the size, a drawing with its key beside it, and the index of its piece where
             it is of one alone.
         sheets: each chart is a page by itself.
+        left_handed: charts and signs are as left-handers work them.
         described: charts and schematic are put in words as well.
     """
 
@@ -97,6 +98,7 @@ class Art:
     schematic: str = ""
     described: bool = False
     sheets: bool = False
+    left_handed: bool = False
 
 
 Block = Paragraph | Pairs | Subheading | Rows | Picture | Table

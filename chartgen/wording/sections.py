@@ -267,7 +267,7 @@ class Sections:
 
     def _shown(self, kind: StitchKind | None) -> str:
         language = self.speaker.language
-        return shown(group_said(language) if kind is None else sign_said(kind, language, self.document.chart.sc), language)
+        return shown(group_said(language) if kind is None else sign_said(kind, language, self.document.chart.sc, self.art.left_handed), language)
 
     def _families(self) -> Iterator[tuple[str, str, str, str]]:
         """(short form, how it is worked, its drawing, that in words) of each."""

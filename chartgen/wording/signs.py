@@ -6,7 +6,11 @@ from chartgen.stitches import StitchKind
 from chartgen.wording.language import Language
 
 
-def sign_said(kind: StitchKind, language: Language, single: str = "+") -> str:
+# What the other hand works is drawn as in a mirror.
+_MIRRORED = {"front_post": "back_post", "back_post": "front_post"}
+
+
+def sign_said(kind: StitchKind, language: Language, single: str = "+", left_handed: bool = False) -> str:
     """The sign of a stitch: "an upright line with a bar across its top"; "" where the language has no words for it.
 
     Args:
@@ -16,7 +20,8 @@ def sign_said(kind: StitchKind, language: Language, single: str = "+") -> str:
     base = signs.get(f"{kind.base or kind.id} {single}", signs.get(kind.base or kind.id, ""))
     if not kind.family:
         return str(base)
-    return str(signs[kind.family]).format(n=kind.legs, base=base) if kind.family in signs and base else ""
+    family = _MIRRORED.get(kind.family, kind.family) if left_handed else kind.family
+    return str(signs[family]).format(n=kind.legs, base=base) if family in signs and base else ""
 
 
 def group_said(language: Language) -> str:
