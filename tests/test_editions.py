@@ -157,7 +157,9 @@ def test_read_aloud_has_no_sign_that_is_garbled(stem: str, code: str) -> None:
 
 def test_read_aloud_parts_numbers_by_words() -> None:
     said = to_text(page("thyme-hat", edition="aloud"))
-    assert "64 or 72 or 80" in said and "20.25" in said and "45.5 or 51.5 or 57 centimeters" in said
+    assert "64 or 72 or 80" in said and "20.25" in said
+    assert "45.5 or 51.5 or 57 centimeters, that is 18 or 20.25 or 22.5 inches" in said
+    assert "ball of 100 grams, 170 meters" in said
 
 
 def test_read_aloud_describes_chart_and_schematic() -> None:

@@ -79,7 +79,7 @@ body { font-size: {size}pt; line-height: 1.25; max-width: 186mm; }
 h1 { font-size: 13pt; margin: 0; } h1 + p { margin: .2em 0; } h2 { display: none; } h3, h4 { font-size: 1.05em; margin: .4em 0 .1em; }
 figure { margin: .3em 0; } figure svg { max-height: {height}mm; margin: 0 auto; }
 #instructions { columns: {columns}; column-gap: 5mm; }
-.counts .row { margin: 0; }
+.counts .row { margin: 0; } #instructions h3, #instructions h4 { break-inside: avoid; }
 @page { margin: 12mm; }
 @media screen and (max-width: 40em) { body { font-size: 12pt; } #instructions { columns: 2; } figure svg { max-height: none; } }
 @media print { body { font-size: {size}pt; max-width: none; } }

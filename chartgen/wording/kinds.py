@@ -111,7 +111,7 @@ def write_edition(
     if edition.full or edition.each:
         instructions = written_out(instructions, fabrics, size or 0, edition.full)
     if edition.aloud:
-        language, house = spelled(language), aloud_style(house, words)
+        language, house = spelled(language), aloud_style(house, words, language.raw.get("colon", ": "))
     art = replace(art or Art(), described=edition.described, sheets=edition.charts == "large")
     page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized, settled=True)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]

@@ -21,7 +21,7 @@ _DEPTH_OF = re.compile(r"(.+) depth")
 _WIDTH_AT = re.compile(r"width at (row|round|rnd) (\d+)")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
 _NAMED = {"chain": ("stitches", "chain"), "chains": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
-          "groups": ("nouns", "group"),
+          "groups": ("nouns", "group"), "rows": ("terms_used", "row"), "rounds": ("terms_used", "round"),
           "space": ("nouns", "space"), "ring": ("nouns", "ring")}
 
 
@@ -92,7 +92,7 @@ class Speaker:
         key = match[1]
         table = "stitches" if key in self.language.tables["stitches"] else "terms_used"
         table, name = _NAMED.get(key, (table, key))
-        plural = key in ("stitches", "groups", "chains")
+        plural = key in ("stitches", "groups", "chains", "rows", "rounds")
         return self.word(table, name, plural).text
 
     def word(self, table: str, key: str, plural: bool = False) -> Noun:
