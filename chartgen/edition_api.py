@@ -87,46 +87,36 @@ def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language,
 
     compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
     asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, left_handed=left_handed)
-    whole = pipeline.drawings(compiled, ("chart",), asked)
-    charts = _CHARTS[kind.charts](compiled, asked, whole)
+    charts = _CHARTS[kind.charts](compiled, asked)
     schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
-    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, next(iter(whole.values()), ""), said_in, left_handed)
+    plain = charts if kind.charts == "" else pipeline.drawings(compiled, ("chart",), asked)
+    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, [*plain.values()], said_in, left_handed)
 
 
-_ROOM = (174.0, 225.0)              # mm of a page for a chart
-_ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
-_LEAST = 0.6                        # to which a chart may be reduced and still be read
-_LEAST_ON_ONE_PAGE = 0.5            # likewise, as a reminder of what has been read before
+_LARGEST = (290.0, 375.0)               # mm of a chart that is fitted onto a page, at 0.6 of its size, and still read
+_LARGEST_ON_ONE_PAGE = (372.0, 330.0)   # likewise above counts, at half its size, to remind of what was read before
 
 
-def _as_drawn(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+def _as_drawn(compiled: Compiled, asked: Asked) -> dict[str, str]:
     """The whole chart; where it cannot be read on a page, each of its figures by itself."""
-    if _reads(whole, _ROOM, _LEAST):
-        return whole
-    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=True))
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=_LARGEST))
 
 
-def _on_one_page(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+def _on_one_page(compiled: Compiled, asked: Asked) -> dict[str, str]:
     """The whole chart, or a view of it that can be read, to share a page with words."""
-    if _reads(whole, _ROOM_ON_ONE_PAGE, _LEAST_ON_ONE_PAGE):
-        return whole
-    return dict(list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)).items())[-1:])
+    from chartgen.wording.inline import size_mm
+
+    charts = list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)).items())
+    fits = all(side <= most for side, most in zip(size_mm(charts[0][1]), _LARGEST_ON_ONE_PAGE, strict=True))
+    return dict(charts[:1] if fits else charts[-1:])
 
 
-def _in_large_print(compiled: Compiled, asked: Asked, whole: dict[str, str]) -> dict[str, str]:
+def _in_large_print(compiled: Compiled, asked: Asked) -> dict[str, str]:
     """Pages in large print of the whole chart; where it is larger than a page, of each figure by itself."""
-    apart = not _reads(whole, _ROOM, _LEAST)
-    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=apart, large=True, page="either"))
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=_LARGEST, large=True, page="either"))
 
 
 _CHARTS = {"": _as_drawn, "one": _on_one_page, "large": _in_large_print}
-
-
-def _reads(charts: dict[str, str], room: tuple[float, float], least: float) -> bool:
-    """Can a chart be read when it is fitted into so much room?"""
-    from chartgen.wording.inline import size_mm
-
-    return all(min(room[0] / width, room[1] / height) >= least for width, height in map(size_mm, charts.values()))
 
 
 def _in_terms(compiled: Compiled, terms: str) -> Compiled:

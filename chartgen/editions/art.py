@@ -32,21 +32,21 @@ _HEAD = re.compile(r"<svg\b[^>]*>")
 
 
 def art(
-    document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], whole: str, said_in: Language,
-    left_handed: bool = False,
+    document: Document, fabrics: Sequence[Fabric], size: str | None, drawn: Mapping[str, str], plain_charts: Sequence[str],
+    said_in: Language, left_handed: bool = False,
 ) -> Art:  # fmt: skip
     """The art of a pattern.
 
     Args:
         fabrics: one per size.  size: the one charted, by its name.
         drawn: SVG by ending of its file name, as the pipeline draws.
-        whole: the chart of that size, whole, from which groups are cut out.
+        plain_charts: charts of that size, not enlarged, from which groups are cut out.
         said_in: the language whose words the drawings carry.
     """
     names = Names(next(f for f in fabrics if f.size == size))
     charts = tuple((size or "", svg, _piece(svg, names)) for ending, svg in drawn.items() if ending.startswith("chart"))
     with speaking_in(said_in, told_in(document.translations, said_in.code)):
-        of_stitches = {**groups(fabrics, size, whole), **signs(fabrics, said_in, document.chart.sc, left_handed)}
+        of_stitches = {**groups(fabrics, size, plain_charts), **signs(fabrics, said_in, document.chart.sc, left_handed)}
     return Art(of_stitches, charts, _schematic(drawn.get("schematic", "")), left_handed=left_handed)
 
 
@@ -74,9 +74,9 @@ def _plain(mm: float) -> str:
     return f"{mm:.3f}".rstrip("0").rstrip(".")
 
 
-def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str, str]:
+def groups(fabrics: Sequence[Fabric], size: str | None, charts: Sequence[str]) -> dict[str, str]:
     """A drawing of each group of stitches that the pattern names (a shell, a picot), cut out
-    of the chart of one size: the one of its kind that stands most upright there."""
+    of the charts of one size: the one of its kind that stands most upright in the first that has one."""
     fabric = next(f for f in fabrics if f.size == size)
     names = Names(fabric)
     made: dict[str, dict[int, list[Where]]] = {}
@@ -85,7 +85,8 @@ def groups(fabrics: Sequence[Fabric], size: str | None, chart: str) -> dict[str,
             row = fabric.rows[stitch.row]
             where = (*names.part_of(row), row.number, str(stitch.n))
             made.setdefault(plain(stitch.group_name), {}).setdefault(stitch.group, []).append(where)
-    return {name: svg for name, found in made.items() if (svg := cut_out(chart, list(found.values()), told(name)))}
+    cut = {name: (cut_out(chart, list(found.values()), told(name)) for chart in charts) for name, found in made.items()}
+    return {name: svg for name, several in cut.items() if (svg := next(filter(None, several), ""))}
 
 
 def signs(fabrics: Sequence[Fabric], said_in: Language, single: str = "+", left_handed: bool = False) -> dict[str, str]:
