@@ -67,6 +67,12 @@ def test_heads_to_fit_stand_beside_the_finished_size() -> None:
     assert text.count("the designer's own, not from a table") == 1
 
 
+def test_the_table_of_the_bodies_to_fit_is_named() -> None:
+    """Which body table was used is said in the pattern; a pattern with figures of its own names none."""
+    assert 'The body measures to fit are from the table "trade child".' in to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+    assert "from the table" not in to_text(page())
+
+
 def test_a_yarn_that_the_rows_name_by_its_letter_is_listed_under_it() -> None:
     """"With A" needs a yarn A among the materials, also where it is the only one."""
     for stem in ("chamomile-bootee", "sage-pullover"):

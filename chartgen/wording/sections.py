@@ -290,6 +290,8 @@ class Sections:
                 yield Paragraph(words)
         if own:
             yield Paragraph(self.say("fit.own"))
+        for table in dict.fromkeys(body.table.name for body in (self.sized.bodies if self.sized else ()) if body.table):
+            yield Paragraph(self.say("fit.table", table=table))
         if self.document.sizes and self.speaker.size is None:
             order = self.speaker.in_sizes(self.speaker.sizes(self.document.sizes))
             yield Paragraph(self.say("sizes.how", list=order))
