@@ -234,7 +234,7 @@ def test_measures_are_equal_in_every_language(path: Path, code: str) -> None:
     def figures(said_in: str) -> list[list[str]]:
         sections = [s for s in page(path, said_in).sections if s.key in ("finished", "materials", "gauge")]
         texts = [to_text(Page(said_in, "", (), (s,))) for s in sections]
-        metric = [re.sub(r" / [^\n/]*? in\b|\([A-Z]-?\d+½?\)|\(7\)", "", t) for t in texts]
+        metric = [re.sub(r" / [^\n/]*? (?:in|yd)\b|\([A-Z]-?\d+½?\)|\(7\)", "", t) for t in texts]
         return [re.findall(r"\d+(?:\.\d+)?", re.sub(r"(?<=\d),(?=\d)", ".", t)) for t in metric]
 
     assert figures(code) == figures("en-US")

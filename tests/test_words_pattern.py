@@ -67,6 +67,14 @@ def test_heads_to_fit_stand_beside_the_finished_size() -> None:
     assert text.count("the designer's own, not from a table") == 1
 
 
+def test_yarn_is_told_by_weight_in_whole_balls_and_by_length() -> None:
+    """140 (170, 200, 230, 270) g of a ball of 50 g = 120 m: 2.8 (3.4, 4, 4.6, 5.4) balls, 2.4 m to the gram; a yard
+    is 0.9144 m (international yard, 1959)."""
+    text = to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+    assert "140 (170, 200, 230, 270) g: 3 (4, 4, 5, 6) balls, 336 (408, 480, 552, 648) m / 367 (446, 525, 604, 709) yd" in text
+    assert "200 g: 4 balls, 480 m / 525 yd" in to_text(page(ROOT / "specs" / "sage-pullover.yaml", size="6"))
+
+
 def test_the_table_of_the_bodies_to_fit_is_named() -> None:
     """Which body table was used is said in the pattern; a pattern with figures of its own names none."""
     assert 'The body measures to fit are from the table "trade child".' in to_text(page(ROOT / "specs" / "sage-pullover.yaml"))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from chartgen.fabric import Fabric
 from chartgen.measure import Kept, Measures, Outline
@@ -22,6 +23,7 @@ from chartgen.wording.own import definitions
 from chartgen.sizing.across import three_figures
 from chartgen.sizing.chosen import changes
 from chartgen.sizing.counted import Sized
+from chartgen.sizing.yarn import METRES, NotPlanned, ball_of
 from chartgen.wording.page import Art, Block, Pairs, Paragraph, Picture, Rows, Subheading
 from chartgen.wording.rows import Lines
 from chartgen.wording.signs import group_said, shown, sign_said
@@ -190,9 +192,25 @@ class Sections:
     def _amount(self, yarn: Yarn) -> str:
         """"120 (140, 160) g": what the pattern takes of a yarn."""
         amount = self.speaker.decimal(self.speaker.in_sizes([f"{float(n):g}" for n in yarn.amount]))
-        unit = self.speaker.language.raw["units"][yarn.amount_unit]
-        unit = unit if isinstance(unit, str) else unit["one" if amount == "1" else "other"]
-        return self.say("yarn.amount", amount=amount, unit=unit)
+        said = self.say("yarn.amount", amount=amount, unit=self._unit(yarn.amount_unit, amount))
+        return self.say("yarn.balls", amount=said, **self._balls(yarn)) if yarn.amount_unit == "g" and self._balls(yarn) else said
+
+    def _unit(self, unit: str, amount: str) -> str:
+        word = self.speaker.language.raw["units"][unit]
+        return word if isinstance(word, str) else word["one" if amount == "1" else "other"]
+
+    def _balls(self, yarn: Yarn) -> dict[str, str]:
+        """How many whole balls so many grams are, and how long; nothing where the ball does not say."""
+        try:
+            grams, metres = ball_of(yarn) or (None, None)
+        except NotPlanned:
+            return {}
+        if not grams or not metres:
+            return {}
+        balls = self.speaker.in_sizes([str(ceil(n / grams)) for n in yarn.amount])
+        lengths = [n * metres / grams for n in yarn.amount]
+        length = {unit: self.speaker.in_sizes([str(round(m * by)) for m in lengths]) for unit, by in (("m", 1), ("yd", 1 / METRES["yd"]))}
+        return {"balls": balls, "unit": self._unit("balls", balls), **length}
 
     def _hook(self) -> str:
         sizes = [hook.removesuffix("mm").strip() for hook in self.document.hook]
