@@ -21,6 +21,7 @@ from chartgen import __version__, edition_commands, size_commands
 
 if TYPE_CHECKING:
     from chartgen.pipeline import Built, Compiled, Refusal
+    from chartgen.wording.page import Page
 
 SPEC = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 FOLDER = click.Path(path_type=Path)
@@ -181,40 +182,44 @@ def schematic(spec: Path, output: str, formats: tuple[str, ...], **asked: Any) -
 @click.option("--size", help="One size of the pattern, as it is named there.")
 @click.option("--style", default="leaflet", show_default=True, help="A house style.")
 @click.option("--edition", default="", metavar="NAME", help=_EDITION_HELP)
+@click.option("--left-handed", is_flag=True, help="Charts as left-handers work them; the words are the same.")
 @click.option("--format", "formats", type=WordFormats(), default="md", help="md, txt, html; several with commas.")
-def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, formats: tuple[str, ...]) -> None:
+def words(spec: Path, output: str, terms: str | None, language: str, size: str | None, style: str, edition: str, left_handed: bool, formats: tuple[str, ...]) -> None:
     """The written pattern of SPEC, in its own terms unless asked."""
     from chartgen import edition_api, pipeline
     from chartgen.sheets import size_slug
-    from chartgen.wording.editions import SETTERS, remarks
+    from chartgen.wording.editions import remarks
 
     compiled = _compiled(spec)
     _tell(compiled)
+    drawn = "html" in formats or "md" in formats and output != "-"
     try:
-        page = edition_api.written(compiled, terms or "", language, size, style, edition, "html" in formats)
+        page = edition_api.written(compiled, terms or "", language, size, style, edition, drawn, left_handed)
     except pipeline.Refusal as refusal:
         raise SystemExit(_refusal(refusal)) from None
     if page is None:
         raise SystemExit(1)
     for remark in remarks(page):
         click.echo(f"note: {remark}", err=True)
-    stem = ".".join((spec.stem, edition or "words", page.language, *((size_slug((size,), 0),) if size else ())))
-    _exit([compiled.exit_code, _put_texts({form: SETTERS[form](page) for form in formats}, stem, output)])
+    stem = ".".join((spec.stem, edition or "words", page.language, *((size_slug((size,), 0),) if size else ()), *(("left-handed",) if left_handed else ())))
+    _exit([compiled.exit_code, _put_page(page, formats, stem, output)])
 
 
-def _put_texts(texts: dict[str, str], stem: str, output: str) -> int:
-    """Puts written patterns, by format, in a folder, a file or standard output."""
+def _put_page(page: Page, formats: tuple[str, ...], stem: str, output: str) -> int:
+    """Puts a written pattern in a folder, a file or standard output; drawings beside Markdown."""
     from chartgen import pipeline
+    from chartgen.wording.editions import SETTERS, files
 
     if output == "-":
-        if len(texts) > 1:
+        if len(formats) > 1:
             raise click.UsageError("standard output takes one format")
-        click.echo(next(iter(texts.values())), nl=False)
+        click.echo(SETTERS[formats[0]](page), nl=False)
         return 0
-    named = Path(output).suffix.removeprefix(".") in texts and not Path(output).is_dir()
-    files = {Path(output) if named else Path(output) / f"{stem}.{form}": text.encode() for form, text in texts.items()}
+    named = Path(output).suffix.removeprefix(".") in formats and not Path(output).is_dir()
+    folder, stem = (Path(output).parent, Path(output).stem) if named else (Path(output), stem)
+    made = {folder / name: text.encode() for form in formats for name, text in files(page, form, stem).items()}
     try:
-        return _say(pipeline.put({}, (), files))
+        return _say(pipeline.put({}, (), made))
     except pipeline.Refusal as refusal:
         return _refusal(refusal)
 

@@ -38,17 +38,18 @@ def words(
     style: str = "leaflet",
     form: str = "md",
     edition: str = "",
+    left_handed: bool = False,
 ) -> str:
     """The written pattern as md, txt or html; "" for a faulty spec. See `written`."""
     from chartgen.wording.editions import SETTERS
 
-    page = written(pipeline.compile_spec(spec), terms, language, size, style, edition, form == "html")
+    page = written(pipeline.compile_spec(spec), terms, language, size, style, edition, form == "html", left_handed)
     return SETTERS[form](page) if page else ""
 
 
 def written(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    edition: str = "", art: bool = False,
+    edition: str = "", art: bool = False, left_handed: bool = False,
 ) -> Page | None:
     """The written pattern, in the language or terms asked for, else in the pattern's own terms.
 
@@ -57,8 +58,10 @@ def written(
 
     Args:
         edition: one of `chartgen.wording.kinds.EDITIONS`.  art: with drawings in their places.
+        left_handed: charts and signs as left-handers work them; the words are the same.
     """
     from chartgen.wording import editions, kinds
+    from chartgen.wording.page import Art
 
     index = compiled.size_index(size)
     document, instructions = compiled.document, compiled.instructions
@@ -71,44 +74,49 @@ def written(
         chosen = kinds.size_for(kind, document.sizes, None if size is None else index)
     except editions.NoSuchEdition as fault:
         raise UnknownEdition(str(fault)) from None
-    made = _art(compiled, size, kind, said_in) if art and kind.drawn else None
+    made = _art(compiled, size, kind, said_in, left_handed) if art and kind.drawn else Art(left_handed=left_handed)
     return kinds.write_edition(
         kind, document, instructions, compiled.fabrics, compiled.measures, compiled.cautions,
         said_in, house, chosen, made, compiled.sized,
     )  # fmt: skip
 
 
-def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language) -> Art:
+def _art(compiled: Compiled, size: str | None, kind: Edition, said_in: Language, left_handed: bool) -> Art:
     """The drawings that stand in a written pattern, in its language."""
     from chartgen.editions.art import art
 
     compiled = replace(_in_terms(compiled, said_in.terms), findings=compiled.cautions)
-    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, readable=True)
-    plain = pipeline.drawings(compiled, ("chart",), asked)
-    chosen = _readable(plain, _ROOM_ON_ONE_PAGE if kind.charts == "one" else _ROOM)
-    if kind.charts == "one":
-        chosen = dict(list(chosen.items())[-1:])
-    if kind.charts == "large":
-        views = [ending.rpartition(".")[2] for ending in list(chosen)[1:]] or ["whole"]
-        chosen = {}
-        for view in views:
-            chosen |= pipeline.drawings(compiled, ("chart",), replace(asked, view=view, large=True, page="a4", readable=False))
+    asked = Asked(size or compiled.fabrics[0].size, language=said_in.code, left_handed=left_handed)
+    charts = _CHARTS[kind.charts](compiled, asked)
     schematic = pipeline.drawings(compiled, ("schematic",), Asked(size, language=said_in.code))
-    return art(compiled.fabrics, asked.size, {**chosen, **schematic}, next(iter(plain.values()), ""))
+    plain = charts if kind.charts == "" else pipeline.drawings(compiled, ("chart",), asked)
+    return art(compiled.document, compiled.fabrics, asked.size, {**charts, **schematic}, [*plain.values()], said_in, left_handed)
 
 
-_ROOM = (174.0, 225.0)              # mm of a page for a chart
-_ROOM_ON_ONE_PAGE = (186.0, 165.0)  # likewise, with counts under it
-_LEAST = 0.6                        # to which a chart may be reduced and still be read
+_LARGEST = (290.0, 375.0)               # mm of a chart that is fitted onto a page, at 0.6 of its size, and still read
+_LARGEST_ON_ONE_PAGE = (372.0, 330.0)   # likewise above counts, at half its size, to remind of what was read before
 
 
-def _readable(charts: dict[str, str], room: tuple[float, float]) -> dict[str, str]:
-    """The whole chart, and the views that can be read on a page only where it cannot."""
+def _as_drawn(compiled: Compiled, asked: Asked) -> dict[str, str]:
+    """The whole chart; where it cannot be read on a page, each of its figures by itself."""
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=_LARGEST))
+
+
+def _on_one_page(compiled: Compiled, asked: Asked) -> dict[str, str]:
+    """The whole chart, or a view of it that can be read, to share a page with words."""
     from chartgen.wording.inline import size_mm
 
-    whole, *_ = charts
-    width, height = size_mm(charts[whole])
-    return charts if min(room[0] / width, room[1] / height) < _LEAST else {whole: charts[whole]}
+    charts = list(pipeline.drawings(compiled, ("chart",), replace(asked, readable=True)).items())
+    fits = all(side <= most for side, most in zip(size_mm(charts[0][1]), _LARGEST_ON_ONE_PAGE, strict=True))
+    return dict(charts[:1] if fits else charts[-1:])
+
+
+def _in_large_print(compiled: Compiled, asked: Asked) -> dict[str, str]:
+    """Pages in large print of the whole chart; where it is larger than a page, of each figure by itself."""
+    return pipeline.drawings(compiled, ("chart",), replace(asked, apart=_LARGEST, large=True, page="either"))
+
+
+_CHARTS = {"": _as_drawn, "one": _on_one_page, "large": _in_large_print}
 
 
 def _in_terms(compiled: Compiled, terms: str) -> Compiled:
@@ -133,12 +141,12 @@ def _in_terms(compiled: Compiled, terms: str) -> Compiled:
 
 def booklet_of(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    paper: str = "a4", edition: str = "",
+    paper: str = "a4", edition: str = "", left_handed: bool = False,
 ) -> bytes:  # fmt: skip
     """The written pattern with its drawings as a PDF; b"" for a faulty spec. Raises CannotSet."""
     from chartgen.editions.booklet import NoTypesetter, to_booklet
 
-    page = written(compiled, terms, language, size, style, edition, art=True)
+    page = written(compiled, terms, language, size, style, edition, True, left_handed)
     try:
         return to_booklet(page, paper) if page else b""
     except NoTypesetter as lack:
@@ -147,7 +155,7 @@ def booklet_of(
 
 def row_cards(
     compiled: Compiled, terms: str = "", language: str = "", size: str | None = None, style: str = "leaflet",
-    shape: str = "video",
+    shape: str = "video", left_handed: bool = False,
 ) -> Iterator[tuple[str, str]]:  # fmt: skip
     """(part and row of its file name, SVG) of a card for each row written, of one size, in order."""
     from chartgen.draw.attributes import slug
@@ -169,10 +177,10 @@ def row_cards(
         of = (slug(piece), slug(part))
         for line in (line for line in block.lines if line.first is not None):
             row = str(line.first.of(0))
-            charts = charts or _strong_rows(compiled, index, of, row, page.language)
+            charts = charts or _strong_rows(compiled, index, of, row, page.language, left_handed)
             card = Card(
                 ", ".join((page.title, *headings.values())), line.label, line.words,
-                line.counts, charts.chart(*of, row), of[1], of[0],
+                line.counts, charts.chart(*of, row), of[1], of[0], row,
             )  # fmt: skip
             yield f"{'-'.join(dict.fromkeys(of) if len(compiled.document.pieces) > 1 else of[1:])}-{int(row):02d}", to_card(card, FORMATS[shape])
 
@@ -194,11 +202,13 @@ def _parts(compiled: Compiled) -> Iterator[tuple[str, str]]:
         yield str(piece.name), str(piece.parts[text.part].name)
 
 
-def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, code: str) -> StrongRows:
+def _strong_rows(compiled: Compiled, index: int, of: tuple[str, str], row: str, code: str, left_handed: bool) -> StrongRows:
     """The charts of one size with a row strong, drawn once: with this row of a part (slugs)."""
     from chartgen.editions.strong import StrongRows
     from chartgen.wording.language import language
 
     compiled = replace(_in_terms(compiled, language(code).terms), findings=())
-    asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", language=code)
+    # One row is set apart by its ink alone, so that no yarn has one of its own here.
+    compiled = replace(compiled, document=replace(compiled.document, chart=replace(compiled.document.chart, inks="by row")))
+    asked = Asked(compiled.fabrics[index].size, f"row:{of[1]}/{row}", left_handed, language=code)
     return StrongRows(pipeline.one_drawing(compiled, "chart", asked)[1], f"{of[0]}-{of[1]}-row-{row}")

@@ -17,6 +17,7 @@ def _wording(command: Callable[..., Any]) -> Callable[..., Any]:
         click.option("--style", default="leaflet", show_default=True, help="A house style."),
         click.option("--size", help="One size of the pattern, as it is named there."),
         click.option("--language", default="", help="A language by its code: en-US, en-UK, …"),
+        click.option("--left-handed", is_flag=True, help="Charts as left-handers work them; the words are the same."),
         click.option("--terms", type=click.Choice(("US", "UK")), help="English in these terms."),
         click.option("-o", "--output", type=FOLDER, default="out", show_default=True, help="Folder."),
     ):
@@ -73,7 +74,8 @@ def _edition(asked: dict[str, Any], terms: str | None) -> str:
     from chartgen.sheets import size_slug
 
     size = size_slug((asked["size"],), 0) if asked["size"] else ""
-    return ".".join(filter(None, (asked["language"] or (f"en-{terms}" if terms else ""), size)))
+    hand = "left-handed" if asked["left_handed"] else ""
+    return ".".join(filter(None, (asked["language"] or (f"en-{terms}" if terms else ""), size, hand)))
 
 
 def _write(spec: Path, files: Callable[[Any], tuple[dict[Path, str], dict[Path, bytes]]], formats: tuple[str, ...]) -> None:

@@ -39,9 +39,11 @@ class Asked:
         yarn_colours: signs in the colour of their yarn.
         as_worked: loops and posts of wrong-side rows as the hand works them.
         outlined: words as shapes, for programs without the font.
-        page: "free" for one sheet as large as the chart, "a4" or "letter" for pages.
+        page: "free" for one sheet as large as the chart; "a4", "letter" or, for both, "either" for pages.
         language: its code; "" for English in the pattern's own terms.
         readable: beside a whole chart larger than a page, a view that can be read on one.
+        apart: width and height in mm of the largest whole chart; of one that would be larger each figure
+            is on a sheet of its own, no larger than a page where it repeats.
     """
 
     size: str | None = None
@@ -55,6 +57,7 @@ class Asked:
     page: str = "free"
     readable: bool = False
     language: str = ""
+    apart: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -79,18 +82,27 @@ class Sheets:
 
     def _charts_of(self, index: int, name: str) -> Iterator[tuple[str, Drawing]]:
         """The view asked for and, where that is more than a page, one that can be read."""
+        from chartgen.draw.chart import LARGE, size_about
         from chartgen.draw.pages import fits_a_page
-        from chartgen.draw.view import readable_views
+        from chartgen.draw.view import figures_apart, readable_views
         from chartgen.layout.lay_out import lay_out
 
         fabric = self.fabrics[index]
         self.progress(f"{self.stem}: chart {fabric.size or ''}".rstrip())
         layout = lay_out(fabric, self.asked.left_handed)
+        if self.asked.apart is not None and not self._holds(size_about(self.document, fabric, layout)):
+            for number, part in enumerate(figures_apart(fabric, layout, LARGE if self.asked.large else 1.0), start=1):
+                yield from self._paged(f"{name}.{number}", self._chart(fabric, layout, part.view, part))
+            return
         drawing = self._chart(fabric, layout, self.asked.view)
         yield from self._paged(".".join((name, *_view_slug(self.asked.view))), drawing)
         if self.asked.readable and self.asked.view == "whole" and not fits_a_page(drawing):
             for part in readable_views(fabric, layout):
                 yield from self._paged(f"{name}.{part.view}", self._chart(fabric, layout, part.view, part))
+
+    def _holds(self, size: tuple[float, float]) -> bool:
+        """Is a whole chart of this size no larger than asked for?"""
+        return self.asked.apart is None or all(side <= most for side, most in zip(size, self.asked.apart, strict=True))
 
     def _paged(self, name: str, drawing: Drawing) -> Iterator[tuple[str, Drawing]]:
         """One sheet, or an overview and pages of the size asked for."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 import zlib
 from dataclasses import replace
@@ -10,6 +11,7 @@ from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
+from lxml import etree
 from lxml import html as parser
 from written import Worked, differences, rewritten, worked
 
@@ -27,7 +29,7 @@ from chartgen.wording.written_out import written_out
 
 ROOT = Path(__file__).resolve().parent.parent
 SPECS = sorted((ROOT / "specs").glob("*.yaml"))
-PATTERNS = [*SPECS, *sorted((ROOT / "tests" / "corpus").glob("*.yaml"))]
+PATTERNS = [*SPECS, *(spec for folder in ("corpus", "pieces") for spec in sorted((ROOT / "tests" / folder).glob("*.yaml")))]
 
 
 @cache
@@ -73,6 +75,21 @@ def test_an_inlined_drawing_keeps_its_strokes() -> None:
     svg = pipeline.chart(ROOT / "specs" / "sorrel-coaster.yaml")
     there = parser.fromstring(inline(svg, "a-"))
     assert len(there.findall(".//use")) == len(ElementTree.fromstring(svg).findall(".//{*}use"))
+
+
+def test_a_left_handed_edition_mirrors_drawings_and_keeps_the_words() -> None:
+    """The chart's round begins on the other side of its middle and the hook of a post stitch opens the other way,
+    also where it is put in words; the rows are the same."""
+    right, left = (page("thyme-hat", art=True, left_handed=hand) for hand in (False, True))
+    assert [line.words for line in rows(right)] == [line.words for line in rows(left)]
+    signs = [next(b for s in made.sections if s.key == "stitches" for b in s.blocks) for made in (right, left)]
+    assert [words.rpartition(" ")[2] for *_, words in signs[0].each()] == ["left.", "right."]     # bpdc, fpdc
+    assert [words.rpartition(" ")[2] for *_, words in signs[1].each()] == ["right.", "left."]
+    assert signs[0].signs != signs[1].signs
+    charts = [next(b.svg for s in made.sections if s.key == "charts" for b in s.blocks) for made in (right, left)]
+    firsts = [[float(x) for x in re.findall(r'data-row="2"[^>]*?data-x="([\d.]+)"', svg)] for svg in charts]
+    middles = [sum(xs) / len(xs) for xs in firsts]
+    assert (firsts[0][2] - middles[0]) * (firsts[1][2] - middles[1]) < 0
 
 
 # ---- three figures
@@ -140,7 +157,9 @@ def test_read_aloud_has_no_sign_that_is_garbled(stem: str, code: str) -> None:
 
 def test_read_aloud_parts_numbers_by_words() -> None:
     said = to_text(page("thyme-hat", edition="aloud"))
-    assert "64 or 72 or 80" in said and "20.25" in said and "45.5 or 51.5 or 57 centimeters" in said
+    assert "64 or 72 or 80" in said and "20.25" in said
+    assert "45.5 or 51.5 or 57 centimeters, that is 18 or 20.25 or 22.5 inches" in said
+    assert "ball of 100 grams, 170 meters" in said
 
 
 def test_read_aloud_describes_chart_and_schematic() -> None:
@@ -168,6 +187,16 @@ def test_written_out_in_full_makes_the_same_fabric(path: Path, repeats: bool, mo
 def _worked_as(fabric: Fabric) -> list:
     """Every stitch by row, kind and feet; the repeats it was made in are left off, as they are gone."""
     return [(fabric.rows[s.row].number, s.kind.id, s.feet, s.role, s.colour, s.loop) for s in fabric.stitches]
+
+
+@pytest.mark.parametrize("path", PATTERNS, ids=lambda p: p.stem)
+def test_written_out_in_full_leaves_no_star(path: Path) -> None:
+    """Also in rows that begin with a repeated chain: their first pass is in brackets of its own, so that
+    the chain is not read as the row's beginning chain."""
+    one = pipeline.compile_spec(path)
+    size = one.document.sizes[0] if one.document.sizes else None
+    lines = rows(edition_api.written(one, edition="full", size=size))
+    assert not [line.words for line in lines if "*" in line.words]
 
 
 @pytest.mark.parametrize("size", ["child", "adult", "large"])
@@ -203,17 +232,20 @@ def test_each_row_written_out_has_its_own_count(edition: str, size: str) -> None
     assert not [line.counts for line in numbered if "last" in line.counts]
 
 
-def test_testers_get_every_count_of_every_size() -> None:
-    made_ = page("thyme-hat", edition="testers")
-    table = next(s for s in made_.sections if s.key == "counts").blocks[0]
-    for at, fabric in enumerate(compiled("thyme-hat").fabrics):
-        told = {n: row[2 + at] for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1])}
-        assert told == {int(r.number): str(r.stitch_count) for r in fabric.rows if r.number != "0"}
+@pytest.mark.parametrize("stem", ["thyme-hat", "sage-pullover", "chamomile-bootee"])
+def test_testers_get_every_count_of_every_size(stem: str) -> None:
+    """Each row of each size, under the number it has in that size, with the fabric's count."""
+    one = compiled(stem)
+    table = next(s for s in page(stem, edition="testers").sections if s.key == "counts").blocks[0]
+    for at, fabric in enumerate(one.fabrics):
+        told = [(n, row[2 + at]) for row in table.rows if row[2 + at] != "–" for n in _numbers_of(row[1], at)]
+        assert told == [(int(r.number), str(r.stitch_count)) for r in fabric.rows if r.number != "0"]
 
 
-def _numbers_of(rows: str) -> range:
-    """Row numbers of "9" or "9-16"."""
-    first, _, last = rows.partition("-")
+def _numbers_of(rows: str, size: int) -> range:
+    """Row numbers of one size in "9", "9-16" or "9-16 (10-18, 11-19)"."""
+    sizes = re.findall(r"\d+(?:-\d+)?|–", rows)
+    first, _, last = sizes[size if len(sizes) > 1 else 0].partition("-")
     return range(int(first), int(last or first) + 1)
 
 
@@ -270,6 +302,19 @@ def test_a_card_draws_its_own_row_strong_and_no_other() -> None:
     assert [strong(card) for card in cards.values()] == [[f"coaster-{part}-row-{n}"] for part, n in rows_]
 
 
+@pytest.mark.parametrize("stem", ["borage-square", "chervil-ripple"])
+def test_a_card_of_a_pattern_inked_by_yarn_has_one_strong_row(stem: str, tmp_path: Path) -> None:
+    """Where charts are drawn in the yarns' colours, a card still sets its row apart: all others in one pale ink."""
+    spec = tmp_path / f"{stem}.yaml"
+    spec.write_text((ROOT / "specs" / f"{stem}.yaml").read_text("utf-8") + "chart: {inks: by yarn}\n", "utf-8")
+    for card in dict(edition_api.row_cards(pipeline.compile_spec(spec))).values():
+        rows_ = [g for g in ElementTree.fromstring(card).iter("{http://www.w3.org/2000/svg}g") if g.get("class") == "row"]
+        [ours] = strong(card)
+        inks = {g.get("stroke") for g in rows_ if g.get("id").removeprefix("c-") != ours}
+        inks |= {item.get("stroke") for g in rows_ if g.get("id").removeprefix("c-") != ours for item in g.iter() if item.get("stroke") not in (None, "none")}
+        assert len(inks) == 1
+
+
 def test_pieces_with_parts_of_one_name_have_cards_of_their_own() -> None:
     """Back and front both begin with a rib: each has its file, and its own row strong."""
     seen = {}
@@ -293,6 +338,28 @@ def test_a_card_shows_the_numbers_of_its_rows(stem: str) -> None:
     words = root.xpath('//*[@class="row-label"]/*[local-name()="text"]')
     places = [(float(t.get("x")), float(t.get("y"))) for t in words]
     assert places and all(left < x < left + width and top < y < top + height for x, y in places)
+
+
+@pytest.mark.parametrize("shape", ["video", "print"])
+@pytest.mark.parametrize(("stem", "size"), [("thyme-hat", "large"), ("sage-pullover", "10"), ("mint-mandala", None)])
+def test_a_card_shows_its_row_at_a_size_to_read(stem: str, size: str | None, shape: str) -> None:
+    """Stitches of a large figure are no smaller than the card allows, and the number of its row and stitches
+    of it stand in what is shown."""
+    from chartgen.editions.cards import FORMATS
+    from chartgen.editions.figure import _MORE
+
+    for name, card in list(edition_api.row_cards(compiled(stem), size=size, shape=shape))[::3]:
+        drawn = etree.fromstring(card.encode()).xpath("//*[local-name()='svg']//*[local-name()='svg']")[0]
+        left, top, wide, high = map(float, drawn.get("viewBox").split())
+        assert float(drawn.get("width")) / wide >= FORMATS[shape].least / _MORE - 1e-3
+        row = name.rpartition("-")[2].lstrip("0")
+        label = [g for g in drawn.xpath('.//*[@class="row-label"]') if g.get("data-row") == row and name.endswith(f"{g.get('data-part')}-{int(row):02d}")]
+        words = [t for g in label for t in g.xpath('.//*[local-name()="text"]')]
+        assert any(left < float(t.get("x")) < left + wide and top < float(t.get("y")) < top + high for t in words), name
+        ours = {g.removeprefix("c-") for g in strong(card)}
+        stitches = [g for g in drawn.xpath('.//*[@class="stitch"]') if g.getparent().get("id").removeprefix("c-") in ours]
+        seen = [g for g in stitches if left < float(g.get("data-x")) < left + wide and top < float(g.get("data-y")) < top + high]
+        assert len(seen) >= min(len(stitches), 12), name
 
 
 def test_a_card_for_video_is_of_the_size_of_video() -> None:
@@ -349,9 +416,9 @@ def test_a_quick_sheet_is_one_page(stem: str, paper: str) -> None:
 
 
 def test_a_high_chart_lies_open_beside_its_words() -> None:
-    """Chart on an even page, the left one, and the words on the next; no page is empty."""
+    """What is needed, the charts on an even page, the left one, the words on the next, the schematic; no page is empty."""
     pytest.importorskip("typst", reason="typst is not installed: pip install 'chartgen[booklet]'")
-    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 5
+    assert pages(edition_api.booklet_of(compiled("thyme-hat"))) == 4
 
 
 def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
@@ -361,6 +428,32 @@ def test_stars_and_brackets_are_never_markup(tmp_path: Path) -> None:
     spec = tmp_path / "odd.yaml"
     spec.write_text(re.sub(r"(?m)^title:.*$", "title: '#panic(1) *a [b] $c$'", text, count=1), "utf-8")
     assert edition_api.booklet_of(pipeline.compile_spec(spec)).startswith(b"%PDF")
+
+
+def test_each_piece_has_its_chart_on_the_page_before_its_rows(tmp_path: Path) -> None:
+    """Back, front and sleeve of the pullover: a page with the chart of each, upright as it is higher than
+    wide, and with it the rows of that piece and no other."""
+    from chartgen.editions.booklet import set_out
+
+    set_out(page("sage-pullover", art=True), "a4", tmp_path)
+    openings = json.loads((tmp_path / "book.json").read_text("utf-8"))["openings"]
+    assert [[len(leaf["charts"]) for leaf in one["leaves"]] for one in openings] == [[1], [1], [1]]
+    assert [one["words"][0]["text"] for one in openings] == ["Back", "Front", "Sleeve (make 2)"]
+    assert [leaf["lying"] for one in openings[:2] for leaf in one["leaves"]] == [False, False]
+    for one, name in zip(openings, ("back", "front", "sleeve"), strict=True):
+        svg = (tmp_path / one["leaves"][0]["charts"][0]["file"]).read_text("utf-8")
+        assert set(re.findall(r'class="stitch"[^>]*data-piece="([^"]+)"', svg)) == {name}
+
+
+def test_charts_that_can_be_read_on_one_page_share_it(tmp_path: Path) -> None:
+    """Crown and sides of the hat, 190 and 229 mm wide: one page beside the rows, in one scale; 176 mm of A4
+    within its margins hold 229 mm at 0.77 of their size."""
+    from chartgen.editions.booklet import set_out
+
+    set_out(page("thyme-hat", art=True), "a4", tmp_path)
+    [only] = json.loads((tmp_path / "book.json").read_text("utf-8"))["openings"]
+    [leaf] = only["leaves"]
+    assert len(leaf["charts"]) == 2 and not leaf["lying"] and 0.65 <= leaf["scale"] <= 0.77
 
 
 # ---- what whoever sells an edition must know

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 from subprocess import CompletedProcess
+from xml.etree import ElementTree
 
 import pytest
 from lxml import html as parser
@@ -13,7 +15,7 @@ import chartgen as program
 from chartgen.edition_api import UnknownEdition, written
 from chartgen.pipeline import UnknownSize, compile_spec
 from chartgen.wording.html import to_html
-from chartgen.wording.markdown import to_markdown
+from chartgen.wording.markdown import to_markdown, with_drawings
 from chartgen.wording.page import Page
 from chartgen.wording.plain import to_text
 from chartgen.wording.style import style, styles
@@ -44,10 +46,46 @@ def test_finished_sizes_are_the_computed_ones() -> None:
 
 
 def test_gauge_is_complete() -> None:
-    """Stitches, rows, in which stitch, over what, how worked, whether blocked."""
+    """Stitches, rounds or rows, in which stitch, over what, how worked, whether blocked; stitches of
+    one gauge are said together."""
     text = to_text(page())
-    assert "14 sts and 10.5 rows of hdc = 10 cm / 4 in, worked in rounds, after blocking." in text
-    assert "14 sts and 8.5 rows of fptr = 10 cm / 4 in" in to_text(page(terms="UK"))
+    assert "14 sts and 10.5 rounds of hdc = 10 cm / 4 in, worked in rounds, after blocking." in text
+    assert "14 sts and 8.5 rounds of fptr and bptr = 10 cm / 4 in" in to_text(page(terms="UK"))
+    assert "16 sts and 9 rows of dc = 10 cm / 4 in, worked in rows, after blocking." in to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+
+
+def test_a_gauge_by_repeats_counts_repeats(tmp_path: Path) -> None:
+    spec = tmp_path / "hat.yaml"
+    spec.write_text(HAT.read_text("utf-8").replace("gauge:\n", "gauge:\n  rib pattern: 7 repeats and 8.5 rows = 10 cm, in rounds, blocked\n"), "utf-8")
+    assert "7 repeats and 8.5 rounds of rib pattern = 10 cm / 4 in" in to_text(page(spec))
+
+
+def test_heads_to_fit_stand_beside_the_finished_size() -> None:
+    """All sizes in one figure, not a note for each; whose figures they are is said once."""
+    text = to_text(page())
+    assert "To fit, head: 51 (56, 61) cm / 20 (22, 24) in" in text and "set by the pattern" not in text
+    assert text.count("the designer's own, not from a table") == 1
+
+
+def test_yarn_is_told_by_weight_in_whole_balls_and_by_length() -> None:
+    """140 (170, 200, 230, 270) g of a ball of 50 g = 120 m: 2.8 (3.4, 4, 4.6, 5.4) balls, 2.4 m to the gram; a yard
+    is 0.9144 m (international yard, 1959)."""
+    text = to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+    assert "140 (170, 200, 230, 270) g: 3 (4, 4, 5, 6) balls, 336 (408, 480, 552, 648) m / 367 (446, 525, 604, 709) yd" in text
+    assert "200 g: 4 balls, 480 m / 525 yd" in to_text(page(ROOT / "specs" / "sage-pullover.yaml", size="6"))
+
+
+def test_the_table_of_the_bodies_to_fit_is_named() -> None:
+    """Which body table was used is said in the pattern; a pattern with figures of its own names none."""
+    assert 'The body measures to fit are from the table "trade child".' in to_text(page(ROOT / "specs" / "sage-pullover.yaml"))
+    assert "from the table" not in to_text(page())
+
+
+def test_a_yarn_that_the_rows_name_by_its_letter_is_listed_under_it() -> None:
+    """"With A" needs a yarn A among the materials, also where it is the only one."""
+    for stem in ("chamomile-bootee", "sage-pullover"):
+        text = to_text(page(ROOT / "specs" / f"{stem}.yaml"))
+        assert "With A, ch" in text and "\nYarn A: " in text
 
 
 def test_materials() -> None:
@@ -143,10 +181,41 @@ def test_markdown_keeps_the_stars_of_repeats() -> None:
 # ---- the command
 
 
-def test_the_command_writes_each_format(chartgen: Run, tmp_path: Path) -> None:
+def test_the_command_writes_each_format_and_the_drawings_beside_markdown(chartgen: Run, tmp_path: Path) -> None:
     done = chartgen("words", HAT, "--terms", "UK", "--format", "md,txt,html", "-o", tmp_path / "w")
-    assert done.returncode == 0 and len(done.stdout.split()) == 3
-    assert {p.name for p in (tmp_path / "w").iterdir()} == {f"thyme-hat.words.en-UK.{f}" for f in ("md", "txt", "html")}
+    assert done.returncode == 0
+    files = {p.name for p in (tmp_path / "w").iterdir()}
+    assert {Path(line).name for line in done.stdout.split()} == files
+    assert {f for f in files if not f.endswith(".svg")} == {f"thyme-hat.words.en-UK.{f}" for f in ("md", "txt", "html")}
+    text = (tmp_path / "w" / "thyme-hat.words.en-UK.md").read_text("utf-8")
+    assert set(re.findall(r"\]\(([^)]+)\)", text)) == {f for f in files if f.endswith(".svg")}
+
+
+def test_markdown_shows_each_special_stitch_and_links_what_is_there() -> None:
+    """Special stitches, schematic and charts, each a file that a reader of SVG can read, said in words as well."""
+    text, drawings = with_drawings(page(art=True), "hat")
+    for stitch in ("bpdc", "fpdc"):
+        assert re.search(rf"\*\*{stitch}\*\*: Work dc .* !\[In the chart: an upright line .*\]\(hat\.{stitch}\.svg\)", text)
+    assert {"hat.schematic.svg", "hat.chart.svg"} <= set(drawings)
+    assert all(ElementTree.fromstring(svg) is not None for svg in drawings.values())
+    assert sorted(re.findall(r"\]\(([^)]+)\)", text)) == sorted(drawings)
+
+
+def test_without_drawings_they_are_put_in_words() -> None:
+    """Signs of the special stitches, the chart's rounds and counts, the schematic's dimensions: plain text has each."""
+    text = to_text(page(art=True))
+    assert "In the chart: an upright line with a bar across its top and one slanting stroke through it, with a hook at its foot that opens to the right." in text
+    assert "Hat, Crown: rounds 1 to 8 (9, 10), from 8 to 64 (72, 80) stitches." in text
+    assert "Hat, crown diameter: 15 (17, 19) cm" in text
+    assert "<svg" not in text
+    mandala = to_text(page(ROOT / "specs" / "mint-mandala.yaml"))
+    assert "widest circumference" not in mandala        # its loops have no established size: nothing is promised
+
+
+@pytest.mark.parametrize("path", SPECS, ids=lambda p: p.stem)
+def test_every_special_stitch_is_described(path: Path) -> None:
+    for block in (b for s in page(path).sections if s.key == "stitches" for b in s.blocks):
+        assert all(shown.startswith("In the chart: ") for *_, shown in block.each())
 
 
 def test_the_command_and_the_function_agree(chartgen: Run) -> None:

@@ -142,3 +142,10 @@ def test_every_field_of_a_node_is_written(node: str) -> None:
 
 def test_every_node_is_written() -> None:
     assert {c.__name__ for c in tree.Item.__args__} <= set(NODES)
+
+
+@pytest.mark.parametrize(("terms", "name"), [("US", "5-dc bobble"), ("UK", "5-tr bobble")])
+def test_a_bobble_keeps_its_number(terms: str, name: str) -> None:
+    """How many legs a bobble, popcorn or puff has is part of its name, also where it is the usual number."""
+    rows = said(ROUND_1 + "Rnd 2: Ch 1, *5-dc bobble in next st, 5-dc popcorn in next st, sc in next st; rep from * around; join.", terms=terms)
+    assert f"*{name} in next st, {name.replace('bobble', 'popcorn')} in next st" in rows[2]

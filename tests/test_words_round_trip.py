@@ -19,7 +19,7 @@ from patterns import spec
 from written import Worked, bare, differences, made, rewritten, texts, tree, worked
 
 ROOT = Path(__file__).resolve().parent.parent
-PATTERNS = sorted([*(ROOT / "specs").glob("*.yaml"), *(ROOT / "tests" / "corpus").glob("*.yaml")])
+PATTERNS = [spec for folder in ("specs", "tests/corpus", "tests/pieces") for spec in sorted((ROOT / folder).glob("*.yaml"))]
 WAYS = {"US": ["US"], "UK": ["UK"], "US-UK-US": ["UK", "US"]}
 
 

@@ -21,7 +21,7 @@ from chartgen.wording.language import Language, language
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
 from chartgen.wording.page import Rows
-from chartgen.wording.pattern import part_names
+from chartgen.wording.pattern import part_forms, part_names
 from chartgen.wording.plain import row_text
 from chartgen.wording.rows import Line, Lines
 from chartgen.wording.settle import settle
@@ -63,7 +63,7 @@ def worked(text: str) -> Worked:
 
 def lines(pattern: Worked, said_in: Language, size: int | None = None, house: str = "leaflet", notes: bool = True) -> list[list[Line]]:
     """Every row written out, part by part; with the designer's notes, unless they are left off."""
-    speaker = Speaker(said_in, size, style(house), part_names(pattern.document))
+    speaker = Speaker(said_in, size, style(house), part_names(pattern.document), part_forms(pattern.document))
     told = source_notes(pattern.document, said_in.terms if notes else "")
     writer = Lines(speaker, pattern.document.sizes, told)
     return [writer.part(part) for part in pattern.settled.parts]
@@ -85,7 +85,8 @@ def rewritten(pattern: Worked, terms: str, house: str = "leaflet", size: int | N
     said_in = language(LANGUAGE[terms])
     spec = yaml.load(pattern.text, yaml.BaseLoader)
     spec["terms"] = terms
-    spec["gauge"] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in spec["gauge"].items()}
+    if "gauge" in spec:
+        spec["gauge"] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in spec["gauge"].items()}
     if pattern.document.stitches:
         spec["stitches"] = definitions(pattern.document, pattern.instructions, Speaker(said_in))
     if size is not None:

@@ -42,6 +42,7 @@ _MARGIN = 10.0          # mm round the sheet
 _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name
 _KEY_GAP = 6.0
+_USUAL_KEY = (60.0, 35.0)   # mm that a key takes beside figures, or under them
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
@@ -96,6 +97,14 @@ def draw_chart(
     return enlarged(drawing, LARGE) if options.large else drawing
 
 
+def size_about(document: Document, fabric: Fabric, layout: Layout) -> tuple[float, float]:
+    """About how wide and high the whole chart would be drawn, in mm: its figures, with room for a usual key."""
+    shown = portion(fabric, with_lanes(fabric, layout), WHOLE)
+    _, width, height = _Chart(document, fabric, shown, ChartOptions(), ()).arranged(_MARGIN)
+    beside, below = (_USUAL_KEY[0], 0.0) if width < _BESIDE else (0.0, _USUAL_KEY[1])
+    return width + beside + 2 * _MARGIN, height + below + 3 * _MARGIN
+
+
 @dataclass(frozen=True)
 class _Chart:
     document: Document
@@ -116,7 +125,7 @@ class _Chart:
     def drawing(self) -> Drawing:
         title, title_height, title_width = self._title()
         top = _MARGIN + title_height
-        placed, width, height = self._arranged(top)
+        placed, width, height = self.arranged(top)
         placed = [Placed(p.figure, p.left + _MARGIN, p.top) for p in placed]
         art = self._art(placed)
         rows = self._pieces(art)
@@ -139,7 +148,7 @@ class _Chart:
             self._root(), self.options.paper, tuple(_frame(p) for p in placed),
         )
 
-    def _arranged(self, top: float) -> tuple[list[Placed], float, float]:
+    def arranged(self, top: float) -> tuple[list[Placed], float, float]:
         """Figures in lines as wide as a page, upright or on its side, where that holds them all."""
         for room, highest in _BLOCKS:
             placed, width, height = arrange(self.figures, top, _HEADING, room, self._words_width)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import islice, pairwise
 from math import hypot
 
 from chartgen.draw.dimension_lines import INK, TEXT_SIZE, without_jogs
@@ -42,8 +42,8 @@ def joined_edges(
 def joined_edge(letter: str, points: Sequence[Point], middle: Point, taken: Sequence[Box]) -> Group:
     """A joined edge as a heavier line, its letter beside it where nothing else stands."""
     places = _letter_places(without_jogs(points, JOINED / 2), middle)
-    free = [x for x in places if not any(_overlap(label_box(x), box) for box in taken)]
-    labels = [replace(label, text=letter) for label in free[:1]]        # the other of a pair will have it
+    free = (label for label, own in zip(places, map(label_box, places), strict=True) if not any(_overlap(own, box) for box in taken))
+    labels = [replace(label, text=letter) for label in islice(free, 1)]     # the other of a pair will have it
     return Group((Path(line(list(points)), JOINED, INK, classes="joined"), *labels), classes="join")
 
 

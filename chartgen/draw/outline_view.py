@@ -17,7 +17,7 @@ from chartgen.draw.small_view import is_small, listed
 from chartgen.measure.edges import shape_of
 from chartgen.measure.measures import Outline, Revolution, Swath
 from chartgen.measure.tubes import laid_flat
-from chartgen.wording.drawn import said, told
+from chartgen.wording.drawn import dimension, said, told
 
 _EVEN = 1e-6
 _OF_EDGING = {"width": "along the edge", "length": "depth"}
@@ -43,7 +43,7 @@ class OutlineView:
         return FIRST + self.border.deep
 
     def words(self, name: str, said: str = "") -> Words | None:
-        return self.wording.words(name, said or (_OF_EDGING.get(name, "") if self.figure.edging else ""))
+        return self.wording.words(name, said or (dimension(_OF_EDGING[name]) if self.figure.edging and name in _OF_EDGING else ""))
 
     def ends(self, swath: Swath) -> tuple[Point, Point]:
         """Left and right end of a row's far edge."""

@@ -29,7 +29,8 @@ from chartgen.draw.tiles import FURNITURE, MARGIN, SHARED, TWO_LINES, Window, al
 from chartgen.draw.transfer import Transfer, extent
 from chartgen.wording.drawn import said
 
-PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}     # mm (ISO 216; ANSI/ASME Y14.1)
+PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4), "either": (208.0, 276.0)}
+"""mm (ISO 216; ANSI/ASME Y14.1); what both hold, with a little to spare."""
 _TYPE, _LARGE_TYPE = 3.2, 7.8
 _TICK = 3.0             # mm
 _COLUMN_GAP = 4.0

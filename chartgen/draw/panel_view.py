@@ -12,6 +12,7 @@ from chartgen.draw.shapes import shape
 from chartgen.draw.size_values import Wording
 from chartgen.measure.measures import Figure, Panel
 from chartgen.measure.panels import panel_sizes
+from chartgen.wording.drawn import said
 
 _NUMBER = 3.4       # mm of type
 
@@ -32,7 +33,7 @@ def motifs_joined(wording: Wording, panel: Panel, figures: Sequence[Figure]) -> 
         items.append(upright((xs[-1], -ys[-1]), (xs[-1], 0.0), xs[-1] + FIRST, words))
     top = max(row for _, _, row in panel.cells)
     column = min(c for _, c, row in panel.cells if row == top)
-    if not panel.sewn and (words := wording.words("width", "one motif")):
+    if not panel.sewn and (words := wording.words("width", said("one motif"))):
         items.append(across((xs[column], -ys[-1]), (xs[column + 1], -ys[-1]), -ys[-1] - FIRST, words))
     return items
 

@@ -19,6 +19,7 @@ from chartgen.layout.placed import Floats, Layout, Run
 from chartgen.wording.drawn import said
 
 WHOLE = "whole"
+FIGURE = "figure"           # one figure of several
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 ABOUT_A_POINT = ("disc", "polygon", "spiral")
 VIEW_OF_FORM = {"straight": "repeat", "strip": "strip"} | dict.fromkeys(ABOUT_A_POINT, "wedge")

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 
-from chartgen.draw.figures import figures
+from chartgen.draw.figures import Figure, figures
 from chartgen.draw.portion import (
+    FIGURE,
     VIEW_OF_FORM,
     Portion,
     chosen_rows,
+    in_rows,
     one_row_strong,
+    only,
     whole,
 )
 from chartgen.draw.repeats import repeat_view, strip_view
@@ -52,12 +56,39 @@ def readable_views(fabric: Fabric, layout: Layout) -> Iterator[Portion]:
     by_size = sorted(figures(fabric, layout), key=lambda figure: -figure.width * figure.height)
     seen: set[str] = set()
     for number, figure in enumerate(by_size):
-        short, long = sorted((figure.width, figure.height))
         view = VIEW_OF_FORM.get(layout.runs[figure.runs[0]].form, "")
-        fits = short <= _PAGE[0] and long <= _PAGE[1]
-        if view in seen or (number and fits):
+        if view in seen or (number and _fits(figure)):
             continue
         seen.add(view)
         shown = _PARTS[view](fabric, layout) if view in _PARTS else None
         if shown is not None:
             yield shown
+
+
+def figures_apart(fabric: Fabric, layout: Layout, enlarged: float = 1.0) -> Iterator[Portion]:
+    """Each figure by itself; less of one that is larger than a page, where it repeats.
+
+    Args:
+        enlarged: how many times as large it will be drawn.
+    """
+    everything = replace(whole(fabric, layout), view=FIGURE)
+    for figure in figures(fabric, layout):
+        view = VIEW_OF_FORM.get(layout.runs[figure.runs[0]].form, "")
+        less = None if _fits(figure, enlarged) or view not in _PARTS else _PARTS[view](fabric, layout)
+        yield _of_figure(less or everything, figure)
+
+
+def _fits(figure: Figure, enlarged: float = 1.0) -> bool:
+    short, long = sorted((figure.width * enlarged, figure.height * enlarged))
+    return short <= _PAGE[0] and long <= _PAGE[1]
+
+
+def _of_figure(shown: Portion, figure: Figure) -> Portion:
+    """Of what is shown, one figure."""
+    rows = [row for run in figure.runs for row in shown.layout.runs[run].rows]
+    return replace(
+        shown, fabric=only(shown.fabric, in_rows(shown.fabric, rows)),
+        edges=tuple(e for e in shown.edges if e.run in figure.runs),
+        brackets=tuple(b for b in shown.brackets if b.run in figure.runs),
+        notes=tuple(n for n in shown.notes if n[0] in figure.runs),
+    )  # fmt: skip

@@ -18,6 +18,7 @@ from chartgen.draw.shapes import bounds, shape, turned
 from chartgen.draw.size_values import Wording
 from chartgen.measure.in_one import Row_, around_cm, downward
 from chartgen.measure.measures import Figure, InOne, Round
+from chartgen.wording.drawn import said, told
 
 _STEEPEST, _FLATTEST = 0.35, 1.25
 """Radians from upright between which a sleeve is drawn, so that it stays clear of body and neck."""
@@ -256,5 +257,5 @@ def _band(view: YokeView, figure: int) -> tuple[float, Words] | None:
     if rows[0].part == part or not set(name.lower().split()) & set(EDGED):
         return None
     high = sum(float(r.height_cm) for r in rows if r.part == part)
-    words = view.wording.of_figure(figure, "depth" if isinstance(rows[0], Round) else "length", f"{name.lower()} depth", part)
+    words = view.wording.of_figure(figure, "depth" if isinstance(rows[0], Round) else "length", said("{part} depth", part=told(name).lower()), part)
     return (view.mm(high), words) if words else None

@@ -8,8 +8,9 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime, timezone
+from math import ceil
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
@@ -18,6 +19,13 @@ from chartgen.wording.inline import size_mm
 from chartgen.wording.page import Block, Page, Pairs, Paragraph, Picture, Rows, Subheading
 
 PAPERS = {"a4": "a4", "letter": "us-letter"}
+_SIZES = {"a4": (210.0, 297.0), "letter": (215.9, 279.4)}       # mm (ISO 216; ANSI/ASME Y14.1)
+_MARGINS = (34.0, 54.0)     # mm beside, and above and below with a heading
+_BETWEEN = 6.0              # mm between charts on one page
+_LEAST = 0.65               # to which charts may be reduced to share a page
+_TURNED = 1.15              # how much larger charts must be on a page on its side to be put there
+_LOW, _WIDE = 135.0, 215.0  # mm: a chart lower and narrower stands over its words
+_LINE, _LETTERS = 5.4, 90   # mm from line to line of rows; characters on one
 _TEMPLATE = Path(__file__).with_name("booklet.typ")
 _FONTS = {"font_paths": [str(Path(__file__).with_name("fonts"))], "ignore_system_fonts": True}
 _VIEW = re.compile(r'viewBox="([^"]+)"')
@@ -25,6 +33,9 @@ _HALF_PT = 0.3528 / 2        # mm of a typographic point at half size
 _APART = 5.0                # mm between the pages of a picture
 # The day is fixed, so that two runs give the same bytes; the pattern's version says its age.
 _STAMP = datetime(2000, 1, 1, tzinfo=timezone.utc)
+
+
+Size = tuple[float, float]       # mm wide and high
 
 
 class NoTypesetter(RuntimeError):
@@ -76,14 +87,76 @@ def _set(typst: Any, page: Page, paper: str, folder: str, **asked: Any) -> Any:
 def set_out(page: Page, paper: str, folder: Path) -> None:
     """Puts template, data and drawings where typst finds them."""
     drawings = _Drawings(folder)
+    sections = [{"key": s.key, "heading": s.heading, "blocks": [_block(b, drawings) for b in s.blocks]} for s in page.sections]
     book = {
         "title": page.title, "paper": PAPERS[paper], "language": page.language.split("-")[0], "about": page.about, "look": page.look,
-        "sections": [
-            {"key": s.key, "heading": s.heading, "blocks": [_block(b, drawings) for b in s.blocks]} for s in page.sections
-        ],
+        "sections": sections, "openings": _openings(page, sections, _SIZES[paper]),
     }  # fmt: skip
     Path(folder, "book.json").write_text(json.dumps(book, ensure_ascii=False), "utf-8")
     Path(folder, _TEMPLATE.name).write_text(_TEMPLATE.read_text("utf-8"), "utf-8")
+
+
+# ---- charts beside their words
+
+
+def _openings(page: Page, sections: list[dict[str, Any]], paper: Size) -> list[dict[str, Any]]:
+    """Charts with the instructions they are beside: piece by piece where each chart is of one, else all together."""
+    blocks = {s.key: list(zip(s.blocks, made["blocks"], strict=True)) for s, made in zip(page.sections, sections, strict=True)}
+    charts = [(block.piece, made) for block, made in blocks.get("charts", []) if isinstance(block, Picture)]
+    words = list(_of_pieces(blocks.get("instructions", [])))
+    if any(piece is None for piece, _ in charts) or {piece for piece, _ in charts} != {piece for piece, _ in words}:
+        charts, words = [(0, made) for _, made in charts], [(0, made) for _, made in words]
+    found = []
+    for piece in dict.fromkeys(of for of, _ in words):
+        ours = [made for of, made in words if of == piece]
+        if leaves := _leaves([made for of, made in charts if of == piece], paper):
+            found.append({"leaves": leaves, "low": _is_low(leaves, ours, paper), "words": ours})
+    return found
+
+
+def _of_pieces(blocks: Sequence[tuple[Block, dict[str, Any]]]) -> Iterator[tuple[int, dict[str, Any]]]:
+    """Each block of the instructions with the piece it belongs to; a heading belongs to the rows after it."""
+    piece = next((block.piece for block, _ in reversed(blocks) if isinstance(block, Rows)), 0)
+    found = []
+    for block, made in reversed(blocks):
+        piece = block.piece if isinstance(block, Rows) else piece
+        found.append((piece, made))
+    return reversed(found)
+
+
+def _leaves(charts: list[dict[str, Any]], paper: Size) -> list[dict[str, Any]]:
+    """The pages of some charts: one that they share where they can be read on it, else one for each."""
+    one = _leaf(charts, paper)
+    if len(charts) < 2 or one["scale"] >= _LEAST:
+        return [one] if charts else []
+    return [_leaf([chart], paper) for chart in charts]
+
+
+def _leaf(charts: list[dict[str, Any]], paper: Size) -> dict[str, Any]:
+    """A page of charts one under the other, upright or on its side: how far they are reduced there."""
+    sizes = [(made["drawing"]["width"], made["drawing"]["height"]) for made in charts]
+    upright, lying = (_scale(sizes, (wide - _MARGINS[0], high - _MARGINS[1])) for wide, high in (paper, paper[::-1]))
+    turned = lying > upright * _TURNED
+    return {"charts": [made["drawing"] for made in charts], "lying": turned, "scale": lying if turned else upright}
+
+
+def _scale(sizes: Sequence[Size], room: Size) -> float:
+    wide, high = max((w for w, _ in sizes), default=1.0), sum(h for _, h in sizes)
+    return min(1.0, room[0] / wide, (room[1] - _BETWEEN * (len(sizes) - 1)) / (high or 1.0))
+
+
+def _is_low(leaves: Sequence[dict[str, Any]], words: Sequence[dict[str, Any]], paper: Size) -> bool:
+    """Does a chart stand over its words: is it low, or is there room for all of them?"""
+    charts = [chart for leaf in leaves for chart in leaf["charts"]]
+    room = paper[1] - _MARGINS[1] - _LINE * sum(map(_lines, words))
+    return len(charts) == 1 and charts[0]["height"] <= max(_LOW, room) and charts[0]["width"] <= _WIDE
+
+
+def _lines(block: dict[str, Any]) -> int:
+    """How many lines a block of words takes, about."""
+    if block["kind"] != "rows":
+        return 2
+    return sum(ceil(len(f"{line['label']} {line['words']}{line['counts']}") / _LETTERS) for line in block["lines"])
 
 
 class _Drawings:
@@ -115,8 +188,11 @@ def _block(block: Block, drawings: _Drawings) -> dict[str, Any]:
 
 
 def _pairs(block: Pairs, drawings: _Drawings) -> Iterator[dict[str, Any]]:
-    for (name, words), sign in zip(block.pairs, block.signs or ("",) * len(block.pairs), strict=True):
-        yield {"name": name, "words": words, "sign": drawings.put(sign) if sign else None}
+    for name, words, sign, shown in block.each():
+        yield {
+            "name": name, "words": f"{words} {shown}" if shown and not sign else words,
+            "sign": drawings.put(sign, said=shown or name) if sign else None,
+        }  # fmt: skip
 
 
 def _line(line: Any, rows: Rows) -> dict[str, Any]:

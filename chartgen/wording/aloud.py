@@ -32,13 +32,13 @@ def _family(rule: Mapping[str, Any]) -> Mapping[str, Any]:
     """A stitch that a family makes, by its name alone."""
     if not rule.get("name"):
         return rule
-    return {**{k: v for k, v in rule.items() if k != "usual"}, "short": rule["name"], "plural": rule["name"]}
+    return {**rule, "short": rule["name"], "plural": rule["name"]}
 
 
-def aloud_style(house: Style, words: Mapping[str, Any]) -> Style:
+def aloud_style(house: Style, words: Mapping[str, Any], colon: str = ": ") -> Style:
     """Numbers of the sizes parted by a word, counts said to be counts."""
     return replace(
-        house, counts=(f" {words['count']}: ", "."), strong=False, repeats=(f"{words['bracket']}, ", f", {words['end of bracket']},"),
+        house, counts=(f" {words['count']}{colon}", "."), strong=False, repeats=(f"{words['bracket']}, ", f", {words['end of bracket']},"),
         sizes=(f"{words['or']} ", ""), between=f" {words['or']} ",
     )  # fmt: skip
 
@@ -50,9 +50,10 @@ def aloud_text(text: str, words: Mapping[str, Any]) -> str:
     text = re.sub(r"(?<=\d)[-–](?=\d)", f" {words['to']} ", text)
     text = re.sub(r"(\d+) ([½¼¾])", lambda m: m[1] + words["decimal"] + _PARTS[m[2]], text)
     text = re.sub(r"(?<![\d ])[½¼¾]|(?<=[^\d] )[½¼¾]", lambda m: f"0{words['decimal']}{_PARTS[m[0]]}", text)
+    text = re.sub(r"(\d (?:g|oz)) = ", r"\1, ", text)              # a ball of 50 g = 90 m
     text = re.sub(rf"(?<=\d) ?({'|'.join(words['units'])})\b", lambda m: f" {words['units'][m[1]]}", text)
     text = re.sub(r" ?[(\[]([^()\[\]]*)[)\]]", r", \1", text)
-    return text.replace(" = ", f" {words['equals']} ").replace(" / ", f" {words['or']} ")
+    return text.replace(" = ", f" {words['equals']} ").replace(" / ", f", {words['that is']} ")
 
 
 _PARTS = {"½": "5", "¼": "25", "¾": "75"}

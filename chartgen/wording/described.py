@@ -6,7 +6,8 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
 from chartgen.fabric import Fabric, Row
-from chartgen.measure import Measures
+from chartgen.measure import Measures, Outline
+from chartgen.measure.measures import PieceMeasures
 from chartgen.wording.speaker import Speaker
 
 
@@ -37,8 +38,8 @@ def _part(name: str, worked: str, rows: Sequence[list[Row]], speaker: Speaker) -
 
 
 def dimensions_described(measures: Sequence[Measures], speaker: Speaker) -> Iterator[tuple[str, str]]:
-    """Each dimension of each piece, every size: (piece and name, length)."""
-    keys = dict.fromkeys((p.name, d.name) for m in measures for p in m.pieces for d in p.dimensions)
+    """Each dimension of each piece that a schematic can be drawn of, every size: (piece and name, length)."""
+    keys = dict.fromkeys((p.name, name) for m in measures for p in m.pieces if is_drawn(p) for name, _ in dimensions_said(p))
     for piece, name in keys:
         values = [_value(m, piece, name) for m in measures]
         if None not in values:
@@ -46,8 +47,26 @@ def dimensions_described(measures: Sequence[Measures], speaker: Speaker) -> Iter
             yield said, speaker.length([Fraction(v) for v in values if v is not None])
 
 
+# Dimensions that say in other words what another one says; left out beside it.
+_SAID_BY = {"widest circumference": "circumference", "diameter": "width laid flat"}
+
+
+def dimensions_said(piece: PieceMeasures) -> Iterator[tuple[str, float]]:
+    """Name and cm of each dimension that is established, none of them in two ways."""
+    known = {d.name: d.cm for d in piece.dimensions if d.cm is not None}
+    for name, cm in known.items():
+        other = known.get(_SAID_BY.get(name, ""))
+        if other is None or name == "widest circumference" and cm != other:
+            yield name, cm
+
+
+def is_drawn(piece: PieceMeasures) -> bool:
+    """Is the form of a piece established, so that its dimensions are those of the finished thing?"""
+    return any(isinstance(figure, Outline) or figure.established or figure.form == "flat" for figure in piece.figures)
+
+
 def _value(measures: Measures, piece: str, name: str) -> Fraction | float | None:
     return next((d.cm for p in measures.pieces if p.name == piece for d in p.dimensions if d.name == name), None)
 
 
-__all__ = ["charts_described", "dimensions_described"]
+__all__ = ["charts_described", "dimensions_described", "dimensions_said", "is_drawn"]

@@ -23,7 +23,7 @@ from chartgen.read.prose import told_in
 from chartgen.stitches import StitchKind
 from chartgen.units import in_sizes
 from chartgen.wording.cautions import cautioned
-from chartgen.wording.language import Language, language
+from chartgen.wording.language import Language, language, languages
 from chartgen.wording.speaker import Speaker
 
 
@@ -75,11 +75,18 @@ def named(kind: StitchKind, terms: str) -> tuple[str, str]:
     now = _NOW.get()
     if now is None:
         short, name = kind.names[terms]
-        return kind.own or short, name
+        return kind.own or _as_written(kind, terms) or short, name
     speaker = now.speaker
     short = speaker.stitch(kind).text
     full = next((term.name for term in speaker.used.values() if term.name), "")
     return short, full or (speaker.own(kind.own).text if kind.own else "")
+
+
+def _as_written(kind: StitchKind, terms: str) -> str:
+    """The short form of a stitch that a family makes, as the written pattern has it: "5-dc bobble"."""
+    code = f"en-{terms}"
+    term = language(code).family(kind.family, kind.base, kind.legs) if kind.family and code in languages() else None
+    return term.short if term else ""
 
 
 def terms_said(terms: str) -> str:

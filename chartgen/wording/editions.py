@@ -6,13 +6,21 @@ from collections.abc import Callable
 
 from chartgen.wording.html import to_html
 from chartgen.wording.language import Language, language, languages
-from chartgen.wording.markdown import to_markdown
+from chartgen.wording.markdown import to_markdown, with_drawings
 from chartgen.wording.page import Page
 from chartgen.wording.plain import to_text
 from chartgen.wording.style import Style, style, styles
 
 SETTERS: dict[str, Callable[[Page], str]] = {"md": to_markdown, "txt": to_text, "html": to_html}
 _ENGLISH = {"US": "en-US", "UK": "en-UK", "old": "en-US"}
+
+
+def files(page: Page, form: str, stem: str) -> dict[str, str]:
+    """What a written pattern is in this format, by file name: Markdown has its drawings beside it."""
+    if form != "md":
+        return {f"{stem}.{form}": SETTERS[form](page)}
+    text, drawings = with_drawings(page, stem)
+    return {f"{stem}.md": text, **drawings}
 
 
 class NoSuchEdition(ValueError):
@@ -52,4 +60,4 @@ def remarks(page: Page) -> list[str]:
     return said
 
 
-__all__ = ["SETTERS", "NoSuchEdition", "language_for", "remarks", "style_named"]
+__all__ = ["SETTERS", "NoSuchEdition", "files", "language_for", "remarks", "style_named"]

@@ -21,24 +21,35 @@ dl > div { display: table-row; break-inside: avoid; }
 dt, dd { display: table-cell; margin: 0; padding-right: 1em; vertical-align: middle; }
 dt { font-weight: bold; min-width: 5em; max-width: 16em; }
 dl.short { display: block; columns: 2; column-gap: 2em; }
-dl.short > div { display: block; margin: .25em 0; }
-dl.short dt, dl.short dd { display: inline-block; }
-dl.short dt { min-width: 5.5em; }
+dl.short > div { display: flex; margin: 0; padding: .25em 0; }
+dl.short dt { flex: none; width: 7em; }
 tr, figure { break-inside: avoid; }
 p { orphans: 3; widows: 3; }
 .row { margin: .5em 0; break-inside: avoid; }
+.whole { white-space: nowrap; }
 figure { margin: 1em 0; }
-figure svg, dd svg { display: block; max-width: 100%; height: auto; }
-figure svg { max-height: 225mm; }
+figure svg, dd svg { display: block; height: auto; }
+figure svg { max-width: 100%; max-height: 225mm; }
 figcaption { font-weight: bold; break-after: avoid; }
 table { border-collapse: collapse; margin: .6em 0; }
 table.sample { width: 100%; }
 table.sample th { width: 40%; }
 thead { display: table-header-group; }
+td, th { hyphens: none; } .table td:nth-child(2) { min-width: 6em; }
 th, td { border: .3mm solid #000; padding: .2em .5em; text-align: left; vertical-align: top; }
 td:empty { min-width: 5em; }
 @page { margin: 18mm; }
-@media print { body { margin: 0; padding: 0; max-width: none; font-size: 11pt; } }
+@media screen { figure { overflow-x: auto; } figure svg { max-width: max(100%, 150mm); max-height: none; } }
+@media screen and (max-width: 40em) {
+  body { margin: 1em auto; }
+  dl, dl > div, dt, dd { display: block; max-width: none; }
+  dl > div { margin: .6em 0; }
+  dl.short { columns: auto; }
+  .table { overflow-x: auto; }
+}
+@media print {
+  body { margin: 0; padding: 0; max-width: none; font-size: 10pt; }
+}
 """
 # Sizes asked for by those who read large print: 22 points and more, one column, wide margins
 # (about an inch), left aligned. Charts stand on pages of their own, at the size they were drawn.
@@ -46,19 +57,20 @@ _LARGE = """
 body { font-size: 22pt; line-height: 1.5; max-width: 26em; }
 * { font-style: normal !important; }
 h1 { font-size: 34pt; } h2 { font-size: 28pt; } h3, h4 { font-size: 24pt; }
-dl, dl.short { display: block; columns: 1; }
-dl > div, dl.short > div { display: block; margin: .5em 0; }
+dl, dl.short { display: block; columns: auto; }
+dl > div, dl.short > div { display: block; margin: .5em 0; break-inside: auto; }
+dt, dd.sign { break-after: avoid; } #schematic figure svg { max-height: 195mm; }
 dt, dd, dl.short dt, dl.short dd { display: block; width: auto; max-width: none; }
 dd.sign { margin: .2em 0; }
 dd.sign svg { width: auto !important; height: 26mm; }
-figure.sheet svg { width: 100% !important; max-height: none; }
+@media screen { figure.sheet svg { width: 100% !important; } }
 @page { margin: 25mm; }
 @page sheet { margin: 0; }
 @page lying { margin: 0; size: landscape; }
 @media print {
   body { font-size: 22pt; max-width: none; }
   figure.sheet { page: sheet; margin: 0; break-before: page; break-after: page; } figure.lying { page: lying; }
-  figure.sheet svg { width: 99% !important; margin: 0 auto; }
+  figure.sheet svg { width: 99% !important; max-height: 276mm; margin: 0 auto; } figure.lying svg { max-height: 208mm; }
 }
 """
 # One page of A4 or letter within its margins; `_quick` says how large type and chart may be.
@@ -67,10 +79,12 @@ body { font-size: {size}pt; line-height: 1.25; max-width: 186mm; }
 h1 { font-size: 13pt; margin: 0; } h1 + p { margin: .2em 0; } h2 { display: none; } h3, h4 { font-size: 1.05em; margin: .4em 0 .1em; }
 figure { margin: .3em 0; } figure svg { max-height: {height}mm; margin: 0 auto; }
 #instructions { columns: {columns}; column-gap: 5mm; }
-.counts .row { margin: 0; }
+.counts .row { margin: 0; } #instructions h3, #instructions h4 { break-inside: avoid; }
 @page { margin: 12mm; }
+@media screen and (max-width: 40em) { body { font-size: 12pt; } #instructions { columns: 2; } figure svg { max-height: none; } }
 @media print { body { font-size: {size}pt; max-width: none; } }
 """
+_WHOLE = 26         # characters of counts that stay on one line
 _LOOKS = {"": "", "aloud": "", "large": _LARGE}
 
 
@@ -152,11 +166,11 @@ def _drawing(svg: str, drawings: Iterator[int]) -> str:
 
 
 def _pairs(block: Pairs, drawings: Iterator[int]) -> str:
-    signs = block.signs or ("",) * len(block.pairs)
-    short = len(block.pairs) > 4 and not any(signs) and all(len(one) < 12 and len(other) < 40 for one, other in block.pairs)
+    signs = any(block.signs)
+    short = len(block.pairs) > 4 and not signs and all(len(one) < 16 and len(other) < 40 for one, other in block.pairs)
     entries = (
-        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if any(signs) else ''}<dd>{escape(other)}</dd></div>"
-        for (one, other), sign in zip(block.pairs, signs, strict=True)
+        f"<div><dt>{escape(one)}</dt>{_sign(sign, drawings) if signs else ''}<dd>{escape(f'{other} {shown}' if shown and not sign else other)}</dd></div>"
+        for one, other, sign, shown in block.each()
     )
     kind = ' class="short"' if short else ""
     return f"<dl{kind}>\n" + "\n".join(entries) + "\n</dl>"
@@ -171,7 +185,7 @@ def _table(block: Table) -> str:
     head = f"<thead><tr>{heads}</tr></thead>\n" if heads else ""
     rows = "\n".join("<tr>" + "".join(_cells(row, not heads)) + "</tr>" for row in block.rows)
     kind = "" if heads else ' class="sample"'
-    return f"<table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table>"
+    return f'<div class="table"><table{kind}>\n{head}<tbody>\n{rows}\n</tbody>\n</table></div>'
 
 
 def _cells(row: tuple[str, ...], named: bool) -> Iterator[str]:
@@ -184,5 +198,6 @@ def _row(line: Line, rows: Rows) -> str:
     label = f"<b>{escape(line.label)}</b> " if line.label else ""
     counts = escape(f"{rows.before}{line.counts}{rows.after}") if line.counts else ""
     space = " " if counts.startswith(" ") else ""
-    strong = f"{space}<b>{counts.strip()}</b>" if rows.strong and counts else counts
+    whole = ' class="whole"' if len(counts) < _WHOLE else ""
+    strong = f"{space}<b{whole}>{counts.strip()}</b>" if rows.strong and counts else counts
     return f'<p class="row">{label}{escape(line.words)}{strong}</p>'

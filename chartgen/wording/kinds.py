@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from chartgen.fabric import Fabric
+from chartgen.fabric import Fabric, Row
 from chartgen.measure import Measures
 from chartgen.notation.tree import Instructions
 from chartgen.problems import Problem
@@ -15,6 +14,7 @@ from chartgen.read.prose import told_in
 from chartgen.sizing.counted import Sized
 from chartgen.units import cm_text
 from chartgen.wording.aloud import aloud_style, aloud_text, spelled
+from chartgen.wording.described import dimensions_said, is_drawn
 from chartgen.wording.editions import NoSuchEdition
 from chartgen.wording.language import Language
 from chartgen.wording.page import Art, Block, Page, Pairs, Paragraph, Rows, Section, Subheading, Table
@@ -111,7 +111,7 @@ def write_edition(
     if edition.full or edition.each:
         instructions = written_out(instructions, fabrics, size or 0, edition.full)
     if edition.aloud:
-        language, house = spelled(language), aloud_style(house, words)
+        language, house = spelled(language), aloud_style(house, words, language.raw.get("colon", ": "))
     art = replace(art or Art(), described=edition.described, sheets=edition.charts == "large")
     page = write_pattern(document, instructions, fabrics, measures, cautions, language, house, size, art, sized, settled=True)
     sections = [_section(section, edition) for section in page.sections if not edition.keeps or section.key in edition.keeps]
@@ -135,7 +135,8 @@ def _said(block: Block, words: dict[str, str]) -> Block:
     if isinstance(block, (Paragraph, Subheading)):
         return replace(block, text=aloud_text(block.text, words))
     if isinstance(block, Pairs):
-        return replace(block, pairs=tuple((aloud_text(a, words), aloud_text(b, words)) for a, b in block.pairs))
+        pairs = tuple((aloud_text(a, words), aloud_text(b, words)) for a, b in block.pairs)
+        return replace(block, pairs=pairs, shown=tuple(aloud_text(one, words) for one in block.shown))
     if isinstance(block, Rows):
         lines = tuple(
             replace(
@@ -161,21 +162,20 @@ def _tests(
     yield Section("sample", sample["heading"], (Table((), tuple((row, "") for row in sample["rows"])),))
     shown = range(len(fabrics)) if size is None else (size,)
     heads = [speaker.sizes(document.sizes)[i] for i in shown] if document.sizes else [words["expected"]]
-    counts = _Columns([{(r.piece, r.part, r.number): r.stitch_count for r in fabrics[i].rows if r.number != "0"} for i in shown])
     rows = [
-        (_part(fabrics[0], piece, part, speaker), number, *(str(v) if v is not None else "–" for v in values), "")
-        for (piece, part, number), values in _ranges(counts.rows())
+        (_part(fabrics[0], *part, speaker), number, *(str(v) if v is not None else "–" for v in values), "")
+        for part in sorted({(row.piece, row.part) for i in shown for row in fabrics[i].rows})
+        for number, values in _counted([fabrics[i].worked_rows(*part) for i in shown], speaker)
     ]
     yield Section("counts", words["checks"]["rows"], (Table((words["piece"], words["row"], *heads, words["made"]), tuple(rows)),))
-    sizes = _Columns([
-        {(p.name, d.name): d.cm for p in measures[i].pieces for d in p.dimensions if d.cm is not None} for i in shown
-    ])
+    sizes = [{(p.name, name): cm for p in measures[i].pieces if is_drawn(p) for name, cm in dimensions_said(p)} for i in shown]
     cells = [
-        (speaker.prose(piece), speaker.dimension(name), *("–" if v is None else f"{speaker.decimal(cm_text(v))} cm" for v in values), "")
-        for (piece, name), values in sizes.rows()
+        (speaker.prose(piece), speaker.dimension(name), *("–" if v is None else speaker.decimal(cm_text(v)) for v in values), "")
+        for (piece, name) in dict.fromkeys(key for column in sizes for key in column)
+        if (values := [column.get((piece, name)) for column in sizes])
     ]
     if cells:
-        yield Section("measurements", words["checks"]["measurements"],
+        yield Section("measurements", f"{words['checks']['measurements']} (cm)",
                       (Table((words["piece"], words["measurement"], *heads, words["made"]), tuple(cells)),))
 
 
@@ -187,36 +187,22 @@ def _part(fabric: Fabric, piece: int, part: int, speaker: Speaker) -> str:
     return named if len(info.parts) > 1 else speaker.prose(info.name)
 
 
-def _ranges(rows: Iterable[tuple[tuple, list]]) -> Iterator[tuple[tuple, list]]:
-    """Rows of one part that follow each other with the same counts, as one: "2-20"."""
-    first, last, values = None, None, None
-    for key, counted in rows:
-        follows = last and key[:2] == last[:2] and key[2].isdigit() and last[2].isdigit() and int(key[2]) == int(last[2]) + 1
-        if not (follows and counted == values):
-            if first is not None:
-                yield _range(first, last), values
-            first, values = key, counted
-        last = key
-    if first is not None:
-        yield _range(first, last), values
+def _counted(sizes: Sequence[list[Row]], speaker: Speaker) -> Iterator[tuple[str, list[int | None]]]:
+    """The rows of one part, the first of each size side by side, then the next: (their numbers, the
+    count of each size). Rows that follow each other with the same counts are one: "2-20 (22, 24)"."""
+    together: list[list[list[Row]]] = []
+    for at in range(max(map(len, sizes), default=0)):
+        now = [rows[at : at + 1] for rows in sizes]
+        if together and all(not new or old and old[-1].stitch_count == new[0].stitch_count for old, new in zip(together[-1], now, strict=True)):
+            together[-1] = [old + new for old, new in zip(together[-1], now, strict=True)]
+        else:
+            together.append(now)
+    for rows in together:
+        yield _numbers(rows, speaker), [some[0].stitch_count if some else None for some in rows]
 
 
-def _range(first: tuple, last: tuple) -> tuple:
-    return first if first == last else (*first[:2], f"{first[2]}-{last[2]}")
-
-
-@dataclass(frozen=True)
-class _Columns:
-    """Values of each size by what they are of."""
-
-    sizes: Sequence[dict]
-
-    def rows(self) -> Iterator[tuple[tuple, list]]:
-        keys = dict.fromkeys(key for column in self.sizes for key in column)
-        for key in sorted(keys, key=_in_order):
-            yield key, [column.get(key) for column in self.sizes]
-
-
-def _in_order(key: tuple) -> tuple:
-    """Rows by number; names as they come."""
-    return tuple(int(re.sub(r"\D", "", k) or 0) if isinstance(k, str) else k for k in key)
+def _numbers(rows: Sequence[list[Row]], speaker: Speaker) -> str:
+    """The numbers of these rows, per size where they differ."""
+    said = [f"{some[0].number}-{some[-1].number}" if len(some) > 1 else some[0].number if some else "–" for some in rows]
+    there = {one for one in said if one != "–"}
+    return there.pop() if len(there) == 1 else Speaker(speaker.language, None, speaker.style).in_sizes(said)

@@ -64,12 +64,10 @@ class Language:
         rule, stitch = self.families.get(family), self.term("stitches", base)
         if rule is None or stitch is None:
             return None
-        usual = rule.get("usual", {})
-        short = usual if (usual.get("n"), usual.get("base")) == (legs, base) else rule
         fill = {"base": stitch.short, "base_name": stitch.name or stitch.short, "n": legs}
         fill["base_plural"] = stitch.plural
         fill["base_names"] = self.raw["editions"]["plurals"].get(fill["base_name"], fill["base_name"])
-        said = {k: str(short.get(k, "")).format(**fill) for k in ("short", "plural")}
+        said = {k: str(rule.get(k, "")).format(**fill) for k in ("short", "plural")}
         said["name"] = str(rule.get("name", "")).format(**fill)
         both = stitch.confidence if stitch.confidence != "read" else rule["confidence"]
         entry = {**said, "gender": rule.get("gender", stitch.gender), "confidence": both, "source": rule["source"]}

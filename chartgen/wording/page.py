@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from chartgen.wording.rows import Line
@@ -19,6 +19,13 @@ class Pairs:
 
     pairs: tuple[tuple[str, str], ...]
     signs: tuple[str, ...] = ()        # a drawing (SVG) of each, "" for none
+    shown: tuple[str, ...] = ()        # what each drawing shows, in words, where it cannot stand
+
+    def each(self) -> Iterator[tuple[str, str, str, str]]:
+        """(name, what is said of it, its drawing, that drawing in words)."""
+        blank = ("",) * len(self.pairs)
+        for (name, words), sign, shown in zip(self.pairs, self.signs or blank, self.shown or blank, strict=True):
+            yield name, words, sign, shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,27 +38,38 @@ class Subheading:
 
 @dataclass(frozen=True, slots=True)
 class Rows:
-    """Rows of instructions; counts come ready for `before` and `after` them, bold or not."""
+    """Rows of instructions; counts come ready for `before` and `after` them, bold or not.
+
+    Attributes:
+        piece: index of the piece they are of.
+    """
 
     lines: tuple[Line, ...]
     before: str
     after: str
     strong: bool
     counts_only: bool = False
+    piece: int = 0
 
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """A drawing: its SVG, the words under it, and what it shows for those who do not see it.
+    """A drawing: its SVG, the words over it, and what it is for those who do not see it.
 
     Attributes:
         sheet: it is a page by itself.
+        name: "chart" or "schematic".
+        told: all that it shows, in words, for formats that have no drawings.
+        piece: index of the piece, where the drawing is of one alone.
     """
 
     svg: str
     caption: str = ""
     said: str = ""
     sheet: bool = False
+    name: str = ""
+    told: tuple[Paragraph | Pairs, ...] = ()
+    piece: int | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,16 +86,19 @@ class Art:
 
     Attributes:
         signs: of the stitches, by the key of their term, or by the pattern's own name.
-        charts: the size and a drawing for each chart, its key beside it.
+        charts: for each chart the size, a drawing with its key beside it, and the index of its piece where
+            it is of one alone.
         sheets: each chart is a page by itself.
+        left_handed: charts and signs are as left-handers work them.
         described: charts and schematic are put in words as well.
     """
 
     signs: Mapping[str, str] = field(default_factory=dict)
-    charts: tuple[tuple[str, str], ...] = ()
+    charts: tuple[tuple[str, str, int | None], ...] = ()
     schematic: str = ""
     described: bool = False
     sheets: bool = False
+    left_handed: bool = False
 
 
 Block = Paragraph | Pairs | Subheading | Rows | Picture | Table

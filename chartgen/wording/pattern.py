@@ -46,7 +46,8 @@ def write_pattern(
         settled: the instructions are settled already.
     """
     house = house or style()
-    speaker = Speaker(language, size, house, part_names(document), told=told_in(document.translations, language.code))
+    told = told_in(document.translations, language.code)
+    speaker = Speaker(language, size, house, part_names(document), part_forms(document), told=told)
     instructions = instructions if settled else settle(instructions, fabrics)
     sections = Sections(speaker, document, instructions, fabrics, measures, cautions, art, sized)
     written = {key: sections.named(key) for key in (*_SPEAKING, "abbreviations")}
@@ -66,3 +67,8 @@ def write_pattern(
 def part_names(document: Document) -> dict[str, str]:
     """The names of parts, by their plain form."""
     return {plain(str(p.name)): str(p.name) for piece in document.pieces for p in piece.parts}
+
+
+def part_forms(document: Document) -> dict[str, str]:
+    """Whether parts are worked in rows or rounds, by the plain form of their names."""
+    return {plain(str(p.name)): p.worked for piece in document.pieces for p in piece.parts}

@@ -90,7 +90,7 @@ class Phrases:
         if not aside and (loose or isinstance(item, (Note, LikeRow)) or _is(item, "off")):
             return "sep.sentence"
         clause = isinstance(item, (Join, Counting)) or _is(item, "no join") or isinstance(before, Counting) and before.of is not None
-        return "sep.clause" if clause else "sep"
+        return "sep.clause" if clause else "sep.colour" if isinstance(before, Colour) else "sep"
 
     def say(self, frame: str, n: Number | int = 1, **fields: object) -> str:
         return self.speaker.say(frame, n, form=self.worked, **fields)
@@ -143,23 +143,23 @@ class Phrases:
 
     def _chain(self, item: Chain) -> str:
         said = self.say("chain", item.count)
-        return said if item.said is None else self.say("said", what=said, said=self.counting(item.said))
+        return said if item.said is None else self.say("said", what=said, said=self.counting(item.said, item.count))
 
-    def counting(self, said: Counting) -> str:
-        """What a beginning chain counts as: "counts as dc and ch 2 here and throughout"."""
+    def counting(self, said: Counting, n: Number | int = 1) -> str:
+        """What a beginning chain of `n` counts as: "counts as dc and ch 2 here and throughout"."""
         if not said.counts:
-            words, throughout = self.say("counts.not"), "counts.not.throughout"
+            words, throughout = self.say("counts.not", n), "counts.not.throughout"
         else:
-            words, throughout = self._counts_as(said), "counts.throughout"
+            words, throughout = self._counts_as(said, n), "counts.throughout"
         return self.say(throughout, said=words) if said.throughout else words
 
-    def _counts_as(self, said: Counting) -> str:
+    def _counts_as(self, said: Counting, n: Number | int) -> str:
         if said.stitch is None:
-            return self.say("counts.plain")
+            return self.say("counts.plain", n)
         stitch = self.speaker.stitch(said.stitch)
         if not said.chains:
-            return self.say("counts.stitch", stitch=stitch)
-        return self.say("counts.chains", stitch=stitch, chains=self.say("chain", said.chains))
+            return self.say("counts.stitch", n, stitch=stitch)
+        return self.say("counts.chains", n, stitch=stitch, chains=self.say("chain", said.chains))
 
     def _skipped(self, item: Counting) -> str:
         """What skipped foundation chains count as."""
@@ -175,7 +175,7 @@ class Phrases:
     def _counting(self, item: Counting) -> str:
         if item.of is None:
             return f"({self.counting(item)})"
-        return self.say("counts.chain", chain=self.say("chain", item.of), said=self.counting(item))
+        return self.say("counts.chain", chain=self.say("chain", item.of), said=self.counting(item, item.of))
 
     def _group(self, item: Group) -> str:
         within = replace(self, in_place=True, stars=1).items(item.items)

@@ -102,7 +102,8 @@ class Places:
         if where.alone:
             said = speaker.say("place.alone", place=said)
         if where.row is not None:
-            said = speaker.say("place.row", where.row, form=self.worked, place=said)
+            form = speaker.forms.get(where.part, self.worked) if where.part else self.worked
+            said = speaker.say("place.row", where.row, form=form, place=said)
         if where.part:
             said = speaker.say("place.of", place=said, of=speaker.part(where.part))
         if where.post:

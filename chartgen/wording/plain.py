@@ -29,9 +29,9 @@ def _block(block: Block, colon: str) -> Iterator[str]:
     if isinstance(block, (Paragraph, Subheading)):
         yield block.text
     elif isinstance(block, Pairs):
-        yield "\n".join(f"{one}{colon}{other}" for one, other in block.pairs)
+        yield "\n".join(f"{one}{colon}{other}" + (f" {shown}" if shown else "") for one, other, _, shown in block.each())
     elif isinstance(block, Picture):
-        yield f"{block.caption}{colon}{block.said}" if block.caption else block.said
+        yield from filter(None, (block.caption if block.told else "", *(p for b in block.told for p in _block(b, colon))))
     elif isinstance(block, Table):
         yield "\n".join(_cells(block.heads, row, colon) for row in block.rows)
     else:

@@ -3,26 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from math import ceil
 
 from chartgen.fabric import Fabric
 from chartgen.measure import Kept, Measures, Outline
 from chartgen.measure.measures import Figure
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Instructions, Item, Join, Repeat
-from chartgen.problems import Problem
+from chartgen.notation.tree import Attach, Colour, Instructions, Item, Join, Repeat, Sign
+from chartgen.problems import Problem, Span
 from chartgen.read import Document, Gauge, Yarn
-from chartgen.read.document import EdgeName
-from chartgen.stitches import registry
+from chartgen.read.document import EdgeName, Text
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.cautions import cautioned, is_told
 from chartgen.wording.described import charts_described, dimensions_described
 from chartgen.wording.notes import source_notes
 from chartgen.wording.own import definitions
 from chartgen.sizing.across import three_figures
+from chartgen.sizing.chosen import changes
 from chartgen.sizing.counted import Sized
+from chartgen.sizing.yarn import METRES, NotPlanned, ball_of
 from chartgen.wording.page import Art, Block, Pairs, Paragraph, Picture, Rows, Subheading
 from chartgen.wording.rows import Lines
+from chartgen.wording.signs import group_said, shown, sign_said
 from chartgen.wording.speaker import Speaker
 
 Found = Iterator[Block]
@@ -85,7 +89,20 @@ class Sections:
             yield Pairs(tuple(pairs))
 
     def _fit(self) -> Found:
-        """To fit, finished and ease, three figures with their labels, for each place worn."""
+        """To fit, finished and ease, three figures with their labels, for each place worn; what
+        else the pattern says of the body, to fit."""
+        yield from self._worn()
+        worn = {str(worn.measure) for worn, found in three_figures(self.sized, self.measures) if found} if self.sized else set()
+        bodies = self.sized.bodies if self.sized else ()
+        measures = dict.fromkeys(cell.measure for body in bodies for cell in body.own if cell.measure not in worn)
+        pairs = [
+            (self.say("fit.to fit", measure=self.speaker.dimension(m)), self.speaker.length([body.cells[m].middle_cm for body in bodies]))
+            for m in measures if all(m in body.cells for body in bodies)
+        ]
+        if pairs:
+            yield Pairs(tuple(pairs))
+
+    def _worn(self) -> Found:
         for worn, found in three_figures(self.sized, self.measures) if self.sized else ():
             if len(found) < len(self.measures) or not found:
                 continue
@@ -96,21 +113,25 @@ class Sections:
             yield Pairs(tuple((self.say(key, measure=measure), self.speaker.length(cm)) for key, cm in figures))
 
     def schematic(self) -> Found:
-        """The drawing; every dimension in words beside it where the edition describes its drawings."""
+        """The drawing; every dimension in words where it does not stand, and beside it where the
+        edition describes its drawings."""
+        dimensions = tuple(dimensions_described(self.measures, self.speaker))
+        told = (Pairs(dimensions),) if dimensions else ()
         if self.art.schematic:
-            yield Picture(self.art.schematic, said=self.say("schematic.said"))
-        dimensions = tuple(dimensions_described(self.measures, self.speaker)) if self.art.described else ()
-        if dimensions:
-            yield Pairs(dimensions)
+            yield Picture(self.art.schematic, said=self.say("schematic.said"), name="schematic", told=() if self.art.described else told)
+        if self.art.described or not self.art.schematic:
+            yield from told
 
     def charts(self) -> Found:
-        """Each chart, its key beside it, and how its rows go on where the edition describes its drawings."""
-        if self.art.described:
-            yield from (Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
-        for name, svg in self.art.charts:
-            captioned = name and not self.art.sheets
+        """Each chart, its key beside it; how its rows go on where it does not stand, and beside it
+        where the edition describes its drawings."""
+        told = tuple(Paragraph(words) for words in charts_described(self.fabrics, self.speaker))
+        if self.art.described or not self.art.charts:
+            yield from told
+        for at, (name, svg, piece) in enumerate(self.art.charts):
+            captioned = name and not at and not self.art.sheets
             caption = self.say("chart.caption", size=self.speaker.sizes((name,))[0]) if captioned else ""
-            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets)
+            yield Picture(svg, caption, self.say("chart.said"), self.art.sheets, "chart", () if at or self.art.described else told, piece)
 
     def _main(self, piece: int) -> Iterator[tuple[str, str]]:
         """The dimensions by which a piece of its form is known, where they are established."""
@@ -141,7 +162,7 @@ class Sections:
         return self.speaker.dimension(name), self.speaker.length([Fraction(v) for v in cm])
 
     def materials(self) -> Found:
-        alone = len(self.document.yarn) == 1
+        alone = len(self.document.yarn) == 1 and not self._yarns_named()
         pairs = [
             (self.say("yarn.alone" if alone else "yarn", key=yarn.key), self._yarn(yarn)) for yarn in self.document.yarn
         ]
@@ -152,6 +173,10 @@ class Sections:
             pairs.append((self.say("notions"), "; ".join(needed)))
         if pairs:
             yield Pairs(tuple(pairs))
+
+    def _yarns_named(self) -> set[str]:
+        """The letters of yarns that the instructions speak of."""
+        return {_letter(item) for part in self.instructions.parts for row in part.rows for item in _all(row.items)} - {""}
 
     def _yarn(self, yarn: Yarn) -> str:
         said = [self.speaker.prose(yarn.name)] if yarn.name else []
@@ -167,9 +192,25 @@ class Sections:
     def _amount(self, yarn: Yarn) -> str:
         """"120 (140, 160) g": what the pattern takes of a yarn."""
         amount = self.speaker.decimal(self.speaker.in_sizes([f"{float(n):g}" for n in yarn.amount]))
-        unit = self.speaker.language.raw["units"][yarn.amount_unit]
-        unit = unit if isinstance(unit, str) else unit["one" if amount == "1" else "other"]
-        return self.say("yarn.amount", amount=amount, unit=unit)
+        said = self.say("yarn.amount", amount=amount, unit=self._unit(yarn.amount_unit, amount))
+        return self.say("yarn.balls", amount=said, **self._balls(yarn)) if yarn.amount_unit == "g" and self._balls(yarn) else said
+
+    def _unit(self, unit: str, amount: str) -> str:
+        word = self.speaker.language.raw["units"][unit]
+        return word if isinstance(word, str) else word["one" if amount == "1" else "other"]
+
+    def _balls(self, yarn: Yarn) -> dict[str, str]:
+        """How many whole balls so many grams are, and how long; nothing where the ball does not say."""
+        try:
+            grams, metres = ball_of(yarn) or (None, None)
+        except NotPlanned:
+            return {}
+        if not grams or not metres:
+            return {}
+        balls = self.speaker.in_sizes([str(ceil(n / grams)) for n in yarn.amount])
+        lengths = [n * metres / grams for n in yarn.amount]
+        length = {unit: self.speaker.in_sizes([str(round(m * by)) for m in lengths]) for unit, by in (("m", 1), ("yd", 1 / METRES["yd"]))}
+        return {"balls": balls, "unit": self._unit("balls", balls), **length}
 
     def _hook(self) -> str:
         sizes = [hook.removesuffix("mm").strip() for hook in self.document.hook]
@@ -180,17 +221,24 @@ class Sections:
         return self.say("hook.size", mm=mm)
 
     def gauge(self) -> Found:
-        said = [self._gauge(g, "") for g in self.document.gauge]
-        said += [self._gauge(g, str(p.name)) for piece in self.document.pieces for p in piece.parts for g in p.gauge]
-        for words in said:
-            yield Paragraph(words)
+        """Every gauge; stitches that share one are said together."""
+        for part, gauges in [("", self.document.gauge), *((str(p.name), p.gauge) for piece in self.document.pieces for p in piece.parts)]:
+            alike: dict[Gauge, list[str]] = {}
+            for one in gauges:
+                alike.setdefault(replace(one, stitch=_NO_STITCH), []).append(self._stitch(one))
+            for shared, stitches in alike.items():
+                yield Paragraph(self._gauge(shared, self.say("finishing.and").join(stitches), part))
 
-    def _gauge(self, gauge: Gauge, part: str) -> str:
+    def _stitch(self, gauge: Gauge) -> str:
         kind = registry().find(str(gauge.stitch), self.document.terms)
-        stitch = self.speaker.stitch(kind) if kind else self.speaker.prose(str(gauge.stitch))
+        return str(self.speaker.stitch(kind)) if kind else self.speaker.prose(str(gauge.stitch))
+
+    def _gauge(self, gauge: Gauge, stitch: str, part: str) -> str:
+        rows = "gauge.rounds.count" if gauge.in_rounds else "gauge.rows.count"
+        across = "gauge.repeats.count" if gauge.repeats else "gauge.sts.count"
         fields = {
             "stitch": stitch, "width": self.speaker.length([gauge.width_cm]), "height": self.speaker.length([gauge.height_cm]),
-            "sts": self._count("gauge.sts.count", gauge.stitches), "rows": self._count("gauge.rows.count", gauge.rows),
+            "sts": self._count(across, gauge.stitches), "rows": self._count(rows, gauge.rows),
         }  # fmt: skip
         frame = {(True, True): "gauge.both", (True, False): "gauge", (False, True): "gauge.rows"}[
             gauge.stitches is not None, gauge.rows is not None]
@@ -221,17 +269,26 @@ class Sections:
             yield Pairs(pairs)
 
     def stitches(self) -> Found:
-        """How the pattern's own stitches are made, and those a family makes."""
+        """How the pattern's own stitches are made, and those a family makes, each with its drawing."""
         made = definitions(self.document, self.instructions, self.speaker)
-        pairs = [(self.speaker.own(name).text, self.speaker.sentence(words)) for name, words in made.items()]
-        signs = [self.art.signs.get(plain(name), "") for name in made]
-        families = list(self._families())
-        pairs += [(short, how) for _, short, how in families]
-        signs += [self.art.signs.get(key, "") for key, _, _ in families]
-        if pairs:
-            yield Pairs(tuple(pairs), tuple(signs))
+        found = [
+            (self.speaker.own(name).text, self.speaker.sentence(words), self.art.signs.get(plain(name), ""), self._shown(self._closed(name)))
+            for name, words in made.items()
+        ] + list(self._families())
+        if found:
+            names, words, signs, shown = zip(*found, strict=True)
+            yield Pairs(tuple(zip(names, words, strict=True)), signs, shown)
 
-    def _families(self) -> Iterator[tuple[str, str, str]]:
+    def _closed(self, name: str) -> StitchKind | None:
+        """The one sign of a stitch of the pattern's own; None where its stitches are drawn one by one."""
+        return self.instructions.own[plain(name)].closed
+
+    def _shown(self, kind: StitchKind | None) -> str:
+        language = self.speaker.language
+        return shown(group_said(language) if kind is None else sign_said(kind, language, self.document.chart.sc, self.art.left_handed), language)
+
+    def _families(self) -> Iterator[tuple[str, str, str, str]]:
+        """(short form, how it is worked, its drawing, that in words) of each."""
         for term in sorted(self.speaker.used.values(), key=lambda t: t.short):
             if not term.key.startswith("families."):
                 continue
@@ -241,12 +298,18 @@ class Sections:
                 self.speaker.missing[term.short] = None
                 continue
             stitch = self.speaker.stitch(registry().kind(base), int(legs) > 1)
-            yield term.key, term.short, self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+            how = self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
+            yield term.short, how, self.art.signs.get(term.key, ""), self._shown(registry().made(family, base, int(legs)))
 
     def notes(self) -> Found:
+        own = self._bodies_of_its_own()
         for note in self.document.notes:
-            if words := self.speaker.prose(str(note)):
+            if str(note) not in own and (words := self.speaker.prose(str(note))):
                 yield Paragraph(words)
+        if own:
+            yield Paragraph(self.say("fit.own"))
+        for table in dict.fromkeys(body.table.name for body in (self.sized.bodies if self.sized else ()) if body.table):
+            yield Paragraph(self.say("fit.table", table=table))
         if self.document.sizes and self.speaker.size is None:
             order = self.speaker.in_sizes(self.speaker.sizes(self.document.sizes))
             yield Paragraph(self.say("sizes.how", list=order))
@@ -256,6 +319,12 @@ class Sections:
         if any(isinstance(i, Repeat) and i.times is not None for i in items):
             yield Paragraph(self.say("note.times"))
         yield Paragraph(self.say("note.counts"))
+
+    def _bodies_of_its_own(self) -> set[str]:
+        """Notes that a body measure is the pattern's own, where no table has another: they
+        stand under Finished size with all sizes."""
+        bodies = self.sized.bodies if self.sized else ()
+        return set(changes(bodies)) if all(cell.table_cm is None for body in bodies for cell in body.own) else set()
 
     # ---- the instructions and after
 
@@ -273,7 +342,7 @@ class Sections:
                 yield Subheading(self.say("make", piece=name, n=make) if make > 1 else name)
             if len(piece.parts) > 1:
                 yield Subheading(part, 2 if several else 1)
-            yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong)
+            yield Rows(tuple(writer.part(text)), before, after, self.speaker.style.strong, piece=text.piece)
 
     def finishing(self) -> Found:
         """Which edges meet, then the designer's own steps; without any, ends and blocking."""
@@ -311,6 +380,9 @@ class Sections:
 _MAIN = {"disc": ("diameter",), "polygon": ("width",), "oval": ("width", "length"), "body": ("circumference", "depth"), "rows": ("width", "length")}
 
 
+_NO_STITCH = Text("", Span(0, 0))      # for gauges alike but for their stitch
+
+
 def _form(figure: Figure) -> str:
     if isinstance(figure, Outline):
         return "rows"
@@ -328,6 +400,11 @@ def _manner(gauge: Gauge) -> Iterable[tuple[str, bool]]:
 
 def _forms(short: str, plural: str) -> str:
     return short if plural == short else f"{short}, {plural}"
+
+
+def _letter(item: Item) -> str:
+    """The letter of the yarn an item names, or ""."""
+    return item.key if isinstance(item, Colour) else (item.colour or "") if isinstance(item, (Attach, Sign)) else ""
 
 
 def _all(items: Iterable[Item]) -> Iterator[Item]:

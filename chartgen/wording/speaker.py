@@ -17,10 +17,11 @@ from chartgen.wording.language import Language, Term
 from chartgen.wording.style import Style, style
 
 _TERM = re.compile(r"<([\w ]+)>")
+_DEPTH_OF = re.compile(r"(.+) depth")
 _WIDTH_AT = re.compile(r"width at (row|round|rnd) (\d+)")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
 _NAMED = {"chain": ("stitches", "chain"), "chains": ("stitches", "chain"), "stitch": ("nouns", "stitch"), "stitches": ("nouns", "stitch"),
-          "groups": ("nouns", "group"),
+          "groups": ("nouns", "group"), "rows": ("terms_used", "row"), "rounds": ("terms_used", "round"),
           "space": ("nouns", "space"), "ring": ("nouns", "ring")}
 
 
@@ -42,7 +43,7 @@ class Speaker:
     Attributes:
         size: index of the one size written for; None for every size in the trade's list.
         style: the brackets of lists and repeats.
-        parts: names of parts by their plain form, as places name them.
+        parts: names of parts by their plain form, as places name them.  forms: "rows" or "rounds" of each.
         used: the terms said so far, by key.
         case: "of" while a place is said that another lies in, else "".
         missing: words that the language has no term for, left as the pattern has them.
@@ -53,6 +54,7 @@ class Speaker:
     size: int | None = None
     style: Style = field(default_factory=style)
     parts: Mapping[str, str] = field(default_factory=dict)
+    forms: Mapping[str, str] = field(default_factory=dict)
     used: dict[str, Term] = field(default_factory=dict)
     missing: dict[str, None] = field(default_factory=dict)
     case: str = ""
@@ -90,7 +92,7 @@ class Speaker:
         key = match[1]
         table = "stitches" if key in self.language.tables["stitches"] else "terms_used"
         table, name = _NAMED.get(key, (table, key))
-        plural = key in ("stitches", "groups", "chains")
+        plural = key in ("stitches", "groups", "chains", "rows", "rounds")
         return self.word(table, name, plural).text
 
     def word(self, table: str, key: str, plural: bool = False) -> Noun:
@@ -153,7 +155,13 @@ class Speaker:
             form = "rows" if at[1] == "row" else "rounds"
             frame = self.language.raw["page"]["dimension.at"]
             return self.terms_in(_chosen(frame, False, form, "").format(n=at[2]))
+        if (of := _DEPTH_OF.fullmatch(name)) and (phrase := self.language.raw["drawing"].get("{part} depth")):
+            return str(phrase).format(part=self._own_in_small(of[1]))
         return self.prose(name)
+
+    def _own_in_small(self, words: str) -> str:
+        """Words of the pattern's own that a dimension has in small letters: "border" of "Border"."""
+        return next((told for own, told in self.told.items() if own.lower() == words), None) or self.prose(words)
 
     def sentence(self, words: str) -> str:
         """With a capital and a full stop."""

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from chartgen.fabric import Fabric, Row
 from chartgen.fabric.plan import Planned, Planner
 from chartgen.notation.tree import (
+    ONE,
     Chain,
     Colour,
     Count,
@@ -23,6 +24,7 @@ from chartgen.notation.tree import (
     RowText,
     Sign,
     Skip,
+    Work,
 )
 from chartgen.wording.counts import row_counts
 from chartgen.wording.settle import says_turning
@@ -98,16 +100,16 @@ class _Writer:
                 yield text
 
     def _items(self, items: Sequence[Item], row: Row) -> tuple[Item, ...]:
-        """The items with each repeat worked through; as they are where its passes are not known,
-        and where a row begins with a repeated chain, which alone would read as its beginning chain."""
-        if not self.repeats or _begins_with_a_loop(items):
+        """The items with each repeat worked through; as they are where its passes are not known."""
+        if not self.repeats:
             return tuple(items)
         passes = self._passes(row)
         repeats = [i for i in items if isinstance(i, Repeat)]
         if len(passes) != len(repeats) and any(r.times is None for r in repeats):
             return tuple(items)
         told = iter(passes if len(passes) == len(repeats) else [None] * len(repeats))
-        return tuple(out for item in items for out in (self._through(item, next(told)) if isinstance(item, Repeat) else (item,)))
+        written = [list(self._through(item, next(told))) if isinstance(item, Repeat) else [item] for item in items]
+        return tuple(out for some in _bracketed(items, written) for out in some)
 
     def _through(self, repeat: Repeat, passes: Sequence[Words] | None) -> Iterator[Item]:
         """A repeat pass by pass, then its ending.
@@ -190,9 +192,30 @@ def _own(items: Sequence[Item]) -> Iterator[Own]:
             yield from _own(getattr(item, "items", ()))
 
 
-def _begins_with_a_loop(items: Sequence[Item]) -> bool:
-    first = next((i for i in items if not isinstance(i, (Sign, Colour, Note))), None)
-    return isinstance(first, Repeat) and isinstance(first.items[0], Chain)
+def _bracketed(items: Sequence[Item], written: Sequence[list[Item]]) -> Iterator[list[Item]]:
+    """What was written out of each item; the first pass of a repeated chain that begins the row
+    in brackets of its own, as that chain alone would read as the row's beginning chain."""
+    first = _first_worked(items)
+    for at, (item, some) in enumerate(zip(items, written, strict=True)):
+        if at == first and isinstance(item, Repeat) and _begins_with_a_chain(item.items) and some != [item]:
+            n = len(item.items)
+            yield [Repeat(tuple(some[:n]), ONE), *some[n:]]
+        else:
+            yield some
+
+
+def _first_worked(items: Sequence[Item]) -> int | None:
+    """Which item works the first stitch, past slip stitches to the place where it begins."""
+    return next((at for at, i in enumerate(items) if not isinstance(i, (Sign, Colour, Note)) and not _is_slip(i)), None)
+
+
+def _begins_with_a_chain(items: Sequence[Item]) -> bool:
+    at = _first_worked(items)
+    return at is not None and isinstance(items[at], Chain)
+
+
+def _is_slip(item: Item) -> bool:
+    return isinstance(item, Work) and item.stitch.is_slip
 
 
 def _unsaid(item: Item) -> Item:
