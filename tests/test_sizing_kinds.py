@@ -402,3 +402,12 @@ def test_a_row_that_says_how_often_others_are_repeated() -> None:
     assert not found.faults
     assert "Rows 10 (8)-41 (47): Rep Rows 6 (4)-9 (7) 8 (10) times. (54 (58) hdc at end of last row)" in found.text
     assert size(found, "Sleeve", "cap height")[0] == 11.82
+
+
+def test_a_vest_in_pieces_whose_chains_count() -> None:
+    """Trade child, 6 to 10 years: chest +7.5 cm, half of it 3.75: 40 cm x 1.6 = 64; cross back +2.5: 32.5 x 1.6 = 52, so 6 left at each underarm.
+    The beginning chain is the first of the 52, and the first stitch is passed over: 51 others. Armhole depth +2.5 cm, two rows of 1.25."""
+    found = graded("sage-vest", "6 = trade child / 6 years, 10 = trade child / 10 years")
+    assert ("sl st in each of first 5 (6) sts, ch 3, skip next st, dc in each of next 47 (51) sts, leave last 5 (6) sts unworked. (48 (52) dc)"
+            in found.text)
+    assert size(found, "Back", "armhole depth") == [15, 17.5]

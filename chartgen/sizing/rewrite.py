@@ -285,8 +285,8 @@ class Words:
             if number.of(0) == off:
                 self.put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
         for number in runs_in(w.text.items):
-            if number.of(0) == w.count:
-                self.put(number, new)
+            if w.count - number.of(0) in (0, 1):        # one less where a beginning chain is the first of them
+                self.put(number, [number.of(0) + n - w.count for n in new])
 
     def _half_run(self, w: Written, change: list[int]) -> None:
         """On an oval the run before the middle of the toe takes one side's change; the words go on to the end by themselves."""
