@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from math import pi
 from pathlib import Path
 
@@ -43,7 +44,7 @@ def numbers_follow(found: Regraded) -> bool:
     """Whether rows are numbered one after another in every size and part; a part may begin anew."""
     for fabric in found.new.fabrics:
         rows = [(r.part, int(r.number)) for r in fabric.worked_rows(0) if r.number.isdigit()]
-        if any(b != a + 1 and not (q != p and b == 1) for (p, a), (q, b) in zip(rows, rows[1:], strict=False)):
+        if any(b != a + 1 and not (q != p and b == 1) for (p, a), (q, b) in pairwise(rows)):
             return False
     return True
 
