@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 from math import pi
 from pathlib import Path
 
@@ -43,7 +44,7 @@ def numbers_follow(found: Regraded) -> bool:
     """Whether rows are numbered one after another in every size and part; a part may begin anew."""
     for fabric in found.new.fabrics:
         rows = [(r.part, int(r.number)) for r in fabric.worked_rows(0) if r.number.isdigit()]
-        if any(b != a + 1 and not (q != p and b == 1) for (p, a), (q, b) in zip(rows, rows[1:], strict=False)):
+        if any(b != a + 1 and not (q != p and b == 1) for (p, a), (q, b) in pairwise(rows)):
             return False
     return True
 
@@ -404,3 +405,32 @@ def test_a_row_that_says_how_often_others_are_repeated() -> None:
     assert not found.faults
     assert "Rows 10 (8)-41 (47): Rep Rows 6 (4)-9 (7) 8 (10) times. (54 (58) hdc at end of last row)" in found.text
     assert size(found, "Sleeve", "cap height")[0] == 11.82
+
+
+def test_a_vest_in_pieces_whose_chains_count() -> None:
+    """Trade child, 6 to 10 years: chest +7.5 cm, half of it 3.75: 40 cm x 1.6 = 64; cross back +2.5: 32.5 x 1.6 = 52, so 6 left at each underarm.
+    The beginning chain is the first of the 52, and the first stitch is passed over: 51 others. Armhole depth +2.5 cm, two rows of 1.25."""
+    found = graded("sage-vest", "6 = trade child / 6 years, 10 = trade child / 10 years")
+    assert ("sl st in each of first 5 (6) sts, ch 3, skip next st, dc in each of next 47 (51) sts, leave last 5 (6) sts unworked. (48 (52) dc)"
+            in found.text)
+    assert size(found, "Back", "armhole depth") == [15, 17.5]
+
+
+# ---- borders
+
+
+def test_a_blanket_with_a_border() -> None:
+    """14 sts to 10 cm, by twos over one more: 60 cm are 84, 85; 90 are 126, 127. Rows keep their share, by twos: 55 x 85 / 105 = 44.5, 45; 66.5, 67. The border has
+    2 sc in every row end, at both sides, and goes with both edges: 438 - 2 x 20 - 4 x 10 = 358; 438 + 2 x 22 + 4 x 12 = 530. Spaces go by their repeat:
+    51 - 10 and 51 + 11."""
+    found = graded("chamomile-blanket", "small = 60 cm, written, large = 90 cm")
+    assert [rows[0] for rows in counts(found)] == [85, 105, 127] and [rows[-1] for rows in counts(found)] == [358, 438, 530]
+    assert "(44 (54, 65) dc, 41 (51, 62) ch-1 sps)" in found.text
+    assert "sc in each of next 83 (103, 125) ch" in found.text
+
+
+def test_a_border_spread_evenly_over_row_ends() -> None:
+    """80 sts and 40 rows, 80 sc over them: 112 sts and 56 rows have 112 sc at each side; 328 + 2 x 32 + 2 x 32 = 456."""
+    found = graded("angelica-blanket", "written, large = 70 cm", folder=Path(__file__).parent / "pieces")
+    assert [rows[-1] for rows in counts(found)] == [328, 456]
+    assert found.text.count("work 80 (112) sc evenly along row ends") == 2

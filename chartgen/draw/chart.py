@@ -338,7 +338,8 @@ class _Chart:
         return max(text_width(name, _PIECE, True), text_width(note, SIDE)) + 3
 
     def _figure_name(self, figure: Figure) -> str:
-        info, title = self.fabric.pieces[figure.piece], piece_title(self.document, figure.piece)
+        info = self.fabric.pieces[figure.piece]
+        title = piece_title(self.document, info.name)
         rows = {row for r in figure.runs for row in self.layout.runs[r].rows}
         parts = [part.name for part in info.parts if rows & set(part.rows)]
         named = ", ".join(told(part) for part in parts)

@@ -163,7 +163,7 @@ def _shapes(sizes: Sizes) -> list[_Shape]:
 
 def _titled(document: Document, shape: _Shape) -> _Shape:
     """A shape whose caption begins with its piece, said to be made twice where it is."""
-    name, title = told(shape.of.name), piece_title(document, shape.piece)
+    name, title = told(shape.of.name), piece_title(document, shape.of.name)
     of_piece = shape.flat is None and not isinstance(shape.together, Panel) and shape.caption.startswith(name)
     return replace(shape, caption=title + shape.caption[len(name):]) if of_piece else shape
 

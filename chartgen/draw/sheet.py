@@ -52,10 +52,10 @@ def heading(document: Document, size: str | None, extra: Sequence[str], left: fl
     return Group(labels, id="layer.title"), TITLE * 0.8 + SUBTITLE * 1.7 + 5, width
 
 
-def piece_title(document: Document, piece: int) -> str:
-    """The name of a piece, and how often it is made where that is more than once."""
-    name, often = told(str(document.pieces[piece].name)), document.pieces[piece].make
-    return said("{piece} (make {n})", piece=name, n=often) if often > 1 else name
+def piece_title(document: Document, name: str) -> str:
+    """The name of a piece, and how often it is made where the document says more than once."""
+    often = next((piece.make for piece in document.pieces if str(piece.name) == name), 1)
+    return said("{piece} (make {n})", piece=told(name), n=often) if often > 1 else told(name)
 
 
 def wrapped(text: str, size: float, width: float) -> list[str]:

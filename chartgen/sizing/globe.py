@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from math import pi, sin
 from typing import TYPE_CHECKING
 
@@ -43,7 +44,7 @@ def globe_of(written: Sequence[Written], text: str) -> Globe | None:
     loose = [w for w in written if not w.rows and worked and worked[0].start < w.start < worked[-1].start]
     if len(counts) < ROUNDS or counts != counts[::-1] or loose or any(len(w.rows) > 1 or w.rows[0].form != "round" for w in worked):
         return None
-    if not all(_BY.search(text, w.start, w.text.span.end) or w.count == b.count for b, w in zip(worked, worked[1:], strict=False)):
+    if not all(_BY.search(text, w.start, w.text.span.end) or w.count == b.count for b, w in pairwise(worked)):
         return None
     for middles in (False, True):
         meant = sphere(max(counts), len(counts), counts[0], middles)

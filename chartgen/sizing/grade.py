@@ -12,6 +12,7 @@ from fractions import Fraction
 from math import floor, lcm
 
 from chartgen.measure import Dimension
+from chartgen.sizing.bordered import border_count
 from chartgen.sizing.graded import Build, Level, Written, cycle
 from chartgen.sizing.wishes import Target
 
@@ -131,13 +132,16 @@ class Solver:
         self._ladders(made)
         self._periods(made)
         self._lengths(made)
+        for w in self.build.written:
+            if w.role == "border":
+                made.counts[w.after[0]] = border_count(self.build, made, w)
         return made
 
     # ---- counts
 
     def _level(self, made: Grade, w: Written, k: int) -> int:
         level = self.build.levels[k]
-        if level.role == "fixed" or (level.role == "start" and self.build.pointed):
+        if level.role in ("fixed", "border") or (level.role == "start" and self.build.pointed):
             return level.count
         if level.role == "rejoin" or (level.role == "rung" and k):
             thumb = self._thumb_count(made, level, w) if level.role == "rejoin" else None

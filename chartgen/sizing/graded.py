@@ -29,7 +29,7 @@ class Written:
             `off` stitches left at the ends; `split` one side goes on alone; `rejoin` the other does;
             `linear` a round whose count goes with the one below, `share` more for each more:
             one gathered by whole repeats, or one that passes over the sleeves of a yoke;
-            `half` a last round of a crown with half the increases; `fixed` as written in every size.
+            `border` the first round around a flat piece; `half` a last round of a crown with half the increases; `fixed` as written in every size.
         under, after: (level, stitches over it) of the row it stands on, and of its last row.
         ends: at how many ends stitches are left off.
         change: stitches one period adds; height_cm: of one row, None where not measured.
@@ -225,7 +225,7 @@ class Build:
     def stretch(self, section: int) -> Written | None:
         """The even rows that take up a change of length: the longest run written as a range."""
         runs = [w for w in self.written if w.role == "even" and len(w.rows) > 1 and w.section == section and w.height_cm and not w.flight
-                and w.rung is None]
+                and w.rung is None and self.levels[w.after[0]].role != "border"]
         before_thumb = self.opening is not None and section < self.opening.section
         return max(runs, key=lambda w: (w.part if before_thumb else 0, len(w.rows)), default=None)
 

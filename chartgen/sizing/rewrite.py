@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from chartgen.notation.tree import Count, LikeRow, Number, Repeat, Skip
+from chartgen.sizing.bordered import put_border
 from chartgen.sizing.globe import GlobeWords
 from chartgen.sizing.going_on import (
     NUMBER,
@@ -195,7 +196,8 @@ class Words:
     def _by_kind(self, w: Written, count: Count) -> list[int] | None:
         """A written count of one kind where repeats take up the change: so many more in each pass."""
         step = self.build.levels[w.after[0]].step if self.build.lace else w.per
-        each = w.each.get(count.stitch.id) if count.stitch and count.what == "stitch" else None
+        key = count.stitch.id if count.stitch and count.what == "stitch" else f"ch-{count.size}" if count.what == "space" else ""
+        each = w.each.get(key)
         if w.role != "even" or not step or each is None or any((n - w.count) % step for n in self._at(w)):
             return None
         return [count.n.of(0) + each * ((n - w.count) // step) for n in self._at(w)]
@@ -253,6 +255,8 @@ class Words:
             return
         if w.role == "off":
             self._left_off(w, new, under)
+        elif w.role == "border":
+            put_border(self, w, [u - w.before for u in under])
         elif w.role == "split":
             self._runs(w, [n - w.count for n in new])
         elif w.role == "rejoin":
@@ -285,8 +289,8 @@ class Words:
             if number.of(0) == off:
                 self.put(number, [(u - n) // w.ends for u, n in zip(under, new, strict=True)])
         for number in runs_in(w.text.items):
-            if number.of(0) == w.count:
-                self.put(number, new)
+            if w.count - number.of(0) in (0, 1):        # one less where a beginning chain is the first of them
+                self.put(number, [number.of(0) + n - w.count for n in new])
 
     def _half_run(self, w: Written, change: list[int]) -> None:
         """On an oval the run before the middle of the toe takes one side's change; the words go on to the end by themselves."""

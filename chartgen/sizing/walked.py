@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
-from itertools import pairwise
+from itertools import groupby, pairwise
 
 from chartgen.fabric import Fabric, Row
 from chartgen.notation import Instructions
@@ -22,6 +22,7 @@ from chartgen.notation.tree import (
     Skip,
     Work,
 )
+from chartgen.sizing.bordered import along_ends
 from chartgen.sizing.graded import Level, Written, elastic, named
 from chartgen.sizing.numbers import off_numbers
 from chartgen.sizing.thumbs import comes_back, gap_in
@@ -48,6 +49,19 @@ def each_kind(fabric: Fabric, row: Row) -> dict[str, int]:
     most: dict[str, int] = {}
     for (_, kind), n in passes.items():
         most[kind] = max(n, most.get(kind, 0))
+    return most
+
+
+def spaces_of(fabric: Fabric, row: Row) -> dict[str, int]:
+    """Chain spaces of each size, `ch-2`, in a whole pass of a row's outermost repeat."""
+    found: Counter[tuple[int, str]] = Counter()
+    worked = [fabric.stitches[i] for i in row.line]
+    for (made_in, chained), group in groupby(worked, key=lambda s: (s.repeat[0] if s.repeat else None, s.kind.is_chain and not s.role)):
+        if made_in is not None and chained:
+            found[made_in, f"ch-{len(list(group))}"] += 1
+    most: dict[str, int] = {}
+    for (_, space), n in found.items():
+        most[space] = max(n, most.get(space, 0))
     return most
 
 
@@ -123,7 +137,7 @@ class Walk:
         counts = [places(self.fabric, r) for r in w.rows]
         heights = {self.heights.get(r.index) for r in w.rows}
         w = replace(w, count=counts[-1], height_cm=max((h for h in heights if h), default=None),
-                    per=per_repeat(self.fabric, w.rows[-1]), each=each_kind(self.fabric, w.rows[-1]))
+                    per=per_repeat(self.fabric, w.rows[-1]), each=each_kind(self.fabric, w.rows[-1]) | spaces_of(self.fabric, w.rows[-1]))
         begins = first and self.fabric.pieces[self.piece].parts[w.part].begins_anew
         if any(isinstance(i, Attach) and i.place for i in w.text.items):
             return self._rejoined(w, counts)
@@ -161,6 +175,10 @@ class Walk:
         if all(n == before for n in counts):
             return self._even(w)
         w = replace(w, under=under, before=before)
+        if w.rows[0].form == "round" and along_ends(w.text.items):
+            self.section += 1
+            self._level(w.count, "border", under[0])
+            return replace(w, role="border", after=self.now or (0, 0), section=self.section)
         if len(w.rows) == 1 and w.count < before and (_leaves(w.text) or _slips_over(w.text, before - w.count)):
             return self._left(w)
         if w.rows[0].form == "round" and self._whole_repeats(w, counts):
