@@ -13,7 +13,7 @@ from chartgen.layout.crosses import narrow_crosses
 from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import beside_start, join_at, join_size
+from chartgen.layout.seam import begins_low, beside_start, join_at, join_size
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
@@ -61,17 +61,18 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
 def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) -> None:
     """The chains from each head to the next."""
     heads, up, hung = shape.heads, shape.up, shape.hung
+    ends = hung if begins_low(plan) else heads
     count = len(plan.nodes)
     for i in range(count if plan.closed else count - 1):
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
             _closing_run(canvas, plan, heads, hung, up)
-        elif plan.runs[i] and plan.nodes[i].stitch < 0:
+        elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
-            _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
+            _run(canvas, plan, i, (complex(ends[i]), complex(ends[after])), (up[i], up[after]),
                  shape.lines[i], spin, sunk)
 
 
