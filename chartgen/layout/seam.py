@@ -67,7 +67,7 @@ def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
 
 def _is_low(plan: RowPlan) -> bool:
     """Whether a round closes between single crochets, with no chains between them."""
-    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_chain and not plan.runs[-1]
+    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_column and not plan.runs[-1]
 
 
 def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
