@@ -95,7 +95,7 @@ def test_nothing_of_a_yoke_laps_or_crosses(words: str, tmp_path: Path) -> None:
     found = audit(read_chart(chart(file), "yoke"))
     for key in ("overlap", "fans", "deep", "cross", "close", "feet", "adrift", "misdrawn"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
-    assert found["stretch"].value() < 1.4
+    assert found["stretch"].value() < 1.4 and found["squeeze"].value() > 0.7 and found["size"].value() >= 1.0
 
 
 def test_the_body_and_the_sleeve_of_a_cardigan_go_on_from_its_yoke_as_strips() -> None:

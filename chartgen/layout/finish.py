@@ -18,6 +18,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
 
@@ -34,6 +35,8 @@ class RowShape:
         hung: heads as the closing loop sees them: as if a stitch stood where a round
             starts in mid-air.
         begun: the heads' first places.
+        snug: nodes after which the chains are drawn small, where a full loop would take the room
+            of what stands in it.
     """
 
     heads: Points
@@ -41,6 +44,7 @@ class RowShape:
     lines: Sequence[Frame | None]
     hung: Points
     begun: Points
+    snug: frozenset[int] = frozenset()
 
 
 def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, spin: int) -> None:
@@ -73,7 +77,7 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
             _run(canvas, plan, i, (complex(ends[i]), complex(ends[after])), (up[i], up[after]),
-                 shape.lines[i], spin, sunk)
+                 shape.lines[i], spin, sunk, _SNUG if i in shape.snug else 1.0)
 
 
 def _leans_out(canvas: Canvas, plan: RowPlan, node: int, up: Points) -> bool:
@@ -107,11 +111,11 @@ def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up
 
 def _run(
     canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex],
-    ups: tuple[complex, complex], level: Frame | None, spin: int, sunk: float,
+    ups: tuple[complex, complex], level: Frame | None, spin: int, sunk: float, size: float = 1.0,
 ) -> None:
     """Chains from one head to the next: along the row's own line, or hung as an arc.
 
-    `sunk`: how far a chain between tall stitches lies below their tops.
+    `sunk`: how far a chain between tall stitches lies below their tops; `size` of each chain.
     """
     chains = plan.runs[node]
     if level is not None:
@@ -120,11 +124,12 @@ def _run(
     out = unit(ups[0] + ups[1], ups[0])
     slots = _slots(plan, chains)
     count = max(slots) + 1
-    length = max(run_length(count) if count > 1 else 0.0, abs(ends[1] - ends[0]))
+    length = max(run_length(count) - (1 - size) * count if count > 1 else 0.0, abs(ends[1] - ends[0]))
     start, end, length = _beside_heads(*ends, *ups, length, spin)
     points, along = arc(start, end, out, length, shares(count, length)[slots])
     points = points + out * _lift(canvas, plan, node, points, out, spin)
     _put_chains(canvas, chains, points, along, out)
+    canvas.length[list(chains)] *= size
 
 
 def _slots(plan: RowPlan, chains: tuple[int, ...]) -> list[int]:

@@ -167,7 +167,7 @@ def yoke_shape(yoke: Yoke, neck: Neck, plan: RowPlan, begun: Start, foot: Footin
         if not corner.between:
             heads[corner.node] = start + rise * out / (1 + (one.normal * np.conj(other.normal)).real)
             up[corner.node] = unit(out)
-    return RowShape(heads, up, lines, heads, begun.heads)
+    return RowShape(heads, up, lines, heads, begun.heads, frozenset(corner.node for corner in corners))
 
 
 def _meetings(neck: Neck, order: Sequence[int]) -> Points:
