@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -40,7 +41,7 @@ def test_the_sides_of_a_bootee_go_on_as_a_strip_from_its_sole() -> None:
     assert [names[fabric.rows[run.rows[-1]].part] for run in layout.runs] == ["Sole", "Leg"]
     leg = [r for r in fabric.rows if names[r.part] == "Leg"]
     columns = [layout.head[list(row.line)][:, 0] for row in leg]
-    for below, above in zip(columns, columns[1:], strict=False):
+    for below, above in pairwise(columns):
         np.testing.assert_allclose(above, below, atol=1e-6)
 
 

@@ -222,7 +222,7 @@ def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[
             kind, loop = art.seen(art.fabric.stitches[index])
             x, y = strip.paper(np.asarray(head, float).reshape(1, 2)).tolist()[0]
             on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
-            marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle)), loop)
+            marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle), length=art.paper.length[index]), loop)
     return tuple(marks)
 
 

@@ -18,7 +18,7 @@ _MOST_PAIRS = 1_000_000
 
 def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     """Set the size of the bars of a row's single crochets by what stands beside them."""
-    crosses = [n.stitch for n in plan.nodes if n.stitch >= 0 and not n.column and 0.5 < n.height <= SIZES.low + SIZES.on_chain]
+    crosses = [n.stitch for n in plan.nodes if n.stitch >= 0 and not n.column and 0.5 < n.height <= SIZES.low + SIZES.on_column]
     if not crosses:
         return
     index = np.array(crosses, dtype=np.int64)

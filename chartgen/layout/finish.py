@@ -14,11 +14,12 @@ from chartgen.layout.frames import Frame
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import beside_start, join_at, join_size
+from chartgen.layout.seam import begins_low, beside_start, join_at, join_size
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
 _ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
@@ -36,6 +37,8 @@ class RowShape:
         hung: heads as the closing loop sees them: as if a stitch stood where a round
             starts in mid-air.
         begun: the heads' first places.
+        snug: nodes after which the chains are drawn small, where a full loop would take the room
+            of what stands in it.
     """
 
     heads: Points
@@ -43,6 +46,7 @@ class RowShape:
     lines: Sequence[Frame | None]
     hung: Points
     begun: Points
+    snug: frozenset[int] = frozenset()
 
 
 def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, spin: int) -> None:
@@ -63,20 +67,21 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
 def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) -> None:
     """The chains from each head to the next."""
     heads, up, hung = shape.heads, shape.up, shape.hung
+    ends = hung if begins_low(plan) else heads
     count = len(plan.nodes)
     for i in range(count if plan.closed else count - 1):
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
             _closing_run(canvas, plan, heads, hung, up)
-        elif plan.runs[i] and plan.nodes[i].stitch < 0:
+        elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif _climbs_anew(canvas, plan, i, after):
             _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
-            _run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]),
-                 shape.lines[i], spin, sunk)
+            _run(canvas, plan, i, (complex(ends[i]), complex(ends[after])), (up[i], up[after]),
+                 shape.lines[i], spin, sunk, _SNUG if i in shape.snug else 1.0)
 
 
 def _climbs_anew(canvas: Canvas, plan: RowPlan, node: int, after: int) -> bool:
@@ -140,11 +145,11 @@ def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up
 
 def _run(
     canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex],
-    ups: tuple[complex, complex], level: Frame | None, spin: int, sunk: float,
+    ups: tuple[complex, complex], level: Frame | None, spin: int, sunk: float, size: float = 1.0,
 ) -> None:
     """Chains from one head to the next: along the row's own line, or hung as an arc.
 
-    `sunk`: how far a chain between tall stitches lies below their tops.
+    `sunk`: how far a chain between tall stitches lies below their tops; `size` of each chain.
     """
     chains = plan.runs[node]
     if level is not None:
@@ -153,11 +158,12 @@ def _run(
     out = unit(ups[0] + ups[1], ups[0])
     slots = _slots(plan, chains)
     count = max(slots) + 1
-    length = max(run_length(count) if count > 1 else 0.0, abs(ends[1] - ends[0]))
+    length = max(run_length(count) - (1 - size) * count if count > 1 else 0.0, abs(ends[1] - ends[0]))
     start, end, length = _beside_heads(*ends, *ups, length, spin)
     points, along = arc(start, end, out, length, shares(count, length)[slots])
     points = points + out * _lift(canvas, plan, node, points, out, spin)
     _put_chains(canvas, chains, points, along, out)
+    canvas.length[list(chains)] *= size
 
 
 def _slots(plan: RowPlan, chains: tuple[int, ...]) -> list[int]:

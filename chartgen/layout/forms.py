@@ -250,7 +250,7 @@ def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[
             continue
         chains = len(fabric.rows[number].line) if fabric.rows[number].form == "ring" else 0
         radius = max(chains / (2 * np.pi), 0.4) + (0.4 if chains else 0.0)
-        rounds.append(_Round(chains if chains >= _LONG_RING else 0.0, radius, 0.0))
+        rounds.append(_Round(chains * SIZES.pitch if chains >= _LONG_RING else 0.0, radius, 0.0))
     return rounds
 
 

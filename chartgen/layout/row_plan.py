@@ -236,13 +236,7 @@ class _LineBuilder:
         elif self._closes(stitch):
             self.closing = stitch.index
         else:
-            self._add(Node(stitch.index, self._height(stitch), stitch.kind.width, stitch.feet))
-
-    def _height(self, stitch: Stitch) -> float:
-        """Its kind's, and a little more for a low stitch on a chain, whose oval hides its foot."""
-        below = [self.fabric.stitches[i] for p in stitch.feet if p.kind == "stitch" for i in p.stitches]
-        on_chain = bool(below) and all(s.kind.is_chain and s.role == "foundation" for s in below)
-        return stitch.kind.height + (SIZES.on_chain if on_chain and 0.5 < stitch.kind.height <= SIZES.low else 0.0)
+            self._add(Node(stitch.index, stitch.kind.height, stitch.kind.width, stitch.feet))
 
     def _add(self, node: Node) -> None:
         self.node_of[node.stitch] = len(self.nodes)
@@ -275,6 +269,7 @@ class _LineBuilder:
         rings: list[tuple[int, ...]],
     ) -> RowPlan:
         closed = self.row.form == "round"
+        self._raise_low()
         self._begin_in_the_same_loop()
         if not closed:
             self._hang_the_first_loop()
@@ -285,6 +280,22 @@ class _LineBuilder:
             tuple(self.lead), self.closing, slot,
             tuple(self._seat(r) for r in rings), joins, travels, closed, self.start,
         )
+
+    def _raise_low(self) -> None:
+        """A row of low stitches stands a little taller where ovals below hide some of their feet."""
+        low = [0.5 < node.height <= SIZES.low and not node.column for node in self.nodes]
+        more = max((self._hidden(node) for node, is_low in zip(self.nodes, low, strict=True) if is_low), default=0.0)
+        self.nodes = [
+            replace(node, height=node.height + more) if is_low else node
+            for node, is_low in zip(self.nodes, low, strict=True)
+        ]
+
+    def _hidden(self, node: Node) -> float:
+        """How much of a stitch an oval below it hides: little of one that lies, more of one that stands."""
+        below = [self.fabric.stitches[i] for p in node.places if p.kind == "stitch" for i in p.stitches]
+        if not below or not all(s.kind.is_chain for s in below):
+            return 0.0
+        return SIZES.on_column if any(s.counts_in is not None for s in below) else SIZES.on_chain
 
     def _begin_in_the_same_loop(self) -> None:
         """A beginning chain on a loop's closing stitch stands in that loop, as what follows it does."""

@@ -67,7 +67,7 @@ def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
 
 def _is_low(plan: RowPlan) -> bool:
     """Whether a round closes between single crochets, with no chains between them."""
-    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_chain and not plan.runs[-1]
+    return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_column and not plan.runs[-1]
 
 
 def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
@@ -138,10 +138,21 @@ def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: in
         return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
     if plan.slot and _single_top(canvas, plan):
         return head + (_ON_LOW if _is_low(plan) else _ON_TOP) * out
+    if begins_low(plan):
+        return head + plan.nodes[0].height / 2 * out
     back = complex(heads[-1]) - head if len(heads) > 1 else 0j
     gap = abs(back) if abs(back) > 0.1 else 1.0
     rise = (0.5 if _is_low(plan) else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
     return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
+
+
+def begins_low(plan: RowPlan) -> bool:
+    """Whether a round of loops begins and ends in mid-air where its others have a single crochet.
+
+    Its join then stands for that one, and its loops hang as the others do.
+    """
+    first = plan.nodes[0] if plan.closed and len(plan.nodes) > 1 else None
+    return first is not None and first.stitch < 0 and 0.5 < first.height <= SIZES.low and plan.closing is None
 
 
 def join_size(canvas: Canvas, plan: RowPlan) -> float:

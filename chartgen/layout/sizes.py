@@ -17,7 +17,8 @@ class LayoutSizes:
         space_clear: paper left between a stitch in a space and the chains below it.
         bar: width of the bar across the top of a tall stitch.
         low: height of the tallest stitch whose sign is a cross: a single crochet.
-        on_chain: how much taller one stands on a foundation chain.
+        on_chain: how much taller one stands on a chain that lies along the row.
+        on_column: the same on the top of an upright beginning chain.
         cross: of a single crochet.
         cross_ink: length of its bar in ink, without the pen.
         cross_least: shortest bar of one beside others, as a share of that.
@@ -73,6 +74,7 @@ class LayoutSizes:
     bar: float = 0.7
     low: float = 1.0
     on_chain: float = 0.04
+    on_column: float = 0.18
     cross: float = 0.8
     cross_ink: float = 0.64
     cross_least: float = 0.4

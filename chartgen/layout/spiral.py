@@ -13,7 +13,7 @@ def spiralled(heads: Points, begun: Start, figure: Figure) -> Points:
     """A level round opened so that its end lies one stitch higher than its start."""
     height = float(np.mean(begun.heights))
     level = float(np.mean(np.abs(heads)))
-    begin = figure.spiral_end if figure.spiral_end is not None else level - 0.3 * height
+    begin = figure.spiral_end if figure.spiral_end is not None else level - 0.25 * height
     neat = float(begun.gaps.sum()) / (2 * np.pi)
     end = begin + float(np.clip(2 * (neat - begin), height, 1.5 * height))
     figure.spiral_end = end

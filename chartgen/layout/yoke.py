@@ -29,6 +29,8 @@ from chartgen.layout.start import Start
 Floats = NDArray[np.float64]
 _LEAST_ROWS, _FEWEST, _MOST = 3, 2, 8
 _ROUND = 1.9 * np.pi        # how far round the neck a yoke goes at most
+_OPENING = 2.6              # between the fronts, at the neck
+_STRAIGHTER = 0.02          # share of the turn taken off per trial
 _LOOSE = 1e-4               # weight of an increase, which gives way to the columns beside it
 
 
@@ -47,10 +49,16 @@ class Yoke:
 
 @dataclass(frozen=True)
 class Neck:
-    """The foundation bent round: where its corners came to lie, from right to left, and the ways out."""
+    """The foundation bent round.
+
+    Attributes:
+        corners: where its corners came to lie, from right to left; normals: the ways out of its sides.
+        taller: how much taller rows stand where it is bent less than they ask for.
+    """
 
     corners: Points
     normals: Points
+    taller: float = 1.0
 
 
 def yoke_of(plans: Sequence[RowPlan]) -> Yoke | None:
@@ -63,7 +71,7 @@ def yoke_of(plans: Sequence[RowPlan]) -> Yoke | None:
             continue
         gain = float(np.mean([bend.gain for track in tracks[1 : len(rows)] for bend in track]))
         height = float(np.median([node.height for plan in rows for node in plan.nodes]))
-        turn = min(2 * float(np.arctan(gain / 2 * SIZES.pitch / height)), _ROUND / len(first))
+        turn = 2 * float(np.arctan(gain / 2 * SIZES.pitch / height))
         corners = {p.row.index: [b.corner for b in track] for p, track in zip(rows, tracks, strict=False)}
         return Yoke(corners, turn, tuple(m for m in marks if m is not None))
     return None
@@ -99,22 +107,40 @@ def _one_chain(plan: RowPlan, corner: Corner) -> int | None:
 
 def bend_neck(canvas: Canvas, yoke: Yoke, foundation: Sequence[int], row: int) -> Neck:
     """Bend a foundation chain that was laid in a line; a corner's chain lies across its corner."""
-    x = canvas.head[list(yoke.marks)].real
-    x = np.sort(x)[::-1]
-    count = len(x)
-    normals = 1j * np.exp(1j * yoke.turn * (np.arange(count + 1) - count / 2))
-    corners = np.concatenate([[0j], np.cumsum((x[:-1] - x[1:]) * 1j * normals[1:-1])])
+    x = np.sort(canvas.head[list(yoke.marks)].real)[::-1]
+    ends = canvas.head[list(foundation)].real
+    neck = _open_neck(x, yoke.turn, float(np.max(ends)), float(np.min(ends)))
     for index in foundation:
         at = float(canvas.head[index].real)
-        side = int(np.sum(at < x - 1e-6))
         meets = np.flatnonzero(np.abs(x - at) < 1e-6)
-        from_corner = max(side - 1, 0)
-        point = corners[from_corner] + (x[from_corner] - at) * 1j * normals[side]
-        out = normals[side] if not len(meets) else unit(complex(normals[meets[0]] + normals[meets[0] + 1]))
-        point = corners[meets[0]] if len(meets) else point
-        canvas.put_chain(index, complex(point), complex(out * -1j), complex(out))
+        side = int(np.sum(at < x - 1e-6))
+        out = complex(neck.normals[[meets[0], meets[0] + 1]].sum() if len(meets) else neck.normals[side])
+        canvas.put_chain(index, _on_neck(neck, x, at), unit(out) * -1j, unit(out))
     canvas.curve[row] = canvas.head[list(foundation)]
-    return Neck(corners, normals)
+    return neck
+
+
+def _open_neck(x: Floats, turn: float, right: float, left: float) -> Neck:
+    """The neck bent by as much of `turn` at each corner as leaves its two ends apart.
+
+    `x` are its corners on the straight chain, from right to left, `right` and `left` its ends.
+    """
+    count = len(x)
+    for share in np.arange(1.0, 0.0, -_STRAIGHTER):
+        normals = 1j * np.exp(1j * share * turn * (np.arange(count + 1) - count / 2))
+        corners = np.concatenate([[0j], np.cumsum((x[:-1] - x[1:]) * 1j * normals[1:-1])])
+        neck = Neck(corners, normals, float(np.tan(turn / 2) / np.tan(share * turn / 2)))
+        apart, goes = (_on_neck(neck, x, right) - _on_neck(neck, x, left)).real, share * turn * count
+        if goes < _ROUND and (apart >= _OPENING or goes < np.pi):
+            break
+    return neck
+
+
+def _on_neck(neck: Neck, x: Floats, at: float) -> complex:
+    """Where a point of the straight chain comes to lie."""
+    side = int(np.sum(at < x - 1e-6))
+    corner = max(side - 1, 0)
+    return complex(neck.corners[corner] + (x[corner] - at) * 1j * neck.normals[side])
 
 
 def yoke_shape(yoke: Yoke, neck: Neck, plan: RowPlan, begun: Start, foot: Footing, spin: int) -> RowShape:
@@ -125,7 +151,7 @@ def yoke_shape(yoke: Yoke, neck: Neck, plan: RowPlan, begun: Start, foot: Footin
     frames = [Side(spin, complex(neck.normals[i])) for i in order]
     starts = [complex(neck.corners[max(i - 1, 0)]) for i in order]
     held = [_columns(plan, begun, nodes) for nodes in sides]
-    rise = _rise(frames, starts, sides, held, foot) + float(np.median(begun.heights))
+    rise = _rise(frames, starts, sides, held, foot) + neck.taller * float(np.median(begun.heights))
     heads, up = np.zeros(len(plan.nodes), dtype=np.complex128), np.ones(len(plan.nodes), dtype=np.complex128)
     lines: list[Frame | None] = [None] * len(plan.nodes)
     for frame, start, nodes, firm in zip(frames, starts, sides, held, strict=True):
@@ -141,7 +167,7 @@ def yoke_shape(yoke: Yoke, neck: Neck, plan: RowPlan, begun: Start, foot: Footin
         if not corner.between:
             heads[corner.node] = start + rise * out / (1 + (one.normal * np.conj(other.normal)).real)
             up[corner.node] = unit(out)
-    return RowShape(heads, up, lines, heads, begun.heads)
+    return RowShape(heads, up, lines, heads, begun.heads, frozenset(corner.node for corner in corners))
 
 
 def _meetings(neck: Neck, order: Sequence[int]) -> Points:
