@@ -7,14 +7,7 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.bend import (
-    Bend,
-    bend_frame,
-    bend_of,
-    bent_heads,
-    goes_round,
-    loop_at_end,
-)
+from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.edging import clear_seam, edged, outline_for
@@ -30,14 +23,7 @@ from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
-from chartgen.layout.sector import (
-    arc_heads,
-    fan_frame,
-    first_edge,
-    from_one_place,
-    spread_feet,
-    under_heads,
-)
+from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
