@@ -110,8 +110,16 @@ def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
         hook.line.pop()
     if after and isinstance(after[0], Chain):
         _leave_on_loop(hook, foot.stitches[0])
+    _same_as_before(hook, loop[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def _same_as_before(hook: Hook, first: int) -> None:
+    """After a picot "same sp" and "same st" are where the stitch that it stands on was worked."""
+    below = hook.stitches[first - 1]
+    if first > hook.first_index and below.feet and not below.kind.is_chain:
+        hook.last = below.feet[-1]
 
 
 def _leave_on_loop(hook: Hook, first: int) -> None:
