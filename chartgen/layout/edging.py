@@ -39,8 +39,10 @@ _ON_LINE = 0.08                     # from the row's line to the middle of a cha
 _JOIN_OVER = 0.36                   # and from its end to the join
 _TO_FIRST = 0.15                    # from there towards the stitch that is joined to
 _PAST_JOIN = 0.5                    # from the middle of a join to that of a chain above it
+_EVEN_LEAN = 0.3                    # how far plain stitches lean to stand evenly, as a share of their height
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
+_STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
 
 
@@ -75,6 +77,7 @@ def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: O
     _lay_corners(canvas, plan, begun, foot, outline, row)
     _level_sides(begun, base, side, row)
     wishes = np.unwrap(row.along, period=outline.turn) if plan.closed and outline.turn else row.along
+    wishes = _evened(begun, side, row.cornered, wishes)
     along = _along(plan, begun, wishes, row.level, row.cornered, outline)
     level = np.where(row.cornered, row.level, _on_stems(begun, base, row.level, along - wishes + begun.offset))
     heads = _no_longer(np.where(row.cornered, row.heads, outline.point(along, level)), begun, foot)
@@ -92,13 +95,28 @@ class _Laid:
     cornered: NDArray[np.bool_]
 
 
-def _lay_corners(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid) -> None:
+def _lay_corners(
+    canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid
+) -> None:
     """Fan out what stands in corners."""
     beside = _chains_beside(canvas, plan)
     for group, corner in _in_corners(plan, foot, outline):
         row.cornered[group] = True
         row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
         row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
+
+
+def _evened(begun: Start, side: Indices, cornered: NDArray[np.bool_], wishes: Floats) -> Floats:
+    """Plain stitches of one side stand evenly from the first to the last of them, where none then leans far."""
+    size = np.bincount(begun.group)[begun.group]
+    plain = (size == 1) & ~cornered & (np.roll(begun.lengths, 1) == 0) & (begun.lengths == 0)
+    breaks = np.flatnonzero((side[1:] != side[:-1]) | (plain[1:] != plain[:-1])) + 1
+    even = wishes.copy()
+    for run in np.split(np.arange(len(side)), breaks):
+        laid = np.linspace(wishes[run[0]], wishes[run[-1]], len(run))
+        if plain[run[0]] and np.max(np.abs(laid - wishes[run])) < _EVEN_LEAN * float(np.min(begun.heights[run])):
+            even[run] = laid
+    return even
 
 
 def _no_longer(heads: Points, begun: Start, foot: Footing) -> Points:
@@ -136,7 +154,7 @@ def _level_sides(begun: Start, base: Floats, side: Indices, row: _Laid) -> None:
     height, alone = begun.heights, ~row.cornered
     if not np.any(alone) or np.ptp(base[alone]) > 2 * _LEVEL:
         return
-    least, most = base - (1 - _STEM_LEAST) * height, base + (SIZES.stem_most - 1) * height
+    least, most = base - (1 - _STEM_LEAST) * height, base + (_STEM_MOST - 1) * height
     for k in np.unique(side[alone]):
         own = (side == k) & alone
         low, high = float(np.max(least[own])), float(np.min(most[own]))
@@ -243,8 +261,10 @@ def _closed_up(path: Floats, gaps: Floats, group: Indices) -> Floats:
     ends = np.append(starts[1:], len(group)) - 1
     middle = (path[starts] + path[ends]) / 2
     width = np.array([float(gaps[low:high].sum()) for low, high in zip(starts, ends, strict=True)])
+    shell = ends - starts >= 2
     apart, between = np.diff(middle), gaps[ends[:-1]]
     share = np.clip(apart / np.maximum((width[:-1] + width[1:]) / 2 + between, 1e-6), _CLOSED_MOST, 1.0)
+    share = np.where(shell[:-1] | shell[1:], share, 1.0)
     inside = np.minimum(np.append(share, 1.0), np.append(1.0, share))
     scale = np.repeat(inside, ends - starts + 1)
     scale[ends[:-1]] = share
@@ -281,10 +301,16 @@ def _lines(
     return [outline if flat and not ringed & set(run) else None for flat, run in zip(even & full, plan.runs, strict=True)]
 
 
-def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
-    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it."""
+def clear_seam(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
+    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it.
+
+    Where the round ends with a loop it stands beside the first stitch, under the loop.
+    """
     ends = [plan.nodes[0], plan.nodes[-1]]
-    if not plan.closed or not plan.slot or plan.runs[-1] or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+        return
+    if plan.runs[-1]:
+        _beside_first(canvas, plan, foot, heads)
         return
     slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
     shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out
@@ -296,6 +322,14 @@ def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     for index in plan.joins:
         canvas.head[index] = canvas.head[slot[-1]] + over
         canvas.raised.add(index)
+
+
+def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
+    slot, stem = list(plan.slot), complex(heads[0] - foot.base[0])
+    back = -canvas.spin[plan.row.index] * 1j * unit(stem)
+    shift = complex(foot.base[0]) + stem / 2 + SIZES.beside * back - complex(canvas.head[slot].mean())
+    canvas.head[slot] += shift
+    canvas.root[slot] += shift
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:

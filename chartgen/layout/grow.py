@@ -162,7 +162,7 @@ def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room
     make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
-    clear_seam(canvas, plan, row.heads)
+    clear_seam(canvas, plan, foot, row.heads)
     figure.outline = outline
     figure.edging.add(plan.row.index)
 
