@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 _TRUE_CORNER = np.radians(30)       # a lesser bend is none
 _BY_CORNER = 1.3                    # so near it a place is in the corner
+_AT_SIDES_END = 0.7                 # how much farther it may be where it ends a side
 _FACES_CORNER = np.cos(np.radians(20))
 _FIRM = 1e4
 _STANDS_OFF = 0.3                   # radians that a fan keeps clear of a side that turning chains push out
@@ -74,7 +75,7 @@ def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: O
     base = outline.level_over(foot.base, side)
     row = _Laid(np.zeros(len(side), dtype=np.complex128), outline.along_sides(foot.base, side) + begun.offset,
                 base + begun.heights, np.zeros(len(side), dtype=bool))
-    _lay_corners(canvas, plan, begun, foot, outline, row)
+    _lay_corners(canvas, plan, begun, foot, outline, side, row)
     _level_sides(begun, base, side, row)
     wishes = np.unwrap(row.along, period=outline.turn) if plan.closed and outline.turn else row.along
     wishes = _evened(begun, side, row.cornered, wishes)
@@ -96,11 +97,11 @@ class _Laid:
 
 
 def _lay_corners(
-    canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid
+    canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, side: Indices, row: _Laid
 ) -> None:
     """Fan out what stands in corners."""
     beside = _chains_beside(canvas, plan)
-    for group, corner in _in_corners(plan, foot, outline):
+    for group, corner in _in_corners(plan, foot, outline, side):
         row.cornered[group] = True
         row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
         row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
@@ -130,7 +131,9 @@ def _chains_beside(canvas: Canvas, plan: RowPlan) -> Points:
     """Points round the beginning chains that stand at the ends of rows this one goes along."""
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
-    chains = [i for j in sorted(ended) for i in rows[j].stitches if stitches[i].role == "begin" and canvas.placed[i]]
+    below = {j - 1 for j in ended if j and rows[j - 1].form == "foundation"}
+    own = [i for j in sorted(ended | below) for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
+    chains = [i for i in own if canvas.placed[i] and abs(np.sin(canvas.turn[i])) > 0.7]
     return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i) for i in chains)])
 
 
@@ -152,31 +155,40 @@ def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
 def _level_sides(begun: Start, base: Floats, side: Indices, row: _Laid) -> None:
     """Bring the heads of each side to one line, where that draws no stem too long or too short."""
     height, alone = begun.heights, ~row.cornered
-    if not np.any(alone) or np.ptp(base[alone]) > 2 * _LEVEL:
-        return
     least, most = base - (1 - _STEM_LEAST) * height, base + (_STEM_MOST - 1) * height
     for k in np.unique(side[alone]):
         own = (side == k) & alone
+        if np.ptp(base[own]) > 2 * _LEVEL:
+            continue
         low, high = float(np.max(least[own])), float(np.min(most[own]))
         line = float(np.median(base[own]))
         line = min(max(line, low), high) if low <= high else line
         row.level[own] = np.clip(line, least[own], most[own]) + height[own]
 
 
-def _in_corners(plan: RowPlan, foot: Footing, outline: Outline) -> Iterator[tuple[list[int], int]]:
+def _in_corners(
+    plan: RowPlan, foot: Footing, outline: Outline, side: Indices
+) -> Iterator[tuple[list[int], int]]:
     """What stands in each outward corner: nodes in one place that is there, or faces between its sides."""
     members = groups(plan.nodes, plan.closed)
     middle = np.array([foot.base[m].mean() for m in members])
     reach = np.array([_BY_CORNER + abs(foot.base[m[0]] - foot.base[m[-1]]) / 2 for m in members])
+    ending = np.array([len(m) > 2 and _ends_side(m, side) for m in members])
     for k, bend in enumerate(outline.bends):
         if bend < _TRUE_CORNER:
             continue
         apart = np.abs(middle - outline.corners[k])
         facing = unit(complex(outline.normals[k - 1] + outline.normals[k]))
         near = [m for m in np.flatnonzero(apart < reach) if _fills(members[m], foot, facing)]
+        near = near or list(np.flatnonzero(ending & (apart < reach + _AT_SIDES_END)))
         if near:
             best = max(near, key=lambda m: (len(members[m]), -apart[m]))
             yield members[best], k
+
+
+def _ends_side(group: list[int], side: Indices) -> bool:
+    """Whether a group is the last that stands on a side, or the first."""
+    return bool(side[group[0] - 1] != side[group[0]] or side[(group[-1] + 1) % len(side)] != side[group[-1]])
 
 
 def _fills(group: list[int], foot: Footing, facing: complex) -> bool:
