@@ -58,7 +58,7 @@ def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
 
 def ring_of(count: int, seat: complex, out: complex, length: float) -> tuple[Points, Points]:
     """A picot's chains, each of this length, as a small ring standing on `seat`: centres, tangents."""
-    radius = count * length / (2 * np.pi) + SIZES.picot_open * length
+    radius = max(count / (2 * np.pi), SIZES.picot_least) * length
     middle = seat + out * (radius + SIZES.chain_width * length / 2 + 0.12)
     spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
     return middle + radius * spokes, spokes * 1j

@@ -13,7 +13,7 @@ from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
-from chartgen.layout.forms import Figure
+from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.picots import make_room_for_rings
@@ -30,6 +30,8 @@ from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, unrolled_edge, unrolled_places, unrolled_ring
+
+_MOST_SIDES = 6             # a border of more is as good as round
 
 
 def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float]) -> list[Pale]:
@@ -144,7 +146,7 @@ def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footi
     if isinstance(frame, Straight):
         return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
     row = plan.row.index
-    bare = bool(figure.corners) and figure.form == "disc" and row not in figure.corners and plan.closed
+    bare = 0 < corner_count(figure) <= _MOST_SIDES and figure.form == "disc" and row not in figure.corners and plan.closed
     return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
 
 
