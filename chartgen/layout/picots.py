@@ -13,7 +13,7 @@ from chartgen.layout.sizes import SIZES
 Floats = NDArray[np.float64]
 _RING = 0.62                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
-_DOT = -0.02                # from a picot's seat to its slip stitch
+_DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
 _CLOSER = 0.74              # gaps of the others beside that, as a share
 _BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
