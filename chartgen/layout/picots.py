@@ -74,12 +74,10 @@ def rings_beside(canvas: Canvas, plan: RowPlan) -> list[int]:
 
 def _ring_of(canvas: Canvas, index: int) -> list[int]:
     """Chains of the picot made right after a stitch."""
-    stitches, found = canvas.fabric.stitches, []
-    for stitch in stitches[index + 1 :]:
-        if not stitch.kind.is_chain or not stitch.off_line:
-            return found
-        found.append(stitch.index)
-    return found
+    stitches, end = canvas.fabric.stitches, index + 1
+    while end < len(stitches) and stitches[end].kind.is_chain and stitches[end].off_line:
+        end += 1
+    return list(range(index + 1, end))
 
 
 def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = _RING) -> None:
