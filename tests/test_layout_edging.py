@@ -76,7 +76,7 @@ EDGED = {
     "shaped": (SHAPED, round_of(5, "sc in next 9 row ends", 11)),
     "front": (FRONT, round_of(4, "sc in next 14 row ends", 10)),
     "triangle": (TRIANGLE, round_of(9, "sc in next 5 row ends", 1)),
-    "dc panel": (DC_PANEL, round_of(11, "(2 sc in next row end) 5 times", 10)),
+    "dc panel": (DC_PANEL, round_of(11, "(2 sc in next row end) 5 times", 11)),
 }
 SECOND = "\nRnd 2: Ch 1, sc in each sc around; join."
 
