@@ -16,6 +16,7 @@ from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import facing, polygon_heads
@@ -123,8 +124,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     frame = _frame(figure, spin, plan, foot)
     bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
     if not bends and _goes_along_sides(canvas, figure, plan, foot, frame):
-        _edge_row(canvas, figure, plan, foot, room)
-        return
+        on_it = _on_edging(canvas, figure, plan)
+        outline = outline_for(canvas, plan, foot, spin, figure.outline, on_it)
+        if outline.has_sides:
+            _edge_row(canvas, figure, plan, foot, room, outline)
+            return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
@@ -156,10 +160,11 @@ def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
     return bool(below) and all(j in figure.edging for j in below)
 
 
-def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
+def _edge_row(
+    canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float, outline: Outline
+) -> None:
     """Place a row that goes along the sides of the piece."""
     spin = canvas.spin[plan.row.index]
-    outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
     begun = start(plan, foot, spin, room)
     make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
