@@ -321,11 +321,16 @@ stitch_steps = st.tuples(
 rows_of_steps = st.lists(st.lists(stitch_steps, min_size=1, max_size=14), min_size=1, max_size=5)
 
 
+NO_SIDES = [
+    [(SC, 0, 0)], [(SC, 0, 1), (SC, 0, 1), (SC, 0, 1)], [(SC, 0, 1), (SC, 0, 1), (SC, 1, 1), (SC, 0, 0)],
+    [(SC, 0, 0), (SC, 0, 0)],
+]
 FROM_ONE_STITCH = [[(SC, 0, 0)], [(SC, 0, 0)] * 3, [(SC, 0, 0)] * 3 + [(SC, 1, 0), (SC, 0, 0), (SC, 1, 0)]]
 
 
 @settings(max_examples=40, deadline=None)
 @example(plan=FROM_ONE_STITCH, around=False)     # a first row of a single stitch opens no fan
+@example(plan=NO_SIDES, around=True)     # a round that goes to and fro has no sides to go along
 @given(plan=rows_of_steps, around=st.booleans())
 def test_whatever_is_worked_has_finite_places_and_a_mirror_image(plan, around: bool) -> None:
     fabric = wandering(plan, around)

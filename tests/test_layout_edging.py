@@ -76,7 +76,7 @@ EDGED = {
     "shaped": (SHAPED, round_of(5, "sc in next 9 row ends", 11)),
     "front": (FRONT, round_of(4, "sc in next 14 row ends", 10)),
     "triangle": (TRIANGLE, round_of(9, "sc in next 5 row ends", 1)),
-    "dc panel": (DC_PANEL, round_of(11, "(2 sc in next row end) 5 times", 10)),
+    "dc panel": (DC_PANEL, round_of(11, "(2 sc in next row end) 5 times", 11)),
 }
 SECOND = "\nRnd 2: Ch 1, sc in each sc around; join."
 
@@ -248,6 +248,16 @@ def test_chains_made_with_a_picot_hang_on_either_side_of_it() -> None:
     centre = np.array(layout.runs[0].centre)
     loop, ring = (np.max(np.abs(layout.head[k] - centre), axis=1) for k in (chains, rings))
     assert np.median(ring) > np.median(loop) + 0.3
+
+
+def test_after_a_picot_the_same_space_is_that_of_its_stitch() -> None:
+    """All 7 sc of each of 14 loops stand under the loop's chains; common practice, no source."""
+    edging = f"{BORDER_SC}\nRnd 2: Ch 1, *sc in next sc, ch 5, skip 3 sc; rep from * around; join.\n" \
+        "Rnd 3: Ch 1, *5 sc in next ch-5 sp, ch 3, sl st in last sc made, 2 sc in same sp; rep from * around; join."
+    fabric, _ = made(spec(SQUARE, edging, "rounds"))
+    places = [fabric.stitches[i].feet[0] for i in fabric.rows[-1].line]
+    assert len(places) == 7 * 14 and all(p.kind == "space" and len(p.stitches) == 5 for p in places)
+    assert [places.count(p) for p in dict.fromkeys(places)] == [7] * 14
 
 
 def test_stitches_all_round_a_loop_stand_outside_it() -> None:

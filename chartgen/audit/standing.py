@@ -116,7 +116,19 @@ def foot_error(chart: Chart, place: Place, foot: Floats) -> float:
 def _in_stitch(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:
     target = targets[0]
     ink = shapely.distance(shapely.Point(foot), target.line) - chart.pen / 2
+    stands = _raised_from(chart, target)
+    if stands is not None:
+        ink = min(ink, hypot(*(foot - stands)))
     return max(0.0, min(float(ink), hypot(*(foot - target.head))))
+
+
+def _raised_from(chart: Chart, chain: Stitch) -> Floats | None:
+    """Where the lowest of the chains raised at a foundation's end stands: one step before it, off the chain that lies."""
+    after, before = chart.at.get((*chain.row_key, chain.n + 1)), chart.at.get((*chain.row_key, chain.n - 1))
+    if chain.role != "foundation" or after is None or before is None or not after.is_chain:
+        return None
+    stands = 2 * chain.head - after.head
+    return stands if hypot(*(before.head - stands)) > chart.chain_length / 2 else None
 
 
 def _in_space(chart: Chart, targets: Sequence[Stitch], foot: Floats) -> float:

@@ -117,8 +117,16 @@ def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
         hook.line.pop()
     if after and isinstance(after[0], Chain):
         _leave_on_loop(hook, foot.stitches[0])
+    _same_as_before(hook, loop[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def _same_as_before(hook: Hook, first: int) -> None:
+    """After a picot "same sp" and "same st" are where the stitch that it stands on was worked."""
+    below = hook.stitches[first - 1]
+    if first > hook.first_index and below.feet and not below.kind.is_chain:
+        hook.last = below.feet[-1]
 
 
 def _leave_on_loop(hook: Hook, first: int) -> None:
@@ -259,7 +267,9 @@ def far_side(hook: Hook) -> None:
     edge = hook.walk.edge
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
-        line = [i for i in hook.foundation if i in worked and hook.stitches[i].counts_in is None]
+        line = [i for i in hook.foundation if i in worked]
+        if line and hook.stitches[line[-1]].counts_in is not None:      # raised chains are met at their foot
+            line[-1] = line[-2] + 1 if len(line) > 1 else line[-1]
         hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
         return

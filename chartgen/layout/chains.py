@@ -9,6 +9,7 @@ from chartgen.layout.canvas import Points, unit
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
+_OVER_SEAT = 0.35           # from a picot's seat to the ink of its ring, as a share of its chains' length
 
 
 def run_length(chains: int, end: float = 0.45) -> float:
@@ -58,7 +59,7 @@ def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
 
 def ring_of(count: int, seat: complex, out: complex, length: float) -> tuple[Points, Points]:
     """A picot's chains, each of this length, as a small ring standing on `seat`: centres, tangents."""
-    radius = count * length / (2 * np.pi) + SIZES.picot_open * length
-    middle = seat + out * (radius + SIZES.chain_width * length / 2 + 0.12)
+    radius = max(count / (2 * np.pi), SIZES.picot_least) * length
+    middle = seat + out * (radius + SIZES.chain_width * length / 2 + _OVER_SEAT * length)
     spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
     return middle + radius * spokes, spokes * 1j

@@ -29,6 +29,7 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 _TRUE_CORNER = np.radians(30)       # a lesser bend is none
 _BY_CORNER = 1.3                    # so near it a place is in the corner
+_AT_SIDES_END = 0.7                 # how much farther it may be where it ends a side
 _FACES_CORNER = np.cos(np.radians(20))
 _FIRM = 1e4
 _STANDS_OFF = 0.3                   # radians that a fan keeps clear of a side that turning chains push out
@@ -39,8 +40,10 @@ _ON_LINE = 0.08                     # from the row's line to the middle of a cha
 _JOIN_OVER = 0.36                   # and from its end to the join
 _TO_FIRST = 0.15                    # from there towards the stitch that is joined to
 _PAST_JOIN = 0.5                    # from the middle of a join to that of a chain above it
+_EVEN_LEAN = 0.3                    # how far plain stitches lean to stand evenly, as a share of their height
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
+_STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
 
 
@@ -72,9 +75,10 @@ def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: O
     base = outline.level_over(foot.base, side)
     row = _Laid(np.zeros(len(side), dtype=np.complex128), outline.along_sides(foot.base, side) + begun.offset,
                 base + begun.heights, np.zeros(len(side), dtype=bool))
-    _lay_corners(canvas, plan, begun, foot, outline, row)
+    _lay_corners(canvas, plan, begun, foot, outline, side, row)
     _level_sides(begun, base, side, row)
     wishes = np.unwrap(row.along, period=outline.turn) if plan.closed and outline.turn else row.along
+    wishes = _evened(begun, side, row.cornered, wishes)
     along = _along(plan, begun, wishes, row.level, row.cornered, outline)
     level = np.where(row.cornered, row.level, _on_stems(begun, base, row.level, along - wishes + begun.offset))
     heads = _no_longer(np.where(row.cornered, row.heads, outline.point(along, level)), begun, foot)
@@ -92,13 +96,28 @@ class _Laid:
     cornered: NDArray[np.bool_]
 
 
-def _lay_corners(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, row: _Laid) -> None:
+def _lay_corners(
+    canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: Outline, side: Indices, row: _Laid
+) -> None:
     """Fan out what stands in corners."""
     beside = _chains_beside(canvas, plan)
-    for group, corner in _in_corners(plan, foot, outline):
+    for group, corner in _in_corners(plan, foot, outline, side):
         row.cornered[group] = True
         row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
         row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
+
+
+def _evened(begun: Start, side: Indices, cornered: NDArray[np.bool_], wishes: Floats) -> Floats:
+    """Plain stitches of one side stand evenly from the first to the last of them, where none then leans far."""
+    size = np.bincount(begun.group)[begun.group]
+    plain = (size == 1) & ~cornered & (np.roll(begun.lengths, 1) == 0) & (begun.lengths == 0)
+    breaks = np.flatnonzero((side[1:] != side[:-1]) | (plain[1:] != plain[:-1])) + 1
+    even = wishes.copy()
+    for run in np.split(np.arange(len(side)), breaks):
+        laid = np.linspace(wishes[run[0]], wishes[run[-1]], len(run))
+        if plain[run[0]] and np.max(np.abs(laid - wishes[run])) < _EVEN_LEAN * float(np.min(begun.heights[run])):
+            even[run] = laid
+    return even
 
 
 def _no_longer(heads: Points, begun: Start, foot: Footing) -> Points:
@@ -112,7 +131,9 @@ def _chains_beside(canvas: Canvas, plan: RowPlan) -> Points:
     """Points round the beginning chains that stand at the ends of rows this one goes along."""
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
-    chains = [i for j in sorted(ended) for i in rows[j].stitches if stitches[i].role == "begin" and canvas.placed[i]]
+    below = {j - 1 for j in ended if j and rows[j - 1].form == "foundation"}
+    own = [i for j in sorted(ended | below) for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
+    chains = [i for i in own if canvas.placed[i] and abs(np.sin(canvas.turn[i])) > 0.7]
     return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i) for i in chains)])
 
 
@@ -134,31 +155,40 @@ def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
 def _level_sides(begun: Start, base: Floats, side: Indices, row: _Laid) -> None:
     """Bring the heads of each side to one line, where that draws no stem too long or too short."""
     height, alone = begun.heights, ~row.cornered
-    if not np.any(alone) or np.ptp(base[alone]) > 2 * _LEVEL:
-        return
-    least, most = base - (1 - _STEM_LEAST) * height, base + (SIZES.stem_most - 1) * height
+    least, most = base - (1 - _STEM_LEAST) * height, base + (_STEM_MOST - 1) * height
     for k in np.unique(side[alone]):
         own = (side == k) & alone
+        if np.ptp(base[own]) > 2 * _LEVEL:
+            continue
         low, high = float(np.max(least[own])), float(np.min(most[own]))
         line = float(np.median(base[own]))
         line = min(max(line, low), high) if low <= high else line
         row.level[own] = np.clip(line, least[own], most[own]) + height[own]
 
 
-def _in_corners(plan: RowPlan, foot: Footing, outline: Outline) -> Iterator[tuple[list[int], int]]:
+def _in_corners(
+    plan: RowPlan, foot: Footing, outline: Outline, side: Indices
+) -> Iterator[tuple[list[int], int]]:
     """What stands in each outward corner: nodes in one place that is there, or faces between its sides."""
     members = groups(plan.nodes, plan.closed)
     middle = np.array([foot.base[m].mean() for m in members])
     reach = np.array([_BY_CORNER + abs(foot.base[m[0]] - foot.base[m[-1]]) / 2 for m in members])
+    ending = np.array([len(m) > 2 and _ends_side(m, side) for m in members])
     for k, bend in enumerate(outline.bends):
         if bend < _TRUE_CORNER:
             continue
         apart = np.abs(middle - outline.corners[k])
         facing = unit(complex(outline.normals[k - 1] + outline.normals[k]))
         near = [m for m in np.flatnonzero(apart < reach) if _fills(members[m], foot, facing)]
+        near = near or list(np.flatnonzero(ending & (apart < reach + _AT_SIDES_END)))
         if near:
             best = max(near, key=lambda m: (len(members[m]), -apart[m]))
             yield members[best], k
+
+
+def _ends_side(group: list[int], side: Indices) -> bool:
+    """Whether a group is the last that stands on a side, or the first."""
+    return bool(side[group[0] - 1] != side[group[0]] or side[(group[-1] + 1) % len(side)] != side[group[-1]])
 
 
 def _fills(group: list[int], foot: Footing, facing: complex) -> bool:
@@ -243,8 +273,10 @@ def _closed_up(path: Floats, gaps: Floats, group: Indices) -> Floats:
     ends = np.append(starts[1:], len(group)) - 1
     middle = (path[starts] + path[ends]) / 2
     width = np.array([float(gaps[low:high].sum()) for low, high in zip(starts, ends, strict=True)])
+    shell = ends - starts >= 2
     apart, between = np.diff(middle), gaps[ends[:-1]]
     share = np.clip(apart / np.maximum((width[:-1] + width[1:]) / 2 + between, 1e-6), _CLOSED_MOST, 1.0)
+    share = np.where(shell[:-1] | shell[1:], share, 1.0)
     inside = np.minimum(np.append(share, 1.0), np.append(1.0, share))
     scale = np.repeat(inside, ends - starts + 1)
     scale[ends[:-1]] = share
@@ -281,10 +313,16 @@ def _lines(
     return [outline if flat and not ringed & set(run) else None for flat, run in zip(even & full, plan.runs, strict=True)]
 
 
-def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
-    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it."""
+def clear_seam(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
+    """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it.
+
+    Where the round ends with a loop it stands beside the first stitch, under the loop.
+    """
     ends = [plan.nodes[0], plan.nodes[-1]]
-    if not plan.closed or not plan.slot or plan.runs[-1] or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+        return
+    if plan.runs[-1]:
+        _beside_first(canvas, plan, foot, heads)
         return
     slot, out = list(plan.slot), complex(canvas.out[plan.slot[0]])
     shift = complex(heads[[0, -1]].mean() - canvas.head[slot].mean()) + _ON_LINE * out
@@ -296,6 +334,14 @@ def clear_seam(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     for index in plan.joins:
         canvas.head[index] = canvas.head[slot[-1]] + over
         canvas.raised.add(index)
+
+
+def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
+    slot, stem = list(plan.slot), complex(heads[0] - foot.base[0])
+    back = -canvas.spin[plan.row.index] * 1j * unit(stem)
+    shift = complex(foot.base[0]) + stem / 2 + SIZES.beside * back - complex(canvas.head[slot].mean())
+    canvas.head[slot] += shift
+    canvas.root[slot] += shift
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:

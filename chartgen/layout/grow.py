@@ -7,22 +7,16 @@ from collections.abc import Callable
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.bend import (
-    Bend,
-    bend_frame,
-    bend_of,
-    bent_heads,
-    goes_round,
-    loop_at_end,
-)
+from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
-from chartgen.layout.forms import Figure
+from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import facing, polygon_heads
@@ -30,14 +24,7 @@ from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import scalloped_heads
-from chartgen.layout.sector import (
-    arc_heads,
-    fan_frame,
-    first_edge,
-    from_one_place,
-    spread_feet,
-    under_heads,
-)
+from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import slides
 from chartgen.layout.spiral import spiralled
@@ -45,6 +32,8 @@ from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
+
+_MOST_SIDES = 6             # a border of more is as good as round
 
 
 def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float]) -> list[Pale]:
@@ -143,8 +132,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     frame = _frame(figure, spin, plan, foot)
     bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
     if not bends and figure.yoke is None and _goes_along_sides(canvas, figure, plan, foot, frame):
-        _edge_row(canvas, figure, plan, foot, room)
-        return
+        on_it = _on_edging(canvas, figure, plan)
+        outline = outline_for(canvas, plan, foot, spin, figure.outline, on_it)
+        if outline.has_sides:
+            _edge_row(canvas, figure, plan, foot, room, outline)
+            return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
@@ -169,7 +161,7 @@ def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footi
     if isinstance(frame, Straight):
         return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
     row = plan.row.index
-    bare = bool(figure.corners) and figure.form == "disc" and row not in figure.corners and plan.closed
+    bare = 0 < corner_count(figure) <= _MOST_SIDES and figure.form == "disc" and row not in figure.corners and plan.closed
     return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
 
 
@@ -179,15 +171,16 @@ def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
     return bool(below) and all(j in figure.edging for j in below)
 
 
-def _edge_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
+def _edge_row(
+    canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float, outline: Outline
+) -> None:
     """Place a row that goes along the sides of the piece."""
     spin = canvas.spin[plan.row.index]
-    outline = outline_for(canvas, plan, foot, spin, figure.outline, _on_edging(canvas, figure, plan))
     begun = start(plan, foot, spin, room)
     make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
-    clear_seam(canvas, plan, row.heads)
+    clear_seam(canvas, plan, foot, row.heads)
     figure.outline = outline
     figure.edging.add(plan.row.index)
 

@@ -77,6 +77,13 @@ class Outline:
     def turn(self) -> float | None:
         return float(self.begins[-1]) if self.closed else None
 
+    @property
+    def has_sides(self) -> bool:
+        """Whether there is something to go along: of a round, three sides and a way round that is no point."""
+        if not np.all(np.isfinite(self.corners)) or not len(self.lengths):
+            return False
+        return not self.closed or len(self.lengths) > 2 and float(self.begins[-1]) > 1.0
+
     def sides(self, points: Points, normals: Points | None = None) -> Indices:
         """The side each point belongs to: the nearest, or of two at a corner the one it is farther out from."""
         way = np.asarray(points)[:, None] - self.corners[: len(self.lengths)][None, :]

@@ -13,7 +13,7 @@ from chartgen.layout.sizes import SIZES
 Floats = NDArray[np.float64]
 _RING = 0.62                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
-_DOT = -0.02                # from a picot's seat to its slip stitch
+_DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
 _CLOSER = 0.74              # gaps of the others beside that, as a share
 _BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
@@ -74,12 +74,10 @@ def rings_beside(canvas: Canvas, plan: RowPlan) -> list[int]:
 
 def _ring_of(canvas: Canvas, index: int) -> list[int]:
     """Chains of the picot made right after a stitch."""
-    stitches, found = canvas.fabric.stitches, []
-    for stitch in stitches[index + 1 :]:
-        if not stitch.kind.is_chain or not stitch.off_line:
-            return found
-        found.append(stitch.index)
-    return found
+    stitches, end = canvas.fabric.stitches, index + 1
+    while end < len(stitches) and stitches[end].kind.is_chain and stitches[end].off_line:
+        end += 1
+    return list(range(index + 1, end))
 
 
 def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = _RING) -> None:

@@ -183,7 +183,17 @@ def _in_stitch(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     if _is_picot(canvas, [index]):
         return _on_picot(canvas, [index], share, spin)
     out = canvas.out[index] if canvas.out[index] else 1j
+    if place.far_side and _is_upright(canvas, index):
+        step = abs(canvas.head[index + 1] - canvas.head[index]) if _is_upright(canvas, index + 1) else canvas.length[index]
+        return complex(canvas.head[index] - step * out), complex(-out)
     return complex(canvas.head[index]), complex(-out if place.far_side else out)
+
+
+def _is_upright(canvas: Canvas, index: int) -> bool:
+    """A chain raised from a foundation: its other side is its foot."""
+    stitches = canvas.fabric.stitches
+    chain = index < len(stitches) and stitches[index].kind.is_chain
+    return chain and abs((np.exp(1j * canvas.turn[index]) * np.conj(canvas.out[index])).real) > 0.7
 
 
 def _around_post(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:

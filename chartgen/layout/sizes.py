@@ -43,7 +43,7 @@ class LayoutSizes:
         end_clear: paper left between the last stitch of a row and a foot in that row's end.
         chain_clear: the same beyond a beginning chain that stands there.
         end_beside: how near beside such a foot ink must lie to matter.
-        picot_open: how much wider than its chains laid end to end a picot's ring is, as a share of a chain.
+        picot_least: least radius of a picot's ring, as a share of its chains' length.
         foot_gap: between the feet of stitches in one space.
         beside: from the first stitch to a beginning chain that stands beside it.
         start_drift: how far a joined round may slide off the common start, in stitches.
@@ -97,7 +97,7 @@ class LayoutSizes:
     end_clear: float = 0.27
     chain_clear: float = 0.2
     end_beside: float = 0.3
-    picot_open: float = 0.165
+    picot_least: float = 0.642
     foot_gap: float = 0.5
     beside: float = 0.78
     start_drift: float = 0.25
