@@ -225,3 +225,17 @@ def test_each_piece_has_its_own_pages() -> None:
     assert sum(len(root.xpath('//*[@class="stitch"]')) for root in pages) == len(fabric.stitches)
     said = [item.text for item in walk(sheets["overview",].items) if isinstance(item, Label)]
     assert "3 pages" in said
+
+
+@pytest.mark.parametrize("large", [False, True])
+def test_no_sign_reaches_into_the_heading_of_a_page(large: bool) -> None:
+    """Pages of a disc of twelve rounds, cut through: every sign starts below the last line of the heading."""
+    chart = draw_chart(document(), *disc(12), ChartOptions())
+    sheet = enlarged(chart, LARGE) if large else enlarged(chart, 2.0)
+    pages = [page for ending, page in on_pages(sheet, A4, large) if ending and ending != ("overview",)]
+    assert len(pages) > 3
+    for page in pages:
+        boxes = {symbol.name: symbol.box for symbol in page.symbols}
+        words = max(label.y for label in walk(page.items[0].children) if isinstance(label, Label))
+        tops = [box[1] for item in walk(page.items[1:]) if isinstance(item, Stitch) and (box := extent(item, boxes))]
+        assert min(tops) > words + 1.0

@@ -92,4 +92,5 @@ def test_a_leader_passes_over_no_stitch() -> None:
 def test_numbers_in_a_narrow_neck_stand_between_its_sides() -> None:
     """Rows of two to four stitches' gap: the number clear of both sides, without its side where there is no room."""
     [svg] = drawings(compile_spec(spec_file("fennel-front")), ["chart"]).values()
-    assert audit(read_chart(svg, "fennel-front"))["labels"].value() == 0
+    judged = audit(read_chart(svg, "fennel-front"))
+    assert judged["labels"].value() == judged["overlap"].value() == judged["close"].value() == 0

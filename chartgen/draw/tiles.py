@@ -32,7 +32,7 @@ class Grid:
 
     @property
     def head(self) -> float:
-        return _HEAD * self.type * (1.5 if self.type >= TWO_LINES else 1.0)
+        return _HEAD * self.type * (1.7 if self.type >= TWO_LINES else 1.0)
 
     @property
     def window(self) -> tuple[float, float]:
@@ -170,7 +170,7 @@ def _inside(measured: Sequence[_Measured], window: Box) -> tuple[Item, ...]:
     """What touches the window, whole; groups with only what does."""
     kept: list[Item] = []
     for one in measured:
-        if one.box is None or not _meet(one.box, window):
+        if one.box is None or not _shown(one.box, window):
             continue
         if one.children and isinstance(one.item, Group):
             children = _inside(one.children, window)
@@ -179,6 +179,13 @@ def _inside(measured: Sequence[_Measured], window: Box) -> tuple[Item, ...]:
         else:
             kept.append(one.item)
     return tuple(kept)
+
+
+def _shown(box: Box, window: Box) -> bool:
+    """What touches the window; of signs that reach over its upper edge, into the heading, those whose middle is in it:
+    the others are whole on the page above."""
+    long = max(box[2] - box[0], box[3] - box[1]) > 4 * SHARED
+    return _meet(box, window) and (long or (box[1] + box[3]) / 2 >= window[1])
 
 
 def _meet(a: Box, b: Box) -> bool:

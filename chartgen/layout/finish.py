@@ -14,7 +14,7 @@ from chartgen.layout.frames import Frame
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import begins_low, beside_start, join_at, join_size
+from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_at, join_size
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
@@ -61,6 +61,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     beside_start(canvas, plan, foot, heads, up, spin)
     put_picots(canvas, plan, heads, up, spin)
     _slips(canvas, plan, heads, up, spin)
+    beside_travel(canvas, plan, spin)
     _remember(canvas, plan, shape)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -46,15 +46,39 @@ def beside_start(
     canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int
 ) -> None:
     """A beginning chain that does not count stands beside the first stitch."""
-    if not plan.slot or not len(heads):
+    own = plan.slot[len(_given_up(plan)):]
+    if not own or not len(heads):
         return
     closed = plan.closed and len(heads) > 1
+    plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
-    for step, index in enumerate(plan.slot):
-        at = stack.middle + stack.out * (step - (len(plan.slot) - 1) / 2) * stack.step
-        canvas.put_chain(index, at, stack.out, stack.out, stack.length)
+    _put(canvas, own, stack)
     if closed and _is_low(plan):
         _narrow_beside(canvas, plan)
+
+
+def _put(canvas: Canvas, chains: tuple[int, ...], stack: Stack) -> None:
+    for step, index in enumerate(chains):
+        at = stack.middle + stack.out * (step - (len(chains) - 1) / 2) * stack.step
+        canvas.put_chain(index, at, stack.out, stack.out, stack.length)
+
+
+def _given_up(plan: RowPlan) -> tuple[int, ...]:
+    """Chains of a row's start that slip stitches lead away from, to where a new chain stands."""
+    if plan.closed or not plan.travels or plan.slot[-1:] < plan.travels[:1]:
+        return ()
+    return tuple(i for i in plan.slot if i < plan.travels[0])
+
+
+def beside_travel(canvas: Canvas, plan: RowPlan, spin: int) -> None:
+    """Such chains stand where the turn was made, beside the first of the slip stitches."""
+    chains = _given_up(plan)
+    if not chains:
+        return
+    first = plan.travels[0]
+    out = complex(canvas.out[first])
+    foot = complex(canvas.feet[first][0]) + spin * 1j * -out * _ASIDE
+    _put(canvas, chains, stacked(len(chains), foot, out, max(1.0, len(chains) * _READS)))
 
 
 def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
