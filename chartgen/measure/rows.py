@@ -13,7 +13,7 @@ from chartgen.measure.ground import chain_spaces, hangs_in_loops, is_patterned, 
 from chartgen.measure.in_groups import corner
 from chartgen.measure.measures import Outline, Point, Swath
 from chartgen.measure.placing import Ground, Placed, at_start, lie_straight, place_row
-from chartgen.measure.sectors import spread
+from chartgen.measure.sectors import from_one_place, spread
 from chartgen.measure.widths import RowSize
 
 _NEAR = 1e-7
@@ -47,7 +47,7 @@ class RowsSoFar:
         if start and self.edging:       # it stands on row ends, which are no stitches to lie on
             placed = replace(placed, bottom=placed.top)
         width, how = size.width, size.how
-        if not size.by_pattern and is_patterned(self.fabric, row, base) and corner(self.fabric, row) is None:
+        if not size.by_pattern and is_patterned(self.fabric, row, base) and not self._turns_a_corner(row):
             placed, how = self._as_ground(row, base, widths, placed)
             width = Fraction(placed.top[1] - placed.top[0]).limit_denominator(10**6)
         self.ground |= placed.ground | at_start(self.fabric, row, placed)
@@ -72,6 +72,11 @@ class RowsSoFar:
             sts=size.sts,
             up=size.up,
         ))
+
+    def _turns_a_corner(self, row: Row) -> bool:
+        """A row of groups in a piece that grows from a point on both sides of a corner: its counts tell its width."""
+        first = self.fabric.rows[self.swaths[0].row] if self.swaths else row
+        return corner(self.fabric, row) is not None and from_one_place(self.fabric, first)
 
     def _as_ground(
         self, row: Row, base: Row | None, widths: list[float], placed: Placed

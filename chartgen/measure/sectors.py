@@ -31,7 +31,7 @@ def spread(fabric: Fabric, outline: Outline) -> Outline:
         return outline
     rows = [fabric.rows[s.row] for s in swaths]
     inside = sum(_gains_inside(fabric, row, base) for base, row in pairwise(rows))
-    if not _from_one_place(fabric, rows[0]) or inside < _SPREAD * len(rows[1:]):
+    if not from_one_place(fabric, rows[0]) or inside < _SPREAD * len(rows[1:]):
         return outline
     radius, last = sum(float(s.height_cm) for s in swaths), float(swaths[-1].width_cm)
     turn = min(last / radius, 2 * pi)
@@ -45,7 +45,7 @@ def _one_on_another(swaths: Sequence[Swath]) -> bool:
     return all(s.on == (k - 1 if k else None) for k, s in enumerate(swaths))
 
 
-def _from_one_place(fabric: Fabric, row: Row) -> bool:
+def from_one_place(fabric: Fabric, row: Row) -> bool:
     """Whether a row stands in a ring or in one stitch."""
     places = places_of(fabric, row)
     return bool(places) and len({p.stitches for p in places}) == 1 and len(line_of(fabric, row)) > 1
