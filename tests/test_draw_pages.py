@@ -15,8 +15,10 @@ from chartgen.draw.chart import LARGE, ChartOptions, draw_chart
 from chartgen.draw.drawing import Drawing, Group, Label, Path, Stitch, UseSymbol, walk
 from chartgen.draw.pages import PAPERS, fits_a_page, on_pages
 from chartgen.draw.transfer import Transfer, enlarged, extent
+from chartgen.compiling import compile_spec
 from chartgen.export.svg import to_svg
 from chartgen.fabric.fabric import Place
+from chartgen.layout.lay_out import lay_out
 from chartgen.stitches import registry
 
 A4 = PAPERS["a4"]
@@ -232,10 +234,28 @@ def test_no_sign_reaches_into_the_heading_of_a_page(large: bool) -> None:
     """Pages of a disc of twelve rounds, cut through: every sign starts below the last line of the heading."""
     chart = draw_chart(document(), *disc(12), ChartOptions())
     sheet = enlarged(chart, LARGE) if large else enlarged(chart, 2.0)
-    pages = [page for ending, page in on_pages(sheet, A4, large) if ending and ending != ("overview",)]
+    pages = [page for ending, page in on_pages(sheet, A4, large) if ending and ending[0].startswith("page")]
     assert len(pages) > 3
     for page in pages:
         boxes = {symbol.name: symbol.box for symbol in page.symbols}
         words = max(label.y for label in walk(page.items[0].children) if isinstance(label, Label))
         tops = [box[1] for item in walk(page.items[1:]) if isinstance(item, Stitch) and (box := extent(item, boxes))]
         assert min(tops) > words + 1.0
+
+
+def test_a_key_longer_than_a_page_goes_on_pages_of_its_own() -> None:
+    """In large print its signs and words keep their size: no sheet is larger than A4, and every word of the key is there."""
+    compiled = compile_spec(FilePath(__file__).parent.parent / "specs" / "hyssop-sampler.yaml")
+    assert compiled.document is not None
+    sheet = enlarged(draw_chart(compiled.document, compiled.fabrics[0], lay_out(compiled.fabrics[0])), LARGE)
+    pages = dict(on_pages(sheet, A4, True))
+    assert [ending[0] for ending in pages if ending[0].startswith("key")] == ["key-1", "key-2"]
+    assert all(page.width <= 210 and page.height <= 297 for page in pages.values() if page.width < page.height)
+
+    def words(drawing: Drawing) -> list[str]:
+        keys = [g for g in walk(drawing.items) if isinstance(g, Group) and g.id == "layer.key"]
+        return [word for key in keys for label in walk(key.children) if isinstance(label, Label) for word in label.text.split()]
+
+    assert sorted(w for ending, page in pages.items() if ending[0].startswith("key") for w in words(page)) == sorted(words(sheet))
+    sizes = [label.size for ending, page in pages.items() if ending[0].startswith("key") for label in walk(page.items) if isinstance(label, Label)]
+    assert min(sizes) >= 22 * 25.4 / 72

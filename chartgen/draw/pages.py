@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import ceil
 
 from chartgen.draw.drawing import (
     Drawing,
@@ -18,10 +17,9 @@ from chartgen.draw.drawing import (
     Stitch,
     Symbol,
     line,
-    walk,
 )
 from chartgen.draw.inks import PALE, TEXT
-from chartgen.draw.key import SIGN_ROOM, TYPE
+from chartgen.draw.key_pages import key_entries, key_pages, reflowed
 from chartgen.draw.labels import text_width
 from chartgen.draw.shapes import Box
 from chartgen.draw.sheet import used_symbols, wrapped
@@ -33,7 +31,6 @@ PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4), "either": (208.0, 276.
 """mm (ISO 216; ANSI/ASME Y14.1); what both hold, with a little to spare."""
 _TYPE, _LARGE_TYPE = 3.2, 7.8
 _TICK = 3.0             # mm
-_COLUMN_GAP = 4.0
 _MAP_TOP, _LEAST_MAP = 6.0, 60.0
 _FRAME = 0.4            # mm, lines round the pages of the overview
 
@@ -57,7 +54,7 @@ def on_pages(
         yield (), replace(drawing, width=width, height=height)
         return
     pages = tiled(drawing, paper, _LARGE_TYPE if large else _TYPE)
-    yield ("overview",), _overview(drawing, pages)
+    yield from _overviews(drawing, pages)
     for window in pages:
         yield (f"page-{window.number}",), _page(drawing, window, pages)
 
@@ -124,7 +121,25 @@ def _ticks(window: Window, pages: Sequence[Window]) -> Iterator[Path]:
 # ---- the overview
 
 
-def _overview(drawing: Drawing, pages: Sequence[Window]) -> Drawing:
+def _overviews(drawing: Drawing, pages: Sequence[Window]) -> Iterator[tuple[tuple[str, ...], Drawing]]:
+    """The overview with the key; where both are more than a page, the key on pages of its own."""
+    paper = pages[0].grid.paper
+    whole = _overview(drawing, pages)
+    if whole.height <= max(paper):
+        yield ("overview",), whole
+        return
+    yield ("overview",), _overview(drawing, pages, with_key=False)
+    size, size_head = pages[0].grid.type, MARGIN + 2.5 * pages[0].grid.type
+    name = Label(_title(drawing), MARGIN, MARGIN + size, size, ink=TEXT, weight="bold", classes="heading")
+    for k, entries in enumerate(key_pages(drawing, paper, size_head), 1):
+        items = (Group((name,), id="layer.title"), Group(Transfer(1.0, 0.0, size_head).items(entries), id="layer.key"))
+        yield (f"key-{k}",), Drawing(
+            min(paper), max(paper), said("{title}, overview", title=drawing.title), drawing.description, items,
+            _symbols(drawing, items), (*drawing.attributes, ("data-page", f"0/{len(pages)}")), drawing.paper,
+        )
+
+
+def _overview(drawing: Drawing, pages: Sequence[Window], with_key: bool = True) -> Drawing:
     boxes = {symbol.name: symbol.box for symbol in drawing.symbols}
     grid = pages[0].grid
     width, height = min(grid.paper), max(grid.paper)
@@ -134,10 +149,10 @@ def _overview(drawing: Drawing, pages: Sequence[Window]) -> Drawing:
         title = _within(title, width - 2 * MARGIN)
         items.append(title)
         top = extent(title, boxes)[3]  # type: ignore[index]
-    key, used = _reflowed(furniture.get("layer.key"), boxes, width)
+    key, used = reflowed(key_entries(drawing, grid.paper) if with_key else [], width)
     room = (width - 2 * MARGIN, max(_LEAST_MAP, height - top - used - 3 * MARGIN))
     map_, low = _map(drawing, pages, room, top + 2 * grid.type)
-    items += [map_, *Transfer(1.0, 0.0, low + _MAP_TOP).items(key)]
+    items += [map_, *([Group(Transfer(1.0, 0.0, low + _MAP_TOP).items(key), id="layer.key")] if key else [])]
     words = said("1 page") if len(pages) == 1 else said("{n} pages", n=len(pages))
     if any(_neighbours(page, pages) for page in pages):
         words += said("; neighbours share {mm} mm", mm=f"{SHARED:g}")
@@ -159,48 +174,6 @@ def _within(title: Group, room: float) -> Group:
             y += 1.3 * label.size if k else 0.0
             lines.append(replace(label, text=words, x=MARGIN, y=y))
     return replace(title, children=tuple(lines))
-
-
-def _reflowed(key: Group | None, boxes: dict[str, Box], width: float) -> tuple[tuple[Item, ...], float]:
-    """The key in columns that fit the page, from y 0; and its height."""
-    if key is None:
-        return (), 0.0
-    room = width - 2 * MARGIN
-    entries = [(entry, box) for child in key.children if (box := extent(entry := _broken(child, room), boxes))]
-    column = max(box[2] - _left(entry) for entry, box in entries) + _COLUMN_GAP
-    columns = max(1, int((room + _COLUMN_GAP) // column))
-    share = ceil(len(entries) / columns)
-    items: list[Item] = []
-    lowest = 0.0
-    for k in range(columns):
-        y = 0.0
-        for entry, box in entries[k * share : (k + 1) * share]:
-            items.append(Transfer(1.0, MARGIN + k * column - _left(entry), y - box[1]).item(entry))
-            y += box[3] - box[1] + 2.0
-        lowest = max(lowest, y)
-    return (replace(key, children=tuple(items)),), lowest
-
-
-def _labels(entry: Item) -> list[Label]:
-    return [item for item in walk((entry,)) if isinstance(item, Label)]
-
-
-def _left(entry: Item) -> float:
-    """The left side of a key's entry: its words, less the room for a sign where it has one."""
-    first = min(_labels(entry), key=lambda label: label.x)
-    has_sign = any(not isinstance(item, (Label, Group)) for item in walk((entry,)))
-    return first.x - (SIGN_ROOM * first.size / TYPE if has_sign else 0.0)
-
-
-def _broken(entry: Item, room: float) -> Item:
-    """An entry whose words are too long for the page, its last words in several lines."""
-    labels = _labels(entry)
-    if not isinstance(entry, Group) or not labels or labels[-1] not in entry.children:
-        return entry
-    last = labels[-1]
-    lines = wrapped(last.text, last.size, room - (last.x - _left(entry)))
-    more = (replace(last, text=text, y=last.y + 1.4 * last.size * k) for k, text in enumerate(lines))
-    return replace(entry, children=(*(item for item in entry.children if item is not last), *more))
 
 
 def _map(
