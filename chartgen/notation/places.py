@@ -25,13 +25,13 @@ _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", 
 def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
     """One or more places joined by "and" ("in 2nd ch from hook and in each of next 8 ch")."""
     found = [where(cursor, names)]
-    while cursor.sees("and") and _goes_on(cursor):
+    while cursor.sees("and") and (_goes_on(cursor) or found[-1].which == "each" and _chain_alone(cursor)):
         cursor.take("and")
         cursor.take_any("in", "over", "around")
         if reaches(cursor):                              # "in 2nd ch from hook and across"
             found.append(reach(cursor, names, Where("each", Target("any"))))
             break
-        bare = cursor.sees("sp") or cursor.sees("ch", "-")
+        bare = cursor.sees("sp") or cursor.sees("ch")
         found.append(where(cursor, names))
         if bare and found[-2].which == "each" and found[-1].which == "this":
             found[-1] = _also_each(cursor, names, found[-1])
@@ -56,6 +56,11 @@ def _goes_on(cursor: Cursor) -> bool:
     if ahead.word == "ch" and cursor.peek(2).text == "-":
         return True
     return ahead.word in ("next", "last", "same") or ahead.kind == "ordinal"
+
+
+def _chain_alone(cursor: Cursor) -> bool:
+    """ "each st and ch around": the chains are places too; "and ch 1" makes one."""
+    return cursor.peek(1).word == "ch" and (cursor.peek(2).word in ("around", "across", "to") or clause_ends(cursor, 2))
 
 
 def _share_until(found: list[Where]) -> tuple[Where, ...]:
@@ -327,6 +332,25 @@ def unsaid(cursor: Cursor, names: Names) -> Where | None:
     return replace(place, span=cursor.span_from(start))
 
 
+_SIDES = ("left", "right", "other", "first", "second", "this", "same", "opposite", "next")
+
+
+def _along_a_side(cursor: Cursor) -> bool:
+    """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
+    start = cursor.at
+    if cursor.take_any("along", "up", "down", "across"):
+        cursor.skip_filler()
+        if cursor.peek().text in _SIDES:
+            cursor.next()
+        if cursor.peek().text in ("side", "edge", "sides", "edges"):
+            cursor.next()
+            return True
+        if clause_ends(cursor, 0):
+            return True
+    cursor.at = start
+    return False
+
+
 def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
     """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
     while True:
@@ -344,6 +368,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
                 place = replace(place, of=inner)
         elif place.which == "each" and reaches(cursor):
             place = reach(cursor, names, place)
+        elif place.which == "ends" and _along_a_side(cursor):
+            continue
         elif (down := _rows_below(cursor)) is not None:
             place = replace(place, down=down)
             if place.which == "skipped":
