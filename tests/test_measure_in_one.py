@@ -179,3 +179,11 @@ def test_a_raglan_joined_from_below_is_told_by_its_lines() -> None:
     [piece] = measured(text[: text.index("      - name: Yoke")] + RAGLAN_UP.lstrip("\n"))[0].pieces
     assert piece.in_one is not None and piece.in_one.raglan
     assert piece.in_one.gain_cm == (136 - 120) / 1.6 / 4
+
+
+def test_a_cardigan_joined_from_below_is_open() -> None:
+    """Its fronts edge to edge: 96 sts at 16 to 10 cm are 60 cm; the yoke of 136, drawn in to 92, is 57.5 at the neck."""
+    piece = sample("yarrow-cardigan")[0].pieces[0]
+    assert piece.in_one is not None and piece.in_one.open and piece.in_one.from_below
+    cm = lengths(piece)
+    assert (cm["chest around"], cm["upper arm around"], cm["neck around"]) == (60, 18.75, 57.5)

@@ -241,7 +241,7 @@ class Hook:
         """The walk along an earlier row, what was left unworked, or another part; None for
         the edge being worked. A row that begins there goes on along it."""
         key, edge = self._edge_named(where)
-        if edge is None or edge.line and edge.line == self.walk.edge.line:
+        if edge is None or edge.line and set(edge.line) == set(self.walk.edge.line):     # turned or not
             return None
         if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
             self.walk = Walk(edge)

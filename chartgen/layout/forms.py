@@ -108,10 +108,12 @@ def _stands_elsewhere(fabric: Fabric, number: int) -> bool:
     """A tube begun on stitches left earlier, such as a thumb, none of it on the row before; or a yoke that
     goes over body and sleeves in turn."""
     row = fabric.rows[number]
-    used = Counter(fabric.stitches[i].row for k in row.stitches for p in fabric.stitches[k].feet for i in p.stitches)
+    places = [place for k in row.stitches for place in fabric.stitches[k].feet]
+    used = Counter(fabric.stitches[i].row for place in places for i in place.stitches)
     del used[number]
-    gathers = sum(n >= _MANY for n in used.values()) > 2
-    return row.form == "round" and bool(used) and (number - 1 not in used or gathers)
+    around_it = any(place.kind == "end" or place.far_side for place in places)      # an edging
+    gathers = sum(n >= _MANY for n in used.values()) > 2 and not around_it
+    return gathers or row.form == "round" and bool(used) and number - 1 not in used
 
 
 def is_own_foundation(fabric: Fabric, number: int) -> bool:
@@ -136,7 +138,7 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     worked = [fabric.rows[j] for j in figure.rows if fabric.rows[j].form in ("round", "row")]
     first = worked[0] if worked else None
     if figure.apart:
-        figure.form = "strip"
+        figure.form = "strip" if first is not None and first.form == "round" else "straight"
     elif first is not None and is_own_foundation(fabric, first.index):
         figure.form = "straight" if first.form == "row" else "strip"
     elif first is not None and first.form == "row" and (blocks := block_rows(fabric, figure.rows)):

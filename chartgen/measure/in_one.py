@@ -64,7 +64,7 @@ def sleeves_joined(fabric: Fabric, row: Row, base: Row) -> dict[int, int]:
     """The last rows of two sleeves that `row` goes over beside the body's, `base`, with the stitches it works
     into each; none where it joins no yoke."""
     into = Counter(fabric.stitches[i].row for place in places_of(fabric, row) if place.kind == "stitch" for i in place.stitches)
-    others = {at: n for at, n in into.items() if at != base.index and n >= _FEWEST and fabric.rows[at].form == row.form}
+    others = {at: n for at, n in into.items() if at != base.index and n >= _FEWEST and fabric.rows[at].form in ("round", "row")}
     return others if len(others) == 2 else {}
 
 
