@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from fabrics import (
@@ -15,10 +17,34 @@ from fabrics import (
     v_stitches,
 )
 from measured import spec_file
+from patterns import spec
 from test_layout import PIECES, heads
 
+from chartgen import chart
+from chartgen.audit import Audit, audit, read_chart
 from chartgen.compiling import compile_spec
 from chartgen.layout import lay_out
+
+
+def judged(words: str, folder: Path) -> Audit:
+    """The finished chart of a made-up piece, judged."""
+    file = folder / "figure.yaml"
+    file.write_text(spec(words))
+    return audit(read_chart(chart(file), "figure"))
+
+
+@pytest.mark.parametrize("chains", [7, 9, 11])
+def test_single_crochets_along_loops_lap_nothing_in_the_valleys_between(chains: int, tmp_path: Path) -> None:
+    found = judged(
+        f"""Ch 7, join with sl st to form a ring. Work in a spiral without joining.
+        Round 1: 2 sc in each ch around. (14)
+        Round 2: *2 sc in next sc, sc in next sc; repeat from * all around. (21)
+        Round 3: *Sc in next sc, 2 sc in next sc; repeat from * 8 more times, sc in each of last 3 sc. (30)
+        Round 4: *Skip next 2 sc, sc in next sc, ch {chains}, skip next 2 sc; repeat from * all around. (6 loops)
+        Round 5: Sc in each sc and in each ch around. ({6 * (chains + 1)})""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
 
 
 def test_a_tube_goes_on_a_strip_below_its_disc() -> None:

@@ -14,6 +14,8 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 _OVAL = (0.46, 0.23)        # half length and half width of a chain's oval, in chain lengths
 _MOST_PAIRS = 1_000_000
+_TURNS = np.radians(np.arange(1, 31))       # how far a stem is turned at most for its bar, by steps of a degree
+_OFF_OVAL = 0.17            # from half way along a stem that rises out of a chain's side to half way along its ink
 
 
 def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
@@ -26,6 +28,50 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     bars = 1j * units((canvas.head - canvas.root)[index])
     room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
+
+
+def turn_off_chains(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+    """In a valley between two loops a stem leans over the chain beside its own: it is turned a little
+    away, about its foot, until its shortest bar clears that chain. Changes `heads`.
+    """
+    own = [i for i, n in enumerate(plan.nodes) if _stands_on_chain(canvas, plan, i) and not n.column]
+    if not own:
+        return
+    nodes = np.array(own, dtype=np.int64)
+    index = np.array([plan.nodes[i].stitch for i in own], dtype=np.int64)
+    turn = _least_turn(canvas, plan, canvas.root[index], heads[nodes])
+    for node, stitch, by in zip(own, index.tolist(), turn.tolist(), strict=True):
+        if by:
+            foot = complex(canvas.root[stitch])
+            heads[node] = foot + (heads[node] - foot) * np.exp(1j * by)
+            canvas.put_stitch(stitch, complex(heads[node]), canvas.feet[stitch], complex(canvas.out[stitch]))
+
+
+def _stands_on_chain(canvas: Canvas, plan: RowPlan, node: int) -> bool:
+    """Whether a node is a single crochet in one chain of the row below."""
+    stitch, places = plan.nodes[node].stitch, plan.nodes[node].places
+    low = stitch >= 0 and 0.5 < plan.nodes[node].height <= SIZES.low + SIZES.on_column
+    single = len(places) == 1 and places[0].kind == "stitch"
+    return low and single and canvas.fabric.stitches[places[0].stitches[-1]].kind.is_chain
+
+
+def _least_turn(canvas: Canvas, plan: RowPlan, feet: Points, heads: Points) -> Floats:
+    """The smallest turn of each stem, either way, at which its shortest bar clears the chains; 0 where none does."""
+    found, least = np.zeros(len(feet)), (SIZES.cross_least * SIZES.cross_ink - SIZES.bar_clear) / 2
+    lapped = _bar_room(canvas, plan, feet, heads) < least
+    for by in (sign * turn for turn in _TURNS for sign in (1, -1)):
+        if not np.any(lapped):
+            break
+        clear = _bar_room(canvas, plan, feet, feet + (heads - feet) * np.exp(1j * by)) >= least
+        found = np.where(lapped & clear, by, found)
+        lapped &= ~clear
+    return found
+
+
+def _bar_room(canvas: Canvas, plan: RowPlan, feet: Points, heads: Points) -> Floats:
+    """Longest half bar of stems that rise out of a chain's side."""
+    ways = units(heads - feet)
+    return _beside_chains(canvas, plan, (feet + heads) / 2 + _OFF_OVAL * ways, 1j * ways)
 
 
 def _beside_each_other(middles: Points, bars: Points) -> Floats:

@@ -9,7 +9,7 @@ import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
-from chartgen.layout.crosses import narrow_crosses
+from chartgen.layout.crosses import narrow_crosses, turn_off_chains
 from chartgen.layout.frames import Frame
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
@@ -54,6 +54,8 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     heads, up = shape.heads, shape.up
     for i, node in enumerate(plan.nodes):
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+    if not any(shape.lines):
+        turn_off_chains(canvas, plan, heads)
     narrow_crosses(canvas, plan)
     _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
