@@ -47,6 +47,24 @@ def test_single_crochets_along_loops_lap_nothing_in_the_valleys_between(chains: 
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
 
 
+@pytest.mark.parametrize("count", [5, 6, 7, 8])
+def test_the_chain_beside_the_one_a_round_is_worked_into_lies_clear_between_two_stems(count: int, tmp_path: Path) -> None:
+    found = judged(
+        f"""Ch 2.
+        Round 1: {count} sc in 2nd ch from hook. Do not join. ({count} sc)
+        Round 2: 2 sc in each sc around. ({2 * count} sc)
+        Round 3: *2 sc in next sc, sc in next sc; repeat from * around. ({3 * count} sc)""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["close"].value() == found["feet"].value() == 0
+
+
+def test_a_slip_stitch_beside_a_chain_of_the_row_below_is_lifted_clear_of_it() -> None:
+    """Row 7 of the edging comes down from its scallop with a slip stitch, beside chains between double crochets."""
+    found = audit(read_chart(chart(Path(__file__).parent / "corpus" / "08-scallop-edging-in-rows.yaml"), "edging"))
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
 def test_a_tube_goes_on_a_strip_below_its_disc() -> None:
     fabric = PIECES["hat"]
     layout = lay_out(fabric)

@@ -9,7 +9,7 @@ import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
-from chartgen.layout.crosses import narrow_crosses, turn_off_chains
+from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, turn_off_chains
 from chartgen.layout.frames import Frame
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
@@ -57,6 +57,8 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
     narrow_crosses(canvas, plan)
+    set_aside(canvas, plan)
+    lift_dots(canvas, plan, heads, up)
     _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
