@@ -65,6 +65,22 @@ def test_a_slip_stitch_beside_a_chain_of_the_row_below_is_lifted_clear_of_it() -
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
 
 
+@pytest.mark.parametrize(("chains", "closing", "kind"), [(5, 2, "dc"), (6, 3, "dc"), (6, 2, "tr"), (7, 3, "tr")])
+def test_a_stitch_that_closes_a_loop_on_the_one_before_is_clear_of_its_chains(chains: int, closing: int, kind: str, tmp_path: Path) -> None:
+    loops = "*Ch {}, sc in next loop; rep from * around, ending with ch {}, {} in {}. (12 loops)"
+    found = judged(
+        f"""Ch 6, join with sl st to form a ring.
+        Rnd 1: Ch 1, 12 sc in ring; sl st in first sc. (12 sc)
+        Rnd 2: Sc in first sc, *ch 3, sc in next sc; rep from * around, ending with ch 1, hdc in first sc. (12 loops)
+        Rnd 3: {loops.format(4, 2, "hdc", "hdc")}
+        Rnd 4: {loops.format(5, 2, "dc", "hdc")}
+        Rnd 5: {loops.format(chains, closing, kind, "dc")}
+        Rnd 6: {loops.format(chains, closing, kind, kind)}""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
 def test_a_tube_goes_on_a_strip_below_its_disc() -> None:
     fabric = PIECES["hat"]
     layout = lay_out(fabric)

@@ -17,6 +17,7 @@ _MOST_PAIRS = 1_000_000
 _TURNS = np.radians(np.arange(1, 31))       # how far a stem is turned at most for its bar, by steps of a degree
 _STEPS = 0.05 * np.arange(17)               # how far a chain that no stitch goes into is moved at most, by steps
 _LIFTS = 0.05 * np.arange(9)                # how far a slip stitch is lifted at most, by steps
+_ALONG_STEM = np.linspace(0.08, 0.6, 14)    # shares of a stem, from its foot, at which it is looked at
 _OFF_OVAL = 0.17            # from half way along a stem that rises out of a chain's side to half way along its ink
 
 
@@ -64,11 +65,21 @@ def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
 
 def _dot_room(canvas: Canvas, chains: Indices, at: complex) -> float:
     """From the edge of a dot to the nearest oval, along the line between their middles."""
+    return _room_at(canvas, chains, at) - SIZES.dot / 2
+
+
+def stem_room(canvas: Canvas, chains: Indices, foot: complex, head: complex) -> float:
+    """From the line of a stem, looked at along its length, to the nearest oval of these chains."""
+    return min(_room_at(canvas, chains, foot + share * (head - foot)) for share in _ALONG_STEM)
+
+
+def _room_at(canvas: Canvas, chains: Indices, at: complex) -> float:
+    """From a point to the nearest oval, along the line between it and the oval's middle."""
     way = at - canvas.head[chains]
     lean = np.angle(way) - canvas.turn[chains]
     long, wide = ((canvas.length[chains] * half) + SIZES.pen / 2 for half in _OVAL)
     reach = 1 / np.hypot(np.cos(lean) / long, np.sin(lean) / wide)
-    return float(np.min(np.abs(way) - reach)) - SIZES.dot / 2
+    return float(np.min(np.abs(way) - reach))
 
 
 def set_aside(canvas: Canvas, plan: RowPlan) -> None:
