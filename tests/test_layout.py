@@ -327,8 +327,11 @@ NO_SIDES = [
 ]
 FROM_ONE_STITCH = [[(SC, 0, 0)], [(SC, 0, 0)] * 3, [(SC, 0, 0)] * 3 + [(SC, 1, 0), (SC, 0, 0), (SC, 1, 0)]]
 
+BESIDE_ONE_CHAIN = [[(SC, 0, 0)], [(SC, 0, 1)], [(SC, 1, 0), (SC, 0, 0), (SC, 0, 0)]]
+
 
 @settings(max_examples=40, deadline=None)
+@example(plan=BESIDE_ONE_CHAIN, around=True)     # a chain of a worked round, and all the next round in it
 @example(plan=FROM_ONE_STITCH, around=False)     # a first row of a single stitch opens no fan
 @example(plan=NO_SIDES, around=True)     # a round that goes to and fro has no sides to go along
 @given(plan=rows_of_steps, around=st.booleans())

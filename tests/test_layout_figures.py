@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from fabrics import (
@@ -15,10 +17,68 @@ from fabrics import (
     v_stitches,
 )
 from measured import spec_file
+from patterns import spec
 from test_layout import PIECES, heads
 
+from chartgen import chart
+from chartgen.audit import Audit, audit, read_chart
 from chartgen.compiling import compile_spec
 from chartgen.layout import lay_out
+
+
+def judged(words: str, folder: Path) -> Audit:
+    """The finished chart of a made-up piece, judged."""
+    file = folder / "figure.yaml"
+    file.write_text(spec(words))
+    return audit(read_chart(chart(file), "figure"))
+
+
+@pytest.mark.parametrize("chains", [7, 9, 11])
+def test_single_crochets_along_loops_lap_nothing_in_the_valleys_between(chains: int, tmp_path: Path) -> None:
+    found = judged(
+        f"""Ch 7, join with sl st to form a ring. Work in a spiral without joining.
+        Round 1: 2 sc in each ch around. (14)
+        Round 2: *2 sc in next sc, sc in next sc; repeat from * all around. (21)
+        Round 3: *Sc in next sc, 2 sc in next sc; repeat from * 8 more times, sc in each of last 3 sc. (30)
+        Round 4: *Skip next 2 sc, sc in next sc, ch {chains}, skip next 2 sc; repeat from * all around. (6 loops)
+        Round 5: Sc in each sc and in each ch around. ({6 * (chains + 1)})""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
+@pytest.mark.parametrize("count", [5, 6, 7, 8])
+def test_the_chain_beside_the_one_a_round_is_worked_into_lies_clear_between_two_stems(count: int, tmp_path: Path) -> None:
+    found = judged(
+        f"""Ch 2.
+        Round 1: {count} sc in 2nd ch from hook. Do not join. ({count} sc)
+        Round 2: 2 sc in each sc around. ({2 * count} sc)
+        Round 3: *2 sc in next sc, sc in next sc; repeat from * around. ({3 * count} sc)""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["close"].value() == found["feet"].value() == 0
+
+
+def test_a_slip_stitch_beside_a_chain_of_the_row_below_is_lifted_clear_of_it() -> None:
+    """Row 7 of the edging comes down from its scallop with a slip stitch, beside chains between double crochets."""
+    found = audit(read_chart(chart(Path(__file__).parent / "corpus" / "08-scallop-edging-in-rows.yaml"), "edging"))
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
+@pytest.mark.parametrize(("chains", "closing", "kind"), [(5, 2, "dc"), (6, 3, "dc"), (6, 2, "tr"), (7, 3, "tr")])
+def test_a_stitch_that_closes_a_loop_on_the_one_before_is_clear_of_its_chains(chains: int, closing: int, kind: str, tmp_path: Path) -> None:
+    loops = "*Ch {}, sc in next loop; rep from * around, ending with ch {}, {} in {}. (12 loops)"
+    found = judged(
+        f"""Ch 6, join with sl st to form a ring.
+        Rnd 1: Ch 1, 12 sc in ring; sl st in first sc. (12 sc)
+        Rnd 2: Sc in first sc, *ch 3, sc in next sc; rep from * around, ending with ch 1, hdc in first sc. (12 loops)
+        Rnd 3: {loops.format(4, 2, "hdc", "hdc")}
+        Rnd 4: {loops.format(5, 2, "dc", "hdc")}
+        Rnd 5: {loops.format(chains, closing, kind, "dc")}
+        Rnd 6: {loops.format(chains, closing, kind, kind)}""",
+        tmp_path,
+    )
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
 
 
 def test_a_tube_goes_on_a_strip_below_its_disc() -> None:

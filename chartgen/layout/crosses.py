@@ -1,4 +1,4 @@
-"""Single crochets in little room: their bars are drawn shorter, so that they lap nothing."""
+"""Low stitches in little room: bars drawn shorter, stems turned, dots lifted, so that they lap nothing."""
 
 from __future__ import annotations
 
@@ -14,6 +14,11 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 _OVAL = (0.46, 0.23)        # half length and half width of a chain's oval, in chain lengths
 _MOST_PAIRS = 1_000_000
+_TURNS = np.radians(np.arange(1, 31))       # how far a stem is turned at most for its bar, by steps of a degree
+_STEPS = 0.05 * np.arange(17)               # how far a chain that no stitch goes into is moved at most, by steps
+_LIFTS = 0.05 * np.arange(9)                # how far a slip stitch is lifted at most, by steps
+_ALONG_STEM = np.linspace(0.08, 0.6, 14)    # shares of a stem, from its foot, at which it is looked at
+_OFF_OVAL = 0.17            # from half way along a stem that rises out of a chain's side to half way along its ink
 
 
 def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
@@ -26,6 +31,115 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     bars = 1j * units((canvas.head - canvas.root)[index])
     room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
+
+
+def turn_off_chains(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+    """In a valley between two loops a stem leans over the chain beside its own: it is turned a little
+    away, about its foot, until its shortest bar clears that chain. Changes `heads`.
+    """
+    own = [i for i, n in enumerate(plan.nodes) if _stands_on_chain(canvas, plan, i) and not n.column]
+    if not own:
+        return
+    nodes = np.array(own, dtype=np.int64)
+    index = np.array([plan.nodes[i].stitch for i in own], dtype=np.int64)
+    turn = _least_turn(canvas, plan, canvas.root[index], heads[nodes])
+    for node, stitch, by in zip(own, index.tolist(), turn.tolist(), strict=True):
+        if by:
+            foot = complex(canvas.root[stitch])
+            heads[node] = foot + (heads[node] - foot) * np.exp(1j * by)
+            canvas.put_stitch(stitch, complex(heads[node]), canvas.feet[stitch], complex(canvas.out[stitch]))
+
+
+def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
+    """Slip stitches along a row that came to stand over a chain below are lifted clear of it. Changes `heads`."""
+    own = [i for i, n in enumerate(plan.nodes) if n.stitch >= 0 and canvas.fabric.stitches[n.stitch].kind.is_slip]
+    chains = _chains_below(canvas, plan) if own else []
+    for i in own if len(chains) else ():
+        rises = heads[i] + _LIFTS * up[i]
+        clear = np.array([_dot_room(canvas, chains, complex(at)) for at in rises]) >= SIZES.bar_clear
+        if not clear[0] and np.any(clear):
+            heads[i] = rises[int(np.argmax(clear))]
+            stitch = plan.nodes[i].stitch
+            canvas.put_stitch(stitch, complex(heads[i]), canvas.feet[stitch], complex(canvas.out[stitch]))
+
+
+def _dot_room(canvas: Canvas, chains: Indices, at: complex) -> float:
+    """From the edge of a dot to the nearest oval, along the line between their middles."""
+    return _room_at(canvas, chains, at) - SIZES.dot / 2
+
+
+def stem_room(canvas: Canvas, chains: Indices, foot: complex, head: complex) -> float:
+    """From the line of a stem, looked at along its length, to the nearest oval of these chains."""
+    return min(_room_at(canvas, chains, foot + share * (head - foot)) for share in _ALONG_STEM)
+
+
+def _room_at(canvas: Canvas, chains: Indices, at: complex) -> float:
+    """From a point to the nearest oval, along the line between it and the oval's middle."""
+    way = at - canvas.head[chains]
+    lean = np.angle(way) - canvas.turn[chains]
+    long, wide = ((canvas.length[chains] * half) + SIZES.pen / 2 for half in _OVAL)
+    reach = 1 / np.hypot(np.cos(lean) / long, np.sin(lean) / wide)
+    return float(np.min(np.abs(way) - reach))
+
+
+def set_aside(canvas: Canvas, plan: RowPlan) -> None:
+    """A round worked all in one chain of a foundation: the chain beside it lies between two stems, clear of their bars."""
+    keys = {node.key for node in plan.nodes}
+    if not plan.closed or not 2 < len(plan.nodes) or len(keys) > 1 or not _stands_on_chain(canvas, plan, 0):
+        return
+    index = np.array([node.stitch for node in plan.nodes], dtype=np.int64)
+    place = int(plan.nodes[0].places[0].stitches[-1])
+    below = canvas.fabric.rows[canvas.fabric.stitches[place].row]
+    idle = [i for i in below.line if i != place]
+    if below.form == "foundation" and len(idle) == 1:
+        _between_stems(canvas, plan, index, place, idle[0])
+
+
+def _between_stems(canvas: Canvas, plan: RowPlan, index: Indices, place: int, idle: int) -> None:
+    """Move a chain out from the middle of a round, half way between the stems on either side of it."""
+    middle, out = complex(canvas.head[place]), complex(canvas.out[idle])
+    way = complex(canvas.head[idle]) - middle
+    turn = np.exp(1j * _half_way(np.angle((canvas.head[index] - middle) / way)))
+    way, bars = way * turn, canvas.length[index] * SIZES.cross_ink / 2
+    for step in _STEPS:
+        canvas.put_chain(idle, middle + way + step * way / abs(way), way, out * turn)
+        if np.all(_bar_room(canvas, plan, canvas.root[index], canvas.head[index]) >= bars):
+            return
+
+
+def _half_way(angles: Floats) -> float:
+    """The middle of the two angles on either side of 0, all round a circle."""
+    around = np.sort(angles)
+    around = np.concatenate([around[-1:] - 2 * np.pi, around, around[:1] + 2 * np.pi])
+    above = int(np.searchsorted(around, 0.0))
+    return float(around[above - 1] + around[above]) / 2
+
+
+def _stands_on_chain(canvas: Canvas, plan: RowPlan, node: int) -> bool:
+    """Whether a node is a single crochet in one chain of the row below."""
+    stitch, places = plan.nodes[node].stitch, plan.nodes[node].places
+    low = stitch >= 0 and 0.5 < plan.nodes[node].height <= SIZES.low + SIZES.on_column
+    single = len(places) == 1 and places[0].kind == "stitch"
+    return low and single and canvas.fabric.stitches[places[0].stitches[-1]].kind.is_chain
+
+
+def _least_turn(canvas: Canvas, plan: RowPlan, feet: Points, heads: Points) -> Floats:
+    """The smallest turn of each stem, either way, at which its shortest bar clears the chains; 0 where none does."""
+    found, least = np.zeros(len(feet)), (SIZES.cross_least * SIZES.cross_ink - SIZES.bar_clear) / 2
+    lapped = _bar_room(canvas, plan, feet, heads) < least
+    for by in (sign * turn for turn in _TURNS for sign in (1, -1)):
+        if not np.any(lapped):
+            break
+        clear = _bar_room(canvas, plan, feet, feet + (heads - feet) * np.exp(1j * by)) >= least
+        found = np.where(lapped & clear, by, found)
+        lapped &= ~clear
+    return found
+
+
+def _bar_room(canvas: Canvas, plan: RowPlan, feet: Points, heads: Points) -> Floats:
+    """Longest half bar of stems that rise out of a chain's side."""
+    ways = units(heads - feet)
+    return _beside_chains(canvas, plan, (feet + heads) / 2 + _OFF_OVAL * ways, 1j * ways)
 
 
 def _beside_each_other(middles: Points, bars: Points) -> Floats:

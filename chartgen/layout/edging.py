@@ -319,7 +319,7 @@ def clear_seam(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> N
     Where the round ends with a loop it stands beside the first stitch, under the loop.
     """
     ends = [plan.nodes[0], plan.nodes[-1]]
-    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > 1.0:
+    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > SIZES.low + SIZES.on_column:
         return
     if plan.runs[-1]:
         _beside_first(canvas, plan, foot, heads)

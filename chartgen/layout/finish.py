@@ -9,7 +9,7 @@ import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
-from chartgen.layout.crosses import narrow_crosses
+from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
 from chartgen.layout.frames import Frame
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
@@ -22,6 +22,10 @@ _TALL = 1.7
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
+_CLOSES = 0.7               # from the end of a closing loop's chains to the stitch that closes it
+_DRAWN_DOWN = 0.15          # how far the last of them is drawn back from that stitch, in whose top more may stand
+_LAST = 0.9                 # share of a closing loop beyond which no stitch closes it
+_STEM_CLEAR = 0.06          # from the line of such a stitch to the chains of the loop below
 _ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 
 
@@ -54,7 +58,11 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     heads, up = shape.heads, shape.up
     for i, node in enumerate(plan.nodes):
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+    if not any(shape.lines):
+        turn_off_chains(canvas, plan, heads)
     narrow_crosses(canvas, plan)
+    set_aside(canvas, plan)
+    lift_dots(canvas, plan, heads, up)
     _between_heads(canvas, plan, shape, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
@@ -261,13 +269,27 @@ def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up:
     full = closing_chains(plan)
     length = max(run_length(full), abs(end - start))
     out = unit(complex(up[-1] + up[0]), complex(up[0]))
-    middle = min(max(0.5, (len(chains) + 0.45) / length), 0.9)
-    at = np.append(shares(full, length)[: len(chains)], middle)
-    points, along = arc(start, end, out, length, at)
+    tries = np.linspace(min(max(0.5, (len(chains) + _CLOSES) / length), _LAST), _LAST, 12)
+    tops, _ = arc(start, end, out, length, tries)
+    clear = [_clears_loop_below(canvas, closing, complex(heads[0]), complex(top)) for top in tops]
+    back = _DRAWN_DOWN / length * np.linspace(0, 1, len(chains))
+    share = np.append(shares(full, length)[: len(chains)] - back, tries[int(np.argmax(clear))])
+    points, along = arc(start, end, out, length, share)
     _put_chains(canvas, chains, points[:-1], along[:-1], out)
     normal = along[-1] * 1j
     normal = normal if (normal * np.conj(out)).real > 0 else -normal
     canvas.put_stitch(closing, complex(points[-1]), [complex(heads[0])], complex(normal))
+
+
+def _clears_loop_below(canvas: Canvas, closing: int, foot: complex, head: complex) -> bool:
+    """Whether a stitch that closes a loop, on the one that closed the loop below, keeps clear of that loop's
+    chains, and is tall enough.
+    """
+    places = canvas.fabric.stitches[closing].feet
+    last = places[0].stitches[-1] if places and places[0].stitches else 0
+    chains = [i for i in (last - 1, last - 2) if i >= 0 and canvas.fabric.stitches[i].kind.is_chain and canvas.placed[i]]
+    tall = abs(head - foot) >= SIZES.stem_least * canvas.fabric.stitches[closing].kind.height
+    return tall and (not chains or stem_room(canvas, np.array(chains), foot, head) > _STEM_CLEAR)
 
 
 def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
