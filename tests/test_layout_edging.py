@@ -189,12 +189,13 @@ def test_an_edging_along_one_side_stands_off_it() -> None:
     "border",
     [
         "Rnd 2: Ch 1, *sc in next sc, skip 1 sc, 5 dc in next sc, skip 1 sc; rep from * around; join.",
+        "Rnd 2: Ch 1, *sc in next sc, skip 1 sc, 5 hdc in next sc, skip 1 sc; rep from * around; join.",
         "Rnd 2: Ch 1, *sc in each of next 4 sc, ch 3, sl st in last sc made; rep from * around; join.",
         "Rnd 2: Ch 1, *sc in next sc, ch 4, skip 3 sc; rep from * around; join. (14 loops)\nRnd 3: Ch 1, *(sc, hdc, 3 dc, hdc, sc) in next ch-4 sp; rep from * around; join.",
         "Rnd 2: Ch 4 (counts as dc and ch 1), dc in same st, skip 1 sc, *(dc, ch 1, dc) in next sc, skip 1 sc; rep from * around; join.",
         "Rnd 2: Ch 3 (counts as dc), dc in same st, *skip next sc, dc in next sc, dc in skipped sc; rep from * around to last st, dc in last st; join.",
     ],
-    ids=["shells", "picots", "scallops over loops", "v-stitches", "crossed"],
+    ids=["shells", "low shells", "picots", "scallops over loops", "v-stitches", "crossed"],
 )
 def test_a_border_of_a_square_laps_nothing(border: str, tmp_path: Path) -> None:
     found = judged(spec(SQUARE, f"{BORDER_SC}\n{border}", "rounds"), tmp_path)

@@ -42,6 +42,10 @@ _TO_FIRST = 0.15                    # from there towards the stitch that is join
 _PAST_JOIN = 0.5                    # from the middle of a join to that of a chain above it
 _EVEN_LEAN = 0.3                    # how far plain stitches lean to stand evenly, as a share of their height
 _AT_SEAM = 0.5                      # more room for a beginning chain that does not count
+_UP_STEM = 0.65                     # share of a stem at which a beginning chain under a loop stands beside it
+_BESIDE_STEM = 0.6                  # how far beside: between the bar and what stands at the seam below
+_OUT_OF_SEAM = 0.2                  # how far out of the seam, and as far on, between a tall stitch and a low one
+_NEAR_SEAM = 0.65                   # so near the chain of the seam below another touches it
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
@@ -316,10 +320,15 @@ def _lines(
 def clear_seam(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
     """Between low stitches a beginning chain stands on the row's line, clear of their bars, and the join over it.
 
-    Where the round ends with a loop it stands beside the first stitch, under the loop.
+    Where the round ends with a loop it stands beside the first stitch, under the loop; where it ends
+    with a tall stitch, clear of the chain at the seam below.
     """
     ends = [plan.nodes[0], plan.nodes[-1]]
-    if not plan.closed or not plan.slot or len(heads) < 2 or max(n.height for n in ends) > SIZES.low + SIZES.on_column:
+    low = [n.height <= SIZES.low + SIZES.on_column for n in ends]
+    if not plan.closed or not plan.slot or len(heads) < 2 or not low[0]:
+        return
+    if not low[1]:
+        _over_first(canvas, plan)
         return
     if plan.runs[-1]:
         _beside_first(canvas, plan, foot, heads)
@@ -339,9 +348,20 @@ def clear_seam(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> N
 def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:
     slot, stem = list(plan.slot), complex(heads[0] - foot.base[0])
     back = -canvas.spin[plan.row.index] * 1j * unit(stem)
-    shift = complex(foot.base[0]) + stem / 2 + SIZES.beside * back - complex(canvas.head[slot].mean())
+    shift = complex(foot.base[0]) + _UP_STEM * stem + _BESIDE_STEM * back - complex(canvas.head[slot].mean())
     canvas.head[slot] += shift
     canvas.root[slot] += shift
+
+
+def _over_first(canvas: Canvas, plan: RowPlan) -> None:
+    """Farther out, and towards the first stitch, where it would stand at the chain of the seam below."""
+    slot = list(plan.slot)
+    out, stitches = canvas.out[slot], canvas.fabric.stitches
+    below = [i for i in canvas.fabric.rows[plan.row.index - 1].stitches if stitches[i].role == "begin" and canvas.placed[i]]
+    if not below or np.min(np.abs(canvas.head[below] - canvas.head[slot[0]])) > _NEAR_SEAM:
+        return
+    canvas.head[slot] += _OUT_OF_SEAM * (out + canvas.spin[plan.row.index] * 1j * out)
+    canvas.root[slot] = canvas.head[slot]
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:
