@@ -173,6 +173,16 @@ def test_a_chain_length_goes_by_chains_of_full_size() -> None:
     assert chart(*foundation(3), *small).chain_length == pytest.approx(2.2)
 
 
+@pytest.mark.parametrize(("x", "off"), [(16.6, 0.0), (15.6, 1.0), (18.6, 2.0)])
+def test_a_foot_under_raised_chains_is_measured_from_where_they_stand(x: float, off: float) -> None:
+    """Three chains lie at x = 10, 12.2, 14.4, y = 50; three more stand at x = 16.6 from y = 48.9 up, 2.2 apart, so
+    their column begins at 16.6, 51.1, though the lowest oval ends at 49.8. A foot told in it stands there."""
+    raised = [stitch(n, "ch", (16.6, 48.9 - 2.2 * k), row="0", role="foundation", marks=f'<ellipse cx="16.6" cy="{48.9 - 2.2 * k}" rx="0.4" ry="0.9"/>')
+              for k, n in enumerate((4, 5, 6))]
+    found = chart(*foundation(3), *raised, upright(1, "hdc", (x, 51.1), 4, "0:4", [1.0]))
+    assert value(found, "foot") == pytest.approx(off, abs=0.03)
+
+
 @pytest.mark.parametrize("reach", [0.0, 2.0, 5.0])
 def test_a_foot_stands_in_its_ring(reach: float) -> None:
     """An adjustable ring of radius 2; half a chain length more is allowed."""

@@ -355,3 +355,20 @@ def test_a_tube_on_a_chain_begins_on_the_chain_it_was_joined_in() -> None:
         first = layout.head[[i for i in row.stitches if fabric.stitches[i].role == "begin"]]
         np.testing.assert_allclose(first[:, 0], layout.head[fabric.rows[0].stitches[0], 0], atol=1e-9)
         np.testing.assert_allclose(np.diff(layout.head[list(row.line), 1]), 0, atol=1e-9)
+
+
+def test_the_last_shell_of_a_tube_opens_as_the_others_do(tmp_path: Path) -> None:
+    """Six shells of five around a tube of 36: from its own foot each opens alike, the one beside the cut too."""
+    file = tmp_path / "cowl.yaml"
+    file.write_text(spec(
+        "Ch 36, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 1 (does not count as a st here or throughout), sc in each ch around; join with sl st in first sc. (36 sc)\n"
+        "Rnd 2: Ch 1, sc in each st around; join. (36 sc)\n"
+        "Rnd 3: Ch 1, *sc in next st, skip 2 sts, 5 dc in next st, skip 2 sts; rep from * around; join. (6 sc, 30 dc)"
+    ))
+    fabric = compile_spec(file).fabrics[0]
+    layout = lay_out(fabric)
+    tall = [i for i in fabric.rows[-1].stitches if fabric.stitches[i].kind.id == DC]
+    opened = np.array([layout.head[i] - layout.feet[i][0] for i in tall]).reshape(6, 5, 2)
+    np.testing.assert_allclose(opened - opened[0], 0, atol=1e-6)
+    assert opened[-1, 0, 0] > 0.5 and opened[-1, -1, 0] < -0.5

@@ -79,7 +79,7 @@ def _fanned(
         if len(group) > 1:
             drop = max(drop, _fan(group, offset, heads, heights, foot, spin))
     if not plan.closed and drop > 0.6:
-        _half_fans_at_ends(members, offset, heads, heights, foot, spin)
+        _half_fans_at_ends(plan, members, offset, heads, heights, foot, spin)
     return heads, drop
 
 
@@ -195,10 +195,14 @@ def _stands(group: list[int], foot: Footing, spin: int) -> Floats:
 
 
 def _half_fans_at_ends(
-    members: list[list[int]], offset: Floats, heads: Points, heights: Floats, foot: Footing, spin: int
+    plan: RowPlan, members: list[list[int]], offset: Floats, heads: Points, heights: Floats, foot: Footing, spin: int
 ) -> None:
-    """Half a shell at a row's end opens inward only; its outermost stitch stands upright."""
-    for group, outer in ((members[0], 0), (members[-1], -1)):
+    """Half a shell at a row's end opens inward only; its outermost stitch stands upright.
+
+    The last shell of an unrolled round is whole, but for one that shares its place with the first.
+    """
+    whole = plan.row.form == "round" and plan.nodes[members[0][0]].key != plan.nodes[members[-1][-1]].key
+    for group, outer in ((members[0], 0), (members[-1], -1))[: 1 if whole else 2]:
         if len(group) > 1 and len(members) > 1:
             offset[group] -= offset[group[outer]]
             _fan(group, offset, heads, heights, foot, spin)

@@ -20,7 +20,8 @@ class RowSize:
     Attributes:
         width, height: cm.  widths: cm of each element of the row's line.
         how: "36 sts / 14 sts per 10 cm = 25.71 cm".
-        by_pattern: taken from the gauge of a stitch pattern, which holds for lace too.
+        by_pattern: taken from the gauge of a stitch pattern, which holds for lace too, or from the body that
+            handles stand out from; its counts say nothing more of it.
     """
 
     width: Fraction
