@@ -49,7 +49,7 @@ def _layout(
     return Layout(
         head=_pairs(canvas.head),
         angle=canvas.turn.copy(),
-        feet=tuple(_pairs(np.array(legs, dtype=np.complex128)) for legs in canvas.feet),
+        feet=_feet(canvas),
         runs=tuple(_run(canvas, *each) for each in zip(drawn, offsets, pale, strict=True)),
         run_of_row=tuple(run_of_row),
         centre_line=tuple(_pairs(canvas.curve.get(j, nothing)) for j in range(len(run_of_row))),
@@ -57,6 +57,13 @@ def _layout(
         overlaps=touching,
         length=canvas.length.copy(),
     )
+
+
+def _feet(canvas: Canvas) -> tuple[Floats, ...]:
+    """Places of each stitch's legs, float64 (legs, 2): cut from one array."""
+    flat = _pairs(np.array([foot for legs in canvas.feet for foot in legs], dtype=np.complex128))
+    ends = np.cumsum([len(legs) for legs in canvas.feet]).tolist()
+    return tuple(flat[end - len(legs):end] for legs, end in zip(canvas.feet, ends, strict=True))
 
 
 def _pairs(points: Points) -> Floats:

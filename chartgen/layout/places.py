@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -447,7 +447,7 @@ def groups(nodes: tuple[Node, ...], closed: bool) -> list[list[int]]:
 
     A round worked all in one ring or chain is no fan: each stitch is its own.
     """
-    if closed and len({node.key for node in nodes}) == 1:
+    if closed and all(node.key == nodes[0].key for node in nodes):
         return [[i] for i in range(len(nodes))]
     found: list[list[int]] = []
     for i, node in enumerate(nodes):
@@ -463,6 +463,5 @@ def groups(nodes: tuple[Node, ...], closed: bool) -> list[list[int]]:
 
 def _one_key(one: Node, other: Node) -> bool:
     """Whether two nodes stand in one place, be it on both sides of a chain's end."""
-    if one.key is None or other.key is None:
-        return False
-    return one.key == other.key or replace(one.key, far_side=other.key.far_side) == other.key
+    a, b = one.key, other.key
+    return a is not None and b is not None and (a.kind, a.stitches, a.loop) == (b.kind, b.stitches, b.loop)

@@ -27,7 +27,8 @@ class Node:
     @property
     def key(self) -> Place | None:
         """The one place it is worked into, or None where its legs stand apart."""
-        return self.places[0] if len(set(self.places)) == 1 else None
+        alone = len(self.places) == 1 or len(set(self.places)) == 1
+        return self.places[0] if alone else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -285,10 +286,11 @@ class _LineBuilder:
         """A row of low stitches stands a little taller where ovals below hide some of their feet."""
         low = [0.5 < node.height <= SIZES.low and not node.column for node in self.nodes]
         more = max((self._hidden(node) for node, is_low in zip(self.nodes, low, strict=True) if is_low), default=0.0)
-        self.nodes = [
-            replace(node, height=node.height + more) if is_low else node
-            for node, is_low in zip(self.nodes, low, strict=True)
-        ]
+        if more:
+            self.nodes = [
+                replace(node, height=node.height + more) if is_low else node
+                for node, is_low in zip(self.nodes, low, strict=True)
+            ]
 
     def _hidden(self, node: Node) -> float:
         """How much of a stitch an oval below it hides: little of one that lies, more of one that stands."""

@@ -59,8 +59,9 @@ def start(
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
         number[group] = count
-        offset[group] = _offsets(group, gaps, heights)
-    _squeeze(members, offset, foot, plan.closed)
+        if len(group) > 1:
+            offset[group] = _offsets(group, gaps, heights)
+    _squeeze(members, number, offset, foot, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin)
     lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
     for group in members:
@@ -148,19 +149,21 @@ def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
     return along - along[-1] / 2
 
 
-def _squeeze(members: list[list[int]], offset: Floats, foot: Footing, closed: bool) -> None:
+def _squeeze(
+    members: list[list[int]], number: NDArray[np.int64], offset: Floats, foot: Footing, closed: bool
+) -> None:
     """Close fans that have less room than they would open to, sharing it with their neighbours."""
-    if len(members) < 2 or max(len(m) for m in members) < 2:
+    size = np.bincount(number)
+    if len(members) < 2 or max(size) < 2:
         return
-    middle = np.array([foot.base[m].mean() for m in members])
-    half = np.array([0.5 + float(np.ptp(offset[m])) / 2 for m in members])
+    middle = (np.bincount(number, foot.base.real) + 1j * np.bincount(number, foot.base.imag)) / size
+    half = 0.5 + np.array([offset[m[-1]] - offset[m[0]] for m in members]) / 2
     apart = np.abs(np.roll(middle, -1) - middle)
     share = apart / (half + np.roll(half, -1))
     if not closed:
         share[-1] = np.inf
     least = np.clip(np.minimum(share, np.roll(share, 1)), 0.6, 1.0)
-    for group, factor in zip(members, least, strict=True):
-        offset[group] *= factor
+    offset *= least[number]
 
 
 def _fan(
