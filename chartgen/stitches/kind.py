@@ -29,6 +29,7 @@ class StitchKind:
         names: per terms, (abbreviation, full name).
         own: the pattern's own word for it, or "".
         own_chain: it is worked on a chain of its own, into no stitch (foundation stitches).
+        is_chain, is_slip: it is a chain, a slip stitch, of whatever kind.
     """
 
     id: str
@@ -51,17 +52,15 @@ class StitchKind:
     own: str = ""
     own_chain: bool = False
     names: dict[str, tuple[str, str]] = field(default_factory=dict, compare=False, hash=False)
+    is_chain: bool = field(init=False, compare=False, repr=False)
+    is_slip: bool = field(init=False, compare=False, repr=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "is_chain", self.base == "chain")
+        object.__setattr__(self, "is_slip", self.base == "slip_stitch")
 
     def __hash__(self) -> int:
         return hash((self.id, self.own))
-
-    @property
-    def is_chain(self) -> bool:
-        return self.base == "chain"
-
-    @property
-    def is_slip(self) -> bool:
-        return self.base == "slip_stitch"
 
     def abbreviation(self, terms: str) -> str:
         """The short form in `terms`; the pattern's own word where it has one."""
