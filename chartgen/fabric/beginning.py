@@ -1,8 +1,8 @@
 """Beginning chains: does one count as a stitch, and which of its chains stands for it?
 
 The commonest miscount of the craft. What the row says rules; then what was said to hold
-throughout; else the row's own working shows it: a first stitch "in same st" says that the
-chain does not count, a chain joined in its 4th ch stands 4 high.
+throughout; else the row's own working shows it: a chain joined in its top, or in its 4th ch,
+counts; a first stitch "in same st" says that the chain does not.
 """
 
 from __future__ import annotations
@@ -154,7 +154,8 @@ def _unsaid(
         return _by_height(top, first), top
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
-    if _starts_in_same(after) or _starts_in_first(hook, after):
+    beside = _starts_in_same(after) or _starts_in_first(hook, after)
+    if beside and not (_joined_in_its_top(count, after) or _completes_a_group(count, after)):
         return None, 0
     kind = registry().kind(first.base)
     return kind, kind.turning_chain
@@ -293,6 +294,35 @@ def _closing_ordinal(count: int, after: Sequence[Item]) -> int:
                 if 0 < where.ordinal <= count and of.which in ("this", "first"):
                     return where.ordinal
     return 0
+
+
+def _completes_a_group(count: int, after: Sequence[Item]) -> bool:
+    """ "Ch 4, (tr, ch 3, 2 tr) in same place, *… (2 tr, ch 3, 2 tr) in next tr": the chain is the tr that is wanting."""
+    first = next((i for i in after if not isinstance(i, _SILENT)), None)
+    own = list(_kinds_worked(first)) if isinstance(first, Group) else []
+    others = [list(_kinds_worked(g)) for g in _groups_in(after) if g is not first]
+    return len(own) > 1 and own[0].turning_chain == count and [own[0], *own] in others
+
+
+def _groups_in(items: Sequence[Item]) -> Iterator[Group]:
+    for item in items:
+        if isinstance(item, Group):
+            yield item
+        elif isinstance(item, Repeat):
+            yield from _groups_in((*item.items, *item.ending))
+
+
+def _kinds_worked(group: Group) -> Iterator[StitchKind]:
+    """Each stitch of a group, chains left out, in order."""
+    for item in group.items:
+        if isinstance(item, Work) and not (item.stitch.is_chain or item.stitch.is_slip):
+            yield from [item.stitch] * item.count.values[0]
+
+
+def _joined_in_its_top(count: int, after: Sequence[Item]) -> bool:
+    """ "join to top of ch-3": what a round is joined in is its first stitch."""
+    tops = (w for item in after for w in _all_wheres(item) if w.which == "top" and w.of is not None)
+    return any(w.of.target.kind == "turning" and w.of.target.size == count for w in tops if w.of is not None)
 
 
 def _all_wheres(item: Item) -> list[Where]:

@@ -100,7 +100,8 @@ class Walk:
     `at` is the next free place; `reserved` places at the end are spoken for by words
     that come later in the row ("last 2 sts", "top of turning ch"), `kept` by the repeat being
     worked ("to last 2 sts"). `most_passed` is how many
-    stitches lay between two places worked into, at most.
+    stitches lay between two places worked into, at most. `behind` were gone past by slip
+    stitches that moved the round's start; they come last now and may be left.
     """
 
     edge: Edge
@@ -111,6 +112,7 @@ class Walk:
     side_at: int = 0
     named_last: bool = False
     most_passed: int = 0
+    behind: frozenset[int] = frozenset()
 
     @property
     def end(self) -> int:

@@ -27,6 +27,7 @@ from chartgen.fabric.spots import (
     next_at,
     next_group,
     no_space,
+    only_in_groups,
     right_size,
     stretch_of,
     take,
@@ -62,8 +63,10 @@ def places(hook: Hook, where: Where) -> list[Place]:
     loop, post = where.loop or hook.loop, where.post
     if not (loop or post):
         return found
-    kind = "post" if post else None
-    return [Place(kind or p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side) for p in found]
+    return [
+        Place("post" if post and p.kind != "between" else p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side)
+        for p in found
+    ]
 
 
 def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
@@ -120,6 +123,8 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return group_place(hook, *next_group(hook, where, hook.walk.at))
     if target.kind == "place":
         return _same(hook, where)[0]
+    if where.alone and only_in_groups(hook, target):
+        return take_gap(hook, replace(where, target=Target("group")))
     at = alone_at(hook, target, hook.walk.at, hook.walk.end) if where.alone else None
     if at is None:
         at = next_at(hook, target, hook.walk.at, hook.walk.end)

@@ -26,7 +26,7 @@ def left_over(hook: Hook) -> Stuck | None:
     rest = [
         i
         for i in edge.line[hook.walk.at : edge.stretch_end(hook.walk.at)]
-        if i not in edge.optional and (i not in edge.begin or hook.stitches[i].counts_in is not None)
+        if i not in edge.optional | hook.walk.behind and (i not in edge.begin or hook.stitches[i].counts_in is not None)
     ]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
@@ -67,13 +67,23 @@ def _passed_in_silence(hook: Hook, rest: list[int], tall: int) -> bool:
 
 
 def _only_spaces(hook: Hook) -> bool:
-    """A row worked into nothing but spaces leaves the stitch at either edge alone."""
-    feet = [f for i in hook.row_stitches() for f in hook.stitches[i].feet]
-    return bool(feet) and all(f.kind == "space" for f in feet) and not hook.begin_counts
+    """A row worked into nothing but spaces leaves the stitch at either edge alone.
+
+    A beginning chain that counts stands on that stitch, unless slip stitches carried it into the first space.
+    """
+    made = [hook.stitches[i] for i in hook.row_stitches()]
+    feet = [f for s in made if s.role != "travel" and not s.off_line for f in s.feet]
+    carried = any(s.role == "travel" for s in made)
+    return bool(feet) and all(f.kind == "space" for f in feet) and (carried or not hook.begin_counts)
 
 
 def _has_worked_space(hook: Hook, rest: list[int], chains: int) -> bool:
-    sizes = {len(f.stitches) for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"}
+    """Spaces like those worked into, and unlike any that was gone past before."""
+    worked = [f.stitches for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"]
+    line, used = hook.walk.edge.line, {i for space in worked for i in space}
+    before = runs(hook.stitches, line, 0, hook.walk.at)
+    passed = {b - a for a, b in before if not used & set(line[a:b])}
+    sizes = {len(space) for space in worked} - passed
     return any(b - a in sizes for a, b in runs(hook.stitches, rest, 0, len(rest)))
 
 
@@ -106,11 +116,11 @@ def counts_of(stitches: list[Stitch]) -> tuple[dict[str, int], dict[str, int], i
 
 
 def is_counted(stitch: Stitch) -> bool:
-    """Does it add one to the row's stitches, by itself? (Chains and travelling stitches do not.)"""
+    """Does it add one to the row's stitches, by itself? (Chains, travelling stitches and what closes a picot do not.)"""
     if stitch.role in ("foundation", "join", "travel"):
         return False
     base = stitch.kind.base
-    return base != "chain" and not (stitch.off_line and base == "slip_stitch")
+    return base != "chain" and not (stitch.off_line and (base == "slip_stitch" or stitch.group_name == "picot"))
 
 
 def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:

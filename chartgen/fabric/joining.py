@@ -26,7 +26,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
-from chartgen.stitches import registry
+from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
 
@@ -41,6 +41,7 @@ def start_here(hook: Hook, place: Place) -> None:
     )
     turned = edge.line[first:] + edge.line[:first]
     hook.walk.edge = replace(edge, line=turned, start=place.stitches)
+    hook.walk.behind |= frozenset(edge.line[:first])
     hook.walk.at = min(spots) - first
 
 
@@ -99,14 +100,14 @@ def travel(hook: Hook, item: Work) -> None:
 
 
 def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
-    """A slip stitch into this row's own stitch closes a picot: it stands off the line.
+    """A slip stitch into this row's own stitch closes a picot, or a single crochet: it stands off the line.
 
     Chains made before it in one go ("ch 5, sl st in 3rd ch from hook, ch 2") are the loop that it stands on.
     """
     if foot.kind != "stitch" or foot.stitches[0] < hook.first_index:
         return
     made = range(foot.stitches[0], len(hook.stitches))
-    loop = [i for i in made if hook.stitches[i].kind.is_chain or hook.stitches[i].kind.is_slip]
+    loop = [i for i in made if hook.stitches[i].kind.is_chain or hook.stitches[i].kind.is_slip or i == made[-1]]
     if not any(hook.stitches[i].kind.is_chain for i in loop):
         return
     group = hook.group if hook.group_name == "picot" else hook.new_group()
@@ -120,6 +121,15 @@ def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     _same_as_before(hook, loop[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:
+    """ "ch 4, sc in 4th ch from hook": a low stitch into the first of chains just made bends them all to a ring."""
+    run = range(foot.stitches[0], len(hook.stitches) - 1)
+    first = run[0] - 1 if len(run) else -1
+    goes_on = first >= hook.first_index and hook.stitches[first].kind.is_chain
+    low = 0.5 < kind.height <= 1.0 and kind.legs == 1
+    return low and len(run) >= 2 and not goes_on and all(hook.stitches[i].kind.is_chain for i in run)
 
 
 def _same_as_before(hook: Hook, first: int) -> None:

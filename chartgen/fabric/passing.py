@@ -39,7 +39,7 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
         i
         for i in between
         if i not in hook.walk.edge.optional
-        and not whole_group(hook, i, between)
+        and not whole_group(hook, i, between, at)
         and i not in hook.walk.edge.begin
         and not joins_a_block(hook, i)
         and (foundation or not is_open_chain(stitches[i]))
@@ -57,14 +57,20 @@ def joins_a_block(hook: Hook, index: int) -> bool:
     return stitch.kind.is_slip and bool(stitch.feet) and stitch.feet[0].kind == "space"
 
 
-def whole_group(hook: Hook, index: int, between: list[int]) -> bool:
-    """Is this stitch of a shell that is passed as a whole, or whose middle was worked into?"""
+def whole_group(hook: Hook, index: int, between: list[int], to: int) -> bool:
+    """Is this stitch of a shell that is passed as a whole, whose middle was worked into, or, at a row's edge, its outer stitch?"""
     group = hook.stitches[index].group
     if group is None:
         return False
-    return hook.walk.named_last or all(
-        i in between for i in hook.walk.edge.line if hook.stitches[i].group == group
-    )
+    own = [i for i in hook.walk.edge.line if hook.stitches[i].group == group]
+    return hook.walk.named_last or all(i in between for i in own) or _worked_at_its_edge(hook, own, to)
+
+
+def _worked_at_its_edge(hook: Hook, own: list[int], to: int) -> bool:
+    """Half a shell at either end of a row has its outermost stitch worked into."""
+    line = hook.walk.edge.line
+    first = line[0] in own and hook.last is not None and hook.last.stitches[-1:] == (line[0],)
+    return len(own) >= 3 and (first or to == len(line) - 1 and line[to] in own)
 
 
 def pass_to_skipped(hook: Hook, where: Where, before: int, first: int) -> None:

@@ -90,6 +90,12 @@ def alone_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
     return None
 
 
+def only_in_groups(hook: Hook, target: Target) -> bool:
+    """Whether every such stitch of the edge is one of a group, so that "sc between petals" is the gap between two."""
+    found = [i for i in hook.walk.edge.line if matches(hook.stitches[i], target) and not is_open_chain(hook.stitches[i])]
+    return bool(found) and all(hook.stitches[i].group is not None for i in found)
+
+
 def top_at_hand(hook: Hook, target: Target, at: int) -> bool:
     """ "next ch" may be the very top of a counting chain, if the hook is just before it."""
     return (
@@ -221,7 +227,15 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
 
 def worked_as_one(hook: Hook, start: int, end: int):
     """Stitches worked as one group in one place: what a pattern calls a shell or a fan
-    without defining it."""
+    without defining it. Half a shell at the edge of a row is none beside whole ones."""
+    line = hook.walk.edge.line
+    found = list(_in_one_place(hook, 0, len(line)))
+    whole = max((past - first for first, past in found), default=0)
+    halves = {(a, b) for a, b in found if hook.worked == "rows" and (a == 0 or b == len(line)) and 2 * (b - a) <= whole + 1}
+    yield from (each for each in _in_one_place(hook, start, end) if each not in halves)
+
+
+def _in_one_place(hook: Hook, start: int, end: int):
     line, stitches = hook.walk.edge.line, hook.stitches
     at = start
     while at < end:

@@ -14,6 +14,7 @@ from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.joining import (
     close_loop,
     close_picot,
+    shuts_chain,
 )
 from chartgen.fabric.resolving import resolve
 from chartgen.notation.tree import (
@@ -160,7 +161,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     hook.last = feet[-1] if len(set(feet)) > 1 else feet[0]
     hook.these = feet if len(feet) > 1 else hook.these
     hook.last_work_span = item.span
-    if kind.is_slip:
+    if kind.is_slip or side and shuts_chain(hook, kind, feet[0]):
         close_picot(hook, feet[0], after)
     elif hook.worked == "rounds":
         close_loop(hook, feet[0], after)

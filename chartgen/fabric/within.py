@@ -24,13 +24,14 @@ from chartgen.fabric.spots import (
     next_at,
     next_group,
     no_space,
+    only_in_groups,
     right_size,
     take,
     take_gap,
     take_space,
     too_few,
 )
-from chartgen.notation.tree import Where
+from chartgen.notation.tree import Target, Where
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -275,7 +276,7 @@ def this(hook: Hook, where: Where) -> list[Place]:
         return [this_space(hook, where)]
     if target.kind == "corner":
         return [corner_place(hook, where)]
-    if target.kind == "group":
+    if target.kind == "group" and not where.between:
         return [group_place(hook, *next_group(hook, where, hook.walk.at))]
     if target.kind == "join":
         return [hook.start_place()]
@@ -287,6 +288,8 @@ def this(hook: Hook, where: Where) -> list[Place]:
     loop = hook.walk.edge.loop
     if loop and matches(hook.stitches[loop[-1]], target) and not all_spaces(hook, hook.walk.at, end):
         return [take(hook, hook.walk.edge.line.index(loop[-1]))]
+    if where.alone and only_in_groups(hook, target):
+        return [take_gap(hook, replace(where, target=Target("group")))]
     at = alone_at(hook, target, hook.walk.at, end) if where.alone else None
     if at is None:
         at = next_at(hook, target, hook.walk.at, end)

@@ -57,9 +57,14 @@ def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
     return foot + step * np.arange(1, chains + 1), min(1.0, abs(step))
 
 
-def ring_of(count: int, seat: complex, out: complex, length: float) -> tuple[Points, Points]:
-    """A picot's chains, each of this length, as a small ring standing on `seat`: centres, tangents."""
+def ring_of(
+    count: int, seat: complex, out: complex, length: float, first_below: bool = False
+) -> tuple[Points, Points]:
+    """A picot's chains, each of this length, as a small ring standing on `seat`: centres, tangents.
+
+    The seat is between the first and the last, or under the first where a stitch in it closes the ring.
+    """
     radius = max(count / (2 * np.pi), SIZES.picot_least) * length
     middle = seat + out * (radius + SIZES.chain_width * length / 2 + _OVER_SEAT * length)
-    spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + 0.5) / count))
+    spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + (0.0 if first_below else 0.5)) / count))
     return middle + radius * spokes, spokes * 1j

@@ -15,6 +15,7 @@ _RING = 0.62                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
 _DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
+_UNDER_RING = 0.8           # how much of a stitch that closes a ring shows under it
 _CLOSER = 0.74              # gaps of the others beside that, as a share
 _BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
 
@@ -81,17 +82,24 @@ def _ring_of(canvas: Canvas, index: int) -> list[int]:
 
 
 def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = _RING) -> None:
-    """A picot: its chains round a small ring, its slip stitch a dot where they meet."""
-    chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
+    """A picot: its chains round a small ring, its slip stitch a dot where they meet, or under it the stitch that closes it."""
+    stitches = canvas.fabric.stitches
+    chains = [i for i in ring if stitches[i].kind.is_chain]
+    low = next((i for i in ring if not (stitches[i].kind.is_chain or stitches[i].kind.is_slip)), None)
+    if low is not None:
+        base, seat = seat, seat + _UNDER_RING * stitches[low].kind.height * out
     size = min(size, _RING)
     dot = _DOT if size == _RING else _SMALL_DOT
-    points, along = ring_of(max(len(chains), 1), seat, out, size)
+    points, along = ring_of(max(len(chains), 1), seat, out, size, low is not None)
     for index, point, direction in zip(chains, points, along, strict=False):
         canvas.put_chain(index, complex(point), complex(direction), out, size)
     for index in ring:
-        if not canvas.fabric.stitches[index].kind.is_chain:
+        if stitches[index].kind.is_slip:
             canvas.put_stitch(index, seat + dot * out, closed_in(canvas, index, seat), out)
             canvas.length[index] = 0.6
+    if low is not None:
+        canvas.put_stitch(low, base, closed_in(canvas, low, seat), -out)
+        canvas.length[low] = 1.0
 
 
 def closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
@@ -104,9 +112,11 @@ def closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:
 
 
 def _is_leaf(canvas: Canvas, ring: tuple[int, ...]) -> bool:
-    """Stitches worked back along their own chain."""
+    """Stitches worked back along their own chain; one low stitch in its first chain bends it to a ring."""
     own = set(ring)
     tall = [s for s in (canvas.fabric.stitches[i] for i in ring) if s.feet and not s.kind.is_slip]
+    if len(tall) == 1 and tall[0].kind.height <= 1.0 and tall[0].feet[0].stitches[:1] == ring[:1]:
+        return False
     return any(own & set(s.feet[0].stitches) for s in tall)
 
 

@@ -381,6 +381,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             place = _put_between(place, _between_what(cursor, names))
+        elif from_behind(cursor):
+            continue
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
         elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
@@ -399,6 +401,11 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _put_between(place, _between_what(cursor, names))
         else:
             return place
+
+
+def from_behind(cursor: Cursor) -> bool:
+    """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
+    return bool(cursor.take_any("from behind", "from the back", "from back"))
 
 
 def _row_named(cursor: Cursor) -> Number | None:

@@ -11,7 +11,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import wheres
-from chartgen.notation.stitch_words import chain, place_first, work_even, worked
+from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
     ONE,
     Held,
@@ -159,6 +159,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return worked(reader, cursor)
     rest = [t.word for t in cursor.tokens[cursor.at :]]
     clause = rest[: next((i for i, w in enumerate(rest) if w in (*_ENDS, "(", "[", "{")), len(rest))]
+    clause = _up_to_a_stitch(reader, cursor, clause)
     sign = sign_of(clause)
     if (
         sign is None
@@ -183,6 +184,23 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [replace(sign, span=span)]
 
 
+_CLOSE_A_CLAUSE = ("only", "loop", "back_loop", "front_loop", "side", "edge", "ch")
+
+
+def _up_to_a_stitch(reader: RowReader, cursor: Cursor, clause: list[str]) -> list[str]:
+    """ "working in back loop only sc in next 4 sc": the stitch after it belongs to the row, comma or none."""
+    for k in range(1, len(clause)):
+        if clause[k - 1] in _CLOSE_A_CLAUSE and _stitch_ahead(reader, cursor, k):
+            return clause[:k]
+    return clause
+
+
+def _stitch_ahead(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
+    """Whether "sc" or "2 sc" comes so many words on."""
+    ahead += cursor.peek(ahead).kind == "number"
+    return cursor.peek(ahead).word not in ("ch", "st") and names_stitch(reader, cursor, ahead)
+
+
 def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "in back loops only," as a clause of its own; "in next sp make …"."""
     start = cursor.at
@@ -192,7 +210,7 @@ def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         if closes(cursor):
             return [Loops("", cursor.span_from(start))]
     loop = take_loop(cursor)
-    if loop and closes(cursor):
+    if loop and (closes(cursor) or cursor.peek(-1).text == "only" and _stitch_ahead(reader, cursor, 0)):
         return [Loops(loop, cursor.span_from(start))]
     cursor.at = start
     return place_first(reader, cursor, read)

@@ -17,7 +17,7 @@ from chartgen.notation.ahead import (
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
-from chartgen.notation.places import unsaid, wheres
+from chartgen.notation.places import from_behind, unsaid, wheres
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -185,10 +185,13 @@ def placed(
     places: tuple[Where, ...] = ()
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)
+    from_behind(cursor)
     if place_ahead(cursor):
+        around = cursor.sees("around")
         if not cursor.sees("between"):
             cursor.take_any(*INTO, "across", "along", "down", "up")
         places = wheres(cursor, reader.names)
+        places = tuple(_round_its_post(place) for place in places) if around else places
     elif (each := unsaid(cursor, reader.names)) is not None:
         places = (each,)
     evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
@@ -203,6 +206,13 @@ def placed(
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _round_its_post(place: Where) -> Where:
+    """ "sc around next dc": round the post of it; "sc around next ch-3" is worked over the chain."""
+    kind = place.target.stitch
+    stands = place.target.kind == "stitch" and kind is not None and not (kind.is_chain or kind.is_slip)
+    return replace(place, post="post") if stands and not place.between else place
 
 
 def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
