@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from chartgen.fabric.fabric import Stitch
 from chartgen.notation.tree import Target
@@ -130,6 +130,11 @@ class Found:
     """Places found for a stitch: each (indices, kind of place) and where the hook is after."""
 
     places: list[tuple[str, tuple[int, ...]]] = field(default_factory=list)
+
+
+def led_on(edge: Edge) -> Edge:
+    """The edge of a round whose first place a loop has led past: it comes last."""
+    return replace(edge, line=edge.line[1:] + edge.line[:1])
 
 
 def runs(stitches: Sequence[Stitch], line: Sequence[int], start: int, end: int) -> Iterator[tuple[int, int]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
-from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, matches
+from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
 from chartgen.fabric.fabric import Place, Stitch
 from chartgen.notation.tree import Counting, Target, Where
 from chartgen.problems import Span
@@ -249,8 +249,13 @@ class Hook:
             self.last = None
             return None
         if key not in self.elsewhere:
-            self.elsewhere[key] = Walk(edge)
+            self.elsewhere[key] = Walk(led_on(edge) if self._begun_with_loop() else edge)
         return self.elsewhere[key]
+
+    def _begun_with_loop(self) -> bool:
+        """Has a round, worked behind another, made chains only so far, and no beginning chain?"""
+        chains = bool(self.line) and all(self.stitches[i].kind.is_chain for i in self.line)
+        return self.worked == "rounds" and chains and not self.begin
 
     def _edge_named(self, where: Where) -> tuple[object, Edge | None]:
         row = where.row.of(self.size) if where.row is not None else None

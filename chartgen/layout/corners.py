@@ -28,12 +28,18 @@ def corners_of(plan: RowPlan) -> list[Corner]:
             return found
     found = []
     for group in groups(plan.nodes, plan.closed):
-        if len(group) >= 3:
+        if len(group) >= 3 and not _is_petal(plan, group):
             middle = len(group) // 2
             odd = len(group) % 2 == 1
             found.append(Corner(group[middle if odd else middle - 1], not odd))
     found.sort(key=lambda c: c.node)
     return found if _some(found) else []
+
+
+def _is_petal(plan: RowPlan, group: list[int]) -> bool:
+    """Low stitches at its ends and taller ones between: a petal, where a corner is of one height."""
+    ends, middle = (plan.nodes[group[0]], plan.nodes[group[-1]]), plan.nodes[group[len(group) // 2]]
+    return max(end.height for end in ends) < 0.7 * middle.height
 
 
 def _some(found: list[Corner]) -> bool:

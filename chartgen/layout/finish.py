@@ -82,7 +82,7 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
             _closing_run(canvas, plan, heads, hung, up)
-        elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads:
+        elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads and shape.lines[i] is None:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif _climbs_anew(canvas, plan, i, after):
             _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
+from chartgen.layout.behind import beyond_the_front, worked_behind
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
@@ -140,9 +142,12 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     deep = rest_on_edge(canvas, plan, foot, before)
+    behind = before is not None and worked_behind(canvas, plan, before)
+    if before is not None and behind:
+        beyond_the_front(canvas, foot, before, frame)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
-    if plan.closed and np.any(begun.lengths > 0) and not deep:
+    if plan.closed and np.any(begun.lengths > 0) and not (deep or behind):
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
@@ -153,7 +158,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         assert figure.bend is not None
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
-    finish_row(canvas, plan, foot, _shape(canvas, figure, plan, begun, foot, frame), spin)
+    shape = _shape(canvas, figure, plan, begun, foot, frame)
+    finish_row(canvas, plan, foot, replace(shape, lines=[frame] * len(plan.nodes)) if behind else shape, spin)
 
 
 def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, frame: Frame) -> bool:

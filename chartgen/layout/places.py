@@ -128,8 +128,8 @@ def _onto_edge(canvas: Canvas, foot: Footing, deep: list[int], edge: list[int]) 
     points = canvas.head[edge]
     for i in deep:
         away = (points - foot.base[i]) * np.conj(foot.normal[i])
-        near = np.abs(away.imag) < 1.2
-        if np.any(near & (away.real > 0.2)):
+        near = (np.abs(away.imag) < 1.2) & (away.real > 0.2)
+        if np.any(near):
             nearest = int(np.argmin(np.where(near, np.abs(away.imag), np.inf)))
             foot.base[i] += foot.normal[i] * away.real[nearest]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.places import wheres
+from chartgen.notation.places import from_behind, wheres
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.targets import EDGES
 from chartgen.notation.tree import (
@@ -122,8 +122,10 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [Join(None, not joined, None, cursor.span_from(start))]
     if cursor.take_any("to", "across to", "over to"):
         return [slipped(reader, cursor, found, start)]
+    from_behind(cursor)
+    around = cursor.sees("around")
     if cursor.take_any("in", "around"):
-        return [slipped(reader, cursor, found, start)]
+        return [slipped(reader, cursor, found, start, around)]
     cursor.at = start
     return None
 
@@ -136,9 +138,9 @@ def _seams(cursor: Cursor) -> bool:
     return "together" in texts and any(t in EDGES or t in ("seam", "seams", "pieces") for t in texts)
 
 
-def slipped(reader: RowReader, cursor: Cursor, slip: StitchKind, start: int) -> Item:
+def slipped(reader: RowReader, cursor: Cursor, slip: StitchKind, start: int, around: bool = False) -> Item:
     """A slip stitch in a place; "to form a ring" after it makes it a join."""
-    places = wheres(cursor, reader.names)
+    places = wheres(cursor, reader.names, around)
     if cursor.take_any("to form", "forming", "to working"):
         while not closes(cursor):
             cursor.next()

@@ -22,8 +22,11 @@ PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behin
 _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
 
 
-def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
-    """One or more places joined by "and" ("in 2nd ch from hook and in each of next 8 ch")."""
+def wheres(cursor: Cursor, names: Names, around: bool = False) -> tuple[Where, ...]:
+    """One or more places joined by "and" ("in 2nd ch from hook and in each of next 8 ch").
+
+    `around` said before a stitch means its post: "sc around next dc".
+    """
     found = [where(cursor, names)]
     while cursor.sees("and") and (_goes_on(cursor) or found[-1].which == "each" and _chain_alone(cursor)):
         cursor.take("and")
@@ -35,7 +38,14 @@ def wheres(cursor: Cursor, names: Names) -> tuple[Where, ...]:
         found.append(where(cursor, names))
         if bare and found[-2].which == "each" and found[-1].which == "this":
             found[-1] = _also_each(cursor, names, found[-1])
-    return _share_until(found)
+    return _share_until([_round_its_post(place) for place in found] if around else found)
+
+
+def _round_its_post(place: Where) -> Where:
+    """Round the post of a stitch; "sc around next ch-3" is worked over the chain."""
+    kind = place.target.stitch
+    stands = place.target.kind == "stitch" and kind is not None and not (kind.is_chain or kind.is_slip)
+    return replace(place, post="post") if stands and not place.between else place
 
 
 def _also_each(cursor: Cursor, names: Names, place: Where) -> Where:
@@ -403,9 +413,15 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             return place
 
 
+_BEHIND = (
+    "from behind", "from the back", "from back", "in back of working", "in the back of working",
+    "at back of working", "at the back of working", "at back", "at the back",
+)
+
+
 def from_behind(cursor: Cursor) -> bool:
     """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
-    return bool(cursor.take_any("from behind", "from the back", "from back"))
+    return bool(cursor.take_any(*_BEHIND))
 
 
 def _row_named(cursor: Cursor) -> Number | None:

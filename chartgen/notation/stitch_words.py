@@ -190,8 +190,7 @@ def placed(
         around = cursor.sees("around")
         if not cursor.sees("between"):
             cursor.take_any(*INTO, "across", "along", "down", "up")
-        places = wheres(cursor, reader.names)
-        places = tuple(_round_its_post(place) for place in places) if around else places
+        places = wheres(cursor, reader.names, around)
     elif (each := unsaid(cursor, reader.names)) is not None:
         places = (each,)
     evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
@@ -206,13 +205,6 @@ def placed(
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
-
-
-def _round_its_post(place: Where) -> Where:
-    """ "sc around next dc": round the post of it; "sc around next ch-3" is worked over the chain."""
-    kind = place.target.stitch
-    stands = place.target.kind == "stitch" and kind is not None and not (kind.is_chain or kind.is_slip)
-    return replace(place, post="post") if stands and not place.between else place
 
 
 def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
