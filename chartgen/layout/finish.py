@@ -11,6 +11,7 @@ from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
 from chartgen.layout.frames import Frame
+from chartgen.layout.loops import petal
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -168,8 +169,13 @@ def _run(
     slots = _slots(plan, chains)
     count = max(slots) + 1
     length = max(run_length(count) - (1 - size) * count if count > 1 else 0.0, abs(ends[1] - ends[0]))
-    start, end, length = _beside_heads(*ends, *ups, length, spin)
-    points, along = arc(start, end, out, length, shares(count, length)[slots])
+    found = petal(count, ends, ups, out, spin) if size == 1.0 else None
+    if found is None:
+        start, end, length = _beside_heads(*ends, *ups, length, spin)
+        points, along = arc(start, end, out, length, shares(count, length)[slots])
+    else:
+        size = found.size
+        points, along = found.chains(count, slots)
     points = points + out * _lift(canvas, plan, node, points, out, spin)
     _put_chains(canvas, chains, points, along, out)
     canvas.length[list(chains)] *= size

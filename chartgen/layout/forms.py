@@ -11,6 +11,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
+from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.sector import first_fan, from_one_place, sector
@@ -124,12 +125,13 @@ def is_own_foundation(fabric: Fabric, number: int) -> bool:
 
 
 def _widest(figure: Figure, plans: dict[int, RowPlan]) -> float:
-    """How much wider than neat the columns of a panel must stand for its widest stitches."""
+    """How much wider than neat the columns of a panel must stand for its widest stitches, or a loop at each."""
     widest = 1.0
     for plan in (plans[j] for j in figure.rows if j in plans):
         pairs = zip(plan.nodes, plan.nodes[1:], plan.runs, strict=False)
         wide = [(a.width + b.width) / 2 for a, b, run in pairs if not run and a.key != b.key]
-        widest = max([widest, *(w / SIZES.pitch for w in wide)])
+        fringed = LEGS if any(fringes(a, b, run) for a, b, run in zip(plan.nodes, plan.nodes[1:], plan.runs, strict=False)) else 0.0
+        widest = max([widest, *(w / SIZES.pitch for w in [*wide, fringed])])
     return min(widest, SIZES.gap_most)
 
 

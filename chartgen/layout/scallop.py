@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Frame
+from chartgen.layout.loops import LEGS
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
@@ -36,12 +37,13 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
 
 
 def least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Floats:
-    """Least distance along the row to the next head."""
+    """Least distance along the row to the next head; a long loop hangs in what room its ends have."""
     ahead = np.roll(level, -1) - level
     same = begun.group == np.roll(begun.group, -1)
     opened = np.abs(np.roll(wishes, -1) - wishes) * scale
     apart = np.sqrt(np.maximum(begun.gaps**2 - ahead**2, (0.45 * begun.gaps) ** 2))
-    hung = np.where(begun.lengths > 4, 0.5 * begun.lengths, 0.8 * begun.lengths)
+    room = np.maximum(np.abs(np.roll(begun.heads, -1) - begun.heads), LEGS)
+    hung = np.where(begun.lengths > 4, np.minimum(0.5 * begun.lengths, room), 0.8 * begun.lengths)
     least = np.where(begun.lengths > 0, hung, apart)
     return np.where(same, np.minimum(opened, begun.gaps), least)
 

@@ -26,6 +26,7 @@ _SMALLEST_BAR = 0.7         # size of these
 _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
+_LEGS_NEAR = 0.85           # from that head to the first chain of a leg beside it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
 _ASIDE = 0.705              # from a stitch at an open end to the column beside it
 _PAST = 0.54                # from there to the slip stitch beside the column, drawn small
@@ -52,9 +53,19 @@ def beside_start(
     closed = plan.closed and len(heads) > 1
     plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
-    _put(canvas, own, stack)
+    _put(canvas, own, _above_the_last(canvas, plan, stack) if closed and plan.runs[-1] else stack)
     if closed and _is_low(plan):
         _narrow_beside(canvas, plan)
+
+
+def _above_the_last(canvas: Canvas, plan: RowPlan, stack: Stack) -> Stack:
+    """Moved out clear of the beginning chains of the round below, where it would lie on one."""
+    stitches, below = canvas.fabric.stitches, canvas.fabric.rows[plan.row.index - 1].stitches
+    begun = [i for i in below if stitches[i].role == "begin" and stitches[i].kind.is_chain and canvas.placed[i]]
+    way = (stack.middle - canvas.head[begun]) * np.conj(stack.out)
+    low = way.real - ((len(plan.slot) - 1) * stack.step + _LINE * (stack.length + canvas.length[begun])) / 2 - 2 * _STROKE
+    short = -low[np.abs(way.imag) < SIZES.chain_width]
+    return replace(stack, middle=stack.middle + max(float(np.max(short, initial=0.0)), 0.0) * stack.out)
 
 
 def _put(canvas: Canvas, chains: tuple[int, ...], stack: Stack) -> None:
@@ -161,7 +172,7 @@ def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: in
         top = plan.slot[-1]
         return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
     if plan.slot and _single_top(canvas, plan):
-        return head + (_ON_LOW if _is_low(plan) else _ON_TOP) * out
+        return head + (_ON_LOW if _is_low(plan) or _between_legs(canvas, plan, head) else _ON_TOP) * out
     if begins_low(plan):
         return head + plan.nodes[0].height / 2 * out
     back = complex(heads[-1]) - head if len(heads) > 1 else 0j
@@ -182,7 +193,14 @@ def begins_low(plan: RowPlan) -> bool:
 def join_size(canvas: Canvas, plan: RowPlan) -> float:
     """Length of the dot of a join beside or between what stands at the seam, 1 for full size."""
     on_low = plan.closed and _is_low(plan) and _single_top(canvas, plan)
-    return _SMALL_DOT if on_low or not plan.closed else 1.0
+    between = plan.closed and _single_top(canvas, plan) and _between_legs(canvas, plan, complex(canvas.head[plan.nodes[0].stitch]))
+    return _SMALL_DOT if on_low or between or not plan.closed else 1.0
+
+
+def _between_legs(canvas: Canvas, plan: RowPlan, head: complex) -> bool:
+    """Whether loops rise close on both sides of a round's first stitch."""
+    beside = [*plan.runs[0][:1], *plan.runs[-1][-1:]]
+    return len(beside) == 2 and bool(np.all(np.abs(canvas.head[beside] - head) < _LEGS_NEAR))
 
 
 def _one_place(canvas: Canvas, plan: RowPlan) -> bool:

@@ -1,0 +1,119 @@
+"""Loops longer than a half circle over their span: two legs along their walls, and a round top.
+
+Such a loop would bulge over its neighbours as an arc. A draughtsman draws it as a petal: upright where
+its heads face one way, wider towards its top where they face apart.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from chartgen.layout.canvas import Points, unit, units
+from chartgen.layout.row_plan import Node
+from chartgen.layout.sizes import SIZES
+
+Floats = NDArray[np.float64]
+Ends = tuple[complex, complex]
+_HALF = np.pi / 2           # length over chord from which an arc is more than a half circle
+_LEG = 0.36                 # from the line of a head to that of the leg beside it, for chains of full size
+LEGS = 1.38                 # room of a loop's two legs between two heads, each clear of the next loop's
+_SNUG = 0.75                # size of the smallest chains, about 2 mm in print
+_ABOVE = 0.2                # from the foot of a leg to the ink of its first chain
+
+
+@dataclass(frozen=True)
+class Petal:
+    """A leg from each end, and the arc of a circle that touches both.
+
+    Attributes:
+        ends: where the legs stand.
+        walls: directions in which they rise.
+        legs: how far, chain lengths.
+        middle, radius: of the circle; negative where it is gone round clockwise.
+        turn: how far round it the arc goes, radians.
+        size: at which its chains are drawn.
+    """
+
+    ends: Ends
+    walls: Ends
+    legs: Ends
+    middle: complex
+    radius: float
+    turn: float
+    size: float
+
+    @property
+    def length(self) -> float:
+        """From end to end along the loop."""
+        return sum(self.legs) + abs(self.radius) * self.turn
+
+    def at(self, way: Floats) -> tuple[Points, Points]:
+        """Points and tangents so far along the loop."""
+        first, last = self.legs
+        round_top = np.clip(way - first, 0.0, self.length - first - last) / self.radius
+        along = self.walls[0] * np.exp(1j * round_top)
+        on_top = self.middle - 1j * along * self.radius
+        beyond = np.minimum(way - first, 0.0) + np.maximum(way - (self.length - last), 0.0)
+        return on_top + beyond * along, along
+
+    def chains(self, count: int, slots: Sequence[int]) -> tuple[Points, Points]:
+        """Middles and directions of its chains: those in `slots` of so many places.
+
+        Each lies from where it begins on the loop to where it ends, so that two that meet at a narrow top lean
+        together.
+        """
+        way = _ABOVE + (self.length - 2 * _ABOVE) * (np.array(slots) + 0.5) / count
+        half = SIZES.half_chain * self.size
+        (begin, _), (middle, _), (end, _) = (self.at(way + by) for by in (-half, 0.0, half))
+        across = unit(self.ends[1] - self.ends[0])
+        inward = (((begin + end) / 2 - middle) * np.conj(across)).real
+        return middle + inward * across, units(end - begin)
+
+
+def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal | None:
+    """The petal of so many chains between two heads; None where an arc leans out no farther than its walls.
+
+    `ups` are the ways out at the heads, `out` the way out at the middle of the loop.
+    """
+    chord = heads[1] - heads[0]
+    across = abs((chord * np.conj(1j * out)).real)
+    if chains < SIZES.loop_chains or chains + 2 * _ABOVE < _HALF * abs(chord) or across < _LEG:
+        return None
+    size = float(np.clip(across / LEGS, _SNUG, 1.0))
+    aside = [size * _LEG * spin * 1j * up for up in ups]
+    ends = heads[0] + aside[0], heads[1] - aside[1]
+    length = size * chains + 2 * _ABOVE
+    low, high = (_touching(ends, ups, out, rise, size) for rise in (0.0, 1.0))
+    if high.length - low.length < 1e-6:
+        return None
+    found = _touching(ends, ups, out, (length - low.length) / (high.length - low.length), size)
+    return found if min(found.legs) >= 0 and found.radius * low.radius > 0 else None
+
+
+def fringes(node: Node, following: Node, run: Sequence[int]) -> bool:
+    """Whether a run is a long loop between stitches in two neighbouring stitches of the row below."""
+    if len(run) < SIZES.loop_chains or node.key is None or following.key is None:
+        return False
+    kinds = {node.key.kind, following.key.kind}
+    return kinds == {"stitch"} and abs(node.key.stitches[-1] - following.key.stitches[-1]) == 1
+
+
+def _touching(ends: Ends, walls: Ends, out: complex, rise: float, size: float) -> Petal:
+    """The petal whose circle touches both walls with its middle `rise` above the middle of its ends."""
+    across = unit(ends[1] - ends[0])
+    side = 1.0 if (out * np.conj(1j * across)).real > 0 else -1.0
+    inward = (walls[0] * -1j * side, walls[1] * 1j * side)
+    middle = (ends[0] + ends[1]) / 2 + rise * side * 1j * across
+    one, other = (_dot(middle - end, way) for end, way in zip(ends, inward, strict=True))
+    middle += across * (other - one) / (_dot(across, inward[0]) - _dot(across, inward[1]))
+    legs = _dot(middle - ends[0], walls[0]), _dot(middle - ends[1], walls[1])
+    turn = np.pi - side * float(np.angle(walls[1] * np.conj(walls[0])))
+    return Petal(ends, walls, legs, middle, -side * _dot(middle - ends[0], inward[0]), turn, size)
+
+
+def _dot(one: complex, other: complex) -> float:
+    return float((one * np.conj(other)).real)
