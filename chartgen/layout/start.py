@@ -199,10 +199,10 @@ def _half_fans_at_ends(
 ) -> None:
     """Half a shell at a row's end opens inward only; its outermost stitch stands upright.
 
-    The last shell of an unrolled round is whole, but for one that shares its place with the first.
+    The last shell of an unrolled round is whole, and so is a first one that its last stitches complete.
     """
-    whole = plan.row.form == "round" and plan.nodes[members[0][0]].key != plan.nodes[members[-1][-1]].key
-    for group, outer in ((members[0], 0), (members[-1], -1))[: 1 if whole else 2]:
+    halves = ((members[0], 0),) if plan.row.form == "round" else ((members[0], 0), (members[-1], -1))
+    for group, outer in () if plan.first else halves:
         if len(group) > 1 and len(members) > 1:
             offset[group] -= offset[group[outer]]
             _fan(group, offset, heads, heights, foot, spin)
