@@ -43,18 +43,19 @@ class Start:
 
 
 def start(
-    plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = ()
+    plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = (),
+    spread: float = 1.0,
 ) -> Start:
     """Place each head for a start.
 
     `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart;
-    `deep` stitches reach further down and stand as high as the others of the row.
+    `spread` all of the row's stitches; `deep` stitches reach further down and stand as high as the others of the row.
     """
     heights = np.array([node.height for node in plan.nodes]) * room
     if len(deep):
         heights[list(deep)] = np.median(np.delete(heights, list(deep)))
     members = groups(plan.nodes, plan.closed)
-    gaps = _apart(natural_gaps(plan), plan, members, pitch)
+    gaps = _apart(natural_gaps(plan), plan, members, pitch) * spread
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
@@ -62,7 +63,7 @@ def start(
         offset[group] = _offsets(group, gaps, heights)
     _squeeze(members, offset, foot, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin)
-    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
+    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))]) * spread
     for group in members:
         if len(group) > 1 and not _all_round(group, foot):
             offset[group] -= _stands(group, foot, spin)
