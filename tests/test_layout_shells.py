@@ -15,6 +15,7 @@ from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.fabric import Fabric
 from chartgen.layout import lay_out
 from chartgen.layout.sizes import SIZES
 
@@ -148,3 +149,36 @@ def _fans(skipped: int, across: int, rows: int = 4) -> str:
 def test_fans_of_seven_have_room_whether_their_edge_is_long_enough_or_not(skipped: int, tmp_path: Path) -> None:
     """Eight stitches over six chains or over eight: in both the fans of the next rows stand between those below."""
     assert not faults(judged(_fans(skipped, 4), tmp_path))
+
+
+def test_shells_on_shells_stand_in_columns_alike(tmp_path: Path) -> None:
+    """A first shell beyond a long beginning chain opens to both sides, as the others do."""
+    words = """Ch 24.
+Row 1: 5 dc in 6th ch from hook, *skip next 4 ch, 5 dc in next ch; rep from * 2 more times, skip next 2 ch, dc in last ch, turn. (4 shells)
+Row 2: Ch 3 (counts as dc), skip next 2 dc, 5 dc in next dc, *skip next 4 dc, 5 dc in next dc; rep from * 2 more times, skip next 2 dc, dc in top of turning ch, turn.
+Row 3: As Row 2."""
+    assert not faults(judged(words, tmp_path))
+    _alike(clean(words, "rows"), 4)
+
+
+def test_shells_on_shells_around_are_a_tube_and_no_polygon(tmp_path: Path) -> None:
+    """With nothing between them six shells are no corners: none opens to lie along a side."""
+    words = """Ch 30, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 4 dc in same ch, *skip next 4 ch, 5 dc in next ch; rep from * 4 more times, skip last 4 ch; join with sl st in top of ch-3. (6 shells)
+Rnd 2: Sl st in each of next 2 dc, ch 3 (counts as dc), 4 dc in same st, *skip next 4 dc, 5 dc in next dc; rep from * 4 more times, skip last 4 dc; join with sl st in top of ch-3.
+Rnd 3: As Rnd 2."""
+    found = judged(words, tmp_path, "rounds")
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+    _alike(clean(words), 5)
+
+
+def _alike(fabric: Fabric, shells: int) -> None:
+    """Every whole shell of five double crochets opens by the same, to both sides, within a quarter of a stitch."""
+    layout = lay_out(fabric)
+    for row in (r for r in fabric.rows if r.form in ("row", "round")):
+        tall = [i for i in row.line if fabric.stitches[i].kind.id == "double_crochet"]
+        places = [fabric.stitches[i].feet[0] for i in tall]
+        whole = [i for i, place in zip(tall, places, strict=True) if places.count(place) == 5]
+        opened = np.array([layout.head[i, 0] - layout.feet[i][0, 0] for i in whole]).reshape(shells, 5)
+        np.testing.assert_allclose(opened - opened[0], 0, atol=0.25)
+        np.testing.assert_allclose(opened + opened[:, ::-1], 0, atol=0.25)

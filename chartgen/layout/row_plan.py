@@ -9,6 +9,8 @@ from chartgen.fabric import Fabric, Place, Row, Stitch
 from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
+_PER_CHAIN = 0.78           # of a beginning chain's height, for each of its chains
+
 
 @dataclass(frozen=True, slots=True)
 class Node:
@@ -379,4 +381,9 @@ def _heights_by_chains() -> dict[int, float]:
 
 def _column_height(chains: int) -> float:
     """Height of a beginning chain that stands for nothing named: as the stitches it equals."""
-    return _heights_by_chains().get(chains, 0.78 * chains)
+    return _heights_by_chains().get(chains, _PER_CHAIN * chains)
+
+
+def reaches_over(plan: RowPlan) -> bool:
+    """Whether the chains a row hangs from reach two chains and more beyond the height of its first stitch."""
+    return bool(plan.nodes) and len(plan.lead) >= plan.nodes[0].height / _PER_CHAIN + 2

@@ -12,7 +12,7 @@ from chartgen.layout.canvas import Points, unit
 from chartgen.layout.chains import run_length
 from chartgen.layout.frames import Frame, Straight
 from chartgen.layout.places import Footing, groups
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import RowPlan, reaches_over
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
@@ -200,10 +200,10 @@ def _half_fans_at_ends(
 ) -> None:
     """Half a shell at a row's end opens inward only; its outermost stitch stands upright.
 
-    The last shell of an unrolled round is whole, and so is a first one that its last stitches complete.
+    Those of an unrolled round are whole, and so is one beside chains that reach over to it.
     """
-    halves = ((members[0], 0),) if plan.row.form == "round" else ((members[0], 0), (members[-1], -1))
-    for group, outer in () if plan.first else halves:
+    halves = ((members[0], 0), (members[-1], -1)) if plan.row.form == "row" else ()
+    for group, outer in halves[reaches_over(plan):]:
         if len(group) > 1 and len(members) > 1:
             offset[group] -= offset[group[outer]]
             _fan(group, offset, heads, heights, foot, spin)
