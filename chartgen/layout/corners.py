@@ -58,12 +58,17 @@ def polygon_rows(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> 
             stacks[-1].append(j)
         else:
             stacks.append([j])
-    return {j: own[j] for stack in stacks if _enough(stack, own) for j in stack}
+    return {j: own[j] for stack in stacks if _enough(stack, own) and _any_sides(stack, plans) for j in stack}
 
 
 def _enough(stack: list[int], own: dict[int, list[Corner]]) -> bool:
     """Two rounds make a square or hexagon; seven or eight corners pass for a circle till three do."""
     return len(stack) >= (2 if len(own[stack[0]]) <= 6 else 3)
+
+
+def _any_sides(stack: list[int], plans: dict[int, RowPlan]) -> bool:
+    """Whether there is more to any of these rounds than shells, which on shells make a flower and no polygon."""
+    return any(any(plans[j].runs) or any(len(g) < 3 for g in groups(plans[j].nodes, True)) for j in stack)
 
 
 def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, own: dict[int, list[Corner]]) -> bool:

@@ -1,4 +1,4 @@
-"""Whether a disc lies flat, or is drawn flat though its fabric cups or ruffles."""
+"""Whether a figure lies flat, or is drawn flat though its fabric cups or ruffles."""
 
 from __future__ import annotations
 
@@ -15,8 +15,11 @@ def drawn_flat(fabric: Fabric, figure: Figure) -> str:
     """"cups" or "ruffles" where the last round has too few or too many stitches to lie flat.
 
     The circumference, in stitch widths, of as many rounds as high as their stitches is
-    set against the last round's count. Rounds with chain spaces are not judged.
+    set against the last round's count. Rounds with chain spaces are not judged. What needs
+    far more room than it stands on ruffles as well.
     """
+    if figure.ruffled:
+        return "ruffles"
     if figure.form not in ("disc", "spiral") or figure.corners:
         return ""
     rounds = [r for r in (fabric.rows[j] for j in figure.rows) if r.form == "round"]

@@ -14,6 +14,7 @@ from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
+from chartgen.layout.ruffles import spread_for_ruffles
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
@@ -42,6 +43,8 @@ class Figure:
     edging: set[int] = field(default_factory=set)
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
+    spread: dict[int, float] = field(default_factory=dict)
+    ruffled: bool = False
     around: bool = True
     apart: bool = False
 
@@ -86,7 +89,16 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
-    return _with_strips(_with_yokes(formed, fabric, plans), fabric, plans)
+    found = _with_strips(_with_yokes(formed, fabric, plans), fabric, plans)
+    for figure in found:
+        level = figure.form in ("straight", "strip") and figure.yoke is None
+        figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans) if level else ({}, False)
+    return found
+
+
+def _with_edge(figure: Figure) -> list[int]:
+    """The figure's rows, and first the row that a strip stands on."""
+    return figure.rows if figure.pale_row is None else [figure.pale_row, *figure.rows]
 
 
 def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:

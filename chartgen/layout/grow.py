@@ -25,6 +25,7 @@ from chartgen.layout.polygon import facing, polygon_heads
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.ruffles import room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
@@ -46,7 +47,7 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
     """
     sheet, pale = canvas, []
     if figure.pale_row is not None:
-        sheet, pale = unrolled_edge(canvas, plans[figure.pale_row])
+        sheet, pale = unrolled_edge(canvas, plans[figure.pale_row], figure.spread.get(figure.pale_row, 1.0))
     elif figure.apart:
         sheet, pale = unrolled_places(canvas, plans[figure.rows[0]], _spin(canvas, figure, canvas.fabric.rows[figure.rows[0]]))
     if figure.blocks:
@@ -66,11 +67,11 @@ def _laid(figure: Figure) -> int:
 def _place_row(
     canvas: Canvas, figure: Figure, number: int, plans: dict[int, RowPlan], room: dict[int, float]
 ) -> None:
-    row = canvas.fabric.rows[number]
+    row, spread = canvas.fabric.rows[number], figure.spread.get(number, 1.0)
     if row.form == "ring" and figure.form == "strip":
-        unrolled_ring(canvas, row.stitches, number, SIZES.pitch)
+        unrolled_ring(canvas, row.stitches, number, SIZES.pitch * spread)
     elif row.form in ("ring", "foundation"):
-        place_foundation(canvas, row, SIZES.pitch * figure.pitch, _way(canvas.fabric, figure))
+        place_foundation(canvas, row, SIZES.pitch * figure.pitch * spread, _way(canvas.fabric, figure))
         figure.spine = _spine(canvas, row, plans.get(number + 1))
         if figure.yoke is not None:
             figure.neck = bend_neck(canvas, figure.yoke, row.stitches, number)
@@ -145,7 +146,10 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     behind = before is not None and worked_behind(canvas, plan, before)
     if before is not None and behind:
         beyond_the_front(canvas, foot, before, frame)
-    begun = start(plan, foot, spin, room, figure.pitch, deep)
+    begun = start(plan, foot, spin, room, figure.pitch, deep, figure.spread.get(plan.row.index, 1.0))
+    if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
+        room, figure.ruffled = max(room, taller), True
+        begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or behind):
         foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))

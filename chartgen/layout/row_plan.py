@@ -9,6 +9,8 @@ from chartgen.fabric import Fabric, Place, Row, Stitch
 from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
+_PER_CHAIN = 0.78           # of a beginning chain's height, for each of its chains
+
 
 @dataclass(frozen=True, slots=True)
 class Node:
@@ -46,6 +48,7 @@ class RowPlan:
         joins, travels: slip stitches.
         closed: worked all around.
         start: the place at which the hook stands when the row begins.
+        first: the node the row begins with; later than 0 where its last stitches lie before it.
     """
 
     row: Row
@@ -59,11 +62,29 @@ class RowPlan:
     travels: tuple[int, ...]
     closed: bool
     start: Place | None
+    first: int = 0
 
 
 def unrolled(plan: RowPlan) -> RowPlan:
-    """The round cut open where it starts, as it lies on a strip."""
-    return replace(plan, closed=False)
+    """The round cut open where it starts, as it lies on a strip.
+
+    Last stitches that stand in the place of the first lie beside it: the cut goes round them.
+    """
+    back = _in_first_place(plan)
+    if not back:
+        return replace(plan, closed=False)
+    count = len(plan.nodes)
+    order = [*range(count - back, count), *range(count - back)]
+    rings = tuple((ring, (node + back) % count, after) for ring, node, after in plan.rings)
+    nodes, runs = tuple(plan.nodes[i] for i in order), tuple(plan.runs[i] for i in order)
+    return replace(plan, nodes=nodes, runs=runs, rings=rings, closed=False, first=back)
+
+
+def _in_first_place(plan: RowPlan) -> int:
+    """How many stitches at a round's end stand in the place of its first."""
+    place = plan.nodes[0].key if plan.nodes and plan.nodes[0].stitch >= 0 and plan.closing is None else None
+    others = [i for i, node in enumerate(plan.nodes) if place is None or node.key != place]
+    return len(plan.nodes) - 1 - others[-1] if others and place is not None else 0
 
 
 def plan_row(fabric: Fabric, row: Row) -> RowPlan:
@@ -362,4 +383,9 @@ def _heights_by_chains() -> dict[int, float]:
 
 def _column_height(chains: int) -> float:
     """Height of a beginning chain that stands for nothing named: as the stitches it equals."""
-    return _heights_by_chains().get(chains, 0.78 * chains)
+    return _heights_by_chains().get(chains, _PER_CHAIN * chains)
+
+
+def reaches_over(plan: RowPlan) -> bool:
+    """Whether the chains a row hangs from reach two chains and more beyond the height of its first stitch."""
+    return bool(plan.nodes) and len(plan.lead) >= plan.nodes[0].height / _PER_CHAIN + 2

@@ -28,6 +28,7 @@ _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above i
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
 _LEGS_NEAR = 0.85           # from that head to the first chain of a leg beside it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
+_BELOW_BARS = 0.12          # from the heads of two tall stitches to the middle of one between them
 _ASIDE = 0.705              # from a stitch at an open end to the column beside it
 _PAST = 0.54                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
@@ -162,7 +163,9 @@ def _wide_from(bases: Points, ends: Points) -> float:
 
 def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
     """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
-    head = complex(heads[0]) if len(heads) else 0j
+    head = complex(heads[plan.first]) if len(heads) else 0j
+    if plan.first:
+        return head + 0.45 * (complex(heads[plan.first - 1]) - head) - _BELOW_BARS * out
     if not plan.closed and plan.slot:
         top = complex(canvas.head[plan.slot[-1]])
         return top + ((head - top) * np.conj(out)).real * out - spin * 1j * out * _PAST

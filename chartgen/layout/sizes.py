@@ -62,6 +62,7 @@ class LayoutSizes:
         strip_stretch: spacing, over the neat one, at which rounds leave the disc.
         oval_stretch: the same for rounds about a chain.
         figure_gap: between figures of one chart.
+        ruffled: so many times as long as its edge, a row is a ruffle.
         more_room: share of height added where ink touches, per trial.
         trials: how often a row is given more room.
     """
@@ -115,6 +116,7 @@ class LayoutSizes:
     strip_stretch: float = 1.8
     oval_stretch: float = 1.3
     figure_gap: float = 4.0
+    ruffled: float = 1.4
     more_room: float = 0.12
     trials: int = 4
 

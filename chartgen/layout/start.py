@@ -12,7 +12,7 @@ from chartgen.layout.canvas import Points, unit
 from chartgen.layout.chains import run_length
 from chartgen.layout.frames import Frame, Straight
 from chartgen.layout.places import Footing, groups
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import RowPlan, reaches_over
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
@@ -43,18 +43,19 @@ class Start:
 
 
 def start(
-    plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = ()
+    plan: RowPlan, foot: Footing, spin: int, room: float = 1.0, pitch: float = 1.0, deep: Sequence[int] = (),
+    spread: float = 1.0,
 ) -> Start:
     """Place each head for a start.
 
     `room` above 1 makes the row's stems that much longer, `pitch` sets places wider apart;
-    `deep` stitches reach further down and stand as high as the others of the row.
+    `spread` all of the row's stitches; `deep` stitches reach further down and stand as high as the others of the row.
     """
     heights = np.array([node.height for node in plan.nodes]) * room
     if len(deep):
         heights[list(deep)] = np.median(np.delete(heights, list(deep)))
     members = groups(plan.nodes, plan.closed)
-    gaps = _apart(natural_gaps(plan), plan, members, pitch)
+    gaps = _apart(natural_gaps(plan), plan, members, pitch) * spread
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
@@ -63,7 +64,7 @@ def start(
             offset[group] = _offsets(group, gaps, heights)
     _squeeze(members, number, offset, foot, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin)
-    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))])
+    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))]) * spread
     for group in members:
         if len(group) > 1 and not _all_round(group, foot):
             offset[group] -= _stands(group, foot, spin)
@@ -202,10 +203,10 @@ def _half_fans_at_ends(
 ) -> None:
     """Half a shell at a row's end opens inward only; its outermost stitch stands upright.
 
-    The last shell of an unrolled round is whole, but for one that shares its place with the first.
+    Those of an unrolled round are whole, and so is one beside chains that reach over to it.
     """
-    whole = plan.row.form == "round" and plan.nodes[members[0][0]].key != plan.nodes[members[-1][-1]].key
-    for group, outer in ((members[0], 0), (members[-1], -1))[: 1 if whole else 2]:
+    halves = ((members[0], 0), (members[-1], -1)) if plan.row.form == "row" else ()
+    for group, outer in halves[reaches_over(plan):]:
         if len(group) > 1 and len(members) > 1:
             offset[group] -= offset[group[outer]]
             _fan(group, offset, heads, heights, foot, spin)

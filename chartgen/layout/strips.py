@@ -17,16 +17,17 @@ _SPACE_BELOW = 1j * (SIZES.chain_width / 2 + SIZES.space_clear)     # so that fe
 Pale = tuple[int, Floats, float, Floats]
 
 
-def unrolled_edge(canvas: Canvas, plan: RowPlan) -> tuple[Canvas, list[Pale]]:
+def unrolled_edge(canvas: Canvas, plan: RowPlan, spread: float = 1.0) -> tuple[Canvas, list[Pale]]:
     """A copy of the canvas on which the row lies in a line, and its stitches to show pale.
 
+    `spread`: how many times as far apart as neat they stand.
     The copy is where the strip grows; only the strip's own stitches are taken from it.
     """
     sheet, plan = canvas.copy(), unrolled(plan)
     row = plan.row
     spin = canvas.spin[row.index]
     frame = Straight(spin)
-    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
+    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])]) * spread
     heads = frame.point(along, np.zeros(len(along)))
     pairs = zip(heads, plan.nodes, strict=True)
     feet = [_below(complex(head), node.height, len(node.places)) for head, node in pairs]

@@ -1,0 +1,114 @@
+"""Ruffles, and all rows with more stitches than their edge is long: the rows below stand as wide as they."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from chartgen.layout.frames import Frame, Polar
+from chartgen.layout.places import Footing, groups
+from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.scallop import least_hung
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import Start, natural_gaps
+
+_HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """A row laid neat: how long it is, how long the edge that it stands on, and how tall."""
+
+    length: float
+    edge: float
+    height: float
+
+    @property
+    def ruffles(self) -> bool:
+        return self.length > SIZES.ruffled * self.edge > 0 and self.leans(self.length)
+
+    def leans(self, width: float) -> bool:
+        """Whether the last stems would lie down, were the row drawn this wide over that edge."""
+        return self.edge > 0 and (width - self.edge) / 2 > self.height + SIZES.pitch
+
+    def edge_for(self, width: float) -> float:
+        """How long the edge must be below the row at this width: of a row that gains, the ends may lean a little."""
+        gains = self.edge * 1.02 < self.length < self.edge * SIZES.ruffled
+        return width - 2 * SIZES.lean_most * self.height if gains else width
+
+
+def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[dict[int, float], bool]:
+    """By row of a panel or strip, how many times as far apart as neat its stitches stand, and whether a row ruffles.
+
+    A row that has more stitches than fit over the edge it stands on is drawn flat at its own
+    width, each stitch above its place: the edge is drawn as wide, and so is all below that.
+    """
+    spread: dict[int, float] = {}
+    ruffles, times = False, 1.0
+    for row in reversed(_before_borders(rows, plans)):
+        if times > 1:
+            spread[row] = times
+        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0)
+        width = laid.length * times
+        times = max(laid.edge_for(width) / laid.edge, 1.0) if laid.leans(width) else 1.0
+        ruffles |= laid.ruffles
+    return spread, ruffles
+
+
+def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]:
+    """The rows up to the first that is worked along row ends or the other side of the chain."""
+    found: list[int] = []
+    for row in rows:
+        nodes = plans[row].nodes if row in plans else ()
+        if any(place.kind == "end" or place.far_side for node in nodes for place in node.places):
+            break
+        found.append(row)
+    return found
+
+
+def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
+    row = unrolled(plan)
+    height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
+    return _Laid(_length(row), _edge(row, before), height)
+
+
+def _length(row: RowPlan) -> float:
+    """Neat length of a row, its chains hanging, from the middle of its first fan to that of its last."""
+    fans = groups(row.nodes, False)
+    if not fans:
+        return 0.0
+    chains = np.array([len(run) for run in row.runs])
+    gaps = natural_gaps(row)
+    inside = np.isin(np.arange(len(gaps)), [i for fan in fans for i in fan[:-1]])
+    hung = np.where(inside, _HUNG_IN_FAN * gaps, least_hung(chains + 2 * SIZES.half_chain))
+    along = np.concatenate([[0.0], np.cumsum(np.where(chains > 0, hung, gaps)[:-1])])
+    return float(np.mean(along[fans[-1]]) - np.mean(along[fans[0]]))
+
+
+def _edge(row: RowPlan, before: RowPlan | None) -> float:
+    """Neat length of the edge that a row stands on; 0 where it stands on no one row."""
+    used = [i for node in row.nodes for place in node.places for i in place.stitches]
+    at = _positions(unrolled(before)) if before is not None else {i: -i * SIZES.pitch for i in used}
+    return float(np.ptp([at[i] for i in used])) if used and all(i in at for i in used) else 0.0
+
+
+def _positions(plan: RowPlan) -> dict[int, float]:
+    """Where along a row laid neat its heads and chains lie."""
+    at: dict[int, float] = {}
+    start = 0.0
+    for node, run, gap in zip(plan.nodes, plan.runs, natural_gaps(plan).tolist(), strict=True):
+        at[node.stitch] = start
+        at |= {chain: start + gap * (step + 1) / (len(run) + 1) for step, chain in enumerate(run)}
+        start += gap
+    return at
+
+
+def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
+    """How many times as tall as neat the stems of a round stand, all of it fans, to have room for them side by side."""
+    if not isinstance(frame, Polar) or not np.any(begun.lengths > 0) or np.min(np.bincount(begun.group)) < 2:
+        return 1.0
+    side_by_side = np.where(begun.lengths > 0, least_hung(begun.lengths), begun.gaps)
+    short = float(side_by_side.sum()) / (2 * np.pi) - float(np.mean(frame.level(foot.base) + begun.heights))
+    return 1 + max(short, 0.0) / float(np.mean(begun.heights))

@@ -1,0 +1,184 @@
+"""Shells, fans and ruffles: rows that hold more than the edge they stand on is long.
+
+What each test says looks right is common practice of drawn charts, no source; numbers are the
+audit's, which reads the finished drawing alone.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import numpy as np
+import pytest
+from patterns import clean, spec
+
+from chartgen import chart
+from chartgen.audit import Audit, audit, read_chart
+from chartgen.fabric import Fabric
+from chartgen.layout import lay_out
+from chartgen.layout.sizes import SIZES
+
+_TUBE_OF_SHELLS = """Ch 36, join with sl st to form a ring.
+Rnd 1: Ch 1, sc in same ch, *skip next 2 ch, 5 dc in next ch, skip next 2 ch, sc in next ch; rep from * 4 more times, skip next 2 ch, 5 dc in next ch, skip next 2 ch; join with sl st in first sc. (6 shells)
+Rnd 2: Ch 3 (counts as dc), 2 dc in same st, *skip next 2 dc, sc in next dc, skip next 2 dc, 5 dc in next sc; rep from * 4 more times, skip next 2 dc, sc in next dc, skip next 2 dc, 2 dc in same st as join; join with sl st in top of ch-3.
+Rnd 3: Ch 1, sc in same st, *skip next 2 dc, 5 dc in next sc, skip next 2 dc, sc in next dc; rep from * 4 more times, skip next 2 dc, 5 dc in next sc, skip next 2 dc; join with sl st in first sc.
+Rnd 4: As Rnd 2.
+Rnd 5: As Rnd 3."""
+
+
+def judged(words: str, folder: Path, worked: str = "rows") -> Audit:
+    """The finished chart of a made-up piece, judged."""
+    file = folder / "figure.yaml"
+    file.write_text(spec(words, worked))
+    return audit(read_chart(chart(file), "figure"))
+
+
+def faults(found: Audit) -> dict[str, float]:
+    """Every count that should be 0 and is not."""
+    keys = ("overlap", "fans", "cross", "feet", "recount", "labels")
+    return {key: found[key].value() for key in keys if found[key].value()}
+
+
+def test_a_shell_begun_and_ended_at_a_tubes_cut_is_drawn_whole_beside_it(tmp_path: Path) -> None:
+    """The two stitches that complete the first shell stand in its stitch, not at the other end of the strip."""
+    assert not faults(judged(_TUBE_OF_SHELLS, tmp_path, "rounds"))
+    fabric = clean(_TUBE_OF_SHELLS)
+    layout = lay_out(fabric)
+    for row in (fabric.rows[2], fabric.rows[4]):
+        last = [i for i in row.line[-2:]]
+        stems = np.array([layout.head[i] - layout.feet[i][0] for i in last])
+        assert np.all(stems[:, 0] > 0.5) and np.all(np.hypot(*stems.T) < 3), row.number
+
+
+_PANEL = """Ch 21.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (20 sc)
+Row 2: Ch 1, sc in each st across, turn. (20 sc)
+"""
+_TUBE = """Ch 24, join with sl st to form a ring.
+Rnd 1: Ch 1, sc in each ch around; join with sl st in first sc. (24 sc)
+Rnd 2: Ch 1, sc in each st around; join. (24 sc)
+Rnd 3: Ch 1, sc in each st around; join. (24 sc)
+"""
+_THREES = "Ch 3 (counts as dc), 2 dc in same st, 3 dc in each st {to}."
+_TWOS = "Ch 3 (counts as dc), dc in same st, 2 dc in each st {to}"
+_LACE = "Ch 4 (counts as dc and ch 1), (dc, ch 1, dc, ch 1) in same st, *(dc, ch 1, dc, ch 1, dc, ch 1) in next st; rep from * {to}."
+
+
+_DISC = """Ch 4, join with sl st to form a ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)
+Rnd 2: Ch 1, 2 sc in each st around; join. (16 sc)
+Rnd 3: Ch 1, *2 sc in next st, sc in next st; rep from * around; join. (24 sc)
+"""
+
+
+def _panel(*rows: str) -> str:
+    return _PANEL + ", turn.\n".join(f"Row {n}: {words.format(to='across')}" for n, words in enumerate(rows, 3))
+
+
+def _tube(*rounds: str, begun: str = _TUBE) -> str:
+    joined = "; join with sl st in top of beginning ch.\n"
+    return begun + "".join(f"Rnd {n}: {words.format(to='around').rstrip('.')}{joined}" for n, words in enumerate(rounds, 4))
+
+
+RUFFLES = {"threes": (_THREES,), "twos on twos": (_TWOS, _TWOS), "threes with chains": (_LACE,)}
+
+
+@pytest.mark.parametrize("rows", RUFFLES.values(), ids=RUFFLES)
+@pytest.mark.parametrize(("piece", "worked"), [(_panel, "rows"), (_tube, "rounds")], ids=["panel", "tube"])
+def test_a_ruffle_has_room_for_every_stitch_above_its_place_and_says_it_is_drawn_flat(
+    piece: Callable[..., str], worked: str, rows: tuple[str, ...], tmp_path: Path
+) -> None:
+    """The rows below stand as wide as the ruffle: no stem is drawn long or leans over another."""
+    found = judged(piece(*rows), tmp_path, worked)
+    assert not faults(found)
+    assert found["stretch"].met() is not False and found["squeeze"].met() is not False
+    assert lay_out(clean(piece(*rows), worked)).runs[-1].drawn_flat == "ruffles"
+
+
+@pytest.mark.parametrize("rows", RUFFLES.values(), ids=RUFFLES)
+def test_a_ruffle_round_a_disc_stands_on_a_circle_long_enough_for_it(rows: tuple[str, ...], tmp_path: Path) -> None:
+    """Its stems are as long as that takes, all alike; chains between them keep their size."""
+    words = _tube(*rows, begun=_DISC)
+    assert not faults(judged(words, tmp_path, "rounds"))
+    fabric = clean(words)
+    layout = lay_out(fabric)
+    last = [i for i in fabric.rows[-1].line if fabric.stitches[i].kind.id == "double_crochet"]
+    radius = np.hypot(*layout.head[last].T)
+    assert layout.runs[-1].drawn_flat == "ruffles" and np.ptp(radius) < 0.1
+
+
+def test_what_grows_little_by_little_is_no_ruffle() -> None:
+    """Two stitches more in each row of twenty, at its ends: every row keeps its neat width."""
+    rows = [f"Row {n}: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st, turn. ({18 + 2 * n} sc)" for n in range(2, 20)]
+    fabric = clean("\n".join(["Ch 21.", "Row 1: Sc in 2nd ch from hook and in each ch across, turn. (20 sc)", *rows]), "rows")
+    layout = lay_out(fabric)
+    below = layout.head[list(fabric.rows[1].line), 0]
+    assert layout.runs[-1].drawn_flat == "" and np.allclose(np.abs(np.diff(below)), SIZES.pitch)
+
+
+def test_a_row_that_gains_all_along_has_room_above_its_places(tmp_path: Path) -> None:
+    """Sixty stitches become seventy-five and ninety: no stem lies down, and no fabric is said to ruffle."""
+    words = """Ch 61.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (60 sc)
+Row 2: Ch 1, sc in each st across, turn. (60 sc)
+Row 3: Ch 1, *2 sc in next st, sc in each of next 3 sts; rep from * across, turn. (75 sc)
+Row 4: Ch 1, sc in each st across, turn. (75 sc)
+Row 5: Ch 1, *2 sc in next st, sc in each of next 4 sts; rep from * across, turn. (90 sc)
+Row 6: Ch 1, sc in each st across, turn. (90 sc)"""
+    found = judged(words, tmp_path)
+    assert not faults(found) and found["stretch"].value() < 1.6
+    assert lay_out(clean(words, "rows")).runs[-1].drawn_flat == ""
+
+
+def _fans(skipped: int, across: int, rows: int = 4) -> str:
+    """Fans of seven trebles between single crochets, `skipped` chains apart, then over each other by half a fan."""
+    odd = "Ch 1, sc in first tr, *skip next 3 tr, 7 tr in next sc, skip next 3 tr, sc in next tr; rep from * across, turn."
+    even = (
+        f"Ch 4 (counts as tr), 3 tr in same st, *skip next 3 tr, sc in next tr, skip next 3 tr, 7 tr in next sc; rep from * {across - 2} "
+        "more times, skip next 3 tr, sc in next tr, skip next 3 tr, 4 tr in last sc, turn."
+    )
+    first = (
+        f"Ch {2 * (skipped + 1) * across + 2}.\nRow 1: Sc in 2nd ch from hook, *skip next {skipped} ch, 7 tr in next ch, "
+        f"skip next {skipped} ch, sc in next ch; rep from * across, turn."
+    )
+    return "\n".join([first, *(f"Row {n}: {odd if n % 2 else even}" for n in range(2, rows + 1))])
+
+
+@pytest.mark.parametrize("skipped", [2, 3])
+def test_fans_of_seven_have_room_whether_their_edge_is_long_enough_or_not(skipped: int, tmp_path: Path) -> None:
+    """Eight stitches over six chains or over eight: in both the fans of the next rows stand between those below."""
+    assert not faults(judged(_fans(skipped, 4), tmp_path))
+
+
+def test_shells_on_shells_stand_in_columns_alike(tmp_path: Path) -> None:
+    """A first shell beyond a long beginning chain opens to both sides, as the others do."""
+    words = """Ch 24.
+Row 1: 5 dc in 6th ch from hook, *skip next 4 ch, 5 dc in next ch; rep from * 2 more times, skip next 2 ch, dc in last ch, turn. (4 shells)
+Row 2: Ch 3 (counts as dc), skip next 2 dc, 5 dc in next dc, *skip next 4 dc, 5 dc in next dc; rep from * 2 more times, skip next 2 dc, dc in top of turning ch, turn.
+Row 3: As Row 2."""
+    assert not faults(judged(words, tmp_path))
+    _alike(clean(words, "rows"), 4)
+
+
+def test_shells_on_shells_around_are_a_tube_and_no_polygon(tmp_path: Path) -> None:
+    """With nothing between them six shells are no corners: none opens to lie along a side."""
+    words = """Ch 30, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 4 dc in same ch, *skip next 4 ch, 5 dc in next ch; rep from * 4 more times, skip last 4 ch; join with sl st in top of ch-3. (6 shells)
+Rnd 2: Sl st in each of next 2 dc, ch 3 (counts as dc), 4 dc in same st, *skip next 4 dc, 5 dc in next dc; rep from * 4 more times, skip last 4 dc; join with sl st in top of ch-3.
+Rnd 3: As Rnd 2."""
+    found = judged(words, tmp_path, "rounds")
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+    _alike(clean(words), 5)
+
+
+def _alike(fabric: Fabric, shells: int) -> None:
+    """Every whole shell of five double crochets opens by the same, to both sides, within a quarter of a stitch."""
+    layout = lay_out(fabric)
+    for row in (r for r in fabric.rows if r.form in ("row", "round")):
+        tall = [i for i in row.line if fabric.stitches[i].kind.id == "double_crochet"]
+        places = [fabric.stitches[i].feet[0] for i in tall]
+        whole = [i for i, place in zip(tall, places, strict=True) if places.count(place) == 5]
+        opened = np.array([layout.head[i, 0] - layout.feet[i][0, 0] for i in whole]).reshape(shells, 5)
+        np.testing.assert_allclose(opened - opened[0], 0, atol=0.25)
+        np.testing.assert_allclose(opened + opened[:, ::-1], 0, atol=0.25)
