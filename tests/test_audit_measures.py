@@ -91,6 +91,26 @@ def test_crossed_pairs_cross_by_design() -> None:
     assert value(pair("0:3", "0:4"), "cross") == 1
 
 
+def test_crossed_pairs_all_along_a_row_that_goes_back() -> None:
+    """Places 5 6, 3 4, 1 2, after a turn: within each pair the row goes forward, on the whole it goes back.
+    Within a pair stems must cross; between 6 and 3 they need not.
+    """
+    def row(*places: int) -> Chart:
+        feet = [(20 + 4 * p, 50) for p in places]
+        heads = [(20 + 4 * (6 - k), 46) for k in range(6)]
+        return chart(*(
+            leaning(k + 1, "hdc", foot, head, f"0:{p}", []) for k, (p, foot, head) in enumerate(zip(places, feet, heads))
+        ))
+
+    assert value(row(5, 6, 3, 4, 1, 2), "cross") == 0
+    assert value(row(5, 6, 3, 4, 1, 2), "overlap") == 0
+    astray = chart(
+        leaning(1, "hdc", (28, 50), (28, 46), "0:5", []), leaning(2, "hdc", (24, 50), (20, 46), "0:4", []),
+        leaning(3, "hdc", (20, 50), (24, 46), "0:3", []), leaning(4, "hdc", (16, 50), (16, 46), "0:2", []),
+    )
+    assert value(astray, "cross") == 1
+
+
 def test_a_long_stitch_passes_over_the_row_between() -> None:
     """Into row 1 from row 3 it lies on row 2; into row 2 it would be a fault."""
     def over(into: str) -> Chart:

@@ -22,6 +22,7 @@ from chartgen.audit.places import Place, places_named, stitches_at
 
 Pair = tuple[int, int]
 _POSTS = ("fp", "bp")
+_NEIGHBOURS = 6     # a row goes the way most stitches follow those so far before them; crossed pairs alone go both ways
 _MOST = 60          # stitches in one place beyond which each is held against its neighbours only
 
 
@@ -147,12 +148,12 @@ def _reversed(chart: Chart, places: dict[int, tuple[Place, ...]]) -> Iterator[Pa
     for row in chart.rows.values():
         tall = [(s.index, _single(places[s.index], row[0])) for s in row if len(s.feet)]
         at = [(index, place.first) for index, place in tall if place]
-        steps = [b[1] - a[1] for a, b in zip(at, at[1:])]
-        way = 1 if sum((x > 0) - (x < 0) for x in steps) >= 0 else -1
-        for k, (index, first) in enumerate(at):
-            for other, later in at[k + 1 : k + 7]:
-                if (later - first) * way < 0:
-                    yield _pair(index, other)
+        near = [(a, b) for k, a in enumerate(at) for b in at[k + 1 : k + 1 + _NEIGHBOURS]]
+        ahead = sum((b[1] > a[1]) - (b[1] < a[1]) for a, b in near)
+        way = 1 if ahead >= 0 else -1
+        for (index, first), (other, later) in near:
+            if (later - first) * way < 0:
+                yield _pair(index, other)
 
 
 def _single(places: tuple[Place, ...], first: Stitch) -> Place | None:
