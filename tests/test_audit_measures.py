@@ -111,6 +111,31 @@ def test_crossed_pairs_all_along_a_row_that_goes_back() -> None:
     assert value(astray, "cross") == 1
 
 
+def seam_in_new_yarn(slip: str, last: str = "1:1") -> Chart:
+    """A round ends in a chain and is joined to 1:1; the next begins with a slip stitch into `slip` and a chain,
+    and its last stitch, into `last`, rises beside that chain.
+    """
+    top = (20.0, 46.0)
+    return chart(
+        upright(1, "hdc", (20, 50), 4, "ring", [1.0]), chain(2, (21.5, 45.6), "1", ""),
+        stitch(3, "slst", (20.6, 45.9), [top], "1:1", "1", line((20.6, 45.9), (20.6, 45.9)), role="join"),
+        stitch(1, "slst", top, [top], slip, "2", line(top, top), role="join"),
+        stitch(2, "ch", (20.4, 44.4), row="2", marks='<ellipse cx="20.4" cy="44.4" rx="0.4" ry="0.9"/>', role="begin"),
+        leaning(4, "hdc", top, (18.5, 42.0), last, [], "2"),
+    )
+
+
+def test_a_chain_raised_from_a_slip_stitch_stands_in_its_place() -> None:
+    """New yarn joined in the top of the first stitch: the chain after it, the last chain of the round before and
+    the last stitch in that top all meet there. In another place they do not.
+    """
+    joined, astray = seam_in_new_yarn("1:1"), seam_in_new_yarn("1:9")
+    assert value(joined, "close") == value(joined, "overlap") == value(joined, "fans") == 0
+    assert value(astray, "close") == 1, "the last stitch beside the chain"
+    assert value(astray, "overlap") == 1, "the chain on the last of the round before"
+    assert value(seam_in_new_yarn("1:1", last="1:2"), "close") == 1
+
+
 def test_a_long_stitch_passes_over_the_row_between() -> None:
     """Into row 1 from row 3 it lies on row 2; into row 2 it would be a fault."""
     def over(into: str) -> Chart:

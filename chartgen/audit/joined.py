@@ -64,11 +64,16 @@ def places_of(chart: Chart) -> dict[int, tuple[Place, ...]]:
 
 
 def _row_starts(chart: Chart) -> Iterator[tuple[Stitch, Stitch]]:
-    """Last stitch of a row and first of the next, of one piece."""
+    """Last stitch of a row and first of the next, of one piece; and the last of the slip stitches that
+    begin a row, in new yarn or to travel, with what follows them."""
     rows = list(chart.rows.values())
     for row, following in zip(rows, rows[1:]):
         if row[0].part[0] == following[0].part[0]:
             yield row[-1], following[0]
+    for row in rows:
+        slips = next((k for k, s in enumerate(row) if not s.is_slip), 0)
+        if slips:
+            yield row[slips - 1], row[slips]
 
 
 def joined(chart: Chart) -> Joined:
@@ -119,15 +124,25 @@ def _neighbours(chart: Chart, standing: dict[int, list[int]]) -> Iterator[Pair]:
     for row in _with_starts(chart):
         for k, stitch in enumerate(row):
             if stitch.is_slip:
-                around = [s.index for s in row[max(0, k - 1) : k + 2] if s.row != stitch.row or abs(s.n - stitch.n) < 2]
+                around = [s.index for s in row[max(0, k - 1) : _drawn_to(row, k, standing)] if s.row != stitch.row or abs(s.n - stitch.n) < 2]
                 yield from _pairs(around + standing[stitch.index][:4])
 
 
+def _drawn_to(row: list[Stitch], slip: int, standing: dict[int, list[int]]) -> int:
+    """The end, in `row`, of what a slip stitch draws to its place: the next stitch; more, where that is a slip stitch
+    in the same place."""
+    after = slip + 1
+    while after < len(row) and row[after].is_slip and standing[row[after].index] == standing[row[slip].index]:
+        after += 1
+    return after + 1
+
+
 def _with_starts(chart: Chart) -> Iterator[list[Stitch]]:
-    """Each row with the first stitch of the next."""
+    """Each row with the slip stitches that begin the next, and what follows them."""
     rows = list(chart.rows.values())
     for row, following in zip(rows, [*rows[1:], []]):
-        yield row + following[:1]
+        slips = next((k for k, s in enumerate(following) if not s.is_slip), len(following))
+        yield row + following[: slips + 1]
 
 
 def _fans(places: dict[int, tuple[Place, ...]]) -> Iterator[Pair]:
