@@ -64,7 +64,7 @@ def touching(chart: Chart) -> Touching:
         deep=_ranked(chart, [p for p in lapping if p in relations.touching], _deep_area),
         smallest_gap=0.0 if free else max(0.0, nearest[0]),
         gap_between=_names(chart, nearest[1]) if apart else "",
-        crowded=sorted((gap, _names(chart, pair)) for gap, pair in apart if gap < chart.pen - _HAIR),
+        crowded=sorted((gap, _names(chart, pair)) for gap, pair in apart),
         crossings=_crossings(chart, relations),
         marks=_marks_on_stitches(chart),
     )
@@ -92,7 +92,7 @@ def _near_pairs(chart: Chart) -> tuple[list[Pair], list[float]]:
     least = np.full(len(unique), np.inf)
     np.minimum.at(least, inverse, gaps)
     first, second = np.divmod(unique, len(chart.stitches))
-    near = least < chart.pen
+    near = least < chart.pen - _HAIR
     return list(zip(first[near].tolist(), second[near].tolist())), least[near].tolist()
 
 

@@ -16,7 +16,7 @@ _LINE = 0.81                # of an oval's line, end to end, per length
 _STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
-_BESIDE_STEM = 0.42         # from a stem to the middle of a column that stands clear of it
+_BESIDE_STEM = 0.46         # from a stem to the middle of a column that stands clear of it
 _NEAREST = 1.0              # from the place of both to its middle
 _NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
 _SMALL = 0.4                # size of a chain that stands where there is little room
@@ -27,8 +27,8 @@ _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
-_ASIDE = 0.705              # from a stitch at an open end to the column beside it
-_PAST = 0.54                # from there to the slip stitch beside the column, drawn small
+_ASIDE = 0.785              # from a stitch at an open end to the column beside it
+_PAST = 0.46                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
 
 
