@@ -372,3 +372,21 @@ def test_the_last_shell_of_a_tube_opens_as_the_others_do(tmp_path: Path) -> None
     opened = np.array([layout.head[i] - layout.feet[i][0] for i in tall]).reshape(6, 5, 2)
     np.testing.assert_allclose(opened - opened[0], 0, atol=1e-6)
     assert opened[-1, 0, 0] > 0.5 and opened[-1, -1, 0] < -0.5
+
+
+def test_a_shell_closes_a_little_beside_what_reaches_up_between_its_stems(tmp_path: Path) -> None:
+    """A single crochet on a bobble stands higher than those beside it, under the shell of the row above; the bars
+    across the shell's stitches stay apart.
+    """
+    file = tmp_path / "shells.yaml"
+    file.write_text(spec(
+        """Ch 26.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (25 sc)
+        Row 2: Ch 1, turn, sc in each of first 2 sts, *4-dc bobble in next st, sc in each of next 3 sts; rep from * to last 3 sts, 4-dc bobble in next st, sc in each of last 2 sts. (25 sts)
+        Row 3: Ch 1, turn, sc in each st across. (25 sc)
+        Row 4: Ch 1, turn, sc in first st, *sk next 2 sts, 5 dc in next st, sk next 2 sts, sc in next st; rep from * to end. (5 sc, 20 dc)""",
+        "rows",
+    ))
+    found = audit(read_chart(chart(file), "shells"))
+    for key in ("overlap", "close", "fans", "cross", "feet", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
