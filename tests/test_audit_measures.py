@@ -136,6 +136,16 @@ def test_a_chain_raised_from_a_slip_stitch_stands_in_its_place() -> None:
     assert value(seam_in_new_yarn("1:1", last="1:2"), "close") == 1
 
 
+def test_a_stem_may_touch_the_chain_before_it_but_not_go_through_it() -> None:
+    """A chain that stands beside the stitch, one whose end the head touches, and one the stem crosses."""
+    def begun(middle: tuple[float, float], head: tuple[float, float]) -> float | None:
+        return value(chart(chain(1, middle, "1", "begin"), leaning(2, "hdc", (20, 50), head, "0:1", [])), "deep")
+
+    assert begun((21.2, 48), (20, 46)) == 0
+    assert begun((21.0, 46), (20, 46)) == 0
+    assert begun((21.0, 48), (22, 46)) == 1
+
+
 def test_a_long_stitch_passes_over_the_row_between() -> None:
     """Into row 1 from row 3 it lies on row 2; into row 2 it would be a fault."""
     def over(into: str) -> Chart:

@@ -127,3 +127,19 @@ def test_a_chain_between_two_stitches_in_one_place_keeps_clear_of_both(tmp_path:
         tmp_path,
     )
     clear(found)
+
+
+@pytest.mark.parametrize("kind", CHAINS)
+def test_a_chain_stands_beside_a_first_stitch_that_leans_out(kind: str, tmp_path: Path) -> None:
+    """At a growing edge: along the stem, on its outer side, not under it."""
+    first = f"Ch {CHAINS[kind]} (does not count as a st), turn"
+    file = tmp_path / "rows.yaml"
+    file.write_text(spec(
+        f"Ch 8.\nRow 1: Skip 1 ch, sc in each of next 7 ch. (7 sc)\n"
+        f"Row 2: {first}, 2 {kind} in first st, {kind} in each st across to last st, 2 {kind} in last st. (9 {kind})\n"
+        f"Row 3: {first}, 3 {kind} in first st, {kind} in each st across to last st, 3 {kind} in last st. (13 {kind})",
+        "rows",
+    ))
+    found = audit(read_chart(chart(file), "rows"))
+    for key in ("overlap", "deep", "close", "cross", "feet", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

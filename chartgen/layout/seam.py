@@ -28,6 +28,7 @@ _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above i
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
 _ASIDE = 0.785              # from a stitch at an open end to the column beside it
+_LEANS = 0.15               # sine of the angle from which a stitch leans out
 _PAST = 0.46                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
 
@@ -103,9 +104,11 @@ def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
 
 
 def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
-    """At a row's open end there is as much room as the row is high."""
-    high = max(((complex(heads[0] - foot.base[0])) * np.conj(out)).real, 0.7)
-    beside = complex(foot.base[0]) - spin * 1j * out * _ASIDE + _CLEAR * out
+    """At a row's open end there is as much room as the row is high; beside a stitch that leans out, along its stem."""
+    stem, away = complex(heads[0] - foot.base[0]), -spin * 1j
+    out = unit(stem) if (stem * np.conj(away * out)).real > _LEANS * abs(stem) else out
+    high = max((stem * np.conj(out)).real, 0.7)
+    beside = complex(foot.base[0]) + away * out * _ASIDE + _CLEAR * out
     return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
 
 
