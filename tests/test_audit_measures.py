@@ -5,19 +5,23 @@ from __future__ import annotations
 import subprocess
 import sys
 from math import pi, sqrt
+from pathlib import Path
 
 import numpy as np
 import pytest
 from audit_charts import PEN, chain, chart, disc, foundation, leaning, line, sc, stitch, svg, upright
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import ImageFont
 
+import chartgen
 from chartgen.audit import audit
 from chartgen.audit.ink import Chart
 from chartgen.audit.inks import contrast
 from chartgen.audit.places import BadPlace, parse_place
 from chartgen.audit.recount import recount
 from chartgen.audit.regular import fit_round, folds, repeat_length
+from chartgen.audit.texts import text_width
 
 
 def value(found: Chart, key: str) -> float | None:
@@ -441,3 +445,14 @@ def test_the_command_prints_a_table_and_is_strict_when_asked(tmp_path) -> None: 
     assert "hand.chart" in plain.stdout and "p/q 1:1 sc and p/q 1:3 sc" in plain.stdout
     assert run("--strict").returncode == 1
     assert '"overlap"' in run("--json").stdout
+
+
+@pytest.mark.parametrize("bold", [False, True])
+@pytest.mark.parametrize("text", [
+    "7 ch at the start of a row: the first 4 stand for 1 tr", "the chart shows the right side", "Key", "Row 12",
+    "sl st in first sc", "Materials: wool, 4.0 mm hook", "continue in rounds",
+])
+def test_words_are_judged_as_wide_as_their_font_sets_them(text: str, bold: bool) -> None:
+    """To a tenth, against the metrics of DejaVu Sans itself, the first font of the stack, read by Pillow."""
+    file = Path(chartgen.__file__).parent / "editions" / "fonts" / f"DejaVuSans{'-Bold' if bold else ''}.ttf"
+    assert text_width(text, 100.0, bold) == pytest.approx(ImageFont.truetype(str(file), 100).getlength(text), rel=0.1)
