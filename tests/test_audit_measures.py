@@ -5,19 +5,23 @@ from __future__ import annotations
 import subprocess
 import sys
 from math import pi, sqrt
+from pathlib import Path
 
 import numpy as np
 import pytest
 from audit_charts import PEN, chain, chart, disc, foundation, leaning, line, sc, stitch, svg, upright
 from hypothesis import given
 from hypothesis import strategies as st
+from PIL import ImageFont
 
+import chartgen
 from chartgen.audit import audit
 from chartgen.audit.ink import Chart
 from chartgen.audit.inks import contrast
 from chartgen.audit.places import BadPlace, parse_place
 from chartgen.audit.recount import recount
 from chartgen.audit.regular import fit_round, folds, repeat_length
+from chartgen.audit.texts import text_width
 
 
 def value(found: Chart, key: str) -> float | None:
@@ -89,6 +93,61 @@ def test_crossed_pairs_cross_by_design() -> None:
 
     assert value(pair("0:4", "0:3"), "cross") == 0
     assert value(pair("0:3", "0:4"), "cross") == 1
+
+
+def test_crossed_pairs_all_along_a_row_that_goes_back() -> None:
+    """Places 5 6, 3 4, 1 2, after a turn: within each pair the row goes forward, on the whole it goes back.
+    Within a pair stems must cross; between 6 and 3 they need not.
+    """
+    def row(*places: int) -> Chart:
+        feet = [(20 + 4 * p, 50) for p in places]
+        heads = [(20 + 4 * (6 - k), 46) for k in range(6)]
+        return chart(*(
+            leaning(k + 1, "hdc", foot, head, f"0:{p}", []) for k, (p, foot, head) in enumerate(zip(places, feet, heads))
+        ))
+
+    assert value(row(5, 6, 3, 4, 1, 2), "cross") == 0
+    assert value(row(5, 6, 3, 4, 1, 2), "overlap") == 0
+    astray = chart(
+        leaning(1, "hdc", (28, 50), (28, 46), "0:5", []), leaning(2, "hdc", (24, 50), (20, 46), "0:4", []),
+        leaning(3, "hdc", (20, 50), (24, 46), "0:3", []), leaning(4, "hdc", (16, 50), (16, 46), "0:2", []),
+    )
+    assert value(astray, "cross") == 1
+
+
+def seam_in_new_yarn(slip: str, last: str = "1:1") -> Chart:
+    """A round ends in a chain and is joined to 1:1; the next begins with a slip stitch into `slip` and a chain,
+    and its last stitch, into `last`, rises beside that chain.
+    """
+    top = (20.0, 46.0)
+    return chart(
+        upright(1, "hdc", (20, 50), 4, "ring", [1.0]), chain(2, (21.5, 45.6), "1", ""),
+        stitch(3, "slst", (20.6, 45.9), [top], "1:1", "1", line((20.6, 45.9), (20.6, 45.9)), role="join"),
+        stitch(1, "slst", top, [top], slip, "2", line(top, top), role="join"),
+        stitch(2, "ch", (20.4, 44.4), row="2", marks='<ellipse cx="20.4" cy="44.4" rx="0.4" ry="0.9"/>', role="begin"),
+        leaning(4, "hdc", top, (18.5, 42.0), last, [], "2"),
+    )
+
+
+def test_a_chain_raised_from_a_slip_stitch_stands_in_its_place() -> None:
+    """New yarn joined in the top of the first stitch: the chain after it, the last chain of the round before and
+    the last stitch in that top all meet there. In another place they do not.
+    """
+    joined, astray = seam_in_new_yarn("1:1"), seam_in_new_yarn("1:9")
+    assert value(joined, "close") == value(joined, "overlap") == value(joined, "fans") == 0
+    assert value(astray, "close") == 1, "the last stitch beside the chain"
+    assert value(astray, "overlap") == 1, "the chain on the last of the round before"
+    assert value(seam_in_new_yarn("1:1", last="1:2"), "close") == 1
+
+
+def test_a_stem_may_touch_the_chain_before_it_but_not_go_through_it() -> None:
+    """A chain that stands beside the stitch, one whose end the head touches, and one the stem crosses."""
+    def begun(middle: tuple[float, float], head: tuple[float, float]) -> float | None:
+        return value(chart(chain(1, middle, "1", "begin"), leaning(2, "hdc", (20, 50), head, "0:1", [])), "deep")
+
+    assert begun((21.2, 48), (20, 46)) == 0
+    assert begun((21.0, 46), (20, 46)) == 0
+    assert begun((21.0, 48), (22, 46)) == 1
 
 
 def test_a_long_stitch_passes_over_the_row_between() -> None:
@@ -386,3 +445,14 @@ def test_the_command_prints_a_table_and_is_strict_when_asked(tmp_path) -> None: 
     assert "hand.chart" in plain.stdout and "p/q 1:1 sc and p/q 1:3 sc" in plain.stdout
     assert run("--strict").returncode == 1
     assert '"overlap"' in run("--json").stdout
+
+
+@pytest.mark.parametrize("bold", [False, True])
+@pytest.mark.parametrize("text", [
+    "7 ch at the start of a row: the first 4 stand for 1 tr", "the chart shows the right side", "Key", "Row 12",
+    "sl st in first sc", "Materials: wool, 4.0 mm hook", "continue in rounds",
+])
+def test_words_are_judged_as_wide_as_their_font_sets_them(text: str, bold: bool) -> None:
+    """To a tenth, against the metrics of DejaVu Sans itself, the first font of the stack, read by Pillow."""
+    file = Path(chartgen.__file__).parent / "editions" / "fonts" / f"DejaVuSans{'-Bold' if bold else ''}.ttf"
+    assert text_width(text, 100.0, bold) == pytest.approx(ImageFont.truetype(str(file), 100).getlength(text), rel=0.1)

@@ -372,3 +372,50 @@ def test_the_last_shell_of_a_tube_opens_as_the_others_do(tmp_path: Path) -> None
     opened = np.array([layout.head[i] - layout.feet[i][0] for i in tall]).reshape(6, 5, 2)
     np.testing.assert_allclose(opened - opened[0], 0, atol=1e-6)
     assert opened[-1, 0, 0] > 0.5 and opened[-1, -1, 0] < -0.5
+
+
+def test_a_shell_closes_a_little_beside_what_reaches_up_between_its_stems(tmp_path: Path) -> None:
+    """A single crochet on a bobble stands higher than those beside it, under the shell of the row above; the bars
+    across the shell's stitches stay apart.
+    """
+    file = tmp_path / "shells.yaml"
+    file.write_text(spec(
+        """Ch 26.
+        Row 1: Sc in 2nd ch from hook and in each ch across. (25 sc)
+        Row 2: Ch 1, turn, sc in each of first 2 sts, *4-dc bobble in next st, sc in each of next 3 sts; rep from * to last 3 sts, 4-dc bobble in next st, sc in each of last 2 sts. (25 sts)
+        Row 3: Ch 1, turn, sc in each st across. (25 sc)
+        Row 4: Ch 1, turn, sc in first st, *sk next 2 sts, 5 dc in next st, sk next 2 sts, sc in next st; rep from * to end. (5 sc, 20 dc)""",
+        "rows",
+    ))
+    found = audit(read_chart(chart(file), "shells"))
+    for key in ("overlap", "close", "fans", "cross", "feet", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+@pytest.mark.parametrize(("begun", "first"), [
+    ("Ch 3, join with sl st to form a ring. Work in a spiral without joining.", "2 sc in each ch around. (6 sc)"),
+    ("Ch 2. Work in a spiral without joining.", "8 sc in 2nd ch from hook. (8 sc)"),
+    ("Make an adjustable ring. Work in a spiral without joining.", "6 sc in ring. (6 sc)"),
+])
+def test_the_first_stitch_of_a_spiral_reads_though_its_round_begins_low(begun: str, first: str, tmp_path: Path) -> None:
+    """2 mm of ink, what readers need of a single crochet; and none so tall that it passes for another stitch
+    twice its height.
+    """
+    found = judged(f"{begun}\nRnd 1: {first}\nRnd 2: 2 sc in each st around.\nRnd 3: *2 sc in next st, sc in next st; rep from * around.", tmp_path)
+    assert found["size"].value() >= 1.0
+    assert found["stretch"].value() < 1.9
+    for key in ("overlap", "close", "cross", "feet", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def test_a_single_crochet_on_a_turning_chain_reads_above_its_oval(tmp_path: Path) -> None:
+    """In lace whose rows stand high, the ovals of the turning chain are full ones: 2 mm of the stem show above."""
+    file = tmp_path / "rows.yaml"
+    file.write_text(spec(
+        """Ch 14.
+        Row 1: Sc in 2nd ch from hook, *skip next 2 ch, (2 dc, ch 1, 2 dc) in next ch, skip next 2 ch, sc in next ch; rep from * across, turn. (3 sc, 8 dc)
+        Row 2: Ch 5 (counts as dc and ch 2), *sc in next ch-1 sp, ch 2, dc in next sc, ch 2; rep from * across, ending with sc in last ch-1 sp, ch 2, dc in last sc, turn. (3 dc, 2 sc)
+        Row 3: Ch 1 (does not count as a st), sc in first dc, *(2 dc, ch 1, 2 dc) in next sc, sc in next dc; rep from * across, ending with (2 dc, ch 1, 2 dc) in last sc, sc in 3rd ch of ch-5. (3 sc, 8 dc)""",
+        "rows",
+    ))
+    assert audit(read_chart(chart(file), "rows"))["size"].value() >= 1.0

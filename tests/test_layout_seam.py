@@ -99,3 +99,47 @@ def test_a_chain_at_the_corner_of_a_square_stands_between_its_stitches(tmp_path:
     )
     clear(found)
     assert chains(found) >= 1.0
+
+
+@pytest.mark.parametrize("kind", ["hdc", "dc"])
+def test_a_hook_round_the_first_post_of_a_strip_keeps_clear_of_the_chain_beside_it(kind: str, tmp_path: Path) -> None:
+    """Of a rib on plain rounds: the hook reaches out half way up the post, where the chain stands."""
+    first, last = f"Ch {CHAINS[kind]} (does not count as a st)", f"join with sl st in first {kind}"
+    found = judged(
+        "Ch 24, join with sl st to form a ring.\n"
+        f"Rnd 1: {first}, {kind} in each ch around; {last}. (24 {kind})\n"
+        f"Rnds 2-4: {first}, {kind} in each st around; {last}. (24 {kind})\n"
+        "Rnds 5-6: Ch 2 (does not count as a st), *fpdc around next st, bpdc around next st; rep from * around; "
+        "join with sl st in first fpdc. (12 fpdc, 12 bpdc)",
+        tmp_path,
+    )
+    clear(found)
+
+
+def test_a_chain_between_two_stitches_in_one_place_keeps_clear_of_both(tmp_path: Path) -> None:
+    """A square begun and ended in its corner, round by round."""
+    found = judged(
+        "Ch 4, join with sl st to form a ring.\n"
+        "Rnd 1: Ch 1 (does not count as a st here or throughout), 2 sc in first ch, 3 sc in each of next 3 chs, "
+        "sc in same ch as first 2 sc; join with sl st in first sc. (12 sc)\n"
+        "Rnd 2: Ch 1, 2 sc in same st as join, sc in each of next 2 sc, *3 sc in next sc, sc in each of next 2 sc; "
+        "rep from * twice more, sc in same st as first 2 sc; join. (20 sc)",
+        tmp_path,
+    )
+    clear(found)
+
+
+@pytest.mark.parametrize("kind", CHAINS)
+def test_a_chain_stands_beside_a_first_stitch_that_leans_out(kind: str, tmp_path: Path) -> None:
+    """At a growing edge: along the stem, on its outer side, not under it."""
+    first = f"Ch {CHAINS[kind]} (does not count as a st), turn"
+    file = tmp_path / "rows.yaml"
+    file.write_text(spec(
+        f"Ch 8.\nRow 1: Skip 1 ch, sc in each of next 7 ch. (7 sc)\n"
+        f"Row 2: {first}, 2 {kind} in first st, {kind} in each st across to last st, 2 {kind} in last st. (9 {kind})\n"
+        f"Row 3: {first}, 3 {kind} in first st, {kind} in each st across to last st, 3 {kind} in last st. (13 {kind})",
+        "rows",
+    ))
+    found = audit(read_chart(chart(file), "rows"))
+    for key in ("overlap", "deep", "close", "cross", "feet", "misdrawn"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

@@ -22,6 +22,7 @@ from chartgen.audit.places import Place, places_named, stitches_at
 
 Pair = tuple[int, int]
 _POSTS = ("fp", "bp")
+_NEIGHBOURS = 6     # a row goes the way most stitches follow those so far before them; crossed pairs alone go both ways
 _MOST = 60          # stitches in one place beyond which each is held against its neighbours only
 
 
@@ -63,11 +64,16 @@ def places_of(chart: Chart) -> dict[int, tuple[Place, ...]]:
 
 
 def _row_starts(chart: Chart) -> Iterator[tuple[Stitch, Stitch]]:
-    """Last stitch of a row and first of the next, of one piece."""
+    """Last stitch of a row and first of the next, of one piece; and the last of the slip stitches that
+    begin a row, in new yarn or to travel, with what follows them."""
     rows = list(chart.rows.values())
     for row, following in zip(rows, rows[1:]):
         if row[0].part[0] == following[0].part[0]:
             yield row[-1], following[0]
+    for row in rows:
+        slips = next((k for k, s in enumerate(row) if not s.is_slip), 0)
+        if slips:
+            yield row[slips - 1], row[slips]
 
 
 def joined(chart: Chart) -> Joined:
@@ -118,15 +124,25 @@ def _neighbours(chart: Chart, standing: dict[int, list[int]]) -> Iterator[Pair]:
     for row in _with_starts(chart):
         for k, stitch in enumerate(row):
             if stitch.is_slip:
-                around = [s.index for s in row[max(0, k - 1) : k + 2] if s.row != stitch.row or abs(s.n - stitch.n) < 2]
+                around = [s.index for s in row[max(0, k - 1) : _drawn_to(row, k, standing)] if s.row != stitch.row or abs(s.n - stitch.n) < 2]
                 yield from _pairs(around + standing[stitch.index][:4])
 
 
+def _drawn_to(row: list[Stitch], slip: int, standing: dict[int, list[int]]) -> int:
+    """The end, in `row`, of what a slip stitch draws to its place: the next stitch; more, where that is a slip stitch
+    in the same place."""
+    after = slip + 1
+    while after < len(row) and row[after].is_slip and standing[row[after].index] == standing[row[slip].index]:
+        after += 1
+    return after + 1
+
+
 def _with_starts(chart: Chart) -> Iterator[list[Stitch]]:
-    """Each row with the first stitch of the next."""
+    """Each row with the slip stitches that begin the next, and what follows them."""
     rows = list(chart.rows.values())
     for row, following in zip(rows, [*rows[1:], []]):
-        yield row + following[:1]
+        slips = next((k for k, s in enumerate(following) if not s.is_slip), len(following))
+        yield row + following[: slips + 1]
 
 
 def _fans(places: dict[int, tuple[Place, ...]]) -> Iterator[Pair]:
@@ -147,12 +163,12 @@ def _reversed(chart: Chart, places: dict[int, tuple[Place, ...]]) -> Iterator[Pa
     for row in chart.rows.values():
         tall = [(s.index, _single(places[s.index], row[0])) for s in row if len(s.feet)]
         at = [(index, place.first) for index, place in tall if place]
-        steps = [b[1] - a[1] for a, b in zip(at, at[1:])]
-        way = 1 if sum((x > 0) - (x < 0) for x in steps) >= 0 else -1
-        for k, (index, first) in enumerate(at):
-            for other, later in at[k + 1 : k + 7]:
-                if (later - first) * way < 0:
-                    yield _pair(index, other)
+        near = [(a, b) for k, a in enumerate(at) for b in at[k + 1 : k + 1 + _NEIGHBOURS]]
+        ahead = sum((b[1] > a[1]) - (b[1] < a[1]) for a, b in near)
+        way = 1 if ahead >= 0 else -1
+        for (index, first), (other, later) in near:
+            if (later - first) * way < 0:
+                yield _pair(index, other)
 
 
 def _single(places: tuple[Place, ...], first: Stitch) -> Place | None:

@@ -16,6 +16,7 @@ from chartgen.audit.signs import stems_of
 _HAIR = 0.01            # mm: ink that laps less than this is rounding
 _SPECK = 0.005          # mm2: so is an area below this
 _NEAR_FOOT = 0.5        # share of the shorter stem within which a fan may touch
+_THROUGH = 0.35         # share of a chain's length that a stem must lie in it: its oval is half as wide as long
 _DEEP = 0.4             # share of the smaller sign that joined signs may share
 
 
@@ -64,7 +65,7 @@ def touching(chart: Chart) -> Touching:
         deep=_ranked(chart, [p for p in lapping if p in relations.touching], _deep_area),
         smallest_gap=0.0 if free else max(0.0, nearest[0]),
         gap_between=_names(chart, nearest[1]) if apart else "",
-        crowded=sorted((gap, _names(chart, pair)) for gap, pair in apart if gap < chart.pen - _HAIR),
+        crowded=sorted((gap, _names(chart, pair)) for gap, pair in apart),
         crossings=_crossings(chart, relations),
         marks=_marks_on_stitches(chart),
     )
@@ -92,7 +93,7 @@ def _near_pairs(chart: Chart) -> tuple[list[Pair], list[float]]:
     least = np.full(len(unique), np.inf)
     np.minimum.at(least, inverse, gaps)
     first, second = np.divmod(unique, len(chart.stitches))
-    near = least < chart.pen
+    near = least < chart.pen - _HAIR
     return list(zip(first[near].tolist(), second[near].tolist())), least[near].tolist()
 
 
@@ -129,9 +130,21 @@ def _fan_area(a: Stitch, b: Stitch) -> float:
 
 
 def _deep_area(a: Stitch, b: Stitch) -> float:
-    """What two joined signs share, where that is much of the smaller one."""
+    """What two joined signs share, where that is much of the smaller one, or a stem goes through a chain."""
     shared = _area(a, b)
-    return shared if shared > _DEEP * min(a.ink.area, b.ink.area) else 0.0
+    much = shared > _DEEP * min(a.ink.area, b.ink.area)
+    return shared if much or _goes_through(a, b) or _goes_through(b, a) else 0.0
+
+
+def _goes_through(stitch: Stitch, chain: Stitch) -> bool:
+    """Whether a stem goes right through a chain made just before or after it, in at one side and out at the other."""
+    beside = stitch.row_key == chain.row_key and abs(stitch.n - chain.n) == 1
+    if not beside or not chain.is_chain or stitch.is_slip or not len(stitch.feet):
+        return False
+    oval = shapely.convex_hull(shapely.MultiPoint(chain.points))
+    stems = (shapely.LineString([foot, stitch.head]) for foot in stitch.feet)
+    inside = max(shapely.intersection(stem, oval).length for stem in stems)
+    return inside > _THROUGH * 2 * shapely.minimum_bounding_radius(oval)
 
 
 def _crossings(chart: Chart, relations: Joined) -> list[tuple[float, str]]:

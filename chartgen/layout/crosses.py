@@ -76,10 +76,13 @@ def stem_room(canvas: Canvas, chains: Indices, foot: complex, head: complex) -> 
 def _room_at(canvas: Canvas, chains: Indices, at: complex) -> float:
     """From a point to the nearest oval, along the line between it and the oval's middle."""
     way = at - canvas.head[chains]
-    lean = np.angle(way) - canvas.turn[chains]
+    return float(np.min(np.abs(way) - reach_of(canvas, chains, np.angle(way) - canvas.turn[chains])))
+
+
+def reach_of(canvas: Canvas, chains: Indices, lean: Floats) -> Floats:
+    """How far the ovals of these chains reach from their middles in directions that lean so far off their length."""
     long, wide = ((canvas.length[chains] * half) + SIZES.pen / 2 for half in _OVAL)
-    reach = 1 / np.hypot(np.cos(lean) / long, np.sin(lean) / wide)
-    return float(np.min(np.abs(way) - reach))
+    return np.asarray(1 / np.hypot(np.cos(lean) / long, np.sin(lean) / wide))
 
 
 def set_aside(canvas: Canvas, plan: RowPlan) -> None:

@@ -10,6 +10,7 @@ import numpy as np
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
+from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
 from chartgen.layout.loops import petal
 from chartgen.layout.picots import closed_in, put_picots
@@ -61,6 +62,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
+        close_fans(canvas, plan, foot, heads)
     narrow_crosses(canvas, plan)
     set_aside(canvas, plan)
     lift_dots(canvas, plan, heads, up)

@@ -255,7 +255,7 @@ def _heads(
     shape: Callable[[RowPlan, Start, Footing, Frame], Points] = level_heads if level else scalloped_heads
     heads = shape(plan, begun, foot, frame)
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
-        return spiralled(heads, begun, figure), True
+        return spiralled(canvas, plan, heads, begun, foot, figure), True
     if isinstance(frame, Polar) and plan.closed:
         heads = folded(heads, period(signature(canvas.fabric, plan)), frame.spin, 0.6)
     figure.spiral_end = None

@@ -16,7 +16,7 @@ _LINE = 0.81                # of an oval's line, end to end, per length
 _STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
-_BESIDE_STEM = 0.42         # from a stem to the middle of a column that stands clear of it
+_BESIDE_STEM = 0.46         # from a stem to the middle of a column that stands clear of it
 _NEAREST = 1.0              # from the place of both to its middle
 _NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
 _SMALL = 0.4                # size of a chain that stands where there is little room
@@ -29,8 +29,9 @@ _ON_LOW = 0.02              # from the head of a single crochet to the middle of
 _LEGS_NEAR = 0.85           # from that head to the first chain of a leg beside it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
 _BELOW_BARS = 0.12          # from the heads of two tall stitches to the middle of one between them
-_ASIDE = 0.705              # from a stitch at an open end to the column beside it
-_PAST = 0.54                # from there to the slip stitch beside the column, drawn small
+_ASIDE = 0.785              # from a stitch at an open end to the column beside it
+_LEANS = 0.15               # sine of the angle from which a stitch leans out
+_PAST = 0.46                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
 
 
@@ -115,9 +116,11 @@ def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
 
 
 def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
-    """At a row's open end there is as much room as the row is high."""
-    high = max(((complex(heads[0] - foot.base[0])) * np.conj(out)).real, 0.7)
-    beside = complex(foot.base[0]) - spin * 1j * out * _ASIDE + _CLEAR * out
+    """At a row's open end there is as much room as the row is high; beside a stitch that leans out, along its stem."""
+    stem, away = complex(heads[0] - foot.base[0]), -spin * 1j
+    out = unit(stem) if (stem * np.conj(away * out)).real > _LEANS * abs(stem) else out
+    high = max((stem * np.conj(out)).real, 0.7)
+    beside = complex(foot.base[0]) + away * out * _ASIDE + _CLEAR * out
     return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
 
 

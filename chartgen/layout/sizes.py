@@ -75,7 +75,7 @@ class LayoutSizes:
     bar: float = 0.7
     low: float = 1.0
     on_chain: float = 0.04
-    on_column: float = 0.18
+    on_column: float = 0.22
     cross: float = 0.8
     cross_ink: float = 0.64
     cross_least: float = 0.4

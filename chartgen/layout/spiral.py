@@ -4,18 +4,47 @@ from __future__ import annotations
 
 import numpy as np
 
-from chartgen.layout.canvas import Points
+from chartgen.layout.canvas import Canvas, Points
+from chartgen.layout.crosses import reach_of
 from chartgen.layout.forms import Figure
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.start import Start
 
 
-def spiralled(heads: Points, begun: Start, figure: Figure) -> Points:
-    """A level round opened so that its end lies one stitch higher than its start."""
+_FIRST = 0.765              # ink of a spiral's first stitch, from the chain it stands in to its head, about 2 mm in print
+_FIRST_RISE = 0.8           # least rise of its first round, in stitches: its last is the taller for it
+
+
+def spiralled(canvas: Canvas, plan: RowPlan, heads: Points, begun: Start, foot: Footing, figure: Figure) -> Points:
+    """A level round opened so that its end lies one stitch higher than its start.
+
+    A spiral's first round begins below its middle level, but no lower than its first stitch reads.
+    """
     height = float(np.mean(begun.heights))
     level = float(np.mean(np.abs(heads)))
-    begin = figure.spiral_end if figure.spiral_end is not None else level - 0.25 * height
+    begin, least = figure.spiral_end, height
+    if begin is None:
+        least = _FIRST_RISE * height
+        begin = max(level - 0.25 * height, _reads_at(canvas, plan, complex(heads[0]), complex(foot.base[0])))
     neat = float(begun.gaps.sum()) / (2 * np.pi)
-    end = begin + float(np.clip(2 * (neat - begin), height, 1.5 * height))
+    end = begin + float(np.clip(2 * (neat - begin), least, 1.5 * height))
     figure.spiral_end = end
     share = np.arange(len(heads)) / len(heads)
     return np.asarray(heads / np.abs(heads) * (begin + (end - begin) * share))
+
+
+def _reads_at(canvas: Canvas, plan: RowPlan, head: complex, base: complex) -> float:
+    """How far from the middle the first head is, on its ray, when its stem reads."""
+    seen = base * np.conj(head) / abs(head)
+    need = _hidden(canvas, plan, head - base) + _FIRST
+    return float(seen.real + np.sqrt(max(need**2 - seen.imag**2, 0.0)))
+
+
+def _hidden(canvas: Canvas, plan: RowPlan, stem: complex) -> float:
+    """How much of the first stem the oval hides in which it stands."""
+    places = plan.nodes[0].places
+    if not places or places[0].kind != "stitch" or not canvas.fabric.stitches[places[0].stitches[-1]].kind.is_chain:
+        return 0.0
+    chain = places[0].stitches[-1]
+    return float(reach_of(canvas, np.array([chain]), np.array([np.angle(stem) - canvas.turn[chain]]))[0])
