@@ -7,12 +7,12 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from chartgen.draw.attributes import Names, slug
-from chartgen.draw.chartkey import AREA, chart_entries
-from chartgen.draw.colourwork import yarn_areas
+from chartgen.draw.chartkey import chart_entries
+from chartgen.draw.colourwork import YarnLook, yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
+from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
@@ -46,7 +46,6 @@ _USUAL_KEY = (60.0, 35.0)   # mm that a key takes beside figures, or under them
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
-_AREA_PEN = 0.25        # mm, the outline of an area in one yarn
 _VIEW_WORDS = {"repeat": "repeat of the chart", "wedge": "sector of the chart", "strip": "strip of the chart"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
@@ -130,9 +129,9 @@ class _Chart:
         art = self._art(placed)
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
-        areas = tuple(self._colour_areas(art))
+        areas = tuple(self._colour_areas(art, rows))
         entries = chart_entries(
-            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self.options.mono,
+            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self._look, self.options.mono,
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
@@ -239,26 +238,24 @@ class _Chart:
             ink = BLACK if self.options.mono else PALE
             yield Group(marks, classes="pale", ink=ink, width=0.25, title=said("the edge the work stands on"))
 
-    def _colour_areas(self, art: RowArt) -> Iterator[Group]:
-        """A light wash with an outline under stitches in another yarn than the palest, where rows change yarn.
+    @cached_property
+    def _look(self) -> YarnLook | None:
+        """How areas of yarns are drawn, where there are two yarns or more."""
+        yarns, options = self._yarns(), self.options
+        return YarnLook(yarns, options.paper, options.mono, not options.yarn_inks) if len(yarns) > 1 else None
 
-        In mono the outline alone.
+    def _colour_areas(self, art: RowArt, rows: Sequence[Item]) -> Iterator[Group]:
+        """A light wash with outline and pattern under stitches in another yarn than the palest, where rows change yarn.
+
+        In mono outline and pattern alone.
         """
-        yarns = self._yarns()
-        if self.options.yarn_inks or len(yarns) < 2:
-            return
-        ground = max(yarns, key=lambda key: luminance(yarns[key]))
-        areas = tuple(
-            self._area(shape, yarn, yarns[yarn])
-            for yarn, shape in yarn_areas(self.fabric, art.paper, ground) if yarn in yarns
-        )
-        yield Group(areas, id="layer.yarn-areas")
-
-    def _area(self, shape: str, yarn: str, colour: str) -> Path:
-        paper, said = self.options.paper, (("data-colour", yarn),)
-        if self.options.mono:
-            return Path(shape, _AREA_PEN, BLACK, "none", AREA, attributes=said)
-        return Path(shape, _AREA_PEN, darkened(colour, paper, 3.0), washed(colour, paper), AREA, attributes=said)
+        if look := self._look:
+            ink = ink_spots(rows)
+            areas = (
+                path for yarn, area in yarn_areas(self.fabric, art.paper, look.ground) if yarn in look.colours
+                for path in look.area(yarn, area, ink)
+            )
+            yield Group(tuple(areas), id="layer.yarn-areas")
 
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
