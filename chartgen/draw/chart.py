@@ -10,7 +10,7 @@ from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.colourwork import YarnLook, yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
-from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
+from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
 from chartgen.draw.inkspots import ink_spots
@@ -18,6 +18,7 @@ from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
 from chartgen.draw.marks import Marks
+from chartgen.draw.partnames import PartNames
 from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
@@ -43,6 +44,7 @@ _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name
 _KEY_GAP = 6.0
 _USUAL_KEY = (60.0, 35.0)   # mm that a key takes beside figures, or under them
+_YARN_BESIDE = 7.0      # mm, a yarn's patch and letter beside a number
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
@@ -163,12 +165,24 @@ class _Chart:
         if self.portion.view != WHOLE:
             found = [f for f in found if self._shows(f)]
         found = [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        found = [with_room(f, self._words_beside(f), 0.0) for f in found]
         return [around(f, [e.points for e in self.portion.edges if e.run in f.runs]) for f in found]
+
+    def _words_beside(self, figure: Figure) -> float:
+        """Room in mm for the yarns and the names of parts beside the numbers of a tube's rounds."""
+        runs = [self.layout.runs[run] for run in figure.runs]
+        if not all(run.form == "strip" for run in runs) or figure.margin[0] >= ROW_MARGIN[0]:
+            return 0.0
+        parts = {self.fabric.rows[row].part for run in runs for row in run.rows if self.fabric.rows[row].stitches}
+        names = [told(self.fabric.pieces[figure.piece].parts[part].name) for part in sorted(parts)]
+        name = max(text_width(words, SIDE) for words in names) + 1.0 if len(names) > 1 else 0.0
+        return name + (_YARN_BESIDE if len(self._yarns()) > 1 else 0.0)
 
     def _shows(self, figure: Figure) -> bool:
         return any(
             self.fabric.rows[row].stitches for run in figure.runs for row in self.layout.runs[run].rows
         )
+
     def _title(self) -> tuple[Group, float, float]:
         extra = [said("left-handed")] if self.options.left_handed else []
         extra += [said(_VIEW_WORDS[self.portion.view])] if self.portion.view in _VIEW_WORDS else []
@@ -268,7 +282,9 @@ class _Chart:
         marks, numbers = Marks(starts, ink), RowNumbers(starts, ink, yarns if len(yarns) > 1 else {})
         yield Group(tuple(self._headings(placed)), id="layer.headings")
         directions = tuple(self._directions(marks, placed))
-        yield Group(tuple(numbers.labels()), id="layer.row-labels")
+        labels = tuple(numbers.labels())
+        yield Group(labels, id="layer.row-labels")
+        yield Group(tuple(PartNames(starts, ink).labels(labels)), id="layer.part-names")
         yield Group(
             (*directions, *self._starts(marks), *marks.turn_marks(), *self._ends(marks)), id="layer.marks", ink=TEXT,
         )
