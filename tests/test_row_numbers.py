@@ -124,3 +124,28 @@ def test_rounds_of_a_border_are_numbered_at_their_starts() -> None:
         first = next(s for s in worked if s["data-part"] == "border" and s["data-row"] == label.text)
         near = np.hypot(label.x - float(first["data-x"]), label.y - float(first["data-y"]))
         assert leaders(group) or near < 9, label.text       # half of number and arrow: 3.4 mm
+
+
+def said_at(drawing: Drawing) -> dict[str, str]:
+    """What each row's label says beside its number."""
+    return {
+        dict(g.attributes)["data-row"]: " ".join(c.text for c in g.children if isinstance(c, Label) and c is not number)
+        for g, number in numbers(drawing)
+    }
+
+
+def test_turned_rounds_mark_where_signs_show_the_other_loop_or_post() -> None:
+    """Rounds 2 and 4 are wrong-side rounds of posts and single loops: the key's star stands at both, as at rows."""
+    said = said_at(drawn("basil-coaster"))
+    assert {row for row, words in said.items() if "*" in words} == {"2", "4"}
+
+
+def test_a_yarn_stands_by_the_number_it_belongs_to() -> None:
+    """At most 8.4 mm off, and nearer to it than to any other number: it was found on the far side of the disc."""
+    drawing = drawn("basil-coaster")
+    at = {label.text: (label.x, label.y) for _, label in numbers(drawing)}
+    yarns = [(dict(g.attributes)["data-row"], c) for g, _ in numbers(drawing) for c in g.children if isinstance(c, Label) and c.text in "AB"]
+    assert [(row, label.text) for row, label in yarns] == [("1", "A"), ("3", "B"), ("4", "A")]
+    for row, label in yarns:
+        away = {number: np.hypot(label.x - x, label.y - y) for number, (x, y) in at.items()}
+        assert min(away, key=lambda number: away[number]) == row and away[row] < 14

@@ -21,6 +21,7 @@ from chartgen.draw.labels import (
     AIRY,
     CLEAR,
     TIGHT,
+    Floats,
     Found,
     Frame,
     Ink,
@@ -51,6 +52,7 @@ _NEAR = 13.0            # mm within which a line to a number is short
 _TRIED = 150             # places looked at for a line that passes over nothing
 _SEEN = 1.6             # mm: a shorter line is a speck
 _FAR = 8.5              # mm: a number so far from its start is better without its yarn
+_YARN_NEAR = 8.4        # mm from a number to its yarn's letter at most; further off it would be read at another's
 _LEVELS = (AIRY, 0.75, 0.6, 0.5, CLEAR)
 _CRAMPED = (CLEAR, 0.3, TIGHT, 0.18)
 
@@ -153,11 +155,11 @@ class RowNumbers:
 
     def _with_yarn(self, label: Group, row: Row) -> Group:
         """The label with its yarn near by, where both together found no room; else the key tells."""
-        frame = self.starts.frame(row)
         yarn = self._yarn_part(row, self.starts.art.words_ink(row))
         if not yarn or any(isinstance(c, Label) and c.text == yarn[0].text for c in label.children):
             return label
-        steps = grid(frame, np.arange(-16.0, 16.01, 0.4), np.arange(-6.0, 6.01, 0.4), (-3.0, 0.0))
+        number = next(c for c in label.children if isinstance(c, Label) and c.text == row.number)
+        steps = _round_about((number.x, number.y - capital_height(number.size) / 2))
         for parts, levels in ((yarn, _LEVELS), ([replace(part, swatch="") for part in yarn], _CRAMPED)):
             found = cheapest(Wanted(width_of(parts), capital_height(SIDE), *steps), self.ink, levels)
             if found.cost < np.inf:
@@ -234,19 +236,25 @@ class RowNumbers:
     def _parts(self, row: Row, heading: Point) -> list[LabelPart]:
         ink = self.starts.art.words_ink(row)
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
-        if row.form == "row":
-            turned_over = _TURNED_OVER if self._turned_over(row) else ""
-            parts.append(LabelPart(side(row.side) + turned_over, SIDE, ink))
+        turned = row.form == "row" or self._turned_rounds(self.starts.run(row))
+        if turned and (beside := self._side(row)):
+            parts.append(LabelPart(beside, SIDE, ink))
         parts += self._yarn_part(row, ink)
-        if row.form == "row" or self._turned_rounds(self.starts.run(row)) or self._begins_strip(row):
+        if turned or self._begins_rounds(row):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
 
-    def _begins_strip(self, row: Row) -> bool:
-        """Whether this is the first round of a strip, whose number says the way of them all."""
-        run = self.starts.run(row)
-        rows = self.starts.art.fabric.rows
-        return run.form == "strip" and row.index == next(r for r in run.rows if rows[r].stitches)
+    def _begins_rounds(self, row: Row) -> bool:
+        """Whether this is the first round of an edging, or of a strip on another part: its number says the way of them all."""
+        run, rows = self.starts.run(row), self.starts.art.fabric.rows
+        worked = [r for r in run.rows if rows[r].stitches]
+        rounds = worked if run.form == "strip" else [r for r in worked if rows[r].form == "round"]
+        return not self.starts.around(row) and row.index == rounds[0]
+
+    def _side(self, row: Row) -> str:
+        """`WS*`; round a middle, where there is little room and the turns are drawn, the mark alone."""
+        turned_over = _TURNED_OVER if self._turned_over(row) else ""
+        return turned_over if self.starts.around(row) else side(row.side) + turned_over
 
     def _turned_over(self, row: Row) -> bool:
         """Whether signs of this row show the other loop or post than is worked."""
@@ -271,8 +279,16 @@ class RowNumbers:
         return stitches[first - 1].colour
 
     def _turned_rounds(self, run: Run) -> bool:
+        """Whether the work is turned between two of its rounds."""
         rows = self.starts.art.fabric.rows
-        return any(rows[r].form == "round" and rows[r].turned for r in run.rows)
+        return any(rows[r].form == rows[r - 1].form == "round" and rows[r].turned for r in run.rows if r)
+
+
+def _round_about(number: Point) -> tuple[Floats, Floats]:
+    """Places for a yarn about the number it belongs to, and what each costs: how far off it is."""
+    x, y = (v.ravel() for v in np.meshgrid(np.arange(-_YARN_NEAR, _YARN_NEAR + 0.01, 0.4), np.arange(-4.8, 4.81, 0.4)))
+    away = np.hypot(x, y)
+    return np.stack([x + number[0], y + number[1]], axis=1), np.where(away > _YARN_NEAR, np.inf, away)
 
 
 def row_height(starts: Starts, row: Row) -> float:
