@@ -29,7 +29,7 @@ HALF_A_STROKE, A_STROKE = 0.15, 0.3
 
 
 def drawn(name: str) -> Drawing:
-    compiled = compile_spec(SPECS / f"{name}.yaml")
+    compiled = compile_spec(spec_file(name))
     assert compiled.document is not None
     fabric = compiled.fabrics[0]
     return draw_chart(compiled.document, fabric, lay_out(fabric))
@@ -78,9 +78,11 @@ def test_numbers_of_a_strip_stand_in_one_column() -> None:
     assert len(cuff) == 5 and max(xs) - min(xs) < 0.5
 
 
-def test_a_leader_passes_over_no_stitch() -> None:
-    drawing = drawn("chive-oval")
-    found = [line for group, _ in numbers(drawing) for line in leaders(group)]
+@pytest.mark.parametrize("name", ["chive-oval", "angelica-blanket"])
+def test_a_leader_passes_over_no_stitch(name: str) -> None:
+    """Those of rows also go in between two stitches of a border four rounds deep."""
+    drawing = drawn(name)
+    found = [line for group, _ in numbers(drawing) if dict(group.attributes)["data-part"] != "border" for line in leaders(group)]
     assert found
     rows = [i for i in walk(drawing.items) if isinstance(i, Group) and i.classes == "row"]
     tree = STRtree(points(ink_spots(rows)))
@@ -94,3 +96,56 @@ def test_numbers_in_a_narrow_neck_stand_between_its_sides() -> None:
     [svg] = drawings(compile_spec(spec_file("fennel-front")), ["chart"]).values()
     judged = audit(read_chart(svg, "fennel-front"))
     assert judged["labels"].value() == judged["overlap"].value() == judged["close"].value() == 0
+
+
+def test_rows_with_a_border_are_numbered_beyond_it() -> None:
+    """A blanket of 40 rows: each number whole, in one column on its side, level with its row (6.4 mm) and none left small."""
+    drawing = drawn("angelica-blanket")
+    centre = [(g, label) for g, label in numbers(drawing) if dict(g.attributes)["data-part"] == "centre"]
+    worked = [dict(i.attributes) for i in walk(drawing.items) if isinstance(i, Stitch)]
+    left, right = (f(float(s["data-x"]) for s in worked) for f in (min, max))
+    assert len(centre) == 40 and {label.size for _, label in centre} == {2.8}
+    for group, label in centre:
+        row = [s for s in worked if s["data-part"] == "centre" and s["data-row"] == label.text and "data-foot" in s]
+        heads = float(np.median([float(s["data-y"]) for s in row]))
+        assert not left < label.x < right
+        assert 0 < label.y - heads < 7.5
+        assert [c.text for c in group.children if isinstance(c, Label)].count("RS" if int(label.text) % 2 else "WS") == 1
+
+
+def test_rounds_of_a_border_are_numbered_at_their_starts() -> None:
+    """Four starts in a line: each number by its own, or with a line to it."""
+    drawing = drawn("angelica-blanket")
+    worked = [dict(i.attributes) for i in walk(drawing.items) if isinstance(i, Stitch)]
+    for group, label in numbers(drawing):
+        said = dict(group.attributes)
+        if said["data-part"] != "border":
+            continue
+        first = next(s for s in worked if s["data-part"] == "border" and s["data-row"] == label.text)
+        near = np.hypot(label.x - float(first["data-x"]), label.y - float(first["data-y"]))
+        assert leaders(group) or near < 9, label.text       # half of number and arrow: 3.4 mm
+
+
+def said_at(drawing: Drawing) -> dict[str, str]:
+    """What each row's label says beside its number."""
+    return {
+        dict(g.attributes)["data-row"]: " ".join(c.text for c in g.children if isinstance(c, Label) and c is not number)
+        for g, number in numbers(drawing)
+    }
+
+
+def test_turned_rounds_mark_where_signs_show_the_other_loop_or_post() -> None:
+    """Rounds 2 and 4 are wrong-side rounds of posts and single loops: the key's star stands at both, as at rows."""
+    said = said_at(drawn("basil-coaster"))
+    assert {row for row, words in said.items() if "*" in words} == {"2", "4"}
+
+
+def test_a_yarn_stands_by_the_number_it_belongs_to() -> None:
+    """At most 8.4 mm off, and nearer to it than to any other number: it was found on the far side of the disc."""
+    drawing = drawn("basil-coaster")
+    at = {label.text: (label.x, label.y) for _, label in numbers(drawing)}
+    yarns = [(dict(g.attributes)["data-row"], c) for g, _ in numbers(drawing) for c in g.children if isinstance(c, Label) and c.text in "AB"]
+    assert [(row, label.text) for row, label in yarns] == [("1", "A"), ("3", "B"), ("4", "A")]
+    for row, label in yarns:
+        away = {number: np.hypot(label.x - x, label.y - y) for number, (x, y) in at.items()}
+        assert min(away, key=lambda number: away[number]) == row and away[row] < 14

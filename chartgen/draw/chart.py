@@ -7,17 +7,18 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 from chartgen.draw.attributes import Names, slug
-from chartgen.draw.chartkey import AREA, chart_entries
-from chartgen.draw.colourwork import yarn_areas
+from chartgen.draw.chartkey import chart_entries
+from chartgen.draw.colourwork import YarnLook, yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
-from chartgen.draw.figures import Figure, Placed, around, arrange, figures, with_room
+from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened, luminance, washed
+from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
 from chartgen.draw.marks import Marks
+from chartgen.draw.partnames import PartNames
 from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
@@ -43,10 +44,10 @@ _HEADING = 10.0          # mm above a figure for the name of its piece and parts
 _PIECE = 3.5            # mm, type of that name
 _KEY_GAP = 6.0
 _USUAL_KEY = (60.0, 35.0)   # mm that a key takes beside figures, or under them
+_YARN_BESIDE = 7.0      # mm, a yarn's patch and letter beside a number
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
 _BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
 """Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
-_AREA_PEN = 0.25        # mm, the outline of an area in one yarn
 _VIEW_WORDS = {"repeat": "repeat of the chart", "wedge": "sector of the chart", "strip": "strip of the chart"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
@@ -130,9 +131,9 @@ class _Chart:
         art = self._art(placed)
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
-        areas = tuple(self._colour_areas(art))
+        areas = tuple(self._colour_areas(art, rows))
         entries = chart_entries(
-            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self.options.mono,
+            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self._look, self.options.mono,
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
@@ -164,12 +165,24 @@ class _Chart:
         if self.portion.view != WHOLE:
             found = [f for f in found if self._shows(f)]
         found = [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        found = [with_room(f, self._words_beside(f), 0.0) for f in found]
         return [around(f, [e.points for e in self.portion.edges if e.run in f.runs]) for f in found]
+
+    def _words_beside(self, figure: Figure) -> float:
+        """Room in mm for the yarns and the names of parts beside the numbers of a tube's rounds."""
+        runs = [self.layout.runs[run] for run in figure.runs]
+        if not all(run.form == "strip" for run in runs) or figure.margin[0] >= ROW_MARGIN[0]:
+            return 0.0
+        parts = {self.fabric.rows[row].part for run in runs for row in run.rows if self.fabric.rows[row].stitches}
+        names = [told(self.fabric.pieces[figure.piece].parts[part].name) for part in sorted(parts)]
+        name = max(text_width(words, SIDE) for words in names) + 1.0 if len(names) > 1 else 0.0
+        return name + (_YARN_BESIDE if len(self._yarns()) > 1 else 0.0)
 
     def _shows(self, figure: Figure) -> bool:
         return any(
             self.fabric.rows[row].stitches for run in figure.runs for row in self.layout.runs[run].rows
         )
+
     def _title(self) -> tuple[Group, float, float]:
         extra = [said("left-handed")] if self.options.left_handed else []
         extra += [said(_VIEW_WORDS[self.portion.view])] if self.portion.view in _VIEW_WORDS else []
@@ -239,26 +252,24 @@ class _Chart:
             ink = BLACK if self.options.mono else PALE
             yield Group(marks, classes="pale", ink=ink, width=0.25, title=said("the edge the work stands on"))
 
-    def _colour_areas(self, art: RowArt) -> Iterator[Group]:
-        """A light wash with an outline under stitches in another yarn than the palest, where rows change yarn.
+    @cached_property
+    def _look(self) -> YarnLook | None:
+        """How areas of yarns are drawn, where there are two yarns or more."""
+        yarns, options = self._yarns(), self.options
+        return YarnLook(yarns, options.paper, options.mono, not options.yarn_inks) if len(yarns) > 1 else None
 
-        In mono the outline alone.
+    def _colour_areas(self, art: RowArt, rows: Sequence[Item]) -> Iterator[Group]:
+        """A light wash with outline and pattern under stitches in another yarn than the palest, where rows change yarn.
+
+        In mono outline and pattern alone.
         """
-        yarns = self._yarns()
-        if self.options.yarn_inks or len(yarns) < 2:
-            return
-        ground = max(yarns, key=lambda key: luminance(yarns[key]))
-        areas = tuple(
-            self._area(shape, yarn, yarns[yarn])
-            for yarn, shape in yarn_areas(self.fabric, art.paper, ground) if yarn in yarns
-        )
-        yield Group(areas, id="layer.yarn-areas")
-
-    def _area(self, shape: str, yarn: str, colour: str) -> Path:
-        paper, said = self.options.paper, (("data-colour", yarn),)
-        if self.options.mono:
-            return Path(shape, _AREA_PEN, BLACK, "none", AREA, attributes=said)
-        return Path(shape, _AREA_PEN, darkened(colour, paper, 3.0), washed(colour, paper), AREA, attributes=said)
+        if look := self._look:
+            ink = ink_spots(rows)
+            areas = (
+                path for yarn, area in yarn_areas(self.fabric, art.paper, look.ground) if yarn in look.colours
+                for path in look.area(yarn, area, ink)
+            )
+            yield Group(tuple(areas), id="layer.yarn-areas")
 
     def _aids(self, art: RowArt, placed: Sequence[Placed], rows: Sequence[Item]) -> Iterator[Item]:
         rings = tuple(self._rings(placed))
@@ -271,7 +282,9 @@ class _Chart:
         marks, numbers = Marks(starts, ink), RowNumbers(starts, ink, yarns if len(yarns) > 1 else {})
         yield Group(tuple(self._headings(placed)), id="layer.headings")
         directions = tuple(self._directions(marks, placed))
-        yield Group(tuple(numbers.labels()), id="layer.row-labels")
+        labels = tuple(numbers.labels())
+        yield Group(labels, id="layer.row-labels")
+        yield Group(tuple(PartNames(starts, ink).labels(labels)), id="layer.part-names")
         yield Group(
             (*directions, *self._starts(marks), *marks.turn_marks(), *self._ends(marks)), id="layer.marks", ink=TEXT,
         )

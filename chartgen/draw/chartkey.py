@@ -6,11 +6,13 @@ from collections.abc import Iterator, Sequence
 from itertools import groupby
 
 from chartgen.draw.attributes import as_seen, as_worked, is_turned_over
+from chartgen.draw.colourwork import AREA, YarnLook
 from chartgen.draw.crossed import BEHIND
 from chartgen.draw.drawing import Drawing, Item, Path, walk
 from chartgen.draw.drawing import Stitch as Drawn
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import (
+    PATCH,
     Entry,
     key_sheet,
     mark_entry,
@@ -25,8 +27,6 @@ from chartgen.wording.drawn import named, said, terms_said, told
 
 AS_SEEN = "* on these WS rows work loops and posts the other way about"
 AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
-AREA = "yarn-area"      # class of an area worked in one yarn
-_OUTLINED = "outlined: worked in {yarn}"
 _CROSSED = "line broken: the stitch lies behind the one that crosses it"
 _LONG = "long stem: down into an earlier row, where its foot stands"
 _COUNTED = {        # by: fewer than all of them, more than one of them
@@ -47,11 +47,12 @@ _MARK_WORDS = {
 
 def chart_entries(
     document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item], worked: bool = False,
-    mono: bool = False,
+    look: YarnLook | None = None, mono: bool = False,
 ) -> list[Entry]:
     """Entries for the stitches, marks and yarns of a chart, and how to read its feet.
 
-    `worked`: signs show what the hand works. `mono`: yarns by letter alone. `fabric`: its rows hold what is drawn.
+    `worked`: signs show what the hand works. `look`: how areas of yarns are drawn. `mono`: yarns by letter and
+    pattern alone. `fabric`: its rows hold what is drawn.
     """
     terms = (document.terms,)
     entries = [
@@ -59,9 +60,8 @@ def chart_entries(
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
     entries += [mark_entry(sign, said(words)) for name, (sign, words) in _MARK_WORDS.items() if name in classes]
-    entries += list(_yarns(document, fabric, mono))
+    entries += list(_yarns(document, fabric, _outlined(drawn), look, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
-    entries += [note_entry(said(_OUTLINED, yarn=yarn)) for yarn in _outlined(drawn)]
     return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
 
 
@@ -96,13 +96,16 @@ def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[obj
     return not kind.is_chain, kind.legs, kind.height, names, loop
 
 
-def _yarns(document: Document, fabric: Fabric, mono: bool) -> Iterator[Entry]:
+def _yarns(
+    document: Document, fabric: Fabric, outlined: Sequence[str], look: YarnLook | None, mono: bool
+) -> Iterator[Entry]:
+    """Each yarn's colour and, where areas of yarns are drawn, the pattern of its own."""
     used = {stitch.colour for stitch in _drawn(fabric)}
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
-    if len(yarns) > 1:
-        for yarn in yarns:
-            words = f"{told(yarn.name)}{_rows_in(fabric, yarn.key)}".strip()
-            yield swatch_entry("none" if mono else yarn.colour or "#ffffff", yarn.key, words)
+    for yarn in yarns if len(yarns) > 1 else ():
+        words = f"{told(yarn.name)}{_rows_in(fabric, yarn.key)}".strip()
+        pattern = tuple(look.area(yarn.key, PATCH)) if look and yarn.key in outlined else ()
+        yield swatch_entry("" if mono else yarn.colour or "#ffffff", yarn.key, words, pattern, bool(outlined))
 
 
 def _rows_in(fabric: Fabric, yarn: str) -> str:

@@ -1,13 +1,22 @@
-"""Where rows change yarn on their way: the areas worked in another yarn than the ground."""
+"""Where rows change yarn on their way: the areas worked in another yarn than the ground.
+
+Each yarn has its wash, its outline and its own pattern of dots or lines, so that black and
+white print tells them apart.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
 
+import numpy as np
 from shapely import unary_union
-from shapely.geometry import LineString, Point, Polygon
+from shapely.geometry import LineString, MultiPolygon, Point, Polygon
 
-from chartgen.draw.drawing import line
+from chartgen.draw.drawing import Path, line
+from chartgen.draw.hatching import Floats, hatched, hatching
+from chartgen.draw.inks import BLACK, darkened, luminance, washed
 from chartgen.draw.rows import OnPaper
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric
@@ -17,9 +26,44 @@ _HOLE = 4 * MM**2        # mm²: smaller holes are only gaps between stitches
 _SIMPLE = 0.05          # mm that an outline may be off
 _HALF = 0.52 * MM       # mm to each side of a stem, so that neighbours' areas meet
 
+AREA = "yarn-area"      # class of an area worked in one yarn
+_PATTERN = "yarn-pattern"   # class of the dots or lines in it
+_PEN = 0.25             # mm, the outline of an area
+_LINES = 3.0            # contrast of outline and pattern on paper (WCAG 2.2, 1.4.11)
 
-def yarn_areas(fabric: Fabric, paper: OnPaper, ground: str) -> Iterator[tuple[str, str]]:
-    """(yarn, path data) for each area of stitches not in the yarn `ground`, stretches that meet made one.
+
+@dataclass(frozen=True)
+class YarnLook:
+    """How the areas of each yarn are drawn.
+
+    Attributes:
+        colours: hex, by the yarn's key, in the pattern's order.  paper: hex.
+        mono: solid black, nothing tinted.  washes: areas tinted too.
+    """
+
+    colours: dict[str, str]
+    paper: str
+    mono: bool = False
+    washes: bool = True
+
+    @cached_property
+    def ground(self) -> str:
+        """The palest yarn, whose stitches stand on bare paper."""
+        return max(self.colours, key=lambda key: luminance(self.colours[key]))
+
+    def area(self, yarn: str, area: MultiPolygon, ink: Floats = np.zeros((0, 2))) -> Iterator[Path]:
+        """Outline and pattern, clear of `ink`, (n, 2) points in mm."""
+        colour, said = self.colours[yarn], (("data-colour", yarn),)
+        pen = BLACK if self.mono else darkened(colour, self.paper, _LINES)
+        fill = washed(colour, self.paper) if self.washes and not self.mono else "none"
+        yield Path(outline(area), _PEN, pen, fill, AREA, attributes=said)
+        pattern = hatching([key for key in self.colours if key != self.ground].index(yarn))
+        if marks := hatched(area, pattern, ink):
+            yield Path(marks, pattern.pen, pen, "none", _PATTERN, attributes=said)
+
+
+def yarn_areas(fabric: Fabric, paper: OnPaper, ground: str) -> Iterator[tuple[str, MultiPolygon]]:
+    """(yarn, its area in mm) for stitches not in the yarn `ground`, stretches that meet made one.
 
     Only in pieces where some row changes yarn on its way; where whole rows change, the
     letter with the row's number says enough.
@@ -32,16 +76,21 @@ def yarn_areas(fabric: Fabric, paper: OnPaper, ground: str) -> Iterator[tuple[st
             if stitch.piece in changing and stitch.colour and stitch.colour != ground:
                 shapes.setdefault((stitch.piece, stitch.colour), []).append(_area(paper, stitch.index))
     for (_, colour), found in shapes.items():
-        yield colour, " ".join(_outline(part) for part in _parts(found))
+        yield colour, _as_one(found)
 
 
-def _parts(shapes: Sequence[Polygon]) -> list[Polygon]:
+def outline(area: MultiPolygon) -> str:
+    """Path data round an area."""
+    return " ".join(_rings(part) for part in area.geoms)
+
+
+def _as_one(shapes: Sequence[Polygon]) -> MultiPolygon:
     """The shapes as one, gaps between neighbouring rows and stitches closed."""
     whole = unary_union(shapes).buffer(_CLOSED).buffer(-_CLOSED)
-    return list(getattr(whole, "geoms", [whole]))
+    return MultiPolygon(list(getattr(whole, "geoms", [whole])))
 
 
-def _outline(part: Polygon) -> str:
+def _rings(part: Polygon) -> str:
     rings = (part.exterior, *(ring for ring in part.interiors if Polygon(ring).area > _HOLE))
     return " ".join(line(list(ring.simplify(_SIMPLE).coords)[:-1], closed=True) for ring in rings)
 

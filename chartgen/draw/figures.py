@@ -139,10 +139,10 @@ def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, fl
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def with_room(figure: Figure, more: float) -> Figure:
-    """The figure with a wider margin all round."""
-    beside, above = figure.margin
-    return replace(figure, margin=(beside + more, above + more))
+def with_room(figure: Figure, more: float, above: float | None = None) -> Figure:
+    """The figure with a margin wider by so many mm all round; `above`: where that is another at top and bottom."""
+    beside, over = figure.margin
+    return replace(figure, margin=(beside + more, over + (more if above is None else above)))
 
 
 def around(figure: Figure, lines: Sequence[Floats]) -> Figure:

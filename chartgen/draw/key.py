@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+from shapely.geometry import MultiPolygon, Polygon
+
 from chartgen.draw.drawing import Drawing, Group, Item, Label, Path, UseSymbol, line
 from chartgen.draw.glyphs import Glyphs, Pose
 from chartgen.draw.inks import TEXT
@@ -22,6 +24,9 @@ _SHORT = 1.6                # mm between abbreviation and name
 _GAP, _DENSE = 2.2, 0.9     # mm between entries; in the key of every stitch, which fits A4
 _MARGIN = 10.0
 _LEG_STEP = 1.05            # chain lengths between the feet of legs closed together
+_CORNERS = ((-2.0, -2.6), (2.0, -2.6), (2.0, 0.0), (-2.0, 0.0))
+PATCH = MultiPolygon([Polygon(_CORNERS)])   # mm, the patch of a yarn
+_PATCHES = 2.4              # mm to each side that two patches stand
 LOOPS = {"front": "in front loop only", "back": "in back loop only", "third": "in third loop only"}
 
 Words = tuple[str, str]     # set in bold, set plain
@@ -77,10 +82,17 @@ def mark_entry(name: str, words: str) -> Entry:
     return Entry((UseSymbol(f"{name}.mark", -middle, -1.2),), (("", words),), 2.4)
 
 
-def swatch_entry(colour: str, key: str, name: str) -> Entry:
-    """A yarn: a patch of its colour, outlined so that a pale one prints."""
-    patch = Path(line(((-2, -2.6), (2, -2.6), (2, 0), (-2, 0)), closed=True), 0.25, TEXT, colour)
-    return Entry((patch,), ((key, name),), 2.6)
+def swatch_entry(
+    colour: str, key: str, name: str, pattern: tuple[Path, ...] = (), bare: bool = False
+) -> Entry:
+    """A yarn: a patch of its colour, outlined so that a pale one prints; beside it one of its areas.
+
+    `colour`: "" for none. `pattern`: an area drawn on `PATCH`. `bare`: in mono a yarn without one has an empty patch.
+    """
+    plain = (Path(line(_CORNERS, closed=True), 0.25, TEXT, colour or "none"),) if colour or bare and not pattern else ()
+    apart = _PATCHES if plain and pattern else 0.0
+    marks = (*(shifted(mark, -apart, 0.0) for mark in plain), *(shifted(mark, apart, 0.0) for mark in pattern))
+    return Entry(marks, ((key, name),), 2.6)
 
 
 def note_entry(words: str) -> Entry:

@@ -9,8 +9,8 @@ from math import ceil
 from chartgen.draw.drawing import Drawing, Group, Item, Label, walk
 from chartgen.draw.key import SIGN_ROOM, TYPE
 from chartgen.draw.shapes import Box
-from chartgen.draw.sheet import wrapped
-from chartgen.draw.tiles import MARGIN
+from chartgen.draw.sheet import LINE_SPACING, MARK, wrapped
+from chartgen.draw.tiles import CAUTIONS, KEY, MARGIN
 from chartgen.draw.transfer import Transfer, extent
 
 _COLUMN_GAP = 4.0
@@ -20,15 +20,38 @@ Entry = tuple[Item, Box]
 def key_entries(drawing: Drawing, paper: tuple[float, float]) -> list[Entry]:
     """What stands in the chart's key, its words broken to the width of an upright page."""
     boxes = {symbol.name: symbol.box for symbol in drawing.symbols}
-    key = next((item for item in drawing.items if isinstance(item, Group) and item.id == "layer.key"), None)
     room = min(paper) - 2 * MARGIN
-    children = key.children if key is not None else ()
-    return [(entry, box) for child in children if (box := extent(entry := _broken(child, room), boxes))]
+    return [(entry, box) for child in _layer(drawing, KEY) if (box := extent(entry := _broken(child, room), boxes))]
 
 
-def key_pages(drawing: Drawing, paper: tuple[float, float], head: float) -> Iterator[tuple[Item, ...]]:
-    """The key on as many upright pages as it takes, `head` mm kept free above; from y 0 on each."""
-    left, width, room = key_entries(drawing, paper), min(paper), max(paper) - head - MARGIN
+def in_pen(drawing: Drawing, items: Sequence[Item]) -> Group:
+    """Entries of the key as one layer again, in the pen of the drawing's own."""
+    key = next(item for item in drawing.items if isinstance(item, Group) and item.id == KEY)
+    return replace(key, children=tuple(items))
+
+
+def caution_entries(drawing: Drawing, paper: tuple[float, float]) -> list[Entry]:
+    """What is said small at the foot of the chart, broken to the width of an upright page."""
+    labels = [label for label in _layer(drawing, CAUTIONS) if isinstance(label, Label)]
+    starts = [k for k, label in enumerate(labels) if label.text.startswith(MARK)]
+    entries = []
+    for start, end in zip(starts, [*starts[1:], len(labels)]):
+        first, text = labels[start], " ".join(label.text for label in labels[start:end])
+        lines = wrapped(text, first.size, min(paper) - 2 * MARGIN)
+        entry = Group(tuple(replace(first, text=t, x=0.0, y=LINE_SPACING * first.size * k) for k, t in enumerate(lines)))
+        entries.append((entry, extent(entry, {})))
+    return [(entry, box) for entry, box in entries if box]
+
+
+def _layer(drawing: Drawing, name: str) -> tuple[Item, ...]:
+    return next((item.children for item in drawing.items if isinstance(item, Group) and item.id == name), ())
+
+
+def key_pages(
+    left: list[Entry], paper: tuple[float, float], head: float
+) -> Iterator[tuple[Item, ...]]:
+    """Entries on as many upright pages as it takes, `head` mm kept free above; from y 0 on each."""
+    width, room = min(paper), max(paper) - head - MARGIN
     while left:
         count = next((n for n in range(len(left), 1, -1) if reflowed(left[:n], width)[1] <= room), 1)
         yield reflowed(left[:count], width)[0]

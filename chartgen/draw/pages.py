@@ -19,11 +19,12 @@ from chartgen.draw.drawing import (
     line,
 )
 from chartgen.draw.inks import PALE, TEXT
-from chartgen.draw.key_pages import key_entries, key_pages, reflowed
+from chartgen.draw.key_pages import Entry, caution_entries, in_pen, key_entries, key_pages, reflowed
 from chartgen.draw.labels import text_width
+from chartgen.draw.page_heading import SIDES, Heading, beside, numbered
 from chartgen.draw.shapes import Box
 from chartgen.draw.sheet import used_symbols, wrapped
-from chartgen.draw.tiles import FURNITURE, MARGIN, SHARED, TWO_LINES, Window, all_round, tiled
+from chartgen.draw.tiles import CAUTIONS, MARGIN, SHARED, Window, all_round, short_title, tiled
 from chartgen.draw.transfer import Transfer, extent
 from chartgen.wording.drawn import said
 
@@ -66,22 +67,16 @@ def _page(drawing: Drawing, window: Window, pages: Sequence[Window]) -> Drawing:
     grid = window.grid
     left, top = MARGIN, MARGIN + grid.head
     moved = Transfer(1.0, left - window.box[0], top - window.box[1]).items(window.items)
-    which = said("page {n} of {all}", n=window.number, all=len(pages))
-    size, first = grid.type, MARGIN + grid.type
-    name = Label(f"{_title(drawing)} · {which}", left, first, size, ink=TEXT, weight="bold", classes="heading")
-    beside = Label(_neighbours(window, pages), grid.paper[0] - MARGIN, first, size, "end", ink=TEXT)
-    if size >= TWO_LINES:
-        beside = replace(beside, x=left, y=first + 1.4 * size, anchor="start")
+    which, near = said("page {n} of {all}", n=window.number, all=len(pages)), _neighbours(window, pages)
+    title = numbered(short_title(drawing), window.number, len(pages))
+    head = Heading(title, window.caption, near, grid.type, grid.window[0]).labels(MARGIN, MARGIN)
     ticks = Group(tuple(_ticks(window, pages)), id="layer.page-marks", ink=TEXT)
-    every = (Group((name, beside), id="layer.title"), *moved, ticks)
+    every = (Group(head, id="layer.title"), *moved, ticks)
+    description = "; ".join(words for words in (which, window.caption, near) if words)
     return Drawing(
-        *grid.paper, f"{drawing.title}, {which}", f"{which}; {_neighbours(window, pages)}", every, _symbols(drawing, every),
+        *grid.paper, f"{drawing.title}, {which}", description, every, _symbols(drawing, every),
         (*drawing.attributes, ("data-page", f"{window.number}/{len(pages)}")), drawing.paper,
     )
-
-
-def _title(drawing: Drawing) -> str:
-    return drawing.title.partition(":")[0]
 
 
 def _symbols(drawing: Drawing, items: Sequence[Item]) -> tuple[Symbol, ...]:
@@ -90,14 +85,11 @@ def _symbols(drawing: Drawing, items: Sequence[Item]) -> tuple[Symbol, ...]:
     return tuple(symbol for symbol in drawing.symbols if symbol.name in used)
 
 
-_SIDES = (("above", -1, 0), ("below", 1, 0), ("left", 0, -1), ("right", 0, 1))
-
-
 def _neighbours(window: Window, pages: Sequence[Window]) -> str:
     """`right: page 2 · below: page 4`."""
     at = {(page.row, page.column): page.number for page in pages if page.group == window.group}
-    found = ((side, at.get((window.row + r, window.column + c))) for side, r, c in _SIDES)
-    return " · ".join(said(f"{side}: page {{n}}", n=number) for side, number in found if number)
+    found = {side: at.get((window.row + r, window.column + c), 0) for side, r, c in SIDES}
+    return beside({side: number for side, number in found.items() if number})
 
 
 def _ticks(window: Window, pages: Sequence[Window]) -> Iterator[Path]:
@@ -106,7 +98,7 @@ def _ticks(window: Window, pages: Sequence[Window]) -> Iterator[Path]:
     grid = window.grid
     width, height = grid.window
     left, top = MARGIN, MARGIN + grid.head
-    for side, r, c in _SIDES:
+    for side, r, c in SIDES:
         if (window.row + r, window.column + c) not in there:
             continue
         if r:
@@ -122,46 +114,57 @@ def _ticks(window: Window, pages: Sequence[Window]) -> Iterator[Path]:
 
 
 def _overviews(drawing: Drawing, pages: Sequence[Window]) -> Iterator[tuple[tuple[str, ...], Drawing]]:
-    """The overview with the key; where both are more than a page, the key on pages of its own."""
+    """The overview with key and cautions; where they are more than a page, those on pages of their own."""
     paper = pages[0].grid.paper
-    whole = _overview(drawing, pages)
-    if whole.height <= max(paper):
-        yield ("overview",), whole
-        return
-    yield ("overview",), _overview(drawing, pages, with_key=False)
-    size, size_head = pages[0].grid.type, MARGIN + 2.5 * pages[0].grid.type
-    name = Label(_title(drawing), MARGIN, MARGIN + size, size, ink=TEXT, weight="bold", classes="heading")
-    for k, entries in enumerate(key_pages(drawing, paper, size_head), 1):
-        items = (Group((name,), id="layer.title"), Group(Transfer(1.0, 0.0, size_head).items(entries), id="layer.key"))
+    key, cautions = key_entries(drawing, paper), caution_entries(drawing, paper)
+    for on_it, further in (((key, cautions), []), (([], cautions), key), (([], []), key + cautions)):
+        first = _overview(drawing, pages, *on_it)
+        if first.height <= max(paper):
+            break
+    yield ("overview",), first
+    yield from _key_pages(drawing, pages, further)
+
+
+def _key_pages(
+    drawing: Drawing, pages: Sequence[Window], entries: list[Entry]
+) -> Iterator[tuple[tuple[str, ...], Drawing]]:
+    paper, size = pages[0].grid.paper, pages[0].grid.type
+    head = MARGIN + 2.5 * size
+    name = Label(short_title(drawing), MARGIN, MARGIN + size, size, ink=TEXT, weight="bold", classes="heading")
+    for k, on_page in enumerate(key_pages(entries, paper, head), 1):
+        items = (Group((name,), id="layer.title"), in_pen(drawing, Transfer(1.0, 0.0, head).items(on_page)))
         yield (f"key-{k}",), Drawing(
             min(paper), max(paper), said("{title}, overview", title=drawing.title), drawing.description, items,
             _symbols(drawing, items), (*drawing.attributes, ("data-page", f"0/{len(pages)}")), drawing.paper,
         )
 
 
-def _overview(drawing: Drawing, pages: Sequence[Window], with_key: bool = True) -> Drawing:
+def _overview(drawing: Drawing, pages: Sequence[Window], key: list[Entry], cautions: list[Entry]) -> Drawing:
+    """Title, the pages on a map where there are several, key and cautions; as high as they are, a page at least."""
     boxes = {symbol.name: symbol.box for symbol in drawing.symbols}
     grid = pages[0].grid
     width, height = min(grid.paper), max(grid.paper)
-    furniture = {item.id: item for item in drawing.items if isinstance(item, Group) and item.id in FURNITURE}
-    top, items = MARGIN, []
-    if title := furniture.get("layer.title"):
-        title = _within(title, width - 2 * MARGIN)
-        items.append(title)
-        top = extent(title, boxes)[3]  # type: ignore[index]
-    key, used = reflowed(key_entries(drawing, grid.paper) if with_key else [], width)
-    room = (width - 2 * MARGIN, max(_LEAST_MAP, height - top - used - 3 * MARGIN))
+    title = _within(next(i for i in drawing.items if isinstance(i, Group) and i.id == "layer.title"), width - 2 * MARGIN)
+    top = extent(title, boxes)[3]  # type: ignore[index]
+    (signs, used), (told, small) = reflowed(key, width), reflowed(cautions, width)
+    room = (width - 2 * MARGIN, max(_LEAST_MAP, height - top - used - small - 4 * MARGIN))
     map_, low = _map(drawing, pages, room, top + 2 * grid.type)
-    items += [map_, *([Group(Transfer(1.0, 0.0, low + _MAP_TOP).items(key), id="layer.key")] if key else [])]
-    words = said("1 page") if len(pages) == 1 else said("{n} pages", n=len(pages))
-    if any(_neighbours(page, pages) for page in pages):
-        words += said("; neighbours share {mm} mm", mm=f"{SHARED:g}")
-    items.append(Label(words, MARGIN, top + grid.type * 1.5, grid.type, ink=TEXT, classes="note"))
-    height = max(height, low + _MAP_TOP + used + MARGIN)
+    items = (
+        title, Label(_counted(pages), MARGIN, top + grid.type * 1.5, grid.type, ink=TEXT, classes="note"), *map_,
+        *([in_pen(drawing, Transfer(1.0, 0.0, low + _MAP_TOP).items(signs))] if signs else []),
+        *([Group(Transfer(1.0, 0.0, low + _MAP_TOP + used).items(told), id=CAUTIONS)] if told else []),
+    )
     return Drawing(
-        width, height, said("{title}, overview", title=drawing.title), drawing.description, tuple(items), _symbols(drawing, items),
+        width, max(height, low + _MAP_TOP + used + small + MARGIN), said("{title}, overview", title=drawing.title),
+        drawing.description, items, _symbols(drawing, items),
         (*drawing.attributes, ("data-page", f"0/{len(pages)}")), drawing.paper,
     )
+
+
+def _counted(pages: Sequence[Window]) -> str:
+    words = said("1 page") if len(pages) == 1 else said("{n} pages", n=len(pages))
+    shares = any(_neighbours(page, pages) for page in pages)
+    return words + (said("; neighbours share {mm} mm", mm=f"{SHARED:g}") if shares else "")
 
 
 def _within(title: Group, room: float) -> Group:
@@ -178,8 +181,10 @@ def _within(title: Group, room: float) -> Group:
 
 def _map(
     drawing: Drawing, pages: Sequence[Window], room: tuple[float, float], top: float
-) -> tuple[Group, float]:
-    """Rows as lines with the pages round them, as large as `room` allows; and where it ends."""
+) -> tuple[tuple[Group, ...], float]:
+    """Rows as lines with the pages round them, as large as `room` allows; and where it ends. None of a single page."""
+    if len(pages) == 1:
+        return (), top
     left, up, right, down = all_round([_shown(page) for page in pages])
     scale = min(room[0] / (right - left), room[1] / (down - up), 1.0)
     fit = Transfer(scale, MARGIN - left * scale, top - up * scale)
@@ -191,7 +196,7 @@ def _map(
         frame = fit.item(Path(line(corners, closed=True), ink=TEXT, classes="page-frame"))
         middle = fit.item(Label(str(page.number), (x0 + x1) / 2, (y0 + y1) / 2, 1.0, "middle", ink=TEXT, weight="bold"))
         frames += [replace(frame, width=_FRAME), replace(middle, size=_type_within(x1 - x0, y1 - y0, scale))]  # type: ignore[type-var]
-    return Group((*rows, *frames), id="layer.overview"), top + (down - up) * scale
+    return (Group((*rows, *frames), id="layer.overview"),), top + (down - up) * scale
 
 
 def _shown(page: Window) -> Box:

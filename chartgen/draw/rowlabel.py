@@ -14,6 +14,7 @@ from chartgen.draw.symbols import MM
 NUMBER = 2.8            # mm, type of row numbers
 SIDE = 2.5              # mm, type of RS, WS and yarn letters
 THIN = 0.25             # mm, the thinnest line that prints well
+LEADER_DOTS = "0.01 0.75"   # mm: a line to a number in dots, lest it pass for a stem
 _ARROW = 0.85 * MM      # length of the arrow beside a row number
 _SPACE = 0.9            # mm between number, side and arrow
 

@@ -15,11 +15,13 @@ import numpy as np
 from shapely.geometry import LineString
 
 from chartgen.draw.attributes import is_turned_over
+from chartgen.draw.beyond import beyond, bordered
 from chartgen.draw.drawing import Group, Label, Path, Point, line
 from chartgen.draw.labels import (
     AIRY,
     CLEAR,
     TIGHT,
+    Floats,
     Found,
     Frame,
     Ink,
@@ -32,7 +34,7 @@ from chartgen.draw.labels import (
     take,
 )
 from chartgen.draw.pointers import to_edge
-from chartgen.draw.rowlabel import NUMBER, SIDE, THIN, LabelPart, set_out, width_of
+from chartgen.draw.rowlabel import LEADER_DOTS, NUMBER, SIDE, THIN, LabelPart, set_out, width_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
@@ -43,13 +45,14 @@ _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says wh
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
 _CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
 _BESIDE = 0.3 * MM      # from the middle of a beginning chain to its outline
+_CLOSE = 1.0            # mm of paper between the start of a round along an edge and a number without a line
 _LINED = 4.0            # mm further off that a number rather stands than have a line
 _SMALLER = 5.0          # mm likewise, than be set small between two stitches
 _NEAR = 13.0            # mm within which a line to a number is short
 _TRIED = 150             # places looked at for a line that passes over nothing
-_DOTS = "0.01 0.75"  # mm: dots, lest the line pass for a stem
 _SEEN = 1.6             # mm: a shorter line is a speck
 _FAR = 8.5              # mm: a number so far from its start is better without its yarn
+_YARN_NEAR = 8.4        # mm from a number to its yarn's letter at most; further off it would be read at another's
 _LEVELS = (AIRY, 0.75, 0.6, 0.5, CLEAR)
 _CRAMPED = (CLEAR, 0.3, TIGHT, 0.18)
 
@@ -82,6 +85,8 @@ class RowNumbers:
     def _at_start(self, row: Row) -> Group | None:
         frame = self.starts.frame(row)
         full = self._parts(row, frame.along)
+        if bordered(self.starts, row):
+            return self._beyond(row, frame, full)
         place, parts, lined = min(self._ways(row, frame, full), key=lambda way: way[0].cost)
         bare = [part for part in full if not part.yarn]
         if place.cost > _FAR and len(bare) < len(full):
@@ -92,23 +97,32 @@ class RowNumbers:
         lines = self._line_to(frame, place.at, width_of(parts)) if lined else ()
         return self._label(row, parts, place.at, lines)
 
+    def _beyond(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
+        """Outside the edging round the row, else close behind its start."""
+        half_row = row_height(self.starts, row) / 2
+        for found, lines in beyond(frame, width_of(full), half_row, self.ink):
+            if found.cost < np.inf:
+                take(found, self.ink)
+                return self._label(row, full, found.at, lines)
+        return None
+
     def _ways(
         self, row: Row, frame: Frame, full: Sequence[LabelPart]
     ) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
         """Each way to set a row's number: the place, what is set there, whether with a line."""
         width = width_of(full)
-        if not self.starts.around(row):
+        if row.form == "row" or self.starts.run(row).form == "strip":
             yield from self._behind_ways(frame, full)
             return
-        half_row = row_height(self.starts, row) / 2
-        beside = cheapest(_beside(frame, width, half_row, NUMBER), self.ink, _LEVELS)
+        half_row, around = row_height(self.starts, row) / 2, self.starts.around(row)
+        beside = cheapest(_beside(frame, width, half_row, NUMBER, around), self.ink, _LEVELS)
         yield beside, full, False
         if beside.cost <= min(_LINED, _SMALLER):        # nothing further on costs less
             return
         small = [replace(part, size=min(part.size, SIDE)) for part in full]
         slim = [replace(part, bold=False) for part in small]
         for parts, dear in ((small, _SMALLER), (slim, _SMALLER + 0.5)):
-            found = cheapest(_beside(frame, width_of(parts), half_row, SIDE), self.ink, _CRAMPED)
+            found = cheapest(_beside(frame, width_of(parts), half_row, SIDE, around), self.ink, _CRAMPED)
             yield replace(found, cost=found.cost + dear), parts, False
         yield self._near(row, frame, width), full, True
 
@@ -141,11 +155,11 @@ class RowNumbers:
 
     def _with_yarn(self, label: Group, row: Row) -> Group:
         """The label with its yarn near by, where both together found no room; else the key tells."""
-        frame = self.starts.frame(row)
         yarn = self._yarn_part(row, self.starts.art.words_ink(row))
         if not yarn or any(isinstance(c, Label) and c.text == yarn[0].text for c in label.children):
             return label
-        steps = grid(frame, np.arange(-16.0, 16.01, 0.4), np.arange(-6.0, 6.01, 0.4), (-3.0, 0.0))
+        number = next(c for c in label.children if isinstance(c, Label) and c.text == row.number)
+        steps = _round_about((number.x, number.y - capital_height(number.size) / 2))
         for parts, levels in ((yarn, _LEVELS), ([replace(part, swatch="") for part in yarn], _CRAMPED)):
             found = cheapest(Wanted(width_of(parts), capital_height(SIDE), *steps), self.ink, levels)
             if found.cost < np.inf:
@@ -217,24 +231,30 @@ class RowNumbers:
             return ()
         path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
         self.ink.take(LineString(path))
-        return (Path(line(path), THIN, classes="leader", dash=_DOTS),)
+        return (Path(line(path), THIN, classes="leader", dash=LEADER_DOTS),)
 
     def _parts(self, row: Row, heading: Point) -> list[LabelPart]:
         ink = self.starts.art.words_ink(row)
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
-        if row.form == "row":
-            turned_over = _TURNED_OVER if self._turned_over(row) else ""
-            parts.append(LabelPart(side(row.side) + turned_over, SIDE, ink))
+        turned = row.form == "row" or self._turned_rounds(self.starts.run(row))
+        if turned and (beside := self._side(row)):
+            parts.append(LabelPart(beside, SIDE, ink))
         parts += self._yarn_part(row, ink)
-        if row.form == "row" or self._turned_rounds(self.starts.run(row)) or self._begins_strip(row):
+        if turned or self._begins_rounds(row):
             parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
         return parts if heading[0] >= 0 else parts[::-1]
 
-    def _begins_strip(self, row: Row) -> bool:
-        """Whether this is the first round of a strip, whose number says the way of them all."""
-        run = self.starts.run(row)
-        rows = self.starts.art.fabric.rows
-        return run.form == "strip" and row.index == next(r for r in run.rows if rows[r].stitches)
+    def _begins_rounds(self, row: Row) -> bool:
+        """Whether this is the first round of an edging, or of a strip on another part: its number says the way of them all."""
+        run, rows = self.starts.run(row), self.starts.art.fabric.rows
+        worked = [r for r in run.rows if rows[r].stitches]
+        rounds = worked if run.form == "strip" else [r for r in worked if rows[r].form == "round"]
+        return not self.starts.around(row) and row.index == rounds[0]
+
+    def _side(self, row: Row) -> str:
+        """`WS*`; round a middle, where there is little room and the turns are drawn, the mark alone."""
+        turned_over = _TURNED_OVER if self._turned_over(row) else ""
+        return turned_over if self.starts.around(row) else side(row.side) + turned_over
 
     def _turned_over(self, row: Row) -> bool:
         """Whether signs of this row show the other loop or post than is worked."""
@@ -259,8 +279,16 @@ class RowNumbers:
         return stitches[first - 1].colour
 
     def _turned_rounds(self, run: Run) -> bool:
+        """Whether the work is turned between two of its rounds."""
         rows = self.starts.art.fabric.rows
-        return any(rows[r].form == "round" and rows[r].turned for r in run.rows)
+        return any(rows[r].form == rows[r - 1].form == "round" and rows[r].turned for r in run.rows if r)
+
+
+def _round_about(number: Point) -> tuple[Floats, Floats]:
+    """Places for a yarn about the number it belongs to, and what each costs: how far off it is."""
+    x, y = (v.ravel() for v in np.meshgrid(np.arange(-_YARN_NEAR, _YARN_NEAR + 0.01, 0.4), np.arange(-4.8, 4.81, 0.4)))
+    away = np.hypot(x, y)
+    return np.stack([x + number[0], y + number[1]], axis=1), np.where(away > _YARN_NEAR, np.inf, away)
 
 
 def row_height(starts: Starts, row: Row) -> float:
@@ -269,8 +297,11 @@ def row_height(starts: Starts, row: Row) -> float:
     return first.kind.height * MM
 
 
-def _beside(frame: Frame, width: float, half_row: float, size: float) -> Wanted:
-    """Beside the start of a round, behind it rather than before, within its own band."""
+def _beside(frame: Frame, width: float, half_row: float, size: float, around: bool) -> Wanted:
+    """Beside the start of a round, behind it rather than before, within its own band.
+
+    Close to it where the rounds do not run `around` a middle but along an edge: there the starts of others lie behind.
+    """
     half, tall = width / 2, capital_height(size)
     along = np.arange(-9.0 - half, 6.01 + half, 0.25)
     over = half_row + 0.3
@@ -279,7 +310,7 @@ def _beside(frame: Frame, width: float, half_row: float, size: float) -> Wanted:
     a, o = (v.ravel() for v in np.meshgrid(along, out, indexing="ij"))
     gap = np.where(a < 0, -a, a) - half - _BESIDE
     costs = np.abs(gap - 0.8) + np.where(a < 0, 0.0, 2.0) + 1.2 * np.abs(o)
-    return Wanted(width, tall, places, costs)
+    return Wanted(width, tall, places, costs if around else np.where(gap > _CLOSE, np.inf, costs))
 
 
 def _behind(frame: Frame, width: float, size: float = NUMBER) -> Wanted:

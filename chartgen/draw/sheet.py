@@ -15,6 +15,7 @@ from chartgen.wording.drawn import dimension, said, terms_said, told, warned
 
 TITLE = 5.0             # mm
 SUBTITLE = 3.2
+MARK = "▸ "             # before each thing said in small type
 SMALL = 2.5
 LINE_SPACING = 1.45
 
@@ -90,7 +91,7 @@ def small_print(
     labels: list[Label] = []
     y = top
     for text in (*said, *map(_warned, problems)):
-        for i, words in enumerate(wrapped("▸ " + text, SMALL, width)):
+        for i, words in enumerate(wrapped(MARK + text, SMALL, width)):
             y += SMALL * LINE_SPACING
             labels.append(Label(words, left + (0 if not i else 2.2), y, SMALL, ink=TEXT, classes="caution"))
     return Group(tuple(labels), id="layer.cautions"), y - top

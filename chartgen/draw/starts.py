@@ -21,6 +21,7 @@ from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Floats, Layout, Run
 
+_TO_THE_SIDE = 6    # stitches after which a round along an edge, begun at a corner, runs as its side does
 _UPRIGHT = 4        # more beginning chains than this hang as a loop
 
 
@@ -131,7 +132,8 @@ class Starts:
         if len(path) < 2:
             return 1.0, 0.0
         around = self.around(row)
-        end = min(max(1, len(path) // 8), 3) if around else max(1, (len(path) - 1) // 3)
+        bends = around or row.form == "round" and self.run(row).form != "strip"
+        end = min(max(1, len(path) // 8), 3 if around else _TO_THE_SIDE) if bends else max(1, (len(path) - 1) // 3)
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
         if not around and abs(x1 - x0) > 4 * abs(y1 - y0):
             y1 = y0                     # a level row, whatever stands at its ends

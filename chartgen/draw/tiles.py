@@ -7,32 +7,37 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from itertools import count
 from math import ceil, hypot
 
-from chartgen.draw.drawing import Drawing, Group, Item
+from chartgen.draw.drawing import Drawing, Group, Item, Label
+from chartgen.draw.page_heading import LEADING, Heading, caption_of
 from chartgen.draw.shapes import Box
 from chartgen.draw.transfer import extent
 
 MARGIN = 10.0           # mm round a page
 SHARED = 10.0           # mm that neighbouring pages have in common
-TWO_LINES = 5.0         # mm: headings of a page from this size on are set in two lines
-FURNITURE = ("layer.title", "layer.key", "layer.cautions")
-_HEAD = 2.8             # times its type that a page's heading takes above the window
+KEY, CAUTIONS = "layer.key", "layer.cautions"
+FURNITURE = ("layer.title", KEY, CAUTIONS)
+_REACH = 1.8            # times its type below a page's heading, into which signs reach from the window
 _WHOLE_GROUPS = ("row-label", "repeat")
+_HEADINGS = "layer.headings"
+_WHOLE = 0.01           # mm
 _CLEAR = 1.0            # mm of paper round the ink of a figure
 
 
 @dataclass(frozen=True)
 class Grid:
-    """Pages of one paper over a box of the chart; `type` is that of their headings, mm."""
+    """Pages of one paper over a box of the chart; `type` is that of their headings, mm, of so many `lines`."""
 
     paper: tuple[float, float]
     box: Box
     type: float
+    lines: int = 1
 
     @property
     def head(self) -> float:
-        return _HEAD * self.type * (1.7 if self.type >= TWO_LINES else 1.0)
+        return self.type * (1 + LEADING * (self.lines - 1) + _REACH)
 
     @property
     def window(self) -> tuple[float, float]:
@@ -70,6 +75,7 @@ class Window:
     Attributes:
         group: of the figures on it; row, column: among the pages of that group, from 0.
         box: the part of the chart it has room for, mm; items: what is on it, in its place on the chart.
+        caption: the name of the figure of which it shows a part.
     """
 
     number: int
@@ -79,6 +85,7 @@ class Window:
     box: Box
     grid: Grid
     items: tuple[Item, ...]
+    caption: str = ""
 
 
 def tiled(drawing: Drawing, paper: tuple[float, float], type_: float) -> list[Window]:
@@ -87,22 +94,50 @@ def tiled(drawing: Drawing, paper: tuple[float, float], type_: float) -> list[Wi
     chart = [item for item in drawing.items if not is_furniture(item)]
     measured = [_Measured.of(item, boxes, drawing.frames) for item in chart]
     pages: list[Window] = []
-    for group, frames in enumerate(_groups(measured, len(drawing.frames), paper, type_)):
+    title = short_title(drawing)
+    for group, frames in enumerate(_groups(measured, len(drawing.frames), paper, type_, title)):
         own = _of(measured, frames)
-        grid = best_grid(paper, _ink_of(own), type_)
-        for k, box in enumerate(grid.windows()):
-            if items := _inside(own, box):
-                pages.append(Window(len(pages) + 1, group, *divmod(k, grid.size[0]), box, grid, items))
+        grid, caption = _grid(own, paper, type_, title), ""
+        if grid.pages > 1 and len(frames) == 1:
+            own, caption = _without_heading(own)
+            grid = _grid(own, paper, type_, title, caption)
+        windows = list(grid.windows())
+        for k, box in enumerate(windows):
+            if items := _inside(own, box, windows):
+                pages.append(Window(len(pages) + 1, group, *divmod(k, grid.size[0]), box, grid, items, caption))
     return pages
+
+
+def short_title(drawing: Drawing) -> str:
+    return drawing.title.partition(":")[0]
+
+
+def _grid(
+    own: Sequence[_Measured], paper: tuple[float, float], type_: float, title: str, caption: str = ""
+) -> Grid:
+    """The fewest pages that hold these, with as many lines at their head as the words take."""
+    box = _ink_of(own)
+    for lines in count(1):
+        grid = best_grid(paper, box, type_, lines)
+        if Heading.longest(title, caption, grid.size, type_, grid.window[0]).lines <= lines:
+            return grid
+    raise AssertionError("words end somewhere")
+
+
+def _without_heading(own: Sequence[_Measured]) -> tuple[list[_Measured], str]:
+    """A figure without its name, which goes to the head of each of its pages; and that name."""
+    named = [one for one in own if isinstance(one.item, Group) and one.item.id == _HEADINGS]
+    labels = [child.item for one in named for child in one.children if isinstance(child.item, Label)]
+    return [one for one in own if one not in named], caption_of(labels)
 
 
 def is_furniture(item: Item) -> bool:
     return isinstance(item, Group) and item.id in FURNITURE
 
 
-def best_grid(paper: tuple[float, float], box: Box, type_: float) -> Grid:
+def best_grid(paper: tuple[float, float], box: Box, type_: float, lines: int = 1) -> Grid:
     """Pages upright or on their side, whichever are fewer."""
-    return min((Grid(paper, box, type_), Grid(paper[::-1], box, type_)), key=lambda grid: grid.pages)
+    return min((Grid(way, box, type_, lines) for way in (paper, paper[::-1])), key=lambda grid: grid.pages)
 
 
 @dataclass(frozen=True)
@@ -131,15 +166,17 @@ def _nearest(frames: Sequence[Box], box: Box) -> int:
     return away.index(min(away)) if away else 0
 
 
-def _groups(measured: Sequence[_Measured], count: int, paper: tuple[float, float], type_: float) -> list[set[int]]:
+def _groups(
+    measured: Sequence[_Measured], frames: int, paper: tuple[float, float], type_: float, title: str
+) -> list[set[int]]:
     """Figures that go on pages together: a figure joins the one before where that saves a page."""
     groups: list[set[int]] = []
-    for frame in range(max(1, count)):
+    for frame in range(max(1, frames)):
         if not _of(measured, {frame}):
             continue
         together = (groups[-1] | {frame}) if groups else {frame}
         apart = [groups[-1], {frame}] if groups else []
-        pages = [best_grid(paper, _ink_of(_of(measured, g)), type_).pages for g in (together, *apart)]
+        pages = [_grid(_of(measured, g), paper, type_, title).pages for g in (together, *apart)]
         if groups and pages[0] < sum(pages[1:]):
             groups[-1] = together
         else:
@@ -166,19 +203,36 @@ def _ink_of(measured: Sequence[_Measured]) -> Box:
     return left - _CLEAR, top - _CLEAR, right + _CLEAR, bottom + _CLEAR
 
 
-def _inside(measured: Sequence[_Measured], window: Box) -> tuple[Item, ...]:
-    """What touches the window, whole; groups with only what does."""
+def _inside(measured: Sequence[_Measured], window: Box, windows: Sequence[Box]) -> tuple[Item, ...]:
+    """What touches the window, whole; groups with only what does. Words only where they are read best."""
     kept: list[Item] = []
     for one in measured:
         if one.box is None or not _shown(one.box, window):
             continue
         if one.children and isinstance(one.item, Group):
-            children = _inside(one.children, window)
+            children = _inside(one.children, window, windows)
             if children:
                 kept.append(replace(one.item, children=children))
-        else:
+        elif not _is_words(one.item) or window in _best_for(one.box, windows):
             kept.append(one.item)
     return tuple(kept)
+
+
+def _is_words(item: Item) -> bool:
+    return isinstance(item, Label) or isinstance(item, Group) and item.classes == "row-label"
+
+
+def _best_for(words: Box, windows: Sequence[Box]) -> list[Box]:
+    """The windows that hold most of the words: all of them, if there is one that does."""
+    shares = [_width_in(window, words) for window in windows]
+    return [window for window, share in zip(windows, shares) if share > max(shares) - _WHOLE]
+
+
+def _width_in(window: Box, box: Box) -> float:
+    """How much of the width of a box is in the window, mm; as much less as its height is outside."""
+    across = min(window[2], box[2]) - max(window[0], box[0])
+    down = min(window[3], box[3]) - max(window[1], box[1])
+    return across - (box[3] - box[1] - down)
 
 
 def _shown(box: Box, window: Box) -> bool:
