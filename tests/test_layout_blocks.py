@@ -10,6 +10,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from patterns import clean
+from test_layout_figures import judged
 
 from chartgen.fabric import Fabric
 from chartgen.layout import Layout, lay_out
@@ -69,3 +71,30 @@ def test_nothing_laps(cloth: tuple[Fabric, Layout]) -> None:
 def test_left_handed_it_is_the_mirror_image(cloth: tuple[Fabric, Layout]) -> None:
     fabric, layout = cloth
     np.testing.assert_allclose(lay_out(fabric, left_handed=True).head, layout.head * [-1, 1])
+
+
+PLAIN_WORDS = """Ch 6.
+Row 1: Dc in 4th ch from hook and in each of next 2 ch, turn. (1 block)
+Row 2: Ch 6, dc in 4th ch from hook and in each of next 2 ch, sl st in ch-3 sp of next block, ch 3, 3 dc in same sp, turn. (2 blocks)
+Rows 3-4: Ch 6, dc in 4th ch from hook and in each of next 2 ch, *sl st in ch-3 sp of next block, ch 3, 3 dc in same sp; rep from * across, turn.
+Row 5: Ch 1, turn, sl st in each of next 3 dc and in ch-3 sp, *ch 3, 3 dc in same sp, sl st in ch-3 sp of next block; rep from * twice more, turn. (3 blocks)
+Row 6: Ch 1, turn, sl st in each of next 3 dc and in ch-3 sp, *ch 3, 3 dc in same sp, sl st in ch-3 sp of next block; rep from * once more, turn. (2 blocks)
+Fasten off."""
+
+
+def test_blocks_are_known_whatever_is_said_of_the_chains_skipped_and_of_the_chain_that_turns(tmp_path: Path) -> None:
+    fabric = clean(PLAIN_WORDS, "rows")
+    rows = middles(fabric, lay_out(fabric))
+    assert [len(row) for row in rows] == [1, 2, 3, 4, 3, 2]
+    every = np.concatenate(rows)
+    side = np.ptp(every, axis=0).max() / 3
+    assert np.abs((every - every.min(axis=0)) / side % 1 - np.round((every - every.min(axis=0)) / side % 1)).max() < 0.15
+    found = judged(PLAIN_WORDS, tmp_path, "rows")
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["close"].value() == 0
+
+
+def test_the_space_of_skipped_chains_is_under_all_of_them() -> None:
+    fabric = clean(PLAIN_WORDS, "rows")
+    second = [fabric.stitches[i] for i in fabric.rows[2].stitches]
+    places = {s.feet[0] for s in second if s.feet and s.feet[0].kind == "space"}
+    assert [sorted(p.stitches) for p in places] == [[3, 4, 5]]

@@ -26,10 +26,10 @@ from chartgen.compiling import compile_spec
 from chartgen.layout import lay_out
 
 
-def judged(words: str, folder: Path) -> Audit:
+def judged(words: str, folder: Path, worked: str = "rounds") -> Audit:
     """The finished chart of a made-up piece, judged."""
     file = folder / "figure.yaml"
-    file.write_text(spec(words))
+    file.write_text(spec(words, worked))
     return audit(read_chart(chart(file), "figure"))
 
 

@@ -143,3 +143,15 @@ def test_a_chain_stands_beside_a_first_stitch_that_leans_out(kind: str, tmp_path
     found = audit(read_chart(chart(file), "rows"))
     for key in ("overlap", "deep", "close", "cross", "feet", "misdrawn"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def test_a_chain_that_does_not_count_stands_clear_of_a_wide_first_stitch(tmp_path: Path) -> None:
+    """A first dc2tog stands on two legs, a puff is as wide as two stitches: the chain stands beside all of it."""
+    words = """Ch 20.
+    Row 1: Dc in 4th ch from hook and in each ch across, turn. (18 dc)
+    Row 2: Ch 3 (does not count as a st), *(dc2tog over next 2 sts) twice, (2 dc in next st) 4 times; rep from * once more, dc2tog over last 2 sts, turn.
+    Row 3: Ch 2 (does not count as a st), *3-hdc puff in next st, dc in next st; rep from * to last st, dc in last st."""
+    file = tmp_path / "figure.yaml"
+    file.write_text(spec(words, "rows"))
+    found = audit(read_chart(chart(file), "figure"))
+    assert found["overlap"].value() == found["cross"].value() == 0

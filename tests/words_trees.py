@@ -200,7 +200,7 @@ def others(sizes: int = 1) -> st.SearchStrategy:
     return st.one_of(
         st.builds(lambda n, s: Chain(n, said=s), numbers(1, 1, 9), said),
         st.sampled_from(["turn", "no turn", "spiral", "off", "far side", "adjustable ring", "no join"]).map(Sign),
-        st.sampled_from([Sign("off", colour="B"), Join(), Join(None, True, SLIP), Loops("front"), Loops(""), Colour("A"),
+        st.sampled_from([Sign("off", colour="B"), Join(), Join(None, True, SLIP), Loops("front"), Loops("back", True), Loops(""), Colour("A"),
                          Attach("B", None, None), Attach(None, None, SLIP)]),
         st.just(Leave(None)) if sizes == 1 else st.just(Join()),
         st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),

@@ -15,12 +15,14 @@ from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.lengths import rows_in
 from chartgen.notation.tree import (
+    Attach,
     Chain,
     Colour,
     Count,
     Item,
     Leave,
     LikeRow,
+    Loops,
     Measured,
     Made,
     Note,
@@ -114,7 +116,7 @@ class Planner:
         for at, number in enumerate(numbers):
             items, inherited = self._items_for(row, like, at)
             if at < len(numbers) - 1:
-                items = _without_last_colour(items)
+                items = _not_the_last(items)
             promised = row.counts_at == number if row.counts_at else at == len(numbers) - 1
             unrolled.append(
                 Planned(
@@ -277,12 +279,22 @@ def _too_many(row: RowText) -> Stuck:
     )
 
 
-def _without_last_colour(items: list[Item]) -> list[Item]:
-    """ "Rnds 3-4: … Change to B.": the yarn changes when the last of them is done."""
+def _not_the_last(items: list[Item]) -> list[Item]:
+    """ "Rnds 3-4: … Change to B." or "… Fasten off.": when the last of them is done, unless each joins its yarn."""
     at = len(items)
     while at and isinstance(items[at - 1], (Colour, Sign, Note)):
         at -= 1
-    return items[:at] + [i for i in items[at:] if not isinstance(i, Colour)]
+    joins = any(isinstance(i, Attach) for i in items)
+    ends = (i for i in items[at:] if not isinstance(i, Colour))
+    return items[:at] + [i for i in ends if joins or not (isinstance(i, Sign) and i.what == "off")]
+
+
+def loop_after(items: Sequence[Item], loop: str) -> str:
+    """The loop that the next row is worked in: what a row says holds for that row, or "from here on"."""
+    for item in items:
+        if isinstance(item, Loops) and (item.lasts or not item.loop):
+            loop = item.loop
+    return loop
 
 
 def _spans(numbers: list[int]) -> str:

@@ -280,6 +280,13 @@ def begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
     return []
 
 
+def take_begin_loop(hook: Hook, first: int, past: int) -> Place:
+    """The space under the whole beginning chain, whose top alone may lie on the edge."""
+    place, begin = take_space(hook, first, past), hook.walk.edge.begin
+    rises = len(place.stitches) == 1 < len(begin) and place.stitches[0] == begin[-1]
+    return Place("space", begin[::-1]) if rises else place
+
+
 def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
     for span in groups_named(hook, where.target, start, hook.walk.end):
         return span

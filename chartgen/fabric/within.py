@@ -28,6 +28,7 @@ from chartgen.fabric.spots import (
     right_size,
     take,
     take_gap,
+    take_begin_loop,
     take_space,
     too_few,
 )
@@ -373,7 +374,7 @@ def this_space(hook: Hook, where: Where) -> Place:
         if right_size(target.size, run):
             return take_space(hook, *run)
     for run in begin_loop(hook, target.size):
-        return take_space(hook, *run)
+        return take_begin_loop(hook, *run)
     raise no_space(hook, where, hook.walk.at)
 
 

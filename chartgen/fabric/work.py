@@ -20,7 +20,7 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights
-from chartgen.fabric.plan import Planned, Planner
+from chartgen.fabric.plan import Planned, Planner, loop_after
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
@@ -204,6 +204,7 @@ class _Worker:
         if planned.side and planned.side != self.side:
             self.problems.append(wrong_side(self.hook, planned, self.side, self.size_name))
             self.side = planned.side
+        loop = self.hook.loop
         outcome = self._work_on(self.edge, planned, turned, first)
         if outcome is not None and self.doubtful is not None:
             outcome = self._second_chance(planned, turned, first, outcome)
@@ -212,6 +213,7 @@ class _Worker:
         if outcome is not None:
             self._went_wrong(planned, outcome)
         self._close(planned, turned)
+        self.hook.loop = loop_after(planned.items, loop)
 
     def _turned(self, planned: Planned, first: bool) -> bool:
         said = planned.turned_before or next(

@@ -25,6 +25,8 @@ _FOOT = 0.2                 # from a block's lower side to the feet that stand i
 _BETWEEN = 0.975            # from stitch to stitch
 _JOIN = 0.25                # how far below a block's corner the slip stitch lies that holds it
 _INSIDE = 0.3               # how far inside the space's end it goes in
+_LYING = 0.75               # length of a chain that turns, lying beside the slip stitches it leads to
+_OUTSIDE = 0.7              # from the first of these to its middle
 
 
 @dataclass
@@ -49,10 +51,14 @@ class Block:
 
 @dataclass
 class BlockRow:
-    """A row of blocks, in order of working; slip stitches along the row before it, and after its last block."""
+    """A row of blocks, in order of working; slip stitches along the row before it, and after its last block.
+
+    `turning`: chains before those slip stitches, that raise no block.
+    """
 
     row: int
     blocks: list[Block]
+    turning: list[int] = field(default_factory=list)
     travels: list[int] = field(default_factory=list)
     after: list[int] = field(default_factory=list)
 
@@ -73,8 +79,10 @@ def block_rows(fabric: Fabric, rows: list[int]) -> list[BlockRow]:
 
 def _read(fabric: Fabric, row: Row) -> BlockRow | None:
     """A row as blocks, where all of it is blocks and slip stitches."""
-    made = BlockRow(row.index, [])
-    for piece in _pieces([fabric.stitches[i] for i in _from_foundation(fabric, row)]):
+    stitches = [fabric.stitches[i] for i in _from_foundation(fabric, row)]
+    turning = _turning(stitches)
+    made = BlockRow(row.index, [], [s.index for s in stitches[:turning]])
+    for piece in _pieces(stitches[turning:]):
         block = _block(piece)
         if block is None:
             return None
@@ -85,6 +93,12 @@ def _read(fabric: Fabric, row: Row) -> BlockRow | None:
         else:
             made.after += block.joins
     return made if made.blocks else None
+
+
+def _turning(stitches: list[Stitch]) -> int:
+    """How many chains lead to slip stitches over the row before."""
+    count = next((n for n, s in enumerate(stitches) if not s.kind.is_chain), 0)
+    return count if count and stitches[count].kind.is_slip else 0
 
 
 def _is_travel(fabric: Fabric, index: int) -> bool:
@@ -139,7 +153,7 @@ def _on_grid(read: BlockRow, found: list[BlockRow]) -> bool:
     up, aside = directions(len(found)), directions(len(found) + 1)
     below = found[-1].blocks if found else []
     for number, block in enumerate(read.blocks):
-        base = next((b for b in below if block.on and set(block.on.stitches) == set(b.chains)), None)
+        base = next((b for b in below if block.on and _in_space_of(b, block.on)), None)
         if base is not None:
             block.cell = base.cell + up
         elif block.on is None and number == 0:
@@ -148,6 +162,11 @@ def _on_grid(read: BlockRow, found: list[BlockRow]) -> bool:
             return False
     sizes = {(len(b.chains), len(b.stitches)) for b in (*below, *read.blocks)}
     return len(sizes) == 1
+
+
+def _in_space_of(block: Block, place: Place) -> bool:
+    """Whether a place is the chain space of a block; of skipped foundation chains the topmost stands for all."""
+    return bool(place.stitches) and set(place.stitches) <= set(block.chains)
 
 
 def directions(row: int) -> complex:
@@ -230,12 +249,17 @@ class _Laying:
             below = self.canvas.fabric.stitches[index].feet[0].stitches[-1]
             head, out = complex(self.canvas.head[below]), complex(self.canvas.out[below])
             self.canvas.put_stitch(index, head + SIZES.dot * 0.8 * out, [head], out)
+        for step, index in enumerate(row.turning):
+            first = row.travels[0] if row.travels else row.blocks[0].joins[0]
+            out, aside = complex(self.canvas.out[first]), self._seen(-self.up)
+            at = complex(self.canvas.head[first]) + (_OUTSIDE + step * _LYING) * aside
+            self.canvas.put_chain(index, at, aside, out, _LYING)
 
     def after(self, row: BlockRow, below: list[Block]) -> None:
         """The slip stitch that holds the end of a row that grows no more."""
         for index in row.after:
             place = self.canvas.fabric.stitches[index].feet[0]
-            base = next((b for b in below if set(place.stitches) == set(b.chains)), None)
+            base = next((b for b in below if _in_space_of(b, place)), None)
             if base is not None:
                 self._join(index, base.cell + self.up)
 

@@ -21,7 +21,7 @@ from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
-from chartgen.layout.polygon import facing, polygon_heads
+from chartgen.layout.polygon import facing, move_on, polygon_heads
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
@@ -29,7 +29,7 @@ from chartgen.layout.ruffles import room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
-from chartgen.layout.slide import slides
+from chartgen.layout.slide import drawn_close, slides
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
@@ -126,10 +126,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if not plan.nodes:
         only_chains(canvas, plan, spin)
         return
-    foot = footing(canvas, plan, spin)
+    close = drawn_close(plan)
+    foot = footing(canvas, plan, spin, close)
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
-        foot = footing(canvas, plan, spin)
+        foot = footing(canvas, plan, spin, close)
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
@@ -152,7 +153,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or behind):
-        foot = footing(canvas, plan, spin, slides(plan, begun, foot, frame, spin))
+        foot = footing(canvas, plan, spin, close + slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
     if figure.yoke is not None and figure.neck is not None:
@@ -227,7 +228,7 @@ def _shape(
     if corners and figure.form == "sector":
         sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
         heads, up, lines = sides.heads, sides.up, sides.lines
-    elif corners:
+    elif corners and not move_on(figure.towards, heads, corners, frame.spin):
         if figure.towards is None:
             figure.towards = facing(heads, corners, frame.spin)
         sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)

@@ -42,6 +42,14 @@ def facing(first: Points, corners: list[Corner], spin: int) -> float:
     return float(np.angle(np.mean(angles)))
 
 
+def move_on(towards: float | None, first: Points, corners: list[Corner], spin: int) -> bool:
+    """Whether the corners of a round, unforced, stand well beside those of the rounds before: a pinwheel, and round."""
+    if towards is None:
+        return False
+    apart = abs(np.angle(np.exp(1j * (facing(first, corners, spin) - towards))))
+    return bool(apart * float(np.mean(np.abs(first))) > SIZES.moves_on)
+
+
 def polygon_heads(
     plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], towards: float, spin: int,
     span: float = 2 * np.pi,

@@ -8,7 +8,7 @@ import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.places import Footing
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 
 _READS = 0.75               # length of the smallest oval that reads, about 2 mm in print
@@ -120,8 +120,16 @@ def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spi
     stem, away = complex(heads[0] - foot.base[0]), -spin * 1j
     out = unit(stem) if (stem * np.conj(away * out)).real > _LEANS * abs(stem) else out
     high = max((stem * np.conj(out)).real, 0.7)
-    beside = complex(foot.base[0]) + away * out * _ASIDE + _CLEAR * out
+    aside = away * out
+    beside = complex(foot.base[0]) + aside * (_ASIDE + _reach_out(plan.nodes[0], foot.feet[0], aside)) + _CLEAR * out
     return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
+
+
+def _reach_out(node: Node, feet: list[complex], aside: complex) -> float:
+    """How much further a first stitch reaches towards the chain beside it than one on a single leg."""
+    middle = sum(feet) / len(feet)
+    legs = max(((leg - middle) * np.conj(aside)).real for leg in feet)
+    return max(legs, (node.width - SIZES.pitch) / 2, 0.0)
 
 
 def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
@@ -149,7 +157,7 @@ def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out
     """Half way between them, or beside the first where they stand far apart; where there is room below."""
     high = float(np.min(((ends - bases) * np.conj(out)).real))
     back = complex((ends[1] + bases[1] - ends[0] - bases[0]) / 2)
-    legs = max(abs(leg - complex(bases[0])) for leg in foot.feet[0])
+    legs = _reach_out(plan.nodes[0], foot.feet[0], unit(back))
     middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
     low = max(_CLEAR, high * _wide_from(bases, ends))
     short = SIZES.bar + SIZES.chain_width + 3 * _STROKE - abs(complex(ends[1] - ends[0]))

@@ -51,6 +51,8 @@ class LayoutSizes:
         lean_most: how far a head may stand from above its place for an even round, as a
             share of its height.
         slide_most: how far a foot may move from the middle of its loop, as a share of it.
+        close_most: how far of the way to its loop's end a foot moves to a stitch beside the loop.
+        moves_on: how far the corners of a round stand from those below, from which it is no polygon.
         run_clear: from a run of chains to the tops it passes over, centre to centre.
         run_near: how near beside a chain such a top must lie to matter.
         run_lift: how much higher a run is hung for that, at most.
@@ -105,6 +107,8 @@ class LayoutSizes:
     start_angle: float = 1.5707963267948966
     lean_most: float = 0.45
     slide_most: float = 0.3
+    close_most: float = 0.75
+    moves_on: float = 0.5
     run_clear: float = 0.75
     run_near: float = 0.9
     run_lift: float = 0.8

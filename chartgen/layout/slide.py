@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.frames import Frame
-from chartgen.layout.places import Footing
+from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import Start
@@ -44,6 +44,38 @@ def slides(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, spin: int) 
         own = begun.group == number
         shift[own] = float(np.mean(shift[own]))
     return np.where(np.abs(shift) < 1e-6, 0.0, shift)
+
+
+def drawn_close(plan: RowPlan) -> Floats:
+    """For each node, how far its foot moves along its loop to what is worked beside that loop.
+
+    In "sc in next sp, sc in next sc, sc in next sp" the three stand side by side and pull the
+    loops with them; the chains before and after hang from there.
+    """
+    shift = np.zeros(len(plan.nodes))
+    for group in groups(plan.nodes, plan.closed):
+        key = plan.nodes[group[0]].key
+        if key is not None and key.kind == "space" and len(key.stitches) >= SIZES.loop_chains:
+            half = (len(group) - 1) / 2 * SIZES.foot_gap
+            reach = max(SIZES.close_most * (len(key.stitches) - 1) / 2 - half, 0.0)
+            shift[group] = _pull(plan, group) * reach
+    return shift
+
+
+def _pull(plan: RowPlan, group: list[int]) -> int:
+    """1 towards what is worked next, -1 towards what was worked before; 0 with chains on both sides or on neither."""
+    bound = {i for p in plan.nodes[group[0]].places if p.stitches for i in (min(p.stitches) - 1, max(p.stitches) + 1)}
+    count = len(plan.nodes)
+    ends = (group[0], (group[0] - 1) % count), ((group[-1] + 1) % count, group[-1])
+    joined = [not plan.runs[low] and _stands_on(plan.nodes[other], bound) and (plan.closed or high > low)
+              for (high, low), other in zip(ends, (ends[0][1], ends[1][0]), strict=True)]  # fmt: skip
+    before, after = joined
+    free = plan.runs[group[-1]] if before else plan.runs[ends[0][1]]
+    return int(after) - int(before) if before != after and free else 0
+
+
+def _stands_on(node: Node, stitches: set[int]) -> bool:
+    return any(place.kind == "stitch" and not stitches.isdisjoint(place.stitches) for place in node.places)
 
 
 def _leeway(plan: RowPlan, begun: Start) -> Floats:

@@ -106,14 +106,14 @@ class RowReader:
         start = cursor.at
         loop = take_loop(cursor)
         if loop and cursor.take(":"):
-            read.items.append(Loops(loop, cursor.span_from(start)))
+            read.items.append(Loops(loop, span=cursor.span_from(start)))
             return True
         if not loop or cursor.peek().word not in ("(", "["):
             cursor.at = start
             return False
-        read.items.append(Loops(loop, cursor.span_from(start)))
+        read.items.append(Loops(loop, span=cursor.span_from(start)))
         self._bracket(cursor, read)
-        read.items.append(Loops("", cursor.span_from(start)))
+        read.items.append(Loops("", span=cursor.span_from(start)))
         return True
 
     @staticmethod

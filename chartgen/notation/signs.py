@@ -208,10 +208,10 @@ def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.skip_filler()
     if cursor.take_any("both loop", "both"):
         if closes(cursor):
-            return [Loops("", cursor.span_from(start))]
+            return [Loops("", span=cursor.span_from(start))]
     loop = take_loop(cursor)
     if loop and (closes(cursor) or cursor.peek(-1).text == "only" and _stitch_ahead(reader, cursor, 0)):
-        return [Loops(loop, cursor.span_from(start))]
+        return [Loops(loop, span=cursor.span_from(start))]
     cursor.at = start
     return place_first(reader, cursor, read)
 
@@ -323,6 +323,9 @@ def _where_last_goes(cursor: Cursor, read: Body) -> bool:
     return cursor.sees("last") and to_end
 
 
+_LASTING = {"here", "now", "throughout", "henceforth", "onwards"}     # "from here on"
+
+
 def sign_of(clause: list[str]) -> Loops | Sign | None:
     words = set(clause)
     if words & {"foundation"} and words & {"unused", "free", "unworked", "remaining"}:
@@ -330,7 +333,7 @@ def sign_of(clause: list[str]) -> Loops | Sign | None:
     if "loop" in words or "back_loop" in words or "front_loop" in words:
         if "both" in words:
             return Loops("")
-        return Loops("back" if words & {"back", "back_loop"} else "front")
+        return Loops("back" if words & {"back", "back_loop"} else "front", bool(words & _LASTING))
     if (
         words & {"ch", "foundation"}
         and words & {"unused", "free", "unworked", "remaining"}

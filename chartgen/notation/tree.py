@@ -290,9 +290,10 @@ class Colour:
 
 @dataclass(frozen=True)
 class Loops:
-    """Which loops are worked from here on: "front", "back", or "" for both."""
+    """Which loops are worked to the end of the row: "front", "back", or "" for both; `lasts` beyond it."""
 
     loop: str
+    lasts: bool = False
     span: Span = NO_SPAN
 
 

@@ -229,7 +229,7 @@ class Phrases:
     def _loops(self, item: Loops) -> str:
         if not item.loop:
             return self.say("loops")
-        return self.say("loops.only", loop=self.speaker.word("terms_used", item.loop))
+        return self.say("loops.lasting" if item.lasts else "loops.only", loop=self.speaker.word("terms_used", item.loop))
 
     # ---- repeats
 

@@ -1,0 +1,58 @@
+"""Webs and pinwheels: what is worked into a loop and into the stitch beside it stands side by side.
+
+Plane geometry: neighbours of one row stand a stitch apart, and a round whose chains move on by a
+stitch or two from round to round lies on a circle, each stem along its radius.
+"""
+
+from __future__ import annotations
+
+import itertools
+from pathlib import Path
+
+import numpy as np
+import pytest
+from patterns import clean, rows
+from test_layout_figures import judged
+
+from chartgen.layout import lay_out
+
+WEB = """Ch 25.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (24 sc)
+Row 2: Ch 3 (counts as dc), dc in each of next 3 sc, ch 7, skip next 7 sc, sc in each of next 2 sc, ch 7, skip next 7 sc, dc in each of next 4 sc, turn.
+Row 3: Ch 3, dc in each of next 3 dc, ch 6, sc in next ch-7 sp, sc in each of next 2 sc, sc in next ch-7 sp, ch 6, dc in each of next 4 dc, turn.
+Row 4: Ch 3, dc in each of next 3 dc, ch 5, sc in next ch-6 sp, sc in each of next 4 sc, sc in next ch-6 sp, ch 5, dc in each of next 4 dc."""
+
+PINWHEEL = """Ch 4, join with sl st to form a ring.
+Rnd 1: *Ch 6, sc in ring; rep from * {sides} times in all. ({sides} loops)
+Rnd 2: Do not join; *ch 4, 2 sc in next loop, skip next sc; rep from * around. ({two} sc)
+Rnd 3: *Ch 4, 2 sc in next loop, sc in next sc, skip next sc; rep from * around.
+Rnd 4: *Ch 4, 2 sc in next loop, sc in each of next 2 sc, skip next sc; rep from * around.
+Rnd 5: *Ch 4, 2 sc in next loop, sc in each of next 3 sc, skip next sc; rep from * around."""
+
+
+def test_the_body_of_a_web_is_not_pulled_apart_along_its_loops() -> None:
+    fabric = clean(WEB, "rows")
+    layout = lay_out(fabric)
+    for row in rows(fabric)[2:]:
+        web = [i for i in row.line if fabric.stitches[i].kind.id == "single_crochet"]
+        apart = [float(np.linalg.norm(layout.head[b] - layout.head[a])) for a, b in itertools.pairwise(web)]
+        assert 0.8 < min(apart) and max(apart) < 2.2, (row.number, apart)
+
+
+def test_the_loops_of_a_web_go_on_from_its_body_to_the_solid_sides(tmp_path: Path) -> None:
+    found = judged(WEB, tmp_path, "rows")
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["close"].value() == 0
+
+
+@pytest.mark.parametrize("sides", [5, 6, 8])
+def test_a_pinwheel_is_round_and_its_single_crochets_stand_upright(sides: int) -> None:
+    fabric = clean(PINWHEEL.format(sides=sides, two=2 * sides))
+    layout = lay_out(fabric)
+    for row in rows(fabric)[3:]:
+        own = [i for i in row.line if fabric.stitches[i].kind.id == "single_crochet"]
+        stems = np.array([layout.head[i] - layout.feet[i][0] for i in own])
+        out = layout.head[own] / np.linalg.norm(layout.head[own], axis=1)[:, None]
+        upright = np.sum(stems * out, axis=1) / np.linalg.norm(stems, axis=1)
+        assert np.median(upright) > 0.9 and np.min(upright) > 0.4, (row.number, np.median(upright), np.min(upright))
+        radii = np.linalg.norm(layout.head[own], axis=1)
+        assert np.ptp(radii) / np.mean(radii) < 0.15
