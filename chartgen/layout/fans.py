@@ -15,7 +15,9 @@ Floats = NDArray[np.float64]
 _SHARES = 1 - 0.02 * np.arange(13)      # of its opening that a fan keeps, widest first
 _CLEAR = 0.155              # from a stem's line to ink beside it: half its pen and a stroke's width of paper
 _STROKE = (0.55, 0.85, 0.23)            # between these shares of a stem its cross-strokes reach so far aside
+_BAR = 0.06                 # so near its head a stem has its bar across
 _NEAR = 3.5                 # from the foot of a fan to what may stand in its way
+_POINTS = 24                # on each side of such ink, so that no stem passes between two of them
 _LEAST = 3                  # stitches that make a fan
 
 
@@ -48,7 +50,8 @@ def _clears(stems: Points, ink: Points) -> bool:
     seen = ink[None, :] * np.conj(stems / np.abs(stems))[:, None]
     along = seen.real / np.abs(stems)[:, None]
     aside = np.where((along > _STROKE[0]) & (along < _STROKE[1]), _STROKE[2], 0.0)
-    over = (along > 0.0) & (along < 1.0)
+    aside = np.where(along > 1 - _BAR, SIZES.bar / 2, aside)
+    over = (along > 0.0) & (along < 1 + _BAR)
     return bool(np.all(~over | (np.abs(seen.imag) >= _CLEAR + aside)))
 
 
@@ -58,4 +61,4 @@ def _beside(canvas: Canvas, plan: RowPlan, nodes: list[int], base: complex) -> P
     stitches = canvas.fabric.stitches
     line = [i for j in {stitches[i].row for i in own} if j != plan.row.index for i in canvas.fabric.rows[j].line]
     near = [i for i in line if i not in own and canvas.placed[i] and abs(complex(canvas.head[i]) - base) < _NEAR and not stitches[i].kind.is_chain]
-    return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i) for i in near)])
+    return np.concatenate([np.zeros(0, dtype=np.complex128), *(outline_points(canvas, i, _POINTS) for i in near)])

@@ -56,10 +56,10 @@ def _outlines(canvas: Canvas, indices: list[int]) -> tuple[list[Points], NDArray
     return rings, np.array(owners, dtype=np.int64)
 
 
-def outline_points(canvas: Canvas, index: int) -> Points:
-    """Points round the sign of a stitch, close enough to find how far it reaches: complex (n,)."""
+def outline_points(canvas: Canvas, index: int, each: int = 8) -> Points:
+    """Points round the sign of a stitch, so many on each of its sides: complex (n,)."""
     rings = _outline(canvas, canvas.fabric.stitches[index])
-    steps = np.linspace(0, 1, 8, endpoint=False)[None, :]
+    steps = np.linspace(0, 1, each, endpoint=False)[None, :]
     return np.concatenate([(r[:, None] + (np.roll(r, -1) - r)[:, None] * steps).ravel() for r in rings])
 
 

@@ -43,7 +43,7 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
 def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, float]) -> bool:
     """Widen rows with more than a stray touch; False where there is none."""
     rows = Counter(_row_at_fault(canvas, pair) for pair in found if not _by_design(canvas, figure, pair))
-    crowded = sorted(row for row, touches in rows.items() if touches >= 3)
+    crowded = sorted(row for row, touches in rows.items() if touches >= 2)
     for row in crowded:
         room[row] = room.get(row, 1.0) * (1 + SIZES.more_room)
     beside = sum(1 for i, j in found if _same_row(canvas, i, j) and canvas.fabric.stitches[i].row not in figure.edging)

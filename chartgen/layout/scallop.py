@@ -42,15 +42,14 @@ def least_gaps(begun: Start, wishes: Floats, level: Floats, scale: float) -> Flo
     same = begun.group == np.roll(begun.group, -1)
     opened = np.abs(np.roll(wishes, -1) - wishes) * scale
     apart = np.sqrt(np.maximum(begun.gaps**2 - ahead**2, (0.45 * begun.gaps) ** 2))
-    room = np.maximum(np.abs(np.roll(begun.heads, -1) - begun.heads), LEGS)
-    hung = np.where(begun.lengths > 4, np.minimum(least_hung(begun.lengths), room), least_hung(begun.lengths))
-    least = np.where(begun.lengths > 0, hung, apart)
+    room = np.abs(np.roll(begun.heads, -1) - begun.heads)
+    least = np.where(begun.lengths > 0, least_hung(begun.lengths, room), apart)
     return np.where(same, np.minimum(opened, begun.gaps), least)
 
 
-def least_hung(lengths: Floats) -> Floats:
-    """Least distance between the ends of runs of chains: what a long one has over hangs as a loop."""
-    return np.where(lengths > 4, 0.5 * lengths, 0.8 * lengths)
+def least_hung(lengths: Floats, room: Floats | float = LEGS) -> Floats:
+    """Least distance between the ends of runs of chains: a long one hangs as a loop in what room its ends have."""
+    return np.where(lengths > 4, np.minimum(0.5 * lengths, np.maximum(room, LEGS)), 0.8 * lengths)
 
 
 def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
