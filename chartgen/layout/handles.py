@@ -57,7 +57,7 @@ def heads_round_loops(plan: RowPlan, begun: Start, foot: Footing, spin: int) -> 
     """
     count, stems = len(begun.heads), begun.heads - foot.base
     ways, height = units(stems), np.abs(stems)
-    least = np.where(begun.lengths > 0, 0.0, _CROWD * begun.gaps)[: None if plan.closed else -1]
+    least = np.where(begun.lengths > 0, _CROWD, _CROWD * begun.gaps)[: None if plan.closed else -1]
     for _ in range(_PASSES):
         tight = _ahead(foot.base + height * ways, ways, spin, plan.closed) < least
         if not np.any(tight):
