@@ -329,8 +329,13 @@ FROM_ONE_STITCH = [[(SC, 0, 0)], [(SC, 0, 0)] * 3, [(SC, 0, 0)] * 3 + [(SC, 1, 0
 
 BESIDE_ONE_CHAIN = [[(SC, 0, 0)], [(SC, 0, 1)], [(SC, 1, 0), (SC, 0, 0), (SC, 0, 0)]]
 
+LOOP_AFTER_ONE = [[(SC, 0, 0)], [(SC, 0, 5)], [(SC, 1, 1)]]
+LOOP_OF_ONE = [[(SC, 0, 0)], [(SC, 0, 5), (SC, 0, 0)], [(SC, 1, 1)], [(SC, 0, 5), (SC, 1, 0)]]
+
 
 @settings(max_examples=40, deadline=None)
+@example(plan=LOOP_AFTER_ONE, around=True)     # a round of one stitch and its chain, on a loop
+@example(plan=LOOP_OF_ONE, around=True)     # a loop that ends where it begins
 @example(plan=BESIDE_ONE_CHAIN, around=True)     # a chain of a worked round, and all the next round in it
 @example(plan=FROM_ONE_STITCH, around=False)     # a first row of a single stitch opens no fan
 @example(plan=NO_SIDES, around=True)     # a round that goes to and fro has no sides to go along

@@ -12,6 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from patterns import document
 
 from chartgen import chart
@@ -117,3 +118,89 @@ def test_two_chains_that_meet_at_the_top_of_a_narrow_loop_lean_together() -> Non
     for _, chains, _ in loops_of(fabric, len(fabric.rows) - 1):
         lean = np.degrees(np.abs(np.mod(layout.angle[chains] + np.pi / 2, np.pi) - np.pi / 2))
         assert np.all(lean[5:7] < 80) and np.all(lean[:4] > 88) and np.all(lean[-4:] > 88)
+
+
+TUBE = """\
+Ch 64, join with sl st to form a ring.
+Rnd 1: Ch 1, sc in each ch around; join. (64 sc)
+Rnd 2: Ch 1, sc in each sc around; join. (64 sc)
+"""
+BAG = (
+    "Rnd 1: 8 sc in magic ring; join. (8 sc)\nRnd 2: Ch 1, 2 sc in each sc around; join. (16 sc)\n"
+    "Rnd 3: Ch 1, *sc in next sc, 2 sc in next sc; rep from * around; join. (24 sc)\n"
+    + "".join(
+        f"Rnd {n}: Ch 1, *sc in each of next {n - 2} sc, 2 sc in next sc; rep from * around; join. ({8 * n} sc)\n" for n in range(4, 9)
+    )
+    + "Rnds 9-17: Ch 1, sc in each sc around; join. (64 sc)\n"
+)
+_OPENS = "Ch 1, *sc in each of next 12 sc, ch 20, skip next 8 sc, sc in each of next 12 sc; rep from * once more; join. (48 sc, 40 ch)"
+_ON = "Ch 1, sc in each sc and each ch around; join. (88 sc)"
+_IN = "Ch 1, *sc in each of next 12 sc, 20 sc in ch-20 loop, sc in each of next 12 sc; rep from * once more; join. (88 sc)"
+_GOES_ON = "Ch 1, sc in each sc around; join. (88 sc)"
+STRAP = (
+    "Row 5: Ch 1, sc in each of next 12 sc, ch 15, skip next 6 sc, sc in each of next 12 sc, turn. (24 sc, 15 ch)\n"
+    "Row 6: Ch 1, sc in each of next 12 sc, sc in each of next 15 ch, sc in each of next 12 sc, turn. (39 sc)\n"
+    "Row 7: Ch 1, sc in each sc across, turn. (39 sc)"
+)
+BUTTONS = (
+    ROW_LOOPS["three of 15"].replace("last 5 sc.", "last 5 sc, turn.")
+    + "\nRow 6: Ch 1, sc in each of next 5 sc, 18 sc in next ch-15 sp, *sc in each of next 7 sc, 18 sc in next ch-15 sp; "
+    "rep from * once more, sc in each of last 5 sc. (78 sc)"
+)
+
+
+def handles(below: str, first: int, worked: str) -> str:
+    """A round with two handles of 20 chains over 8 stitches, and two rounds on it."""
+    rounds = (_OPENS, worked, _GOES_ON)
+    return spec(below + "\n".join(f"Rnd {first + n}: {words}" for n, words in enumerate(rounds)), "rounds")
+
+
+HANDLES = {
+    "tube, on the chains": handles(TUBE, 3, _ON),
+    "tube, in the loop": handles(TUBE, 3, _IN),
+    "bag, on the chains": handles(BAG, 18, _ON),
+    "bag, in the loop": handles(BAG, 18, _IN),
+    "strap of a panel": spec(PANEL + STRAP, "rows"),
+    "buttonholes": spec(PANEL + BUTTONS, "rows"),
+}
+
+
+@pytest.mark.parametrize("name", HANDLES)
+def test_rows_on_a_handle_touch_nothing_in_the_corners_below_it(name: str, tmp_path: Path) -> None:
+    """A loop far longer than its span is worked round, up one leg and down the other, and its row keeps its height."""
+    found = judged(HANDLES[name], tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
+    assert found["stretch"] <= 1.45 and found["squeeze"] >= 0.7
+
+
+@pytest.mark.parametrize("name", HANDLES)
+def test_what_is_worked_round_a_handle_stands_outside_it(name: str) -> None:
+    """Each head is more than half a chain outside the area that the chains enclose, on either leg as well as at the top."""
+    fabric, layout = made(HANDLES[name])
+    opened = next(row.index for row in fabric.rows if row.form != "ring" and loops_of(fabric, row.index))
+    for _, chains, _ in loops_of(fabric, opened):
+        inside = shapely.Polygon(layout.head[chains])
+        on = [s.index for s in fabric.stitches if s.row == opened + 1 and s.feet and set(s.feet[0].stitches) & set(chains)]
+        assert len(on) >= len(chains) and inside.is_valid
+        assert shapely.distance(inside, shapely.points(layout.head[on])).min() > 0.5
+
+
+def test_a_row_beside_a_handle_stays_level_and_upright() -> None:
+    """Of the twelve stitches on either side of a strap, all but the three nearest are right above their places."""
+    fabric, layout = made(HANDLES["strap of a panel"])
+    for row in fabric.rows[-2:]:
+        own = [fabric.stitches[i] for i in (*row.line[:9], *row.line[-9:])]
+        off = [layout.head[s.index, 0] - layout.feet[s.index][0, 0] for s in own]
+        assert np.abs(off).max() < 0.02
+        assert np.ptp(layout.head[[s.index for s in own], 1]) < 0.02
+
+
+def test_loops_of_thirteen_chains_are_no_corners() -> None:
+    """Six loops with 15 single crochets in each make a flower, not a hexagon; no stem is drawn as a taller stitch."""
+    fabric, layout = made(spec(
+        DISC + "Rnd 6: Ch 1, *sc in next sc, ch 13, skip next 4 sc; rep from * around; join. (6 sc, 78 ch)\n"
+        "Rnd 7: Ch 1, *sc in next sc, 15 sc in next ch-13 loop; rep from * around; join. (96 sc)", "rounds"))
+    assert layout.runs[0].corners == 0
+    own = [s for s in fabric.stitches if s.feet and s.kind.height == 1.0]
+    stems = np.array([np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) for s in own])
+    assert stems.max() < 1.4 * np.median(stems)

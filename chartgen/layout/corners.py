@@ -10,6 +10,9 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 
+_MOST = 9                   # chains, or stitches in one place, of a corner; more make a loop or a scallop
+
+
 @dataclass(frozen=True, slots=True)
 class Corner:
     """A corner of a round: at a node, or between node `node` and the next."""
@@ -22,13 +25,13 @@ def corners_of(plan: RowPlan) -> list[Corner]:
     """Corners a round may have by itself: its longest chain spaces, else its fans of three."""
     runs = [len(run) for run in plan.runs]
     longest = max(runs, default=0)
-    if longest and plan.closing is None:
+    if 0 < longest <= _MOST and plan.closing is None:
         found = [Corner(i, True) for i, n in enumerate(runs) if n == longest]
         if _some(found):
             return found
     found = []
     for group in groups(plan.nodes, plan.closed):
-        if len(group) >= 3 and not _is_petal(plan, group):
+        if 3 <= len(group) <= _MOST and not _is_petal(plan, group):
             middle = len(group) // 2
             odd = len(group) % 2 == 1
             found.append(Corner(group[middle if odd else middle - 1], not odd))

@@ -21,6 +21,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
@@ -170,7 +171,7 @@ def _run(
     out = unit(ups[0] + ups[1], ups[0])
     slots = _slots(plan, chains)
     count = max(slots) + 1
-    length = max(run_length(count) - (1 - size) * count if count > 1 else 0.0, abs(ends[1] - ends[0]))
+    length = max(run_length(count) - (1 - size) * count if count > 1 else _POINT, abs(ends[1] - ends[0]))
     found = petal(count, ends, ups, out, spin) if size == 1.0 else None
     if found is None:
         start, end, length = _beside_heads(*ends, *ups, length, spin)

@@ -41,6 +41,7 @@ class Figure:
     neck: Neck | None = None
     outline: Outline | None = None
     edging: set[int] = field(default_factory=set)
+    looped: set[int] = field(default_factory=set)
     blocks: list[BlockRow] = field(default_factory=list)
     pitch: float = 1.0
     spread: dict[int, float] = field(default_factory=dict)
@@ -298,4 +299,4 @@ def drawn_form(figure: Figure) -> str:
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
     figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = figure.outline = None
-    figure.edging = set()
+    figure.edging, figure.looped = set(), set()

@@ -18,6 +18,7 @@ from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
@@ -135,6 +136,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)
     bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
+    if not bends and figure.yoke is None and goes_round_loops(canvas, figure, plan, foot, frame):
+        _loop_row(canvas, figure, plan, foot, room)
+        return
     if not bends and figure.yoke is None and _goes_along_sides(canvas, figure, plan, foot, frame):
         on_it = _on_edging(canvas, figure, plan)
         outline = outline_for(canvas, plan, foot, spin, figure.outline, on_it)
@@ -165,6 +169,16 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         return
     shape = _shape(canvas, figure, plan, begun, foot, frame)
     finish_row(canvas, plan, foot, replace(shape, lines=[frame] * len(plan.nodes)) if behind else shape, spin)
+
+
+def _loop_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
+    """Place a row that goes round long loops."""
+    spin = canvas.spin[plan.row.index]
+    begun = start(plan, foot, spin, room)
+    make_room_for_rings(canvas, plan, begun.gaps)
+    heads, up = heads_round_loops(plan, begun, foot, spin)
+    finish_row(canvas, plan, foot, RowShape(heads, up, [None] * len(heads), heads, begun.heads), spin)
+    figure.looped.add(plan.row.index)
 
 
 def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, frame: Frame) -> bool:

@@ -13,7 +13,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points, unit, units
-from chartgen.layout.row_plan import Node
+from chartgen.layout.places import Footing
+from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
@@ -22,6 +23,9 @@ _HALF = np.pi / 2           # length over chord from which an arc is more than a
 _LEG = 0.36                 # from the line of a head to that of the leg beside it, for chains of full size
 LEGS = 1.38                 # room of a loop's two legs between two heads, each clear of the next loop's
 _SNUG = 0.75                # size of the smallest chains, about 2 mm in print
+_WIDE = 4.0                 # span of a handle
+_ARCH = 0.18                # how far its legs lean in, radians
+_FACE = 0.3                 # cosine to square between the way out at a loop's end and the line to its other end
 _ABOVE = 0.2                # from the foot of a leg to the ink of its first chain
 
 
@@ -77,7 +81,8 @@ class Petal:
 def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal | None:
     """The petal of so many chains between two heads; None where an arc leans out no farther than its walls.
 
-    `ups` are the ways out at the heads, `out` the way out at the middle of the loop.
+    `ups` are the ways out at the heads, `out` the way out at the middle of the loop. A wide loop is an arch: its legs
+    lean in, which leaves room beside them for what is worked round it.
     """
     chord = heads[1] - heads[0]
     across = abs((chord * np.conj(1j * out)).real)
@@ -86,6 +91,10 @@ def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal
     size = float(np.clip(across / LEGS, _SNUG, 1.0))
     aside = [size * _LEG * spin * 1j * up for up in ups]
     ends = heads[0] + aside[0], heads[1] - aside[1]
+    if min(_dot(up, _square(ends, out)) for up in ups) < _FACE:
+        return None
+    if across > _WIDE:
+        ups = _square(heads, out) * np.exp(1j * spin * _ARCH), _square(heads, out) * np.exp(-1j * spin * _ARCH)
     length = size * chains + 2 * _ABOVE
     low, high = (_touching(ends, ups, out, rise, size) for rise in (0.0, 1.0))
     if high.length - low.length < 1e-6:
@@ -102,17 +111,30 @@ def fringes(node: Node, following: Node, run: Sequence[int]) -> bool:
     return kinds == {"stitch"} and abs(node.key.stitches[-1] - following.key.stitches[-1]) == 1
 
 
+def hangs_long(plan: RowPlan, lengths: Floats, foot: Footing) -> bool:
+    """Whether a loop of a row is longer than a half circle over the places it hangs between."""
+    span = np.abs(np.roll(foot.base, -1) - foot.base)
+    long = np.array([len(run) >= SIZES.loop_chains for run in plan.runs])
+    return bool(np.any((long & (lengths > _HALF * span))[: None if plan.closed else -1]))
+
+
 def _touching(ends: Ends, walls: Ends, out: complex, rise: float, size: float) -> Petal:
     """The petal whose circle touches both walls with its middle `rise` above the middle of its ends."""
-    across = unit(ends[1] - ends[0])
-    side = 1.0 if (out * np.conj(1j * across)).real > 0 else -1.0
+    across, square = unit(ends[1] - ends[0]), _square(ends, out)
+    side = _dot(square, 1j * across)
     inward = (walls[0] * -1j * side, walls[1] * 1j * side)
-    middle = (ends[0] + ends[1]) / 2 + rise * side * 1j * across
+    middle = (ends[0] + ends[1]) / 2 + rise * square
     one, other = (_dot(middle - end, way) for end, way in zip(ends, inward, strict=True))
     middle += across * (other - one) / (_dot(across, inward[0]) - _dot(across, inward[1]))
     legs = _dot(middle - ends[0], walls[0]), _dot(middle - ends[1], walls[1])
     turn = np.pi - side * float(np.angle(walls[1] * np.conj(walls[0])))
     return Petal(ends, walls, legs, middle, -side * _dot(middle - ends[0], inward[0]), turn, size)
+
+
+def _square(ends: Ends, out: complex) -> complex:
+    """The way square to the line between two ends, on the side of `out`."""
+    square = 1j * unit(ends[1] - ends[0])
+    return square if _dot(square, out) > 0 else -square
 
 
 def _dot(one: complex, other: complex) -> float:

@@ -326,6 +326,7 @@ def _from_middle(share: Share, chains: int) -> float:
     if share.count < 2:
         return 0.0
     widest = SIZES.loop_foot_gap if chains >= 6 and share.count >= SIZES.fan_from else SIZES.foot_gap
+    widest = SIZES.pitch if chains >= 6 and share.count >= SIZES.full_loop * chains else widest
     return share.aside * min(widest, max(chains - 0.2, 0.6) / share.count)
 
 

@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Frame, Polar, Side
+from chartgen.layout.loops import hangs_long
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
@@ -14,6 +15,7 @@ from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
 
 
 def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
@@ -28,7 +30,11 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     uneven = 1.5 if isinstance(frame, Side) else 0.5 if np.any(begun.lengths > 0) else 0.6
     if np.ptp(tops) > uneven or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
         return False
+    if hangs_long(plan, begun.lengths, foot):
+        return False
     level = float(np.mean(tops))
+    if _leans(plan, begun, foot, frame, level) > _LEANS_MOST:
+        return False
     slack = _slack(plan, begun, foot, frame, level)
     if plan.closed and (slack - 1) * level > 0.5 * float(np.mean(begun.heights)) + 0.3:
         return False
@@ -43,6 +49,16 @@ def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: floa
         return float(begun.gaps.sum()) / (2 * np.pi * level)
     room = float(np.ptp(frame.along(foot.base))) * frame.scale(level)
     return float(begun.gaps[:-1].sum()) / max(room, 1e-6)
+
+
+def _leans(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> float:
+    """How far, at most, a stitch between loops would lean in a round divided as its chains are long, in heights."""
+    if not plan.closed or frame.turn is None or not np.any(begun.lengths > 0):
+        return 0.0
+    wishes = frame.along(foot.base) + begun.offset / level
+    even = np.concatenate([[0.0], np.cumsum(begun.gaps[:-1])]) * frame.turn / float(begun.gaps.sum())
+    off = even - wishes
+    return float(np.max(np.abs(off - np.mean(off)) * level / np.maximum(begun.heights, 0.5)))
 
 
 def level_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Points:

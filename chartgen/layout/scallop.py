@@ -30,7 +30,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
         along = spaced(wishes, gaps[:-1] / scale)
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
-        drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
+        drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale, turn is not None) / scale, turn)
         reach = SIZES.drawn_most * begun.heights / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return on_stems(along, begun, foot, frame)
@@ -52,12 +52,14 @@ def least_hung(lengths: Floats, room: Floats | float = LEGS) -> Floats:
     return np.where(lengths > 4, np.minimum(0.5 * lengths, np.maximum(room, LEGS)), 0.8 * lengths)
 
 
-def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
-    """Widest distance along the row to the next head: as far as chains reach."""
+def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floats:
+    """Widest distance along the row to the next head: as far as chains reach, or as most stand on a wide round."""
     same = begun.group == np.roll(begun.group, -1)
     opened = np.abs(np.roll(wishes, -1) - wishes) * scale
     reach = np.maximum(SIZES.chain_most * begun.lengths, begun.gaps)
-    loose = np.where(begun.lengths > 0, reach, SIZES.gap_most * begun.gaps)
+    plain = ~same & (begun.lengths == 0) & around
+    usual = float(np.median(opened[plain])) if np.any(plain) else 0.0
+    loose = np.where(begun.lengths > 0, reach, np.maximum(SIZES.gap_most * begun.gaps, usual))
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
