@@ -108,6 +108,30 @@ def test_a_ruffle_round_a_disc_stands_on_a_circle_long_enough_for_it(rows: tuple
     assert layout.runs[-1].drawn_flat == "ruffles" and np.ptp(radius) < 0.1
 
 
+_RUFFLE = _THREES.format(to="around").rstrip(".") + "; join with sl st in top of ch-3."
+_OVAL = f"""Ch 11.
+Rnd 1: Sc in 2nd ch from hook, sc in each of next 8 ch, 3 sc in last ch, working along other side of ch, sc in each of next 8 ch, 2 sc in last ch; join with sl st in first sc.
+Rnd 2: Ch 1, sc in each st around; join with sl st in first sc.
+Rnd 3: {_RUFFLE}"""
+_SMALL_PANEL = """Ch 13.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (12 sc)
+Rows 2-9: Ch 1, sc in each sc across, turn. (12 sc)"""
+_BORDER = f"""\
+      - name: Border
+        rounds: |
+          Rnd 1: Ch 1, 3 sc in first st, sc in each of next 10 sts, 3 sc in last st, sc in next 9 row ends, working along opposite side of foundation chain, 3 sc in first ch, sc in each of next 10 ch, 3 sc in last ch, sc in next 9 row ends; join with sl st in first sc.
+          Rnd 2: {_RUFFLE}
+"""
+
+
+@pytest.mark.parametrize("text", [spec(_OVAL), spec(_SMALL_PANEL, "rows") + _BORDER], ids=["oval", "border"])
+def test_a_ruffle_about_an_oval_or_a_panel_stands_on_a_line_long_enough_for_it(text: str, tmp_path: Path) -> None:
+    """Round ends and corners as along the sides its stitches stand side by side, each above its place."""
+    file = tmp_path / "figure.yaml"
+    file.write_text(text)
+    assert not faults(audit(read_chart(chart(file), "figure")))
+
+
 def test_what_grows_little_by_little_is_no_ruffle() -> None:
     """Two stitches more in each row of twenty, at its ends: every row keeps its neat width."""
     rows = [f"Row {n}: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st, turn. ({18 + 2 * n} sc)" for n in range(2, 20)]

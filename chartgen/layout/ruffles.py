@@ -3,17 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypeVar
 
 import numpy as np
 
-from chartgen.layout.frames import Frame, Polar
+from chartgen.layout.canvas import Points
+from chartgen.layout.frames import Frame, Polar, Stadium
+from chartgen.layout.outline import Outline
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import least_hung
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced_around
 from chartgen.layout.start import Start, natural_gaps
 
+_AnyFrame = TypeVar("_AnyFrame", bound=Frame)
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
 
 
@@ -107,8 +112,32 @@ def _positions(plan: RowPlan) -> dict[int, float]:
 
 def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
     """How many times as tall as neat the stems of a round stand, all of it fans, to have room for them side by side."""
-    if not isinstance(frame, Polar) or not np.any(begun.lengths > 0) or np.min(np.bincount(begun.group)) < 2:
+    level_round = isinstance(frame, Polar) and not np.any(begun.lengths > 0)
+    if frame.turn is None or level_round or np.min(np.bincount(begun.group)) < 2:
         return 1.0
     side_by_side = np.where(begun.lengths > 0, least_hung(begun.lengths), begun.gaps)
-    short = float(side_by_side.sum()) / (2 * np.pi) - float(np.mean(frame.level(foot.base) + begun.heights))
+    straight, bends = _way_around(frame)
+    short = (float(side_by_side.sum()) - straight) / bends - float(np.mean(frame.level(foot.base) + begun.heights))
     return 1 + max(short, 0.0) / float(np.mean(begun.heights))
+
+
+def _way_around(frame: Frame) -> tuple[float, float]:
+    """Length of the straight sides of a way around, and how much longer the whole is for a chain length outward."""
+    if isinstance(frame, Outline):
+        return float(frame.lengths.sum()), max(2 * float(frame.opening.sum()), 1.0)
+    return 2 * frame.spine if isinstance(frame, Stadium) else 0.0, 2 * np.pi
+
+
+def farther_out(frame: _AnyFrame, begun: Start, times: float) -> _AnyFrame:
+    """The frame of a round whose stems are so many times as tall as neat."""
+    far = (times - 1) * float(np.mean(begun.heights))
+    return replace(frame, reach=frame.reach + far) if isinstance(frame, Outline | Stadium) else frame
+
+
+def evenly_round(begun: Start, foot: Footing, outline: Outline) -> Points:
+    """Heads of a ruffled round about a piece, divided evenly on one line all round it, corners and sides alike."""
+    side = outline.sides(foot.base, foot.normal)
+    wishes = np.unwrap(outline.along_sides(foot.base, side) + begun.offset, period=outline.turn)
+    along = spaced_around(wishes, np.full(len(wishes), outline.turn / len(wishes)), outline.turn)
+    level = float(np.median(outline.level_over(foot.base, side) + begun.heights))
+    return outline.point(along, np.full(len(along), level))
