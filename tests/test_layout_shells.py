@@ -206,3 +206,17 @@ def _alike(fabric: Fabric, shells: int) -> None:
         opened = np.array([layout.head[i, 0] - layout.feet[i][0, 0] for i in whole]).reshape(shells, 5)
         np.testing.assert_allclose(opened - opened[0], 0, atol=0.25)
         np.testing.assert_allclose(opened + opened[:, ::-1], 0, atol=0.25)
+
+
+def test_shells_keep_their_shape_beside_one_that_is_lost(tmp_path: Path) -> None:
+    """Over a decrease the shells on either side come nearer little by little; none lies down on the row below."""
+    shells = "*sc in ch-2 sp of next shell, ch 2, 3 dc in same sp; rep from * {} more times, sc in ch-4 loop of last shell, ch 4, turn. ({} shells)"
+    words = f"""Ch 25.
+Row 1: 3 dc in 5th ch from hook, skip next 3 ch, sc in next ch, *ch 2, 3 dc in same ch as last sc, skip next 3 ch, sc in next ch; rep from * 3 more times, ch 4, turn. (5 shells)
+Row 2: 3 dc in same place, {shells.format(3, 5)}
+Rows 3-6: Same as Row 2.
+Row 7: 3 dc in same place, sc in ch-2 sp of next shell, ch 2, 3 dc in same sp, sc2tog over next 2 ch-2 sps, ch 2, 3 dc in second of these sps, sc in ch-2 sp of next shell, ch 2, 3 dc in same sp, sc in ch-4 loop of last shell, ch 4, turn. (4 shells)
+Row 8: 3 dc in same place, {shells.format(2, 4)}
+Rows 9-14: Same as Row 8."""
+    found = judged(words, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0

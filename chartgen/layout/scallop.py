@@ -30,7 +30,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
         drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale) / scale, turn)
-        reach = SIZES.drawn_most * begun.heights / scale
+        reach = _reach(begun) / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return on_stems(along, begun, foot, frame)
 
@@ -57,6 +57,14 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float) -> Floats:
     reach = np.maximum(SIZES.chain_most * begun.lengths, begun.gaps)
     loose = np.where(begun.lengths > 0, reach, SIZES.gap_most * begun.gaps)
     return np.where(same, np.maximum(opened, begun.gaps), loose)
+
+
+def _reach(begun: Start) -> Floats:
+    """How far each head may be drawn aside; a fan keeps its shape, and less far as its ends lean already."""
+    fans = np.bincount(begun.group)[begun.group] > 2
+    tallest = np.zeros(int(begun.group.max()) + 1)
+    np.maximum.at(tallest, begun.group, begun.heights)
+    return np.where(fans, SIZES.fan_drawn * tallest[begun.group], SIZES.drawn_most * begun.heights)
 
 
 def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:
