@@ -220,3 +220,25 @@ Row 8: 3 dc in same place, {shells.format(2, 4)}
 Rows 9-14: Same as Row 8."""
     found = judged(words, tmp_path)
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
+def test_shells_wider_than_what_they_pass_over_are_no_ruffle(tmp_path: Path) -> None:
+    """Shells with a loop at their point have room beside each other, and lie as flat as any lace."""
+    words = """Ch 26.
+Row 1: Sc in 2nd ch from hook, *skip next 2 ch, (3 dc, ch 3, 3 dc) in next ch, skip next 2 ch, sc in next ch; rep from * across, turn.
+Row 2: Ch 6 (counts as dc and ch 3), *sc in next ch-3 sp, ch 3, dc in next sc, ch 3; rep from * 2 more times, sc in next ch-3 sp, ch 3, dc in last sc, turn."""
+    found = judged(words, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+    assert lay_out(clean(words, "rows")).runs[-1].drawn_flat == ""
+
+
+def test_a_ruffle_worked_in_a_spiral_begins_on_the_longer_way_round(tmp_path: Path) -> None:
+    """Eighteen stitches become fifty-four: the spiral goes on where all of them find room, no fan lapped."""
+    words = """Work in a spiral without joining.
+Rnd 1: 6 sc in adjustable ring. (6 sc)
+Rnd 2: 2 sc in each st around. (12 sc)
+Rnd 3: *2 sc in next st, sc in next st; rep from * around. (18 sc)
+Rnd 4: 3 sc in each st around. (54 sc)
+Rnd 5: Sc in each st around. (54 sc)"""
+    assert not faults(judged(words, tmp_path, "rounds"))
+    assert lay_out(clean(words)).runs[-1].drawn_flat == "ruffles"

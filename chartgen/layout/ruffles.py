@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import TypeVar
 
 import numpy as np
@@ -19,20 +20,24 @@ from chartgen.layout.spacing import spaced_around
 from chartgen.layout.start import Start, natural_gaps
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
+_NEXT = 1.5                 # pitches from place to place, up to which none is passed over
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
 
 
 @dataclass(frozen=True)
 class _Laid:
-    """A row laid neat: how long it is, how long the edge that it stands on, and how tall."""
+    """A row laid neat: how long it is, how long the edge that it stands on, how tall, and how many places it takes."""
 
     length: float
     edge: float
     height: float
+    places: int
 
     @property
     def ruffles(self) -> bool:
-        return self.length > SIZES.ruffled * self.edge > 0 and self.leans(self.length)
+        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
+        fills = self.edge < _NEXT * SIZES.pitch * (self.places - 1)
+        return fills and self.length > SIZES.ruffled * self.edge and self.leans(self.length)
 
     def leans(self, width: float) -> bool:
         """Whether the last stems would lie down, were the row drawn this wide over that edge."""
@@ -55,11 +60,18 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
     for row in reversed(_before_borders(rows, plans)):
         if times > 1:
             spread[row] = times
-        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0)
+        elif row not in plans or _one_for_one(plans[row]):
+            continue
+        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0, 0)
         width = laid.length * times
         times = max(laid.edge_for(width) / laid.edge, 1.0) if laid.leans(width) else 1.0
         ruffles |= laid.ruffles
     return spread, ruffles
+
+
+def _one_for_one(plan: RowPlan) -> bool:
+    """Whether a row cannot be longer than its edge: without chains, and no two stitches in one place."""
+    return not any(plan.runs) and all(a.places != b.places for a, b in pairwise(plan.nodes))
 
 
 def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]:
@@ -76,7 +88,7 @@ def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]
 def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
     row = unrolled(plan)
     height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
-    return _Laid(_length(row), _edge(row, before), height)
+    return _Laid(_length(row), _edge(row, before), height, len(groups(row.nodes, False)))
 
 
 def _length(row: RowPlan) -> float:
