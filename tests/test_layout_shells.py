@@ -108,6 +108,30 @@ def test_a_ruffle_round_a_disc_stands_on_a_circle_long_enough_for_it(rows: tuple
     assert layout.runs[-1].drawn_flat == "ruffles" and np.ptp(radius) < 0.1
 
 
+_RUFFLE = _THREES.format(to="around").rstrip(".") + "; join with sl st in top of ch-3."
+_OVAL = f"""Ch 11.
+Rnd 1: Sc in 2nd ch from hook, sc in each of next 8 ch, 3 sc in last ch, working along other side of ch, sc in each of next 8 ch, 2 sc in last ch; join with sl st in first sc.
+Rnd 2: Ch 1, sc in each st around; join with sl st in first sc.
+Rnd 3: {_RUFFLE}"""
+_SMALL_PANEL = """Ch 13.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (12 sc)
+Rows 2-9: Ch 1, sc in each sc across, turn. (12 sc)"""
+_BORDER = f"""\
+      - name: Border
+        rounds: |
+          Rnd 1: Ch 1, 3 sc in first st, sc in each of next 10 sts, 3 sc in last st, sc in next 9 row ends, working along opposite side of foundation chain, 3 sc in first ch, sc in each of next 10 ch, 3 sc in last ch, sc in next 9 row ends; join with sl st in first sc.
+          Rnd 2: {_RUFFLE}
+"""
+
+
+@pytest.mark.parametrize("text", [spec(_OVAL), spec(_SMALL_PANEL, "rows") + _BORDER], ids=["oval", "border"])
+def test_a_ruffle_about_an_oval_or_a_panel_stands_on_a_line_long_enough_for_it(text: str, tmp_path: Path) -> None:
+    """Round ends and corners as along the sides its stitches stand side by side, each above its place."""
+    file = tmp_path / "figure.yaml"
+    file.write_text(text)
+    assert not faults(audit(read_chart(chart(file), "figure")))
+
+
 def test_what_grows_little_by_little_is_no_ruffle() -> None:
     """Two stitches more in each row of twenty, at its ends: every row keeps its neat width."""
     rows = [f"Row {n}: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st, turn. ({18 + 2 * n} sc)" for n in range(2, 20)]
@@ -182,3 +206,39 @@ def _alike(fabric: Fabric, shells: int) -> None:
         opened = np.array([layout.head[i, 0] - layout.feet[i][0, 0] for i in whole]).reshape(shells, 5)
         np.testing.assert_allclose(opened - opened[0], 0, atol=0.25)
         np.testing.assert_allclose(opened + opened[:, ::-1], 0, atol=0.25)
+
+
+def test_shells_keep_their_shape_beside_one_that_is_lost(tmp_path: Path) -> None:
+    """Over a decrease the shells on either side come nearer little by little; none lies down on the row below."""
+    shells = "*sc in ch-2 sp of next shell, ch 2, 3 dc in same sp; rep from * {} more times, sc in ch-4 loop of last shell, ch 4, turn. ({} shells)"
+    words = f"""Ch 25.
+Row 1: 3 dc in 5th ch from hook, skip next 3 ch, sc in next ch, *ch 2, 3 dc in same ch as last sc, skip next 3 ch, sc in next ch; rep from * 3 more times, ch 4, turn. (5 shells)
+Row 2: 3 dc in same place, {shells.format(3, 5)}
+Rows 3-6: Same as Row 2.
+Row 7: 3 dc in same place, sc in ch-2 sp of next shell, ch 2, 3 dc in same sp, sc2tog over next 2 ch-2 sps, ch 2, 3 dc in second of these sps, sc in ch-2 sp of next shell, ch 2, 3 dc in same sp, sc in ch-4 loop of last shell, ch 4, turn. (4 shells)
+Row 8: 3 dc in same place, {shells.format(2, 4)}
+Rows 9-14: Same as Row 8."""
+    found = judged(words, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
+def test_shells_wider_than_what_they_pass_over_are_no_ruffle(tmp_path: Path) -> None:
+    """Shells with a loop at their point have room beside each other, and lie as flat as any lace."""
+    words = """Ch 26.
+Row 1: Sc in 2nd ch from hook, *skip next 2 ch, (3 dc, ch 3, 3 dc) in next ch, skip next 2 ch, sc in next ch; rep from * across, turn.
+Row 2: Ch 6 (counts as dc and ch 3), *sc in next ch-3 sp, ch 3, dc in next sc, ch 3; rep from * 2 more times, sc in next ch-3 sp, ch 3, dc in last sc, turn."""
+    found = judged(words, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+    assert lay_out(clean(words, "rows")).runs[-1].drawn_flat == ""
+
+
+def test_a_ruffle_worked_in_a_spiral_begins_on_the_longer_way_round(tmp_path: Path) -> None:
+    """Eighteen stitches become fifty-four: the spiral goes on where all of them find room, no fan lapped."""
+    words = """Work in a spiral without joining.
+Rnd 1: 6 sc in adjustable ring. (6 sc)
+Rnd 2: 2 sc in each st around. (12 sc)
+Rnd 3: *2 sc in next st, sc in next st; rep from * around. (18 sc)
+Rnd 4: 3 sc in each st around. (54 sc)
+Rnd 5: Sc in each st around. (54 sc)"""
+    assert not faults(judged(words, tmp_path, "rounds"))
+    assert lay_out(clean(words)).runs[-1].drawn_flat == "ruffles"

@@ -26,7 +26,7 @@ from chartgen.layout.polygon import facing, move_on, polygon_heads
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
-from chartgen.layout.ruffles import room_around
+from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
@@ -154,6 +154,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     begun = start(plan, foot, spin, room, figure.pitch, deep, figure.spread.get(plan.row.index, 1.0))
     if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
         room, figure.ruffled = max(room, taller), True
+        frame = farther_out(frame, begun, taller)
         begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or behind):
@@ -202,11 +203,26 @@ def _edge_row(
     """Place a row that goes along the sides of the piece."""
     spin = canvas.spin[plan.row.index]
     begun = start(plan, foot, spin, room)
+    if plan.closed and (taller := room_around(begun, foot, outline)) > SIZES.ruffled:
+        _ruffle_round(canvas, figure, plan, foot, farther_out(outline, begun, taller), taller)
+        return
     make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
     clear_seam(canvas, plan, foot, row.heads)
     figure.outline = outline
+    figure.edging.add(plan.row.index)
+
+
+def _ruffle_round(
+    canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, outline: Outline, taller: float
+) -> None:
+    """Place a ruffle that goes round the piece on a line long enough for it."""
+    spin = canvas.spin[plan.row.index]
+    begun = start(plan, foot, spin, taller)
+    heads = evenly_round(begun, foot, outline)
+    finish_row(canvas, plan, foot, RowShape(heads, units(heads - foot.base), [None] * len(heads), heads, begun.heads), spin)
+    figure.outline, figure.ruffled = outline, True
     figure.edging.add(plan.row.index)
 
 

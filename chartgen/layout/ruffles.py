@@ -3,31 +3,41 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from itertools import pairwise
+from typing import TypeVar
 
 import numpy as np
 
-from chartgen.layout.frames import Frame, Polar
+from chartgen.layout.canvas import Points
+from chartgen.layout.frames import Frame, Polar, Stadium
+from chartgen.layout.outline import Outline
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import least_hung
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced_around
 from chartgen.layout.start import Start, natural_gaps
 
+_AnyFrame = TypeVar("_AnyFrame", bound=Frame)
+_NEXT = 1.5                 # pitches from place to place, up to which none is passed over
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
 
 
 @dataclass(frozen=True)
 class _Laid:
-    """A row laid neat: how long it is, how long the edge that it stands on, and how tall."""
+    """A row laid neat: how long it is, how long the edge that it stands on, how tall, and how many places it takes."""
 
     length: float
     edge: float
     height: float
+    places: int
 
     @property
     def ruffles(self) -> bool:
-        return self.length > SIZES.ruffled * self.edge > 0 and self.leans(self.length)
+        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
+        fills = self.edge < _NEXT * SIZES.pitch * (self.places - 1)
+        return fills and self.length > SIZES.ruffled * self.edge and self.leans(self.length)
 
     def leans(self, width: float) -> bool:
         """Whether the last stems would lie down, were the row drawn this wide over that edge."""
@@ -50,11 +60,18 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
     for row in reversed(_before_borders(rows, plans)):
         if times > 1:
             spread[row] = times
-        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0)
+        elif row not in plans or _one_for_one(plans[row]):
+            continue
+        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0, 0)
         width = laid.length * times
         times = max(laid.edge_for(width) / laid.edge, 1.0) if laid.leans(width) else 1.0
         ruffles |= laid.ruffles
     return spread, ruffles
+
+
+def _one_for_one(plan: RowPlan) -> bool:
+    """Whether a row cannot be longer than its edge: without chains, and no two stitches in one place."""
+    return not any(plan.runs) and all(a.places != b.places for a, b in pairwise(plan.nodes))
 
 
 def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]:
@@ -71,7 +88,7 @@ def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]
 def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
     row = unrolled(plan)
     height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
-    return _Laid(_length(row), _edge(row, before), height)
+    return _Laid(_length(row), _edge(row, before), height, len(groups(row.nodes, False)))
 
 
 def _length(row: RowPlan) -> float:
@@ -107,8 +124,32 @@ def _positions(plan: RowPlan) -> dict[int, float]:
 
 def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
     """How many times as tall as neat the stems of a round stand, all of it fans, to have room for them side by side."""
-    if not isinstance(frame, Polar) or not np.any(begun.lengths > 0) or np.min(np.bincount(begun.group)) < 2:
+    level_round = isinstance(frame, Polar) and not np.any(begun.lengths > 0)
+    if frame.turn is None or level_round or np.min(np.bincount(begun.group)) < 2:
         return 1.0
     side_by_side = np.where(begun.lengths > 0, least_hung(begun.lengths), begun.gaps)
-    short = float(side_by_side.sum()) / (2 * np.pi) - float(np.mean(frame.level(foot.base) + begun.heights))
+    straight, bends = _way_around(frame)
+    short = (float(side_by_side.sum()) - straight) / bends - float(np.mean(frame.level(foot.base) + begun.heights))
     return 1 + max(short, 0.0) / float(np.mean(begun.heights))
+
+
+def _way_around(frame: Frame) -> tuple[float, float]:
+    """Length of the straight sides of a way around, and how much longer the whole is for a chain length outward."""
+    if isinstance(frame, Outline):
+        return float(frame.lengths.sum()), max(2 * float(frame.opening.sum()), 1.0)
+    return 2 * frame.spine if isinstance(frame, Stadium) else 0.0, 2 * np.pi
+
+
+def farther_out(frame: _AnyFrame, begun: Start, times: float) -> _AnyFrame:
+    """The frame of a round whose stems are so many times as tall as neat."""
+    far = (times - 1) * float(np.mean(begun.heights))
+    return replace(frame, reach=frame.reach + far) if isinstance(frame, Outline | Stadium) else frame
+
+
+def evenly_round(begun: Start, foot: Footing, outline: Outline) -> Points:
+    """Heads of a ruffled round about a piece, divided evenly on one line all round it, corners and sides alike."""
+    side = outline.sides(foot.base, foot.normal)
+    wishes = np.unwrap(outline.along_sides(foot.base, side) + begun.offset, period=outline.turn)
+    along = spaced_around(wishes, np.full(len(wishes), outline.turn / len(wishes)), outline.turn)
+    level = float(np.median(outline.level_over(foot.base, side) + begun.heights))
+    return outline.point(along, np.full(len(along), level))

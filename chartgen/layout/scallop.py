@@ -31,7 +31,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
         drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale, turn is not None) / scale, turn)
-        reach = SIZES.drawn_most * begun.heights / scale
+        reach = _reach(begun) / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return on_stems(along, begun, foot, frame)
 
@@ -61,6 +61,14 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floa
     usual = float(np.median(opened[plain])) if np.any(plain) else 0.0
     loose = np.where(begun.lengths > 0, reach, np.maximum(SIZES.gap_most * begun.gaps, usual))
     return np.where(same, np.maximum(opened, begun.gaps), loose)
+
+
+def _reach(begun: Start) -> Floats:
+    """How far each head may be drawn aside; a fan keeps its shape, and less far as its ends lean already."""
+    fans = np.bincount(begun.group)[begun.group] > 2
+    tallest = np.zeros(int(begun.group.max()) + 1)
+    np.maximum.at(tallest, begun.group, begun.heights)
+    return np.where(fans, SIZES.fan_drawn * tallest[begun.group], SIZES.drawn_most * begun.heights)
 
 
 def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:

@@ -27,6 +27,7 @@ class LayoutSizes:
         pen: width of a stroke in ink checks.
         gap_most: widest gap between neighbours before a row is drawn apart.
         drawn_most: how far a head may be drawn aside for that, as a share of its height.
+        fan_drawn: how far a fan may be drawn aside as one, likewise, of its tallest stitch.
         chain_most: longest drawing of a run of chains, as a share of its length.
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
         crowd_most: narrowest pitch of a round without increases, as a share of the neat one,
@@ -87,6 +88,7 @@ class LayoutSizes:
     pen: float = 0.08
     gap_most: float = 1.6
     drawn_most: float = 0.5
+    fan_drawn: float = 0.15
     chain_most: float = 1.08
     stem_most: float = 1.3
     crowd_most: float = 0.86

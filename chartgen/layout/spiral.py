@@ -9,6 +9,7 @@ from chartgen.layout.crosses import reach_of
 from chartgen.layout.forms import Figure
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import Start
 
 
@@ -19,7 +20,8 @@ _FIRST_RISE = 0.8           # least rise of its first round, in stitches: its la
 def spiralled(canvas: Canvas, plan: RowPlan, heads: Points, begun: Start, foot: Footing, figure: Figure) -> Points:
     """A level round opened so that its end lies one stitch higher than its start.
 
-    A spiral's first round begins below its middle level, but no lower than its first stitch reads.
+    A spiral's first round begins below its middle level, but no lower than its first stitch reads;
+    a ruffle has room on a longer way round.
     """
     height = float(np.mean(begun.heights))
     level = float(np.mean(np.abs(heads)))
@@ -28,6 +30,8 @@ def spiralled(canvas: Canvas, plan: RowPlan, heads: Points, begun: Start, foot: 
         least = _FIRST_RISE * height
         begin = max(level - 0.25 * height, _reads_at(canvas, plan, complex(heads[0]), complex(foot.base[0])))
     neat = float(begun.gaps.sum()) / (2 * np.pi)
+    if np.min(np.bincount(begun.group)) > 1 and neat - begin > SIZES.ruffled * height:
+        begin = neat - height / 2
     end = begin + float(np.clip(2 * (neat - begin), least, 1.5 * height))
     figure.spiral_end = end
     share = np.arange(len(heads)) / len(heads)
