@@ -94,3 +94,10 @@ def test_numbers_in_a_narrow_neck_stand_between_its_sides() -> None:
     [svg] = drawings(compile_spec(spec_file("fennel-front")), ["chart"]).values()
     judged = audit(read_chart(svg, "fennel-front"))
     assert judged["labels"].value() == judged["overlap"].value() == judged["close"].value() == 0
+
+
+def test_lines_to_numbers_outside_a_border_pass_between_its_stitches() -> None:
+    """Of 40 rows inside four rounds of sc, the numbers stand outside; no line lies on a stitch."""
+    compiled = compile_spec(Path(__file__).parent / "pieces" / "angelica-blanket.yaml")
+    found = audit(read_chart(next(iter(drawings(compiled, ["chart"]).values()))))
+    assert found["marks"].value() == found["labels"].value() == found["numbers"].value() == 0
