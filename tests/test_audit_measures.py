@@ -150,6 +150,18 @@ def test_a_stem_may_touch_the_chain_before_it_but_not_go_through_it() -> None:
     assert begun((21.0, 48), (22, 46)) == 1
 
 
+def test_a_foot_on_a_chain_shown_again_stands_in_its_middle() -> None:
+    """A strip begins on pale ovals: 1.8 by 0.8 mm. In the middle of one is right; 0.6 mm past its side is not."""
+    far = chain(1, (20, 90), "1")
+    pale = '<g class="pale"><ellipse cx="20" cy="50" rx="0.9" ry="0.4"/></g>'
+
+    def foot(y: float) -> float | None:
+        return value(chart(far, pale, upright(1, "hdc", (20, y), 4, "1:1", [1.0], "2")), "foot")
+
+    assert foot(50.0) == 0
+    assert foot(49.0) == pytest.approx(1.0 - 0.4 - PEN / 2, abs=0.01)
+
+
 def test_a_long_stitch_passes_over_the_row_between() -> None:
     """Into row 1 from row 3 it lies on row 2; into row 2 it would be a fault."""
     def over(into: str) -> Chart:

@@ -23,6 +23,7 @@ from test_layout import PIECES, heads
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
 from chartgen.compiling import compile_spec
+from chartgen.fabric import Fabric
 from chartgen.layout import lay_out
 
 
@@ -419,3 +420,33 @@ def test_a_single_crochet_on_a_turning_chain_reads_above_its_oval(tmp_path: Path
         "rows",
     ))
     assert audit(read_chart(chart(file), "rows"))["size"].value() >= 1.0
+
+
+def test_a_motif_joined_as_it_is_worked_keeps_its_shape() -> None:
+    """A square whose corner and side are joined to the square before it by slip stitches is a square all the same:
+    the middles of its corner spaces are the corners of one, plane geometry.
+    """
+    fabric = compile_spec(Path(__file__).parent / "pieces" / "borage-panel.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    assert [run.form for run in layout.runs] == ["polygon"] * 3 and [run.corners for run in layout.runs] == [4] * 3
+    assert not layout.overlaps
+    for run in layout.runs:
+        spaces = _spaces(fabric, run.rows[-1])
+        corners = np.array([layout.head[space].mean(axis=0) for space in spaces if len(space) > 1]) - run.centre
+        assert len(corners) == 4
+        far, turn = np.hypot(*corners.T), np.sort(np.arctan2(*corners.T))
+        assert np.ptp(far) < 0.1 * far.mean()
+        np.testing.assert_allclose(np.diff(turn), np.pi / 2, atol=0.1)
+
+
+def _spaces(fabric: Fabric, row: int) -> list[list[int]]:
+    """Runs of chains on a round's line, with the slip stitches among them."""
+    found: list[list[int]] = [[]]
+    for index in fabric.rows[row].line:
+        stitch = fabric.stitches[index]
+        loose = stitch.kind.is_chain and stitch.counts_in is None or stitch.kind.is_slip
+        if loose:
+            found[-1].append(index)
+        elif found[-1]:
+            found.append([])
+    return [space for space in found if space]

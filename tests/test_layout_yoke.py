@@ -103,8 +103,8 @@ def test_the_body_and_the_sleeve_of_a_cardigan_go_on_from_its_yoke_as_strips() -
     fabric = compile_spec(Path(__file__).parent / "pieces" / "rosemary-cardigan.yaml").fabrics[0]
     layout = lay_out(fabric)
     names = [part.name for part in fabric.pieces[0].parts]
-    assert [names[fabric.rows[run.rows[0]].part] for run in layout.runs] == ["Yoke", "Body", "Sleeve"]
-    assert [run.form for run in layout.runs[1:]] == ["strip", "strip"]
+    assert [names[fabric.rows[run.rows[0]].part] for run in layout.runs] == ["Yoke", "Body", "Front band", "Sleeve"]
+    assert [run.form for run in layout.runs[1:]] == ["strip", "straight", "strip"]
     assert all(run.pale for run in layout.runs[1:])
     body = [row for row in fabric.rows if names[row.part] == "Body"]
     level = [np.ptp(layout.head[[i for i in row.line if not fabric.stitches[i].kind.is_chain]][:, 1]) for row in body]
@@ -112,3 +112,24 @@ def test_the_body_and_the_sleeve_of_a_cardigan_go_on_from_its_yoke_as_strips() -
     columns = [np.sort(layout.head[list(row.line)][:, 0]) for row in body[1:]]
     for below, above in pairwise(columns):
         np.testing.assert_allclose(above, below, atol=0.05)
+
+
+def test_a_band_along_the_row_ends_of_yoke_and_body_is_a_panel_on_them() -> None:
+    """Body and yoke are drawn apart, so their row ends are shown again, laid end to end: 4 rows of rib, 16 of the
+    body, 12 of the yoke. Each stitch of the band stands over the row it goes into.
+    """
+    fabric = compile_spec(Path(__file__).parent / "pieces" / "rosemary-cardigan.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    names = [part.name for part in fabric.pieces[0].parts]
+    band = next(run for run in layout.runs if names[fabric.rows[run.rows[0]].part] == "Front band")
+    first, *later = (fabric.rows[j] for j in band.rows)
+    ends = [fabric.stitches[i].feet[0].stitches[-1] for i in first.line]
+    shown = {index: np.vstack([head[None], legs]) for index, head, _, legs in band.pale}
+    assert len(set(ends)) == 4 + 16 + 12 and set(ends) <= set(shown)
+    assert not layout.overlaps
+    for row in (first, *later):
+        assert np.ptp(layout.head[list(row.line)][:, 1]) < 0.01
+        assert abs(np.diff(layout.head[list(row.line)][:, 0])).max() < 1.6 * SIZES.pitch
+    for stitch, end in zip(first.line, ends, strict=True):
+        away = np.abs(shown[end][:, 0] - layout.feet[stitch][0][0]).min()
+        assert away < 1.5 and 0 < layout.feet[stitch][0][1] - shown[end][:, 1].max() < 1.0

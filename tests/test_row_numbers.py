@@ -149,3 +149,10 @@ def test_a_yarn_stands_by_the_number_it_belongs_to() -> None:
     for row, label in yarns:
         away = {number: np.hypot(label.x - x, label.y - y) for number, (x, y) in at.items()}
         assert min(away, key=lambda number: away[number]) == row and away[row] < 14
+
+
+def test_lines_to_numbers_outside_a_border_pass_between_its_stitches() -> None:
+    """Of 40 rows inside four rounds of sc, the numbers stand outside; no line lies on a stitch."""
+    compiled = compile_spec(Path(__file__).parent / "pieces" / "angelica-blanket.yaml")
+    found = audit(read_chart(next(iter(drawings(compiled, ["chart"]).values()))))
+    assert found["marks"].value() == found["labels"].value() == found["numbers"].value() == 0

@@ -96,7 +96,9 @@ def _feet(chart: Chart) -> tuple[list[tuple[float, str]], list[str]]:
 
 
 def _pale(strokes: Sequence[Stroke]) -> shapely.Geometry | None:
-    return shapely.union_all([s.line for s in strokes]) if strokes else None
+    """The lines of rows shown again, and the middles of their ovals, on which what stands in a chain has its foot."""
+    middles = [shapely.centroid(s.line) for s in strokes if s.closed]
+    return shapely.union_all([*(s.line for s in strokes), *middles]) if strokes else None
 
 
 def _slack(chart: Chart, place: Place) -> float:

@@ -209,10 +209,15 @@ class RowNumbers:
         return at, float(back[chosen])
 
     def _beside_piece(self, frame: Frame, width: float) -> Point:
-        """The nearest place behind the row's start, however far out that is."""
+        """The nearest place behind the row's start, however far out that is, from which a line to it passes over no ink."""
         along, out = -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5)
         wanted = Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-width / 2, 0.0)))
-        return place(wanted, self.ink, TIGHT) or frame.point(-width, 0.0)
+        free, goals = cheapest(wanted, self.ink, (TIGHT,), _TRIED), self._gaps(frame)
+        if free.cost == np.inf:
+            return frame.point(-width, 0.0)
+        at = next((at for _, at in free.others if self.ink.crossed(at, goals).min() == 0), free.at)
+        take(replace(free, at=at), self.ink)
+        return at
 
     def _gaps(self, frame: Frame) -> np.ndarray:
         """Points of paper beside the start, where a line may end."""

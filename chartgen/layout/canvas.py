@@ -94,11 +94,12 @@ class Canvas:
         self.spin.update({row: other.spin[row] for row in rows if row in other.spin})
 
     def put_chain(self, index: int, at: complex, along: complex, out: complex, length: float = 1.0) -> None:
-        """Place a chain oval with its long axis along `along`."""
+        """Place a chain oval, or a dot among chains, with its long axis along `along`."""
         self.head[index] = self.root[index] = at
         self.turn[index] = float(np.angle(along))
         self.out[index] = out
         self.length[index] = length
+        self.feet[index] = [at] * len(self.fabric.stitches[index].feet)
         self.placed[index] = True
 
     def put_stitch(self, index: int, at: complex, feet: list[complex], out: complex) -> None:

@@ -90,7 +90,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
-    found = _with_strips(_with_yokes(formed, fabric, plans), fabric, plans)
+    found = _with_strips(_with_bands(_with_yokes(formed, fabric, plans), fabric, plans), fabric, plans)
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
         figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans) if level else ({}, False)
@@ -100,6 +100,26 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
 def _with_edge(figure: Figure) -> list[int]:
     """The figure's rows, and first the row that a strip stands on."""
     return figure.rows if figure.pale_row is None else [figure.pale_row, *figure.rows]
+
+
+def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut off what goes along the row ends of several figures, or of another one, as a front band does."""
+    figure_of = {j: figure for figure in found for j in figure.rows}
+    result: list[Figure] = []
+    for figure in found:
+        result.append(figure)
+        cut = next((k for k, j in enumerate(figure.rows) if k and j in plans and _goes_elsewhere(fabric, plans[j], figure_of)), None)
+        if cut is not None:
+            form = "strip" if plans[figure.rows[cut]].closed else "straight"
+            result.append(Figure(figure.piece, form, figure.rows[cut:], apart=True))
+            figure.rows = figure.rows[:cut]
+    return result
+
+
+def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
+    """Whether a row is worked into the ends of rows that another figure has."""
+    ends = {fabric.stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
+    return any(figure_of[j] is not figure_of[plan.row.index] for j in ends if j in figure_of)
 
 
 def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:

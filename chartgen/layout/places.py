@@ -99,7 +99,7 @@ def _face_on(
 
 
 def _alone_in_row(canvas: Canvas, index: int) -> bool:
-    return len(canvas.fabric.rows[_row_ended(canvas, index)].line) == 1
+    return len(canvas.fabric.rows[row_ended(canvas, index)].line) == 1
 
 
 def rest_on_edge(canvas: Canvas, plan: RowPlan, foot: Footing, before: RowPlan | None) -> list[int]:
@@ -375,7 +375,7 @@ def _at_end(canvas: Canvas, place: Place, share: Share, spin: int, out: complex)
 def _ink_beyond(canvas: Canvas, index: int, at: complex, out: complex) -> tuple[float, float]:
     """How far the ink at a row's end reaches out from `at`, and the paper left beyond it."""
     reach = _reach(canvas, [index], at, out)
-    row = canvas.fabric.rows[_row_ended(canvas, index)]
+    row = canvas.fabric.rows[row_ended(canvas, index)]
     below = canvas.fabric.rows[max(row.index - 1, 0)]
     own = [*row.stitches, *(below.stitches if below.form == "foundation" else ())]
     beside = [i for i in own if canvas.fabric.stitches[i].role in ("begin", "foundation") and canvas.placed[i]]
@@ -390,7 +390,7 @@ def _stands_by(canvas: Canvas, chain: int, at: complex, out: complex) -> bool:
     return bool(upright and -0.1 < ((canvas.head[chain] - at) * np.conj(out)).real < SIZES.beside + 0.5)
 
 
-def _row_ended(canvas: Canvas, index: int) -> int:
+def row_ended(canvas: Canvas, index: int) -> int:
     """The row that a stitch ends: its own, or for a raised foundation chain the first worked."""
     own, rows = canvas.fabric.stitches[index].row, canvas.fabric.rows
     after = own + 1 < len(rows) and index in rows[own + 1].line and rows[own].form == "foundation"
@@ -405,7 +405,7 @@ def _reach(canvas: Canvas, indices: list[int], at: complex, out: complex) -> flo
 
 
 def _inward(canvas: Canvas, index: int) -> complex:
-    line = canvas.fabric.rows[_row_ended(canvas, index)].line
+    line = canvas.fabric.rows[row_ended(canvas, index)].line
     others = [i for i in line if i != index] or [index]
     return complex(np.mean(canvas.head[others]) - canvas.head[index])
 

@@ -253,12 +253,19 @@ class _LineBuilder:
     def take(self, stitch: Stitch) -> None:
         if self.column and stitch.index == self.column[-1]:
             self._add(self._column_node(stitch))
-        elif stitch.kind.is_chain:
+        elif stitch.kind.is_chain or self._joins_elsewhere(stitch):
             (self.runs[-1] if self.runs else self.lead).append(stitch.index)
         elif self._closes(stitch):
             self.closing = stitch.index
         else:
             self._add(Node(stitch.index, stitch.kind.height, stitch.kind.width, stitch.feet))
+
+    def _joins_elsewhere(self, stitch: Stitch) -> bool:
+        """A slip stitch into a motif made earlier lies among the chains it is made between."""
+        if not stitch.kind.is_slip or not stitch.feet:
+            return False
+        begun = next((j for j in range(self.row.index, -1, -1) if self.fabric.rows[j].form in ("ring", "foundation")), 0)
+        return all(self.fabric.stitches[i].row < begun for place in stitch.feet for i in place.stitches)
 
     def _add(self, node: Node) -> None:
         self.node_of[node.stitch] = len(self.nodes)

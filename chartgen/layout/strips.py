@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 
+from chartgen.fabric import Fabric
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.placed import Floats
-from chartgen.layout.places import Footing
+from chartgen.layout.places import Footing, row_ended
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
 _SPACE_BELOW = 1j * (SIZES.chain_width / 2 + SIZES.space_clear)     # so that feet in it stand level with those in tops
+_HALF = 0.42                # from the first of the stitches in a row's end to where what ends that row begins
+_FAR_BELOW = 50.0           # to the rest of that row, which is not shown
 Pale = tuple[int, Floats, float, Floats]
 
 
@@ -47,13 +52,51 @@ def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, l
     sheet = canvas.copy()
     spaces = {i for node in plan.nodes for p in node.places if p.kind == "space" for i in p.stitches}
     used = dict.fromkeys(i for node in plan.nodes for place in node.places for i in place.stitches)
+    ends = row_ends(plan)
     for index, along in zip(used, _room_for(plan, list(used)), strict=True):
         at, stitch = complex(-spin * along), canvas.fabric.stitches[index]
-        if stitch.kind.is_chain:
+        if index in ends:
+            _lay_down(sheet, index, (-spin * (along - _HALF), -spin * (along + ends[index] - 1 + _HALF)), _onward(plan))
+        elif stitch.kind.is_chain:
             sheet.put_chain(index, at - _SPACE_BELOW * (index in spaces), -1 + 0j, 1j)
         else:
             sheet.put_stitch(index, at, _below(at, stitch.kind.height, len(stitch.feet)), 1j)
-    return sheet, [_pale(sheet, index) for index in used]
+    shown = [i for index in used for i in (column_of(canvas.fabric, index) if index in ends else [index])]
+    return sheet, [_pale(sheet, index) for index in shown]
+
+
+def row_ends(plan: RowPlan) -> dict[int, int]:
+    """Stitches that end rows into whose ends this row is worked, and how many of its own go into each."""
+    return dict(Counter(place.stitches[-1] for node in plan.nodes for place in node.places if place.kind == "end"))
+
+
+def column_of(fabric: Fabric, index: int) -> list[int]:
+    """A stitch, or the topmost of chains that stand at a row's end with those below it, lowest first."""
+    low = index
+    while fabric.stitches[index].kind.is_chain and low and fabric.stitches[low - 1].off_line and fabric.stitches[low - 1].row == fabric.stitches[index].row:
+        low -= 1
+    return list(range(low, index + 1))
+
+
+def _onward(plan: RowPlan) -> bool:
+    """Whether the row goes along row ends in the order in which those rows were worked."""
+    ends = list(row_ends(plan))
+    return ends[-1] >= ends[0]
+
+
+def _lay_down(sheet: Canvas, index: int, reach: tuple[float, float], onward: bool) -> None:
+    """Lay what ends a row on its side along the line, its row below; `reach` from where the work comes to where it goes."""
+    start, end = (complex(x) for x in (reach if onward else reach[::-1]))
+    stitch, column = sheet.fabric.stitches[index], column_of(sheet.fabric, index)
+    rest = [i for i in sheet.fabric.rows[row_ended(sheet, index)].line if i not in column]
+    sheet.head[rest] = (start + end) / 2 - 1j * _FAR_BELOW
+    if stitch.kind.is_chain:
+        step = (end - start) / len(column)
+        for k, chain in enumerate(column):
+            sheet.put_chain(chain, start + (k + 0.5) * step, step, 1j, min(1.0, abs(step)))
+        sheet.root[index] = start
+    else:
+        sheet.put_stitch(index, end, [start] * len(stitch.feet), 1j)
 
 
 def _room_for(plan: RowPlan, used: list[int]) -> list[float]:
