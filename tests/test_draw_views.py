@@ -25,6 +25,7 @@ from chartgen.layout.placed import Layout
 from chartgen.pipeline import compile_spec
 
 SPECS = Path(__file__).parent.parent / "specs"
+PIECES = Path(__file__).parent / "pieces"
 CORPUS = Path(__file__).parent / "corpus"
 
 
@@ -102,6 +103,14 @@ def test_a_bracket_stands_round_one_repeat() -> None:
     assert max(xs) - min(xs) == pytest.approx(6 * 1.05 * 2.8, abs=1.0)
 
 
+def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
+    """A blanket of 40 rows with four rounds about it, cut to its repeat: the rounds went on round empty paper."""
+    root = drawn(PIECES / "angelica-blanket.yaml", "repeat")
+    assert {s.get("data-part") for s in root.xpath('//*[@class="stitch"]')} == {"centre"}
+    assert "rows 6-39: as the rows bracketed; without Border" in words(root)
+    assert "Blanket: Centre" in words(root) and "Blanket: Centre, Border" not in words(root)
+
+
 def test_every_other_row_keeps_its_ink() -> None:
     """However many rows are left out, neighbours on paper still differ in ink."""
     fabric, layout = panel(11)
@@ -157,6 +166,21 @@ def test_a_tube_is_shown_in_part_and_says_so() -> None:
     whole = stitches(drawn(SPECS / "thyme-hat.yaml", "whole"))
     assert len(stitches(root)) < len(whole) / 3
     assert root.xpath('//*[@class="torn-edge"]')
+
+
+@pytest.mark.parametrize("name", ["thyme-hat", "marjoram-cap"])
+def test_the_bracket_of_a_strip_is_within_it(name: str) -> None:
+    """Between the torn edge on the left and the first stitches on the right, as wide as the stitches it counts."""
+    root = drawn(SPECS / f"{name}.yaml", "strip")
+    xs = [float(v) for v in re.findall(r"-?[\d.]+", root.xpath('//*[@class="repeat"]/*[local-name()="path"]/@d')[0])][::2]
+    torn = [float(v) for v in re.findall(r"-?[\d.]+", root.xpath('//*[@class="torn-edge"]/@d')[0])][::2]
+    assert max(torn) < min(xs) and max(xs) <= max(float(s.get("data-x")) for s in stitches(root).values()) + 2.8
+
+
+def test_a_tube_that_is_not_alike_all_round_is_not_cut() -> None:
+    """The bootee's instep is closed at the toe alone: `rep 8 times around` would be false."""
+    root = drawn(SPECS / "chamomile-bootee.yaml", "strip")
+    assert root.get("data-view") == "whole" and not root.xpath('//*[@class="repeat"]')
 
 
 # ---- rows
