@@ -196,6 +196,25 @@ def test_chosen_rows_stand_on_the_row_before() -> None:
     assert root.get("data-view") == "rows:3-4"
 
 
+def test_chosen_rows_show_all_they_are_worked_into() -> None:
+    """Two rounds of a border stand on the last row, the row ends of both sides and the first chains, all pale."""
+    _, fabric, layout = made(PIECES / "angelica-blanket.yaml")
+    part = portion(fabric, layout, "rows:border/1-2")
+    pale = {copy[0] for run in part.layout.runs for copy in run.pale}
+    border = {i for i, s in enumerate(fabric.stitches) if s.part == 1}
+    into = {i for n in border for place in fabric.stitches[n].feet for i in place.stitches} - border
+    assert into <= pale and len({fabric.stitches[i].row for i in into}) > 40
+
+
+@pytest.mark.parametrize(("name", "view", "said"), [
+    ("mint-mandala", "rows:3-5", "rounds 3-5 only"), ("fennel-panel", "row:5", "row 5 strong"),
+    ("tarragon-mitten", "row:palm/2", "Palm: round 2 strong"), ("sage-pullover", "rows:yoke/21-26", "Yoke: rows 21-26 only"),
+])
+def test_a_view_of_rows_says_which(name: str, view: str, said: str) -> None:
+    """Rounds are called rounds, and the part is named as its heading names it."""
+    assert said in words(drawn(SPECS / f"{name}.yaml", view))
+
+
 @pytest.mark.parametrize("mono", [False, True])
 def test_one_row_strong_and_the_rest_pale(mono: bool) -> None:
     """Row cards: every stitch is there; one row is thick; no line is thinner than 0.25 mm.
