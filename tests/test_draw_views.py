@@ -25,6 +25,7 @@ from chartgen.layout.placed import Layout
 from chartgen.pipeline import compile_spec
 
 SPECS = Path(__file__).parent.parent / "specs"
+PIECES = Path(__file__).parent / "pieces"
 CORPUS = Path(__file__).parent / "corpus"
 
 
@@ -102,6 +103,14 @@ def test_a_bracket_stands_round_one_repeat() -> None:
     assert max(xs) - min(xs) == pytest.approx(6 * 1.05 * 2.8, abs=1.0)
 
 
+def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
+    """A blanket of 40 rows with four rounds about it, cut to its repeat: the rounds went on round empty paper."""
+    root = drawn(PIECES / "angelica-blanket.yaml", "repeat")
+    assert {s.get("data-part") for s in root.xpath('//*[@class="stitch"]')} == {"centre"}
+    assert "rows 6-39: as the rows bracketed; without Border" in words(root)
+    assert "Blanket: Centre" in words(root) and "Blanket: Centre, Border" not in words(root)
+
+
 def test_every_other_row_keeps_its_ink() -> None:
     """However many rows are left out, neighbours on paper still differ in ink."""
     fabric, layout = panel(11)
@@ -159,6 +168,21 @@ def test_a_tube_is_shown_in_part_and_says_so() -> None:
     assert root.xpath('//*[@class="torn-edge"]')
 
 
+@pytest.mark.parametrize("name", ["thyme-hat", "marjoram-cap"])
+def test_the_bracket_of_a_strip_is_within_it(name: str) -> None:
+    """Between the torn edge on the left and the first stitches on the right, as wide as the stitches it counts."""
+    root = drawn(SPECS / f"{name}.yaml", "strip")
+    xs = [float(v) for v in re.findall(r"-?[\d.]+", root.xpath('//*[@class="repeat"]/*[local-name()="path"]/@d')[0])][::2]
+    torn = [float(v) for v in re.findall(r"-?[\d.]+", root.xpath('//*[@class="torn-edge"]/@d')[0])][::2]
+    assert max(torn) < min(xs) and max(xs) <= max(float(s.get("data-x")) for s in stitches(root).values()) + 2.8
+
+
+def test_a_tube_that_is_not_alike_all_round_is_not_cut() -> None:
+    """The bootee's instep is closed at the toe alone: `rep 8 times around` would be false."""
+    root = drawn(SPECS / "chamomile-bootee.yaml", "strip")
+    assert root.get("data-view") == "whole" and not root.xpath('//*[@class="repeat"]')
+
+
 # ---- rows
 
 
@@ -170,6 +194,25 @@ def test_chosen_rows_stand_on_the_row_before() -> None:
     pale = root.xpath('//*[@class="pale"]')[0]
     assert len(pale) > len(fabric.rows[2].stitches) and pale.get("stroke") == PALE
     assert root.get("data-view") == "rows:3-4"
+
+
+def test_chosen_rows_show_all_they_are_worked_into() -> None:
+    """Two rounds of a border stand on the last row, the row ends of both sides and the first chains, all pale."""
+    _, fabric, layout = made(PIECES / "angelica-blanket.yaml")
+    part = portion(fabric, layout, "rows:border/1-2")
+    pale = {copy[0] for run in part.layout.runs for copy in run.pale}
+    border = {i for i, s in enumerate(fabric.stitches) if s.part == 1}
+    into = {i for n in border for place in fabric.stitches[n].feet for i in place.stitches} - border
+    assert into <= pale and len({fabric.stitches[i].row for i in into}) > 40
+
+
+@pytest.mark.parametrize(("name", "view", "said"), [
+    ("mint-mandala", "rows:3-5", "rounds 3-5 only"), ("fennel-panel", "row:5", "row 5 strong"),
+    ("tarragon-mitten", "row:palm/2", "Palm: round 2 strong"), ("sage-pullover", "rows:yoke/21-26", "Yoke: rows 21-26 only"),
+])
+def test_a_view_of_rows_says_which(name: str, view: str, said: str) -> None:
+    """Rounds are called rounds, and the part is named as its heading names it."""
+    assert said in words(drawn(SPECS / f"{name}.yaml", view))
 
 
 @pytest.mark.parametrize("mono", [False, True])

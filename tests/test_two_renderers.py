@@ -43,6 +43,7 @@ CHARTS = [
     ("specs/thyme-hat.yaml", {"view": "strip", "left_handed": True}),
     ("tests/corpus/13-ribbed-slipper.yaml", {"view": "row:3"}),
     ("tests/corpus/11-star-in-two-colours.yaml", {"yarn_colours": True}),
+    ("tests/pieces/bay-mat.yaml", {"mono": True}),
 ]
 
 

@@ -353,7 +353,7 @@ class _Chart:
     def _figure_name(self, figure: Figure) -> str:
         info = self.fabric.pieces[figure.piece]
         title = piece_title(self.document, info.name)
-        rows = {row for r in figure.runs for row in self.layout.runs[r].rows}
+        rows = {row for r in figure.runs for row in self.layout.runs[r].rows if self.fabric.rows[row].stitches}
         parts = [part.name for part in info.parts if rows & set(part.rows)]
         named = ", ".join(told(part) for part in parts)
         return f"{title}: {named}" if parts and parts != [info.name] else title

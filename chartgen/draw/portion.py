@@ -16,7 +16,7 @@ from chartgen.draw.attributes import slug
 from chartgen.draw.figures import figures
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout, Run
-from chartgen.wording.drawn import said
+from chartgen.wording.drawn import said, told
 
 WHOLE = "whole"
 FIGURE = "figure"           # one figure of several
@@ -131,14 +131,14 @@ def chosen_rows(fabric: Fabric, layout: Layout, view: str) -> Portion:
     """`rows:3-8`: those rows alone, on the row before, pale. NoSuchRows."""
     rows = named_rows(fabric, view)
     layout = _with_row_before(fabric, layout, rows)
-    notes = tuple((run, said("{rows} only", rows=_rows_said(view))) for run in sorted({layout.run_of_row[r] for r in rows}))
+    notes = _notes("{rows} only", fabric, layout, view, rows)
     return Portion(view, only(fabric, in_rows(fabric, rows)), layout, notes=notes)
 
 
 def one_row_strong(fabric: Fabric, layout: Layout, view: str) -> Portion:
     """`row:5`: that row strong and the others pale. NoSuchRows."""
     rows = named_rows(fabric, view)
-    notes = tuple((run, said("{rows} strong", rows=_rows_said(view))) for run in sorted({layout.run_of_row[r] for r in rows}))
+    notes = _notes("{rows} strong", fabric, layout, view, rows)
     return Portion(view, fabric, layout, frozenset(rows), notes=notes)
 
 
@@ -176,26 +176,37 @@ def _said(view: str) -> str:
     return view.replace(":", " ").replace("/", " ")
 
 
-def _rows_said(view: str) -> str:
-    """`row:brim/5` as "row brim 5", in the language of the drawing."""
-    form, _, numbers = view.partition(":")
-    return f"{said(form)} {numbers.replace('/', ' ')}"
+def _notes(words: str, fabric: Fabric, layout: Layout, view: str, rows: set[int]) -> tuple[tuple[int, str], ...]:
+    """For each run of these rows, `words` with the rows in the language of the drawing: `Brim: round 5 strong`."""
+    part, _, numbers = view.partition(":")[2].rpartition("/")
+    found: dict[int, str] = {}
+    for row in (fabric.rows[r] for r in sorted(rows)):
+        form = said(row.form + ("s" if "-" in numbers else ""))
+        name = f"{told(fabric.pieces[row.piece].parts[row.part].name)}: " if part else ""
+        found.setdefault(layout.run_of_row[row.index], name + said(words, rows=f"{form} {numbers}"))
+    return tuple(sorted(found.items()))
 
 
 def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:
-    """In each run, the row that the first of `rows` stands on as its pale edge."""
+    """In each run, the row that the first of `rows` stands on as its pale edge, and whatever else they are worked into."""
+    stood_on = _stood_on(fabric, rows)
     runs: list[Run] = []
     for run in layout.runs:
         first = next((k for k, r in enumerate(run.rows) if r in rows), None)
         if first is None:
             runs.append(replace(run, pale=()))
-        elif first == 0:
-            runs.append(run)
-        else:
-            before = fabric.rows[run.rows[first - 1]].stitches
-            pale = tuple((i, layout.head[i], float(layout.angle[i]), layout.feet[i]) for i in before)
-            runs.append(replace(run, pale=pale))
+            continue
+        before = set(fabric.rows[run.rows[first - 1]].stitches) if first else set()
+        under = sorted(before | stood_on & in_rows(fabric, run.rows))
+        pale = tuple((i, layout.head[i], float(layout.angle[i]), layout.feet[i]) for i in under)
+        runs.append(replace(run, pale=pale if first else (*run.pale, *pale)))
     return replace(layout, runs=tuple(runs))
+
+
+def _stood_on(fabric: Fabric, rows: set[int]) -> set[int]:
+    """Stitches of other rows that these rows are worked into."""
+    places = (place for row in rows for i in fabric.rows[row].stitches for place in fabric.stitches[i].feet)
+    return {i for place in places for i in place.stitches if fabric.stitches[i].row not in rows}
 
 
 def shifted(layout: Layout, stitches: Collection[int], by: tuple[float, float]) -> Layout:

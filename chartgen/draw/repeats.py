@@ -6,6 +6,7 @@ both sides of it are of the same kinds, in the same places, so that what is left
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
@@ -25,7 +26,7 @@ from chartgen.draw.portion import (
 )
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
-from chartgen.wording.drawn import said
+from chartgen.wording.drawn import said, told
 
 _SHOWN = 2              # repeats kept each way
 _FEWEST = 6             # stitches kept across, where a repeat is but one or two
@@ -35,6 +36,7 @@ _HALF = 0.8             # likewise round the middle of a repeat, so that just it
 _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
+_THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
 _CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
 
 
@@ -233,22 +235,39 @@ def _less_high(portion: Portion, run: int) -> Portion:
     times = max(0, length // period - _SHOWN)
     times -= times * period % 2         # neighbouring rows keep different inks
     first = start + _SHOWN * period
-    gone, after = rows[first : first + times * period], rows[first:]
-    rise = _rise(layout, rows, start, period)
-    every = {i for row in fabric.rows for i in row.stitches}
-    moved = shifted(layout, in_rows(fabric, [row.index for row in after]), (0.0, -rise * times)) if times else layout
     bracket = _row_bracket(layout, run, rows, start, period)
-    note = said("rows {first}-{last}: as the rows bracketed", first=gone[0].number, last=gone[-1].number) if gone else ""
-    return Portion(
-        portion.view, only(fabric, every - in_rows(fabric, [row.index for row in gone])), moved, None, (),
-        (*portion.brackets, bracket), (*portion.notes, *([(run, note)] if note else [])),
+    portion = replace(portion, brackets=(*portion.brackets, bracket))
+    return _without_rows(portion, run, rows, slice(first, first + times * period)) if times else portion
+
+
+def _without_rows(portion: Portion, run: int, rows: Sequence[Row], out: slice) -> Portion:
+    """The run without these rows, what is above them moved down; without rounds that go round them all, too."""
+    fabric, layout = portion.fabric, portion.layout
+    gone, after = rows[out], [row for row in rows[out.stop :] if row.form != "round"]
+    edging = [row for row in rows[out.stop :] if row.form == "round" and row.stitches]
+    fall = _top(layout, rows[out.start - 1]) - _top(layout, gone[-1])
+    left = {i for row in fabric.rows for i in row.stitches} - in_rows(fabric, [row.index for row in (*gone, *edging)])
+    notes = [said("rows {first}-{last}: as the rows bracketed", first=gone[0].number, last=gone[-1].number)]
+    notes += [said("without {part}", part=told(name)) for name in _part_names(fabric, edging)]
+    return replace(
+        portion, fabric=only(fabric, left),
+        layout=shifted(layout, in_rows(fabric, [row.index for row in after]), (0.0, fall)),
+        notes=(*portion.notes, *((run, note) for note in notes)),
     )
+
+
+def _top(layout: Layout, row: Row) -> float:
+    return float(np.median(layout.head[list(row.line), 1]))
+
+
+def _part_names(fabric: Fabric, rows: Sequence[Row]) -> list[str]:
+    return list(dict.fromkeys(fabric.pieces[row.piece].parts[row.part].name for row in rows))
 
 
 def _row_bracket(layout: Layout, run: int, rows: Sequence[Row], start: int, period: int) -> Bracket:
     """Round the repeat that the text writes out: from the foot of its first row to the top of its last."""
     rise = _rise(layout, rows, start, period)
-    top = float(np.median(layout.head[list(rows[start + period - 1].line), 1]))
+    top = _top(layout, rows[start + period - 1])
     words = said("rep: {n} row" if period == 1 else "rep: {n} rows", n=period)
     return Bracket(run, top - rise, top, words, upright=True)
 
@@ -294,6 +313,14 @@ def _above(layout: Layout, row: Row, later: Row, rise: float) -> bool:
 # ---- strips
 
 
+def _is_alike_throughout(fabric: Fabric, row: Row) -> bool:
+    """Whether a round is of one kind of stitch, or one repeat after another for most of its length."""
+    worked = [fabric.stitches[i] for i in row.stitches if not fabric.stitches[i].role]
+    kinds = {(stitch.kind.id, stitch.kind.own, stitch.loop) for stitch in worked}
+    passes = Counter(stitch.repeat[0][0] for stitch in worked if stitch.repeat)
+    return len(kinds) < 2 or max(passes.values(), default=0) > _THROUGHOUT * len(worked)
+
+
 def _starts_right(layout: Layout, rows: Sequence[Row]) -> bool:
     """Whether the first of these rows runs from the right to the left."""
     line = next((row.line for row in rows if len(row.line) > 1), ())
@@ -310,7 +337,7 @@ def _strip_cut(
 ) -> tuple[Across, float, float] | None:
     """How the strip repeats, and the x between which it is shown; None where all of it must be."""
     found = next(across(fabric, layout, rows), None)
-    if found is None:
+    if found is None or not all(_is_alike_throughout(fabric, row) for row in rows if row.form == "round"):
         return None
     long = max(_STRIP, _SHOWN * found.width + _LITTLE_MORE)
     if long > 0.7 * _extent(layout, rows):
@@ -322,8 +349,10 @@ def _strip_cut(
 
 
 def _strip_bracket(found: Across, run: int, low: float, high: float, right: bool) -> Bracket:
-    inside = [x for x in found.starts if low <= x <= high]
-    first = (inside[-1] - found.width) if right else inside[0]
+    """Round a repeat that is shown whole, the first one worked that begins and ends between others if there is one."""
+    whole = [x for x in found.starts if low - _NEAR <= x and x + found.width <= high + _NEAR]
+    between = [x for x in whole if any(abs(x + found.width - end) < _NEAR for end in found.starts)] or whole
+    first = (between[-1] if right else between[0]) if between else low
     stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
     return Bracket(run, first, first + found.width, stitches)
 
