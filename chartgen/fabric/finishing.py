@@ -73,7 +73,11 @@ def _only_spaces(hook: Hook) -> bool:
 
 
 def _has_worked_space(hook: Hook, rest: list[int], chains: int) -> bool:
-    sizes = {len(f.stitches) for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"}
+    spaces = {f.stitches for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"}
+    line, used = hook.walk.edge.line, {i for space in spaces for i in space}
+    before = runs(hook.stitches, line, 0, min(hook.walk.at, len(line)))
+    passed = {b - a for a, b in before if used.isdisjoint(line[a:b])}      # of some size, others are passed over as well
+    sizes = {len(space) for space in spaces} - passed
     return any(b - a in sizes for a, b in runs(hook.stitches, rest, 0, len(rest)))
 
 
