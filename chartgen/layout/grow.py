@@ -16,10 +16,11 @@ from chartgen.layout.fold import folded, period, signature
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
-from chartgen.layout.polygon import facing, move_on, polygon_heads
+from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
@@ -140,10 +141,11 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
             return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
-    deep = rest_on_edge(canvas, plan, foot, before)
+    layer = isinstance(frame, Polar) and stand_outside(canvas, plan, foot, before)
+    deep = [] if layer else rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
-    if plan.closed and np.any(begun.lengths > 0) and not deep:
+    if plan.closed and np.any(begun.lengths > 0) and not deep and not layer:
         foot = footing(canvas, plan, spin, close + slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
@@ -218,14 +220,27 @@ def _shape(
     if corners and figure.form == "sector":
         sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
         heads, up, lines = sides.heads, sides.up, sides.lines
-    elif corners and not move_on(figure.towards, heads, corners, frame.spin):
-        if figure.towards is None:
-            figure.towards = facing(heads, corners, frame.spin)
-        sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)
-        heads, up, lines = sides.heads, sides.up, sides.lines
+    elif corners:
+        sides = _on_sides(figure, plan, begun, foot, heads, frame.spin)
+        if sides is not None:
+            heads, up, lines = sides.heads, sides.up, sides.lines
     if figure.form == "sector" and from_one_place(plan):
         under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
+
+
+def _on_sides(figure: Figure, plan: RowPlan, begun: Start, foot: Footing, heads: Points, spin: int) -> PolygonRow | None:
+    """The round on a polygon's sides; None for lace that is none, neither here nor further out."""
+    row, corners = plan.row.index, figure.corners[plan.row.index]
+    if figure.towards is None:
+        figure.towards = facing(heads, corners, spin)
+    if not move_on(figure.towards, heads, corners, spin):
+        sides = polygon_heads(plan, begun, foot, corners, figure.towards, spin)
+        if not strained(plan, begun, foot, corners, sides):
+            return sides
+    figure.corners = {j: found for j, found in figure.corners.items() if j < row}
+    figure.towards = figure.towards if figure.corners else None
+    return None
 
 
 def _heads(
