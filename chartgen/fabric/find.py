@@ -29,6 +29,7 @@ from chartgen.fabric.spots import (
     no_space,
     only_in_groups,
     right_size,
+    space_end,
     stretch_of,
     take,
     take_gap,
@@ -59,7 +60,7 @@ def places(hook: Hook, where: Where) -> list[Place]:
     """The places that words name, one per stitch to be worked there. Moves the hook past
     them. Raises Stuck where the edge does not have them."""
     elsewhere = hook.edge_elsewhere(where)
-    found = _FINDERS[where.which](hook, where) if elsewhere is None else _there(hook, where, elsewhere)
+    found = _found(hook, where) if elsewhere is None else _there(hook, where, elsewhere)
     loop, post = where.loop or hook.loop, where.post
     if not (loop or post):
         return found
@@ -67,6 +68,18 @@ def places(hook: Hook, where: Where) -> list[Place]:
         Place("post" if post and p.kind != "between" else p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side)
         for p in found
     ]
+
+
+def _found(hook: Hook, where: Where) -> list[Place]:
+    """ "in ch-1 sp of each V-st across": that of the next one, and of the next, to the end."""
+    of = where.of
+    if of is None or of.which != "each" or of.target.kind != "group" or where.which not in ("this", "centre", "top"):
+        return _FINDERS[where.which](hook, where)
+    one, found = replace(where, of=replace(of, which="next", until="")), []
+    for _, past in list(groups_named(hook, of.target, hook.walk.at, hook.walk.end)):
+        found += _FINDERS[where.which](hook, one)
+        hook.walk.at = max(hook.walk.at, past)
+    return found or _FINDERS[where.which](hook, one)
 
 
 def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
@@ -172,7 +185,7 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
     line = hook.walk.edge.line
     while begin < len(line) and begin > 0 and hook.walk.at == begin and inside_run(hook, begin):
         begin += 1
-    for run in all_spaces(hook, begin, hook.walk.end):
+    for run in all_spaces(hook, begin, space_end(hook)):
         if right_size(size, run):
             return take_space(hook, *run)
     gap = group_gap(hook, begin) if size is None else None

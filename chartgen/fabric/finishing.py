@@ -79,11 +79,11 @@ def _only_spaces(hook: Hook) -> bool:
 
 def _has_worked_space(hook: Hook, rest: list[int], chains: int) -> bool:
     """Spaces like those worked into, and unlike any that was gone past before."""
-    worked = [f.stitches for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"]
-    line, used = hook.walk.edge.line, {i for space in worked for i in space}
-    before = runs(hook.stitches, line, 0, hook.walk.at)
-    passed = {b - a for a, b in before if not used & set(line[a:b])}
-    sizes = {len(space) for space in worked} - passed
+    spaces = {f.stitches for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind == "space"}
+    line, used = hook.walk.edge.line, {i for space in spaces for i in space}
+    before = runs(hook.stitches, line, 0, min(hook.walk.at, len(line)))
+    passed = {b - a for a, b in before if used.isdisjoint(line[a:b])}
+    sizes = {len(space) for space in spaces} - passed
     return any(b - a in sizes for a, b in runs(hook.stitches, rest, 0, len(rest)))
 
 

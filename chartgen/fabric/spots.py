@@ -144,6 +144,16 @@ def all_spaces(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
     return list(runs(hook.stitches, hook.walk.edge.line, start, end))
 
 
+def space_end(hook: Hook) -> int:
+    """How far spaces may be looked for: of a turning chain whose top is spoken for, its space is not."""
+    walk, line = hook.walk, hook.walk.edge.line
+    end = walk.end
+    if walk.reserved > walk.kept:
+        while end < len(line) and line[end] in walk.edge.begin and hook.stitches[line[end]].counts_in is None:
+            end += 1
+    return end
+
+
 def right_size(size: int | None, run: tuple[int, int]) -> bool:
     return size is None or run[1] - run[0] == size
 

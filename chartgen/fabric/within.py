@@ -348,7 +348,7 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         return (
             _as_chosen(hook, Where("last", where.target, span=where.span))
             if of.which == "last"
-            else [this_space(hook, where)]
+            else [_space_inside(hook, where) or this_space(hook, where)]
         )
     if named and where.target.kind in ("any", "stitch"):
         return _as_chosen(hook, replace(where, which="next", of=None))
@@ -360,6 +360,17 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at
     )
     return found
+
+
+def _space_inside(hook: Hook, where: Where) -> Place | None:
+    """ "ch-2 sp of next shell", where no stitch bears that name: the next space within what stands in one place."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    for first, past in all_spaces(hook, hook.walk.at, hook.walk.end):
+        beside = [stitches[line[i]] for i in (first - 1, past) if 0 <= i < len(line)]
+        together = len(beside) == 2 and set(beside[0].feet) & set(beside[1].feet)
+        if together and right_size(where.target.size, (first, past)):
+            return take_space(hook, first, past)
+    return None
 
 
 def this_space(hook: Hook, where: Where) -> Place:

@@ -27,7 +27,7 @@ from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Chain, Count, Instructions, Item, PartText, Sign
+from chartgen.notation.tree import Attach, Chain, Count, Instructions, Item, PartText, Sign, Skip, Where
 from chartgen.problems import Problem
 from chartgen.read import Document
 
@@ -198,7 +198,8 @@ class _Worker:
             return
         if self.broken or self.edge is None:
             return
-        turned = self._turned(planned, first)
+        turned = self._turned_to(planned) if planned.side == "" else None
+        turned = self._turned(planned, first) if turned is None else turned
         if not first and turned:
             self.side = other(self.side)
         if planned.side and planned.side != self.side:
@@ -227,6 +228,18 @@ class _Worker:
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
         return self.hook.worked == "rows" and not self._goes_on_a_round()
+
+    def _turned_to(self, planned: Planned) -> bool | None:
+        """Whether the work is turned to where yarn is joined anew: back along a row, on along a round."""
+        place = next((w for i in planned.items[:2] for w in places_of(i) if w.row is not None and w.which == "next"), None)
+        if place is None or place.row is None:
+            return None
+        number = place.row.of(self.size)
+        edge = self.hook.rows_of.get(place.part, {}).get(number) if place.part else self.hook.edges.get(number)
+        if edge is None or not 0 <= edge.row < len(self.rows):
+            return None
+        row = self.rows[edge.row]
+        return (row.side if row.form == "round" else other(row.side)) != self.side
 
     def _goes_on_a_round(self) -> bool:
         """Rows that begin on a round go on the way it was worked, until the words turn them."""
@@ -455,3 +468,9 @@ def _said(planned: Planned, size: int) -> int | None:
         if count.what == "sts":
             return count.n.of(size)
     return sum(c.n.of(size) for c in whole)
+
+
+def places_of(item: Item) -> tuple[Where, ...]:
+    """Where an item that begins a row leads: what is skipped, or where yarn is joined."""
+    place = item.place if isinstance(item, Attach) else None
+    return item.where if isinstance(item, Skip) else (place,) if place is not None else ()

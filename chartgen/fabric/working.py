@@ -312,6 +312,7 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
     for where in item.where:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
+        where = _where_it_was_left(hook, where)
         last, before = hook.last, hook.walk.at
         hook.passing_said = True
         try:
@@ -325,6 +326,12 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
         hook.skipped = [p for p in found if p.kind == "stitch"] or hook.skipped
         hook.just_skipped = where.target.kind
         hook.last = last
+
+
+def _where_it_was_left(hook: Hook, where: Where) -> Where:
+    """ "Skip next 12 sts of Rnd 9, join yarn in next st": what goes on along an earlier row begins where that was left."""
+    earlier = where.row is not None or bool(where.part)
+    return replace(where, unworked=True) if earlier and where.which == "next" and not hook.row_worked() else where
 
 
 def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:

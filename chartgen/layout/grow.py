@@ -8,7 +8,6 @@ from dataclasses import replace
 import numpy as np
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.behind import beyond_the_front, worked_behind
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
@@ -19,10 +18,11 @@ from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.handles import goes_round_loops, heads_round_loops
+from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
 from chartgen.layout.places import Footing, footing, rest_on_edge
-from chartgen.layout.polygon import facing, move_on, polygon_heads
+from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
 from chartgen.layout.row_plan import RowPlan, unrolled
@@ -147,17 +147,15 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
             return
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
-    deep = rest_on_edge(canvas, plan, foot, before)
-    behind = before is not None and worked_behind(canvas, plan, before)
-    if before is not None and behind:
-        beyond_the_front(canvas, foot, before, frame)
+    layer = isinstance(frame, Polar) and stand_outside(canvas, plan, foot, before)
+    deep = [] if layer else rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, figure.pitch, deep, figure.spread.get(plan.row.index, 1.0))
     if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
         room, figure.ruffled = max(room, taller), True
         frame = farther_out(frame, begun, taller)
         begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
-    if plan.closed and np.any(begun.lengths > 0) and not (deep or behind):
+    if plan.closed and np.any(begun.lengths > 0) and not (deep or layer):
         foot = footing(canvas, plan, spin, close + slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
@@ -169,7 +167,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
         return
     shape = _shape(canvas, figure, plan, begun, foot, frame)
-    finish_row(canvas, plan, foot, replace(shape, lines=[frame] * len(plan.nodes)) if behind else shape, spin)
+    finish_row(canvas, plan, foot, replace(shape, lines=[frame] * len(plan.nodes)) if layer else shape, spin)
 
 
 def _loop_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
@@ -258,14 +256,27 @@ def _shape(
     if corners and figure.form == "sector":
         sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
         heads, up, lines = sides.heads, sides.up, sides.lines
-    elif corners and not move_on(figure.towards, heads, corners, frame.spin):
-        if figure.towards is None:
-            figure.towards = facing(heads, corners, frame.spin)
-        sides = polygon_heads(plan, begun, foot, corners, figure.towards, frame.spin)
-        heads, up, lines = sides.heads, sides.up, sides.lines
+    elif corners:
+        sides = _on_sides(figure, plan, begun, foot, heads, frame.spin)
+        if sides is not None:
+            heads, up, lines = sides.heads, sides.up, sides.lines
     if figure.form == "sector" and from_one_place(plan):
         under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
+
+
+def _on_sides(figure: Figure, plan: RowPlan, begun: Start, foot: Footing, heads: Points, spin: int) -> PolygonRow | None:
+    """The round on a polygon's sides; None for lace that is none, neither here nor further out."""
+    row, corners = plan.row.index, figure.corners[plan.row.index]
+    if figure.towards is None:
+        figure.towards = facing(heads, corners, spin)
+    if not move_on(figure.towards, heads, corners, spin):
+        sides = polygon_heads(plan, begun, foot, corners, figure.towards, spin)
+        if not strained(plan, begun, foot, corners, sides):
+            return sides
+    figure.corners = {j: found for j, found in figure.corners.items() if j < row}
+    figure.towards = figure.towards if figure.corners else None
+    return None
 
 
 def _heads(

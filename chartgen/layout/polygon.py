@@ -77,6 +77,14 @@ def polygon_heads(
     return replace(row, lines=[None] * len(row.heads)) if hangs else row
 
 
+def strained(plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], sides: PolygonRow) -> bool:
+    """Whether loops along its sides would draw a round's stems far too long, were they laid straight."""
+    at_corners = {corner.node for corner in corners}
+    lace = any(run for node, run in enumerate(plan.runs) if node not in at_corners)
+    stems = np.abs(sides.heads - foot.base) / begun.heights
+    return lace and float(np.median(stems)) > SIZES.stem_most
+
+
 End = Corner | None
 """Where a side ends: at a corner, or at the edge of an open row."""
 

@@ -187,7 +187,10 @@ class RowReader:
         read.problems.extend(content.problems)
         items = tuple(content.items)
         if repeats.times_ahead(cursor):
-            return repeats.bracket(self, cursor, items, start)
+            repeat = repeats.bracket(self, cursor, items, start)
+            if any(getattr(i, "where", ()) for i in items) or not place_ahead(cursor):
+                return repeat
+            items = (repeat,)                                # "(dc, ch 1) 7 times in next sp"
         cursor.take_any(*INTO)
         places = wheres(cursor, self.names)
         return Group(items, places, cursor.span_from(start))

@@ -205,8 +205,8 @@ def _each(cursor: Cursor, names: Names) -> Where:
             '"every other" does not say which is skipped',
             said_in(names.terms, 'write "*skip next st, … in next st; rep from *"'),
         )
-    if cursor.take("next"):
-        return replace(Where("next", *_number_and_target(cursor, names)), each=True)
+    if cursor.sees("next"):
+        return replace(_next(cursor, names), each=True)
     if cursor.peek().kind == "ordinal" and cursor.peek().value == 1:
         cursor.next()
         return Where("first", *_number_and_target(cursor, names))

@@ -1,0 +1,96 @@
+"""Places as published patterns name them, each against a count made by hand.
+
+The forms are those met in patterns of 1848 to 2025 (V-stitch scarf, shawl from the neck, pineapple
+doily, ear flaps, short rows); the numbers are new. Common practice, no source, where none is named.
+"""
+
+from __future__ import annotations
+
+import pytest
+from patterns import clean, counts, rows
+
+V_ST = "stitches:\n  v-st: (dc, ch 1, dc) in same st\n"
+SHELL_WHEEL = """Ch 8, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc here and throughout), 23 dc in ring; join with sl st in top of ch-3. (24 dc)
+Rnd 2: Ch 3, (dc, ch 2, 2 dc) in same st, *ch 2, skip 3 dc, 7 tr in next dc, ch 2, skip 3 dc, (2 dc, ch 2, 2 dc) in next dc; rep from * once more, ch 2, skip 3 dc, 7 tr in next dc, ch 2, skip 3 dc; join in top of ch-3. (12 dc, 21 tr)
+Rnd 3: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, *ch 2, (tr in next tr, ch 1) 6 times, tr in next tr, ch 2, (2 dc, ch 2, 2 dc) in ch-2 sp of next shell; rep from * once more, ch 2, (tr in next tr, ch 1) 6 times, tr in next tr, ch 2; join in top of ch-3. (12 dc, 21 tr)"""
+SPLIT = """Ch 23.
+Row 1: Hdc in 3rd ch from hook (skipped chs do not count) and in each ch across. (21 hdc)
+Rows 2-6: Ch 2 (does not count as a st here or throughout), turn, hdc in each st across. (21 hdc)
+Row 7: Ch 2, turn, hdc in each of next 10 hdc, leave remaining sts unworked. (10 hdc)
+Row 8: Ch 2, turn, hdc in each st across. Fasten off. (10 hdc)
+Row 9: Skip next hdc of Row 6, join yarn with sl st in next hdc, ch 2, hdc in same st, hdc in each of next 9 hdc. (10 hdc)"""
+WEDGE = """Ch 17.
+Row 1: Sc in 2nd ch from hook and in each ch across. (16 sc)
+Row 2: Ch 1, turn, sc in each of next 12 sc, leave remaining 4 sc unworked. (12 sc)
+Row 3: Ch 1, turn, sc in each sc across. (12 sc)
+Row 4: Ch 1, turn, sc in each of next 12 sc, sc in each of next 4 {left} sc of Row 1. (16 sc)"""
+
+
+@pytest.mark.parametrize("place", ["ch-1 sp of each v-st across", "centre of each v-st", "each ch-1 sp across", "each v-st across"])
+def test_a_stitch_in_each_group_is_one_for_every_group(place: str) -> None:
+    """Nine V-stitches on 32 chains: the first in the 5th, eight more every third, the last dc in the last."""
+    words = f"""Ch 32.
+    Row 1: V-st in 5th ch from hook, *skip next 2 ch, v-st in next ch; rep from * to last 3 ch, skip 2 ch, dc in last ch, turn. (9 v-sts)
+    Row 2: Ch 3 (counts as dc), v-st in {place}, dc in top of turning ch, turn. (9 v-sts)"""
+    assert counts(clean(words, "rows", head=V_ST))[-1] == 20           # 9 × 2, the chain and the last dc
+
+
+def test_the_space_of_a_turning_chain_is_worked_into_though_its_top_is_kept() -> None:
+    """A shawl from the neck: 8 + 6 a row."""
+    words = """Ch 4, join with sl st to form a ring.
+    Row 1: Ch 4 (counts as dc and ch 1 here and throughout), 3 dc in ring, ch 2, 3 dc in ring, ch 1, dc in ring, turn. (8 dc)
+    Row 2: Ch 4, 3 dc in next ch-1 sp, ch 1, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1, 3 dc in next ch-1 sp, ch 1, dc in 3rd ch of ch-4, turn. (14 dc)
+    Row 3: Ch 4, (3 dc in next ch-1 sp, ch 1) twice, (3 dc, ch 2, 3 dc) in next ch-2 sp, (ch 1, 3 dc in next ch-1 sp) twice, ch 1, dc in 3rd ch of ch-4. (20 dc)"""
+    assert counts(clean(words, "rows")) == [8, 14, 20]
+
+
+def test_the_space_of_a_shell_lies_within_it_though_no_stitch_bears_the_name() -> None:
+    """Shells of dc stand on shells, not on the chains between them and the tr: each in 2 chains of its own."""
+    fabric = clean(SHELL_WHEEL)
+    second, third = rows(fabric)[1:]
+    spaces = {p.stitches for i in third.stitches for p in fabric.stitches[i].feet if p.kind == "space" and fabric.stitches[i].kind.id == "double_crochet"}
+    below = {i for s in spaces for i in s}
+    beside = [fabric.stitches[j].feet for s in spaces for j in (min(s) - 1, max(s) + 1)]
+    assert len(spaces) == 3 and below <= set(second.stitches)
+    assert all(one == other for one, other in zip(beside[::2], beside[1::2], strict=True))
+
+
+def test_a_bracket_repeated_in_one_place_stands_all_in_that_place() -> None:
+    words = """Ch 5, join with sl st to form a ring.
+    Rnd 1: Ch 3 (counts as dc), (ch 1, dc) 7 times in ring, ch 1; join with sl st in top of ch-3. (8 dc, 8 ch-1 sps)
+    Rnd 2: Sl st in next ch-1 sp, ch 3 (counts as dc), (dc, ch 1) 3 times in same sp, skip next sp, *dc in next sp, ch 1, (dc, ch 1) 3 times in next sp; rep from * around."""
+    fabric = clean(words.rsplit("\n", 1)[0])
+    places = {p for i in rows(fabric)[0].stitches for p in fabric.stitches[i].feet}
+    assert counts(fabric) == [8] and {p.kind for p in places} <= {"ring", "stitch"}
+
+
+def test_stitches_skipped_of_an_earlier_row_are_those_after_what_was_worked() -> None:
+    """A split neck: 10 of 21, one left in the middle, 10."""
+    fabric = clean(SPLIT, "rows")
+    row_6, left, right = rows(fabric)[5], rows(fabric)[6], rows(fabric)[8]
+    used = [{i for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches} & set(row_6.stitches) for row in (left, right)]
+    assert [len(u) for u in used] == [10, 10] and len(set(row_6.line) - used[0] - used[1]) == 1
+
+
+@pytest.mark.parametrize("left", ["skipped", "unworked"])
+def test_stitches_that_a_short_row_left_are_worked_as_skipped_or_unworked(left: str) -> None:
+    assert counts(clean(WEDGE.format(left=left), "rows")) == [16, 12, 12, 16]
+
+
+FLAPS = """Ch 30, join with sl st to form a ring.
+Rnd 1: Ch 1 (does not count as a st here or throughout), sc in each ch around; join. (30 sc)
+Rnd 2: Ch 1, sc in each sc around; join. (30 sc)
+Row 3: Ch 1, sc in each of next 7 sc, leave remaining sts unworked. (7 sc)
+Row 4: Ch 1, turn, sc in each sc across. (7 sc)
+Row 5: Ch 1, turn, sc in each sc across. Fasten off. (7 sc)
+Row 6: Skip next 8 sc of Rnd 2, join yarn with sl st in next sc, ch 1, sc in same st, sc in each of next 6 sc, leave remaining sts unworked. (7 sc)
+Row 7: Ch 1, turn, sc in each sc across. Fasten off. (7 sc)"""
+
+
+def test_an_ear_flap_begun_anew_goes_on_the_way_the_round_was_worked() -> None:
+    """Joined anew on a round, the right side faces, however the flap before it ended; on a row, the work is turned."""
+    fabric = clean(FLAPS)
+    sides = {row.number: (row.side, row.form) for row in rows(fabric)}
+    assert [sides[n][0] for n in "34567"] == ["RS", "WS", "RS", "RS", "WS"]
+    assert [row.side for row in rows(clean(SPLIT, "rows"))][5:] == ["WS", "RS", "WS", "RS"]
