@@ -60,7 +60,7 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
     for row in reversed(_before_borders(rows, plans)):
         if times > 1:
             spread[row] = times
-        elif row not in plans or _one_for_one(plans[row]):
+        elif row not in plans or _one_for_one(plans[row]) or _round_a_loop(plans[row]):
             continue
         laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0, 0)
         width = laid.length * times
@@ -72,6 +72,11 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
 def _one_for_one(plan: RowPlan) -> bool:
     """Whether a row cannot be longer than its edge: without chains, and no two stitches in one place."""
     return not any(plan.runs) and all(a.places != b.places for a, b in pairwise(plan.nodes))
+
+
+def _round_a_loop(plan: RowPlan) -> bool:
+    """Whether a row goes round a handle or a buttonhole loop, which has as much room as the loop is long."""
+    return any(p.kind == "space" and len(p.stitches) >= 2 * SIZES.loop_chains for node in plan.nodes for p in node.places)
 
 
 def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]:
