@@ -30,7 +30,6 @@ _LEGS_NEAR = 0.85           # from that head to the first chain of a leg beside 
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
 _BELOW_BARS = 0.12          # from the heads of two tall stitches to the middle of one between them
 _ASIDE = 0.785              # from a stitch at an open end to the column beside it
-_LEG_THERE = 0.25           # of how far a leg reaches out at its foot, at the chain beside it
 _LEANS = 0.15               # sine of the angle from which a stitch leans out
 _PAST = 0.46                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
@@ -132,7 +131,7 @@ def _reach_out(node: Node, feet: list[complex], aside: complex) -> float:
         return 0.0
     middle = sum(feet) / len(feet)
     legs = max(((leg - middle) * np.conj(aside)).real for leg in feet)
-    return max(_LEG_THERE * legs, (node.width - SIZES.pitch) / 2, 0.0)
+    return max(legs, (node.width - SIZES.pitch) / 2, 0.0)
 
 
 def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
