@@ -204,3 +204,31 @@ def test_loops_of_thirteen_chains_are_no_corners() -> None:
     own = [s for s in fabric.stitches if s.feet and s.kind.height == 1.0]
     stems = np.array([np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) for s in own])
     assert stems.max() < 1.4 * np.median(stems)
+
+
+PICOTS = {
+    "between stitches of a row": (
+        "rows", PANEL.replace("30", "25").replace("31", "26")
+        + "Row 5: Ch 1, sc in first sc, *picot, sc in each of next 3 sc; rep from * across, turn. (25 sc, 8 picots)\n"
+        "Row 6: Ch 1, sc in each sc across, turn. (25 sc)\nRow 7: Ch 3 (counts as dc), dc in each of next 24 sc. (25 dc)",
+    ),
+    "in loops, stitches between": (
+        "rounds", DISC
+        + "Rnd 6: Ch 1, *sc in next sc, ch 2, picot, ch 2, skip next 2 sc; rep from * around; join. (10 sc, 40 ch, 10 picots)\n"
+        "Rnd 7: Ch 6 (counts as dc and ch 3), *dc in next sc, ch 3; rep from * around; join with sl st in 3rd ch of ch-6. (10 dc)",
+    ),
+    "in loops, loops from space to space": (
+        "rounds", DISC
+        + "Rnd 6: Ch 1, *sc in next sc, ch 2, picot, ch 2, skip next 2 sc; rep from * around; join. (10 sc, 40 ch, 10 picots)\n"
+        "Rnd 7: Sl st in each of next 2 ch, ch 1, sc in same sp, *ch 5, sc in next ch-2 sp; rep from * around; join.",
+    ),
+}
+
+
+@pytest.mark.parametrize("name", PICOTS)
+def test_picots_are_clear_of_the_round_worked_over_them(name: str, tmp_path: Path) -> None:
+    """A picot stands between the stitches of the next row, or in its loop below them, and touches none."""
+    worked, rows = PICOTS[name]
+    text = spec(rows, worked).replace("pieces:", "stitches:\n  picot: ch 3, sl st in first of these 3 ch\npieces:")
+    found = judged(text, tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)

@@ -17,6 +17,8 @@ _DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
 _UNDER_RING = 0.8           # how much of a stitch that closes a ring shows under it
 _CLOSER = 0.74              # gaps of the others beside that, as a share
+_CLOSEST = 0.66             # the same at least
+_ROOM = 1.5                 # from stitch to stitch, in which a ring of the usual size stands clear of what is worked into them
 _BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
 
 
@@ -25,12 +27,20 @@ def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: i
     for ring, node, after in plan.rings:
         if _is_leaf(canvas, ring):
             _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
-        elif after:
+        elif after and not _worked_over(canvas, plan, node, heads):
             _ring(canvas, ring, *_seat_after(canvas, plan, ring, node, heads, up))
         elif plan.nodes[node].stitch in canvas.covered and len(heads) > 1:
             _ring(canvas, ring, *_seat_beside(canvas, plan, node, heads, up), _SMALL_RING / max(len(ring) - 1, 1))
         else:
             _ring(canvas, ring, complex(heads[node]), complex(up[node]))
+
+
+def _worked_over(canvas: Canvas, plan: RowPlan, node: int, heads: Points) -> bool:
+    """Whether later work goes into both stitches that a picot stands between, and these stand close."""
+    following = (node + 1) % len(heads)
+    beside = [plan.nodes[node].stitch, plan.nodes[following].stitch]
+    close = abs(complex(heads[following] - heads[node])) < _ROOM
+    return close and not plan.runs[node] and len(set(beside)) == 2 and canvas.covered.issuperset(beside)
 
 
 def _seat_after(
@@ -63,7 +73,14 @@ def make_room_for_rings(canvas: Canvas, plan: RowPlan, gaps: Floats) -> None:
     rings = np.array([frozenset(pair) in canvas.parted for pair in pairs], dtype=np.bool_)
     if np.any(rings):
         plain = np.array([not run for run in plan.runs], dtype=np.bool_)
-        gaps[:] = np.where(rings, gaps + _BETWEEN, np.where(plain, gaps * _CLOSER, gaps))
+        closer = _CLOSER if plan.closed else _within(gaps, rings, plain)
+        gaps[:] = np.where(rings, gaps + _BETWEEN, np.where(plain, gaps * closer, gaps))
+
+
+def _within(gaps: Floats, rings: NDArray[np.bool_], plain: NDArray[np.bool_]) -> float:
+    """How close the others of an open row stand so that it is no longer for its rings, as a share; the last gap is none."""
+    others = float(gaps[:-1][plain[:-1] & ~rings[:-1]].sum())
+    return float(np.clip(1 - _BETWEEN * np.sum(rings[:-1]) / max(others, 1e-6), _CLOSEST, _CLOSER))
 
 
 def rings_beside(canvas: Canvas, plan: RowPlan) -> list[int]:
