@@ -15,6 +15,7 @@ from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.compiling import compile_spec
 from chartgen.fabric import Fabric
 from chartgen.layout import lay_out
 from chartgen.layout.sizes import SIZES
@@ -242,3 +243,13 @@ Rnd 4: 3 sc in each st around. (54 sc)
 Rnd 5: Sc in each st around. (54 sc)"""
     assert not faults(judged(words, tmp_path, "rounds"))
     assert lay_out(clean(words)).runs[-1].drawn_flat == "ruffles"
+
+
+def test_chains_along_a_side_lie_closer_before_stems_are_drawn_too_long_for_them() -> None:
+    """Round 4 of the corpus's cluster wheel: eight sides of five trebles and two chain-4s each, trebles as tall as trebles."""
+    fabric = compile_spec(Path(__file__).parent / "corpus" / "07-cluster-wheel.yaml").fabrics[0]
+    layout = lay_out(fabric)
+    row = next(r for r in fabric.rows if r.number == "4")
+    tall = [i for i in row.line if fabric.stitches[i].kind.id == "treble"]
+    stems = np.array([np.hypot(*(layout.head[i] - layout.feet[i][0])) for i in tall])
+    assert len(tall) == 40 and np.max(stems) < 1.5 * fabric.stitches[tall[0]].kind.height

@@ -120,7 +120,7 @@ def _apothem(
 ) -> tuple[float, bool]:
     """One height out from the edge below, and far enough for the fullest side to fit.
 
-    Also whether the chains of an open row hang, rather than be laid out at full length.
+    Chains along a side lie a little closer before stems are drawn too long for them. Also whether the chains of an open row hang, rather than be laid out at full length.
     """
     lower = [float(s.level(foot.base[m]).mean()) for s, m in zip(sides, members, strict=True) if m]
     height = float(np.median([np.mean(begun.heights[m]) for m in members if m] or [0.0]))
@@ -133,7 +133,9 @@ def _apothem(
     ]
     full = max(lengths) / (2 * np.tan(angle / 2))
     if plan.closed:
-        return max(reach, full), False
+        loops = any(np.any(begun.lengths[nodes[:-1]] > 0) for nodes in members)
+        passable = max(reach + (SIZES.stem_most - 1) * height, SIZES.crowd_most * full) if loops else full
+        return max(reach, min(full, passable)), False
     hangs = bool(np.any(begun.lengths > 0)) and full > reach + 0.5 * height + 0.3
     return (reach if hangs else max(reach, SIZES.crowd_most * full)), hangs
 
