@@ -14,7 +14,7 @@ import pytest
 from shapely import LineString, MultiLineString, STRtree, points
 
 from chartgen.draw.chart import ChartOptions, draw_chart
-from chartgen.draw.drawing import Drawing, Group, Label, walk
+from chartgen.draw.drawing import Drawing, Group, Label, Stitch, walk
 from chartgen.draw.drawing import Path as Line
 from chartgen.draw.hatching import HATCHINGS, hatched, hatching
 from chartgen.draw.inks import BLACK
@@ -103,3 +103,12 @@ def test_the_key_shows_the_patterns() -> None:
     }
     assert [len(yarns[key]) for key in "ABCD"] == [1, 2, 2, 2]
     assert {patch.fill for patches in yarns.values() for patch in patches} <= {"none", ""}
+
+
+def test_an_area_begins_above_the_chain_it_is_worked_into() -> None:
+    """Ovals of the foundation, in another yarn, are outside every outline: half an oval is 0.19 x 2.8 = 0.53 mm high."""
+    drawing = drawn(ChartOptions())
+    low = max(float(v) for i in of_class(drawing, "yarn-area") for v in re.findall(r"-?[\d.]+", i.d)[1::2])
+    chain = [dict(s.attributes) for s in walk(drawing.items) if isinstance(s, Stitch)]
+    middle = max(float(s["data-y"]) for s in chain if s["data-row"] == "0" and "data-counts-in" not in s)
+    assert low < middle - 0.53

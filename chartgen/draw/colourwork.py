@@ -13,6 +13,7 @@ from functools import cached_property
 import numpy as np
 from shapely import unary_union
 from shapely.geometry import LineString, MultiPolygon, Point, Polygon
+from shapely.ops import substring
 
 from chartgen.draw.drawing import Path, line
 from chartgen.draw.hatching import Floats, hatched, hatching
@@ -24,6 +25,7 @@ from chartgen.fabric.fabric import Fabric
 _CLOSED = 0.3 * MM     # half the widest gap between two areas that are one
 _HOLE = 4 * MM**2        # mm²: smaller holes are only gaps between stitches
 _SIMPLE = 0.05          # mm that an outline may be off
+_OVER = 0.3 * MM        # from the middle of a chain's oval to paper above it
 _HALF = 0.52 * MM       # mm to each side of a stem, so that neighbours' areas meet
 
 AREA = "yarn-area"      # class of an area worked in one yarn
@@ -74,7 +76,7 @@ def yarn_areas(fabric: Fabric, paper: OnPaper, ground: str) -> Iterator[tuple[st
     for row in rows:
         for stitch in row:
             if stitch.piece in changing and stitch.colour and stitch.colour != ground:
-                shapes.setdefault((stitch.piece, stitch.colour), []).append(_area(paper, stitch.index))
+                shapes.setdefault((stitch.piece, stitch.colour), []).append(_area(fabric, paper, stitch.index))
     for (_, colour), found in shapes.items():
         yield colour, _as_one(found)
 
@@ -95,9 +97,17 @@ def _rings(part: Polygon) -> str:
     return " ".join(line(list(ring.simplify(_SIMPLE).coords)[:-1], closed=True) for ring in rings)
 
 
-def _area(paper: OnPaper, index: int) -> Polygon:
+def _area(fabric: Fabric, paper: OnPaper, index: int) -> Polygon:
     head = tuple(paper.head[index])
     feet = paper.feet[index]
     if not feet or LineString((feet[0], head)).length < 0.1:
         return Point(head).buffer(_HALF, quad_segs=4)
-    return unary_union([LineString((foot, head)).buffer(_HALF, cap_style="flat") for foot in feet])
+    stems = [LineString((foot, head)) for foot in feet]
+    if _in_a_chain(fabric, index):      # from above its oval, which is of the yarn before
+        stems = [substring(stem, min(_OVER, stem.length / 2), stem.length) for stem in stems]
+    return unary_union([stem.buffer(_HALF, cap_style="flat") for stem in stems])
+
+
+def _in_a_chain(fabric: Fabric, index: int) -> bool:
+    place = fabric.stitches[index].feet[0] if fabric.stitches[index].feet else None
+    return place is not None and place.kind == "stitch" and fabric.stitches[place.stitches[0]].kind.is_chain
