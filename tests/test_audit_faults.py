@@ -11,9 +11,11 @@ from pathlib import Path
 import pytest
 from conftest import COASTER
 from lxml import etree
+from patterns import spec
 
 from chartgen.audit import Audit, audit, read_chart
 from chartgen.pipeline import compile_spec, drawings
+from chartgen.sheets import Asked
 
 SVG = "{http://www.w3.org/2000/svg}"
 Root = etree._Element
@@ -210,3 +212,14 @@ def test_a_thin_pen_and_a_pale_one(folder: Path) -> None:
         row.set("stroke", "#cccccc")
 
     assert {"stroke", "paper:1"} <= changed(judged(folder), judged(folder, fault))
+
+
+def test_in_large_print_signs_are_what_they_are_in_usual_print(tmp_path: Path) -> None:
+    """3.1 times as large, half doubles and slip stitches among them; one named otherwise is still found."""
+    file = tmp_path / "large.yaml"
+    file.write_text(spec("Ch 9.\nRow 1: Hdc in 2nd ch from hook and in each ch across. (8 hdc)\nRow 2: Ch 1, turn, sl st in each of first 4 sts, sc in each of last 4 sts.", "rows"))
+    large = next(iter(drawings(compile_spec(file), ["chart"], Asked(large=True)).values()))
+    assert audit(read_chart(large))["misdrawn"].value() == 0
+    root = etree.fromstring(large.encode())
+    at(root, 1, 4).set("data-kind", "dc")
+    assert audit(read_chart(etree.tostring(root)))["misdrawn"].value() == 1

@@ -156,3 +156,11 @@ def test_lines_to_numbers_outside_a_border_pass_between_its_stitches() -> None:
     compiled = compile_spec(Path(__file__).parent / "pieces" / "angelica-blanket.yaml")
     found = audit(read_chart(next(iter(drawings(compiled, ["chart"]).values()))))
     assert found["marks"].value() == found["labels"].value() == found["numbers"].value() == 0
+
+
+def test_numbers_below_a_yoke_keep_clear_of_the_heading_of_what_stands_below_it() -> None:
+    """The fronts of a yoke begin upright, so that their numbers stand under them; nothing in its chart laps."""
+    compiled = compile_spec(Path(__file__).parent / "pieces" / "rosemary-cardigan.yaml")
+    found = audit(read_chart(next(iter(drawings(compiled, ["chart"]).values()))))
+    for key in ("labels", "numbers", "marks", "overlap", "close", "feet"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from typing import Any
 
-from chartgen.audit.ink import Chart, Stitch
+from chartgen.audit.ink import DEFAULT_CHAIN, Chart, Stitch
 from chartgen.audit.places import places_named
 from chartgen.audit.signs import Sign, fits, sign_of, usual
 
 Key = tuple[str, str, str]
 _UNCOUNTED = ("foundation", "join")
 _LOOPS = ("front", "back", "third")
+_LARGER = 0.7               # usual size over drawn size from which a chart is large print
 
 
 @dataclass(frozen=True)
@@ -45,7 +46,7 @@ class Recount:
 
 def recount(chart: Chart) -> Recount:
     """Count every row of `chart` from its signs."""
-    signs = [sign_of(stitch, chart.left_handed) for stitch in chart.stitches]
+    signs = [sign_of(stitch, chart.left_handed) for stitch in _at_usual_size(chart)]
     own = _own_words(chart, signs)
     names = [_name(stitch, sign, own) for stitch, sign in zip(chart.stitches, signs)]
     rows: dict[Key, RowCount] = {}
@@ -55,6 +56,17 @@ def recount(chart: Chart) -> Recount:
         rows[key] = RowCount(counts, total + _standing(chart, key))
     wrong = (_misdrawn(s, signs[s.index], names[s.index]) for s in chart.stitches)
     return Recount(rows, tuple(line for line in wrong if line) + tuple(_missing_numbers(chart)))
+
+
+def _at_usual_size(chart: Chart) -> Iterable[Stitch]:
+    """The stitches as large as in usual print, where the whole chart is a larger one."""
+    scale = DEFAULT_CHAIN / chart.chain_length
+    return chart.stitches if scale > _LARGER else (_scaled(stitch, scale) for stitch in chart.stitches)
+
+
+def _scaled(stitch: Stitch, scale: float) -> Stitch:
+    strokes = tuple(replace(s, points=s.points * scale, width=s.width * scale) for s in stitch.strokes)
+    return replace(stitch, head=stitch.head * scale, feet=stitch.feet * scale, strokes=strokes)
 
 
 def _own_words(chart: Chart, signs: Sequence[Sign]) -> dict[str, str]:

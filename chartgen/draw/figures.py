@@ -14,11 +14,12 @@ from numpy.typing import NDArray
 
 from chartgen.draw.drawing import Point
 from chartgen.draw.symbols import MM
-from chartgen.fabric.fabric import Fabric
+from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Layout
 
 ROUND_MARGIN = (9.0, 7.0)       # mm beside and above a round figure, for numbers and arrow
 ROW_MARGIN = (19.0, 4.0)        # likewise of rows, whose numbers stand beside them
+UPRIGHT_MARGIN = (19.0, 13.0)   # likewise, where some stand above or below
 _TOGETHER = 0.8          # chain lengths: a foot this near its place stands in the same figure
 _WIDEST = 400.0          # mm of figures side by side before a new line of them begins
 _INK = 0.5               # chain lengths of ink round a head or foot
@@ -120,9 +121,19 @@ def _stood_on(fabric: Fabric, layout: Layout, rows: Sequence[int], index: int) -
 
 
 def _margin(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, float]:
-    """Rows carry side and arrow beside their number and want more room."""
-    in_rows = any(fabric.rows[row].form == "row" for r in runs for row in layout.runs[r].rows)
-    return ROW_MARGIN if in_rows else ROUND_MARGIN
+    """Rows carry side and arrow beside their number and want more room; above and below where they begin upright."""
+    rows = [fabric.rows[row] for r in runs for row in layout.runs[r].rows if fabric.rows[row].form == "row"]
+    if any(_begins_upright(layout, row) for row in rows):
+        return UPRIGHT_MARGIN
+    return ROW_MARGIN if rows else ROUND_MARGIN
+
+
+def _begins_upright(layout: Layout, row: Row) -> bool:
+    """Whether a row runs up or down the page from its start, as at the fronts of a yoke."""
+    if len(row.line) < 2:
+        return False
+    across, up = np.abs(layout.head[row.line[1]] - layout.head[row.line[0]]).tolist()
+    return up > 2 * across
 
 
 def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, float, float, float]:
