@@ -11,6 +11,7 @@ from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
 from chartgen.layout.frames import Frame
+from chartgen.layout.petals import put_side
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -82,6 +83,8 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
             _closing_run(canvas, plan, heads, hung, up)
+        elif plan.runs[i] and put_side(canvas, plan, i, after, spin):
+            continue
         elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif _climbs_anew(canvas, plan, i, after):
