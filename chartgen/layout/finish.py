@@ -13,6 +13,7 @@ from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_r
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
 from chartgen.layout.loops import petal
+from chartgen.layout.petals import put_side
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -86,6 +87,8 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
             _closing_run(canvas, plan, heads, hung, up)
+        elif plan.runs[i] and put_side(canvas, plan, i, after, spin):
+            continue
         elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads and shape.lines[i] is None:
             _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
         elif _climbs_anew(canvas, plan, i, after):

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.petals import begins_petal, put_first_side
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
@@ -53,6 +54,9 @@ def beside_start(
     if not own or not len(heads):
         return
     closed = plan.closed and len(heads) > 1
+    if closed and not plan.runs[-1] and begins_petal(plan):
+        put_first_side(canvas, plan, own, spin)
+        return
     plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
     _put(canvas, own, _above_the_last(canvas, plan, stack) if closed and plan.runs[-1] else stack)

@@ -1,0 +1,59 @@
+"""Sides of petals: chains between a slip stitch and a tall stitch that stand in one place.
+
+In "(sl st, ch 3, 2 tr, ch 3, sl st) in next st" the chains are the petal's sides: they stand beside
+its outermost stems, on the side away from its middle, from near its foot to its top.
+"""
+
+from __future__ import annotations
+
+from chartgen.layout.canvas import Canvas, unit
+from chartgen.layout.row_plan import Node, RowPlan
+
+_LOW, _TALL = 0.5, 1.6      # heights up to and from which a run climbs
+_FROM = 0.14                # share of the stem where the lowest chain begins
+_TO = 1.02                  # and where the highest ends
+_NEAR, _WIDER = 0.47, 0.3   # from the stem to the lowest chain's middle; further at its top
+_LONGEST = 1.0
+
+
+def put_side(canvas: Canvas, plan: RowPlan, node: int, after: int, spin: int) -> bool:
+    """Put the chains after a node beside the petal's stem; False where they are no petal's side."""
+    one, other = plan.nodes[node], plan.nodes[after]
+    if not _in_one_place(one, other) or not _climbs(one, other):
+        return False
+    rises = one.height < other.height
+    tall, chains = (other, plan.runs[node]) if rises else (one, plan.runs[node][::-1])
+    _beside_stem(canvas, tall.stitch, chains, (-1 if rises else 1) * spin)
+    return True
+
+
+def begins_petal(plan: RowPlan) -> bool:
+    """Whether a round's beginning chain is the first side of a petal: between what ends a petal and a tall stitch."""
+    first, last = plan.nodes[0], plan.nodes[-1]
+    return plan.closed and first.stitch >= 0 and not first.column and last.height < _LOW and first.height >= _TALL
+
+
+def put_first_side(canvas: Canvas, plan: RowPlan, chains: tuple[int, ...], spin: int) -> None:
+    """The beginning chain as the side of the first petal."""
+    _beside_stem(canvas, plan.nodes[0].stitch, chains, -spin)
+
+
+def _beside_stem(canvas: Canvas, tall: int, chains: tuple[int, ...], side: int) -> None:
+    """Chains from near a stem's foot to its top, the lowest first; `side` 1 is ahead along the row."""
+    root, stem = complex(canvas.root[tall]), complex(canvas.head[tall] - canvas.root[tall])
+    aside = side * 1j * unit(stem)
+    share = (_TO - _FROM) / len(chains)
+    for step, index in enumerate(chains):
+        at = _FROM + (step + 0.5) * share
+        middle = root + at * stem + (_NEAR + _WIDER * at) * aside
+        canvas.put_chain(index, middle, unit(stem + _WIDER * aside), aside, min(share * abs(stem) / 1.03, _LONGEST))
+
+
+def _in_one_place(one: Node, other: Node) -> bool:
+    tall = one if one.height > other.height else other
+    return one.key is not None and one.key == other.key and tall.stitch >= 0
+
+
+def _climbs(one: Node, other: Node) -> bool:
+    """From a slip stitch to a tall stitch, or down again."""
+    return min(one.height, other.height) <= _LOW and max(one.height, other.height) >= _TALL

@@ -1,0 +1,53 @@
+"""Petals worked in one stitch each: their chains are their sides.
+
+What right looks like is common practice in printed flower charts, no source: the chains of a petal
+stand beside its outermost stems, outside of them, and nothing of one petal lies on another.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from patterns import clean, rows
+from test_layout_figures import judged
+
+from chartgen.layout import lay_out
+
+FLOWERS = {
+    "of dc": """Make a magic ring.
+Rnd 1: Ch 1, 5 sc in ring; join with sl st in first sc. (5 sc)
+Rnd 2: *(Ch 2, 3 dc, ch 2, sl st) in same st, sl st in next sc; rep from * around. Fasten off.""",
+    "of tr": """Make a magic ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. Fasten off. (8 sc)
+Rnd 2: Join yarn with sl st in any sc, *ch 3, 2 tr in same st, ch 3, sl st in same st, sl st in next sc; rep from * around. Fasten off.""",
+}
+
+
+@pytest.mark.parametrize("flower", FLOWERS)
+def test_nothing_of_a_petal_lies_on_anything(flower: str, tmp_path: Path) -> None:
+    found = judged(FLOWERS[flower], tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["recount"].value() == 0
+
+
+@pytest.mark.parametrize("flower", FLOWERS)
+def test_the_chains_of_a_petal_stand_outside_its_stems(flower: str) -> None:
+    fabric = clean(FLOWERS[flower])
+    layout = lay_out(fabric)
+    own = [fabric.stitches[i] for i in rows(fabric)[1].stitches]
+    stems = {s.feet[0]: [] for s in own if s.kind.height > 2}
+    for stitch in own:
+        if stitch.kind.height > 2:
+            stems[stitch.feet[0]].append(layout.head[stitch.index] - layout.feet[stitch.index][0])
+    widest = {place: max(abs(_angle(a, b)) for a in found for b in found) for place, found in stems.items()}
+    chains = [s for s in own if s.kind.is_chain]
+    for chain in chains:
+        foot = min((layout.feet[s.index][0] for s in own if s.kind.height > 2), key=lambda p: np.linalg.norm(layout.head[chain.index] - p))
+        place = next(s.feet[0] for s in own if s.kind.height > 2 and np.allclose(layout.feet[s.index][0], foot))
+        beside = max(abs(_angle(layout.head[chain.index] - foot, stem)) for stem in stems[place])
+        assert beside > widest[place]
+
+
+def _angle(one: np.ndarray, other: np.ndarray) -> float:
+    return float(np.angle(complex(*one) * np.conj(complex(*other))))
