@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 
 from chartgen.draw.drawing import Path, UseSymbol
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
+from chartgen.draw.symbols import MM
 from chartgen.stitches import registry
 
 FEET3 = ((-2.3, 0.0), (0.0, 0.0), (2.3, 0.0))
@@ -53,6 +54,16 @@ def test_popcorn_tops_stay_apart_under_an_oval() -> None:
     marks = Glyphs().marks(kind, Pose((0.0, -5.6), ((0.0, 0.0),)))
     tops = {leg[-2] for leg in curves(marks)}
     assert len(tops) == 5 and names(marks) == ["popcorn_oval.mark"]
+
+
+def test_a_star_gathers_its_loops_under_an_eye() -> None:
+    """From places of their own all meet below one small ring, within its width (common practice, no source)."""
+    kind = registry().made("star", "half_double", 3)
+    marks = Glyphs().marks(kind, Pose((0.0, -4.8), FEET3))
+    tops = [leg[-2:] for leg in curves(marks)]
+    eye = next(m for m in marks if isinstance(m, UseSymbol))
+    assert names(marks) == ["star_eye.mark"] and len(tops) == 3
+    assert all(y > eye.y and abs(x - eye.x) < 0.2 * MM for x, y in tops)
 
 
 def test_sc2tog_has_a_cross_bar_below_its_point() -> None:

@@ -295,6 +295,9 @@ def _apart(stitch: Stitch) -> bool:
     return hypot(*spread) > _SPREAD
 
 
+_SEEN = {"eye": "oval"}     # a ring over the legs is a closed line, as an oval is
+
+
 @cache
 def _kinds() -> dict[str, frozenset[tuple[str, int, str, str]]]:
     """For each code that the trade's families make: (base, legs, closed, post) it may be."""
@@ -307,7 +310,8 @@ def _kinds() -> dict[str, frozenset[tuple[str, int, str, str]]]:
             for legs in range(rule["legs"]["least"], rule["legs"]["most"] + 1):
                 made = known.made(name, base, legs)
                 post = f"{made.post} post" if made.post else ""
-                found.setdefault(made.code, set()).add((known.simple[base].code, legs, made.closed, post))
+                closed = _SEEN.get(made.closed, made.closed)
+                found.setdefault(made.code, set()).add((known.simple[base].code, legs, closed, post))
     return {code: frozenset(kinds) for code, kinds in found.items()}
 
 

@@ -27,10 +27,30 @@ _LEAST_STROKE = 0.36        # of a cross-stroke's size, where many legs stand cl
 _STROKE_STEP = 0.31 * MM
 _CENTRES = {"apart": 0.48, "bar": 0.5, "oval": 0.55}     # where strokes sit, foot 0 to top 1
 _TWO_LEGS_BAR = 0.36 * MM   # cross-bar below the point of a sign without a head bar
-_POPCORN_SPREAD = 0.8       # width of the row of tops, as a share of the oval
-_OVAL_HALF = 0.17 * MM      # half the height of the oval over a popcorn
-_POPCORN_DROP = 0.34 * MM   # of the tops below the middle of the oval
 _POPCORN_BAR = 0.085 * MM   # half a top bar
+
+
+@dataclass(frozen=True)
+class _Closing:
+    """A closed sign over the tops of several legs.
+
+    Attributes:
+        sign: stem of its file in `symbols/`.
+        half: mm, half its height; the next stitch stands on it.
+        drop: mm, of the tops below its middle.
+        reach: mm, of the outermost tops from the middle one.
+    """
+
+    sign: str
+    half: float
+    drop: float
+    reach: float
+
+
+_CLOSINGS = {
+    "oval": _Closing("popcorn_oval", 0.17 * MM, 0.34 * MM, 0.352 * MM),
+    "eye": _Closing("star_eye", 0.2 * MM, 0.21 * MM, 0.1 * MM),
+}
 
 
 @dataclass(frozen=True)
@@ -105,8 +125,8 @@ class Glyphs:
         feet = _feet_for_legs(pose.feet, kind.legs)
         middle = _mean(feet)
         _, head, angle, _ = _trimmed(middle, pose.head, 0.0)
-        if kind.closed == "oval":
-            head = _towards(head, middle, _OVAL_HALF)       # the next stitch stands on the oval
+        if closing := _CLOSINGS.get(kind.closed):
+            head = _towards(head, middle, closing.half)     # the next stitch stands on it
         legs = _legs(kind, feet, middle, head, pose.foot_gap)
         path = " ".join([_curve(leg) for leg in legs] + list(self._leg_strokes(kind, legs, name)))
         marks: list[Mark] = [Path(path), self._closing(kind, name, head, angle)]
@@ -118,8 +138,8 @@ class Glyphs:
         return tuple(marks)
 
     def _closing(self, kind: StitchKind, name: str, head: Point, angle: float) -> UseSymbol:
-        if kind.closed == "oval":
-            return UseSymbol("popcorn_oval.mark", *head, angle, self.flip)
+        if closing := _CLOSINGS.get(kind.closed):
+            return UseSymbol(f"{closing.sign}.mark", *head, angle, self.flip)
         if "head" in sign(name).parts:
             return UseSymbol("bar.mark", *head, angle, self.flip)
         x, y = _along(angle)
@@ -220,12 +240,13 @@ def _handed(feet: list[Point], side: Point) -> float:
 
 
 def _leg_top(kind: StitchKind, head: Point, up: Point, side: Point, share: float) -> Point:
-    if kind.closed != "oval":
+    closing = _CLOSINGS.get(kind.closed)
+    if closing is None:
         return head
-    reach = share * _POPCORN_SPREAD * 0.44 * MM
+    reach = share * closing.reach
     return (
-        head[0] - up[0] * _POPCORN_DROP + side[0] * reach,
-        head[1] - up[1] * _POPCORN_DROP + side[1] * reach,
+        head[0] - up[0] * closing.drop + side[0] * reach,
+        head[1] - up[1] * closing.drop + side[1] * reach,
     )
 
 

@@ -330,6 +330,7 @@ _CHOOSERS = {
     "top": _top,
     "base": _top,
     "tip": _top,
+    "eye": _top,
 }
 
 

@@ -202,9 +202,17 @@ def placed(
         return Group(tuple(many), places or (Where("next", ANY),), span)
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
+    stitch = _of_so_many_loops(stitch, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _of_so_many_loops(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
+    """ "Star over same st and next 2 sts": a loop in each place that is named."""
+    loops = sum(place.n.values[0] for place in places)
+    legs = registry().families[stitch.family]["legs"] if stitch.family == "star" else {}
+    return registry().made("star", stitch.base, loops) if legs and legs["least"] <= loops <= legs["most"] else stitch
 
 
 def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
