@@ -11,7 +11,7 @@ from chartgen.draw.keygroups import group_entries
 from chartgen.draw.symbols import sign
 from chartgen.stitches import StitchKind, registry
 
-_SHOWN_LEGS = {"together": (2, 3), "cluster": (3,), "bobble": (5,), "puff": (3,), "popcorn": (5,), "star": (5,)}
+_SHOWN_LEGS = {"together": (2, 3), "cluster": (3,), "bobble": (5,), "puff": (3,), "popcorn": (5,), "star": (3,)}
 _MARKS = ("magic_ring", "start", "direction", "turn", "join_yarn", "fasten_off")
 
 
