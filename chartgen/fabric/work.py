@@ -198,7 +198,7 @@ class _Worker:
             return
         if self.broken or self.edge is None:
             return
-        turned = self._turned_to(planned) if planned.side == "" else None
+        turned = self._turned_to(planned)
         turned = self._turned(planned, first) if turned is None else turned
         if not first and turned:
             self.side = other(self.side)
@@ -239,7 +239,7 @@ class _Worker:
         if edge is None or not 0 <= edge.row < len(self.rows):
             return None
         row = self.rows[edge.row]
-        return (row.side if row.form == "round" else other(row.side)) != self.side
+        return (planned.side or (row.side if row.form == "round" else other(row.side))) != self.side
 
     def _goes_on_a_round(self) -> bool:
         """Rows that begin on a round go on the way it was worked, until the words turn them."""

@@ -187,7 +187,7 @@ def placed(
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     if place_ahead(cursor):
-        around = cursor.sees("around")
+        around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
             cursor.take_any(*INTO, "across", "along", "down", "up")
         places = wheres(cursor, reader.names, around)
