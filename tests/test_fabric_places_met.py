@@ -7,7 +7,10 @@ doily, ear flaps, short rows); the numbers are new. Common practice, no source, 
 from __future__ import annotations
 
 import pytest
-from patterns import clean, counts, rows
+from patterns import clean, counts, document, rows, spec, worked
+
+from chartgen.fabric.work import work
+from chartgen.notation import parse
 
 V_ST = "stitches:\n  v-st: (dc, ch 1, dc) in same st\n"
 SHELL_WHEEL = """Ch 8, join with sl st to form a ring.
@@ -94,3 +97,57 @@ def test_an_ear_flap_begun_anew_goes_on_the_way_the_round_was_worked() -> None:
     sides = {row.number: (row.side, row.form) for row in rows(fabric)}
     assert [sides[n][0] for n in "34567"] == ["RS", "WS", "RS", "RS", "WS"]
     assert [row.side for row in rows(clean(SPLIT, "rows"))][5:] == ["WS", "RS", "WS", "RS"]
+
+
+CENTRE = """Make a magic ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)
+Rnd 2: """
+
+
+# A petal in each of 8 sc, three dc to each: 24 dc; in every other sc, 12. Common practice, no source.
+@pytest.mark.parametrize(("rest", "doubles"), [
+    ("sl st in next sc; rep from * around. Fasten off.", 24),
+    ("sl st in next sc; rep from * around; join. Fasten off.", 24),
+    ("sl st in next sc; rep from * 7 more times. Fasten off.", 24),
+    ("sl st in next 2 sc; rep from * around. Fasten off.", 12),
+    ("sl st in next sc; rep from * around. (21 dc)", 21),
+])
+def test_a_round_of_petals_ends_where_its_first_was_begun(rest: str, doubles: int) -> None:
+    """The last slip stitch comes round to the first sc, unless a count says that it is left."""
+    fabric = clean(CENTRE + "*(Ch 2, 3 dc, ch 2, sl st) in same st, " + rest)
+    last = rows(fabric)[-1]
+    assert last.counts["dc"] == doubles and last.counts["slst"] <= 2 * doubles / 3 + 4
+    assert (fabric.stitches[last.stitches[-1]].feet[0].stitches == rows(fabric)[0].line[:1]) == (doubles != 21)
+
+
+def test_a_count_of_petals_that_neither_end_makes_is_told() -> None:
+    _, problems = worked(CENTRE + "*(Ch 2, 3 dc, ch 2, sl st) in same st, sl st in next sc; rep from * around. (27 dc)")
+    assert [p.message for p in problems] == ["Rnd 2 makes 24 dc but says 27"]
+
+
+VEST = """Ch 32.
+Row 1 (RS): Dc in 4th ch from hook (skipped 3 ch count as dc), dc in each ch across, turn. (30 dc)
+Row 2: Ch 3 (counts as dc), dc in each st across, turn. (30 dc)
+Row 3 (RS): Ch 3 (counts as dc), dc in each of next 11 sts, turn, leave remaining sts unworked. (12 dc)
+Row 4: Ch 3 (counts as dc), dc in each st across. Fasten off. (12 dc)
+{part}
+{lead}Skip next 6 sts of Row 2{named}, join yarn with sl st in next st{after}h 3 (counts as dc), dc in each of next 11 sts, turn. (12 dc)"""
+
+
+SECOND = "      - name: Second side\n        rows: |"
+
+
+@pytest.mark.parametrize("words", [
+    {"part": "", "named": "", "lead": "Row 5 (RS): ", "after": ", c"},
+    {"part": "Second side", "named": " of Part", "lead": "Row 3 (RS): ", "after": ", c"},
+    {"part": "Second side", "named": " of Part", "lead": "With RS facing, ", "after": ".\nRow 3 (RS): C"},
+])
+def test_the_second_side_of_a_neck_is_as_far_from_the_first_as_is_skipped(words: dict[str, str]) -> None:
+    """12 + 6 + 12 of 30, met from the right side: the six lie between the sides, not at an edge."""
+    found = document(spec(VEST.format(**words), "rows").replace("          Second side", SECOND))
+    fabric = work(found, parse(found), 0)
+    below, first, second = (rows(fabric)[i] for i in (1, 2, 4))
+    met = below.line[::-1]
+    reached = [[met.index(i) for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches if i in met] for row in (first, second)]
+    assert not [p for p in fabric.problems if p.severity != "note"]
+    assert max(reached[0]) == 11 and (min(reached[1]), max(reached[1])) == (18, 29)

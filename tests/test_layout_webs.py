@@ -91,3 +91,20 @@ def test_petals_behind_petals_are_drawn_outside_them(tmp_path: Path) -> None:
     assert radii["4"].min() > radii["2"].max()
     found = judged(ROSE, tmp_path)
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["recount"].value() == 0
+
+
+FANS = """Ch 10, join with sl st to form ring.
+1st rnd: Ch 4, 31 tr in ring; join to 4th ch of ch-4. (32 tr)
+2nd rnd: Ch 4, tr in same place as join, *ch 5, skip 3 tr, 2 tr in next tr; rep from * 6 more times, ch 5; join to 4th ch of ch-4. (16 tr)
+3rd rnd: Sl st in next tr and in next sp, ch 4, (tr, ch 3, 2 tr) in same sp, *ch 4, (2 tr, ch 3, 2 tr) in next sp; rep from * around, ch 4; join. (32 tr)
+4th rnd: Sl st in next tr and in ch-3 sp, ch 4, (tr, ch 3, 2 tr) in same sp, *ch 3, 9 tr in ch-3 sp of next shell, ch 3, (2 tr, ch 3, 2 tr) in ch-3 sp of next shell; rep from * 2 more times, ch 3, 9 tr in ch-3 sp of next shell, ch 3; join.
+5th rnd: Sl st in next tr and in ch-3 sp, ch 4, (tr, ch 3, 2 tr) in same sp, *ch 3, tr in first tr of next 9-tr group, (ch 1, tr in next tr) 8 times, ch 3, (2 tr, ch 3, 2 tr) in next ch-3 sp of shell; rep from * 2 more times, ch 3, tr in first tr of next 9-tr group, (ch 1, tr in next tr) 8 times, ch 3; join."""
+
+
+def test_a_round_on_fans_is_not_laid_straight_where_its_stems_would_be_cut_short(tmp_path: Path) -> None:
+    """Four shells between four fans are no square: on its sides the trebles over a fan's middle would be half a pitch high."""
+    fabric = clean(FANS)
+    layout = lay_out(fabric)
+    stems = [(s, layout.head[s.index] - layout.feet[s.index][0]) for s in map(fabric.stitches.__getitem__, rows(fabric)[-1].stitches) if s.kind.height > 2]
+    assert min(float(np.linalg.norm(stem)) / s.kind.height for s, stem in stems) >= 0.7
+    assert judged(FANS, tmp_path)["misdrawn"].value() == 0

@@ -78,6 +78,9 @@ def _worst(entries: Iterator[tuple[float, str]] | list[tuple[float, str]]) -> li
     return sorted(entries, key=lambda entry: (-entry[0], entry[1]))
 
 
+_NAMED_WITHIN = 8.0         # mm from a slip stitch to the name of what it joins
+
+
 def _feet(chart: Chart) -> tuple[list[tuple[float, str]], list[str]]:
     found, lost = [], []
     pale = _pale(chart.pale)
@@ -88,11 +91,22 @@ def _feet(chart: Chart) -> tuple[list[tuple[float, str]], list[str]]:
             off = foot_error(chart, place, foot)
             if off > chart.chain_length and pale is not None:
                 off = min(off, max(0.0, shapely.distance(shapely.Point(foot), pale) - _slack(chart, place)))
+            if chart.chain_length < off < np.inf and _told_beside(chart, stitch, place):
+                off = 0.0
             if np.isinf(off):
                 lost.append(f"{stitch.name}: into {into}, which is not on the chart")
             else:
                 found.append((off, f"{stitch.name} in {into}"))
     return found, lost
+
+
+def _told_beside(chart: Chart, stitch: Stitch, place: Place) -> bool:
+    """Whether a slip stitch that joins another part, drawn elsewhere, has the name and row of that beside it."""
+    if not stitch.is_slip or place.part == stitch.part:
+        return False
+    wanted = {*place.part[1].split("-"), place.row}
+    named = (w.box for w in chart.words if "joined-to" in w.classes and wanted <= set(w.text.lower().split()))
+    return any(shapely.distance(shapely.Point(stitch.head), box) < _NAMED_WITHIN for box in named)
 
 
 def _pale(strokes: Sequence[Stroke]) -> shapely.Geometry | None:

@@ -18,6 +18,7 @@ from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
 from chartgen.draw.marks import Marks
+from chartgen.draw.joinednames import JoinedNames
 from chartgen.draw.partnames import PartNames
 from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
@@ -284,7 +285,7 @@ class _Chart:
         directions = tuple(self._directions(marks, placed))
         labels = tuple(numbers.labels())
         yield Group(labels, id="layer.row-labels")
-        yield Group(tuple(PartNames(starts, ink).labels(labels)), id="layer.part-names")
+        yield Group((*PartNames(starts, ink).labels(labels), *JoinedNames(starts, ink).labels()), id="layer.part-names")
         yield Group(
             (*directions, *self._starts(marks), *marks.turn_marks(), *self._ends(marks)), id="layer.marks", ink=TEXT,
         )

@@ -239,6 +239,7 @@ class RowNumbers:
         return (Path(line(path), THIN, classes="leader", dash=LEADER_DOTS),)
 
     def _parts(self, row: Row, heading: Point) -> list[LabelPart]:
+        """What a row's label holds, what is nearest the piece last; `heading` leads from there into it."""
         ink = self.starts.art.words_ink(row)
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         turned = row.form == "row" or self._turned_rounds(self.starts.run(row))
@@ -246,7 +247,8 @@ class RowNumbers:
             parts.append(LabelPart(beside, SIDE, ink))
         parts += self._yarn_part(row, ink)
         if turned or self._begins_rounds(row):
-            parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0]))))
+            back = 180.0 if self.starts.worked_back(row) else 0.0
+            parts.append(LabelPart("", SIDE, ink, arrow=degrees(atan2(heading[1], heading[0])) + back))
         return parts if heading[0] >= 0 else parts[::-1]
 
     def _begins_rounds(self, row: Row) -> bool:

@@ -69,7 +69,7 @@ class Starts:
 
     def frame(self, row: Row) -> Frame:
         """Where the row starts, the way it runs, and the way out of the piece there."""
-        at, along = self._row_middle(row), self.heading(self.art.fabric.stitches[row.stitches[0]])
+        at, along = self._row_middle(row), self._into(row)
         if not self.around(row):
             across = (along[1], -along[0])
             return Frame(at, along, across if across[1] <= 0 else (-across[0], -across[1]))
@@ -78,6 +78,19 @@ class Starts:
         out = ((at[0] - cx) / length, (at[1] - cy) / length)
         turn = self._way_round(row, (cx, cy))
         return Frame(at, (-out[1] * turn, out[0] * turn), out)
+
+    def _into(self, row: Row) -> Point:
+        """The way from the row's start into the piece."""
+        x, y = self.heading(self.art.fabric.stitches[row.stitches[0]])
+        return (-x, -y) if self.worked_back(row) else (x, y)
+
+    def worked_back(self, row: Row) -> bool:
+        """Whether a round starts at the end of the strip that it comes to last."""
+        path = [i for i in row.line if self.art.fabric.stitches[i].row == row.index]
+        if row.form != "round" or len(path) < 3 or self.run(row).form != "strip":
+            return False
+        first, second, last = (self.art.paper.head[path[i]][0] for i in (0, 1, -1))
+        return abs(first - last) < abs(first - second)
 
     def _way_round(self, row: Row, centre: Point) -> float:
         """1 for a round that runs clockwise on paper, -1 for one that runs the other way."""
@@ -137,5 +150,5 @@ class Starts:
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
         if not around and abs(x1 - x0) > 4 * abs(y1 - y0):
             y1 = y0                     # a level row, whatever stands at its ends
-        length = hypot(x1 - x0, y1 - y0) or 1.0
+        length = (hypot(x1 - x0, y1 - y0) or 1.0) * (-1 if self.worked_back(row) else 1)
         return (x1 - x0) / length, (y1 - y0) / length

@@ -184,10 +184,10 @@ def _counting_top(hook: Hook, made: Sequence[int], upright: int, kind: StitchKin
     hook.line.extend(made[upright - 1 :])
     walk = hook.walk
     if walk.edge.ring is None or walk.edge.line:
-        _stand_on_first(hook)
+        _stand_on_first(hook, top)
 
 
-def _stand_on_first(hook: Hook) -> None:
+def _stand_on_first(hook: Hook, top: int) -> None:
     """A chain that counts stands on the place where the row starts, which is then used."""
     edge, last = hook.walk.edge, hook.last
     if edge.loop or last is None or last.kind == "ring":
@@ -195,6 +195,7 @@ def _stand_on_first(hook: Hook) -> None:
     spots = [edge.line.index(i) for i in last.stitches if i in edge.line]
     if spots:
         hook.walk.at = max(hook.walk.at, max(spots) + 1)
+        hook.stood[top] = edge.line[max(spots)]
 
 
 def _not_counting(hook: Hook, made: Sequence[int]) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import replace
 
+from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
 from chartgen.fabric.fabric import Place, Stitch
 from chartgen.notation.tree import Counting, Target, Where
@@ -34,6 +35,7 @@ class Hook:
         self.part_edges: dict[str, Edge] = {}
         self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
+        self.stood: dict[int, int] = {}         # on what the top of each counting chain stands
         self.foundation: list[int] = []
         self.groups = 0
         self.last_chain: tuple[int, ...] = ()
@@ -42,7 +44,7 @@ class Hook:
         self.flip_said = False
         self.attaching = self.passing_said = self.joining = False
         self.begin_unsaid = False
-        self.fewer_passes = False
+        self.fewer_passes = self.stops_short = self.ends_unsaid = False
         self.unsure_used = False
         self.walk = Walk(Edge([]))
         self.edge_number, self.edge_form = "0", "foundation"
@@ -262,7 +264,7 @@ class Hook:
         if where.part:
             edges = self.rows_of.get(where.part, {})
             edge = edges.get(row) if row is not None else self.part_edges.get(where.part)
-            return (where.part, row), self.free_edge(edge) if where.unworked and edge else edge
+            return (where.part, row), free.met(self, edge) if where.unworked and edge else edge
         if where.unworked and row is None and self.walk.edge.free:
             return None, None
         if where.unworked and self.left and (row is None or row in self.left):
@@ -275,7 +277,7 @@ class Hook:
         if row is not None and str(row) != self.edge_number and row in self.edges:
             edge = self.edges[row]
             if where.unworked:
-                return ("free", row), self.free_edge(edge)
+                return ("free", row), free.met(self, edge)
             return row, edge
         return None, None
 
@@ -283,19 +285,6 @@ class Hook:
     def progress(self) -> int:
         """How many places have been used so far, on whatever edge."""
         return self.walk.at + sum(w.at for w in self.elsewhere.values())
-
-    def free_edge(self, edge: Edge) -> Edge:
-        """What nobody has worked into of an edge, in stretches: armholes, the gap of a thumb."""
-        line = self.free_of(edge.line)
-        at = {index: k for k, index in enumerate(edge.line)}
-        parted = [k for k in range(1, len(line)) if at[line[k]] != at[line[k - 1]] + 1]
-        return Edge(line, row=edge.row, free=True, parted=tuple(parted))
-
-    def free_of(self, line: list[int]) -> list[int]:
-        """The stitches of a line that no later stitch has been worked into."""
-        later = (s for s in self.stitches[line[0] if line else 0 :] if s.role != "join")
-        used = {i for s in later for f in s.feet for i in f.stitches}
-        return [i for i in line if i not in used]
 
     def side_walk(self) -> Walk:
         """Along the row ends: down the side the hook is at, then up the other."""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.fabric.edge import Edge, Stuck, Walk, runs
+from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
@@ -175,7 +175,38 @@ def in_repeat(hook: Hook) -> bool:
     return hook.in_place is not None
 
 
+def comes_round(hook: Hook, item: Work) -> bool:
+    """ "*petal in same st, sl st in next sc; rep from * around": after the petal in the last sc the
+    next is that of the first petal, and the slip stitch into it ends the round."""
+    where = item.where[0] if item.where else None
+    if where is None or where.which != "next" or where.target.kind not in ("any", "stitch"):
+        return False
+    line, left = hook.walk.edge.line, hook.walk.edge.limit - hook.walk.at
+    worked = hook.worked == "rounds" and hook.row_worked() and hook.path and hook.in_place is None
+    if not worked or hook.stops_short or where.n.of(hook.size) != left + 1:
+        return False
+    return bool(line) and hook.used(line[0]) and matches(hook.stitches[line[0]], where.target)
+
+
+def come_round(hook: Hook, item: Work) -> None:
+    """Slip stitches to the round's end, the last of them in the place of its first stitch."""
+    line, at = hook.walk.edge.line, hook.walk.at
+    for index in line[at : hook.walk.edge.limit]:
+        hook.make(item.stitch, (Place("stitch", (index,)),), item.span)
+    hook.walk.at = hook.walk.edge.limit
+    hook.make(item.stitch, (Place("stitch", (line[0],)),), item.span)
+    hook.ending = "join"
+
+
+def _has_come_round(hook: Hook) -> bool:
+    """Does the round's join stand already, as the slip stitch of its last pass?"""
+    made, first = hook.stitches[-1:], tuple(hook.walk.edge.line[:1])
+    return hook.ending == "join" and any(s.kind.is_slip and s.feet[0].stitches == first for s in made)
+
+
 def join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
+    if _has_come_round(hook):
+        return
     if item.stitch is not None and not item.stitch.is_slip:
         first = hook.own_first(Target("any"))
         foot = join_place(hook, item) or Place("stitch", (first or hook.first_index,))

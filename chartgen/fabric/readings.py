@@ -16,25 +16,30 @@ from chartgen.fabric.hook import Hook
 @dataclass(frozen=True)
 class Reading:
     """One way to read what is open. `begin` turns the reading of the beginning chain round,
-    `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st"."""
+    `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st", `short` ends a
+    round of petals in its last stitch rather than in its first."""
 
     begin: bool = False
     fewer: bool = False
     loose: bool = False
+    short: bool = False
 
     def set(self, hook: Hook) -> None:
         hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
         hook.chains_are_stitches = not self.loose
-        hook.begin_unsaid = hook.unsure_used = False
+        hook.stops_short = self.short
+        hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = False
 
     @staticmethod
     def unset(hook: Hook) -> None:
-        hook.flip_begin = hook.fewer_passes = False
+        hook.flip_begin = hook.fewer_passes = hook.stops_short = False
         hook.chains_are_stitches = True
 
     def allowed(self, hook: Hook) -> bool:
         """Were the words open in just the way this reading needs?"""
         if self.begin and not hook.begin_unsaid:
+            return False
+        if self.short and not hook.ends_unsaid:
             return False
         return not (self.fewer and not hook.unsure_used)
 
@@ -51,6 +56,8 @@ class Reading:
             )
         if self.loose:
             said.append('"st" is read as stitches without the chains between them')
+        if self.short:
+            said.append("the round ends in its last stitch, not in its first; the written count shows it")
         return "; ".join(said)
 
 
@@ -62,5 +69,6 @@ def readings() -> tuple[Reading, ...]:
         Reading(fewer=True),
         Reading(begin=True),
         Reading(loose=True),
+        Reading(short=True),
         Reading(begin=True, fewer=True),
     )

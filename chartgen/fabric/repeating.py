@@ -117,7 +117,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         done = hook.progress
         passes.append(before)
         hook.walk.reserved, hook.walk.kept = reserve, reserve if stops else 0
-        if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:]:
+        if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:] and not _ends_in_first(hook, item):
             break
         try:
             _pass(hook, item, item.items, item.items, do, number, before.number)
@@ -128,7 +128,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
             hook.back_to(before.state)
             break
         hook.path = outer
-        if hook.progress == done and hook.walk.side is None:
+        if hook.progress == done and hook.walk.side is None and hook.ending != "join":
             raise Stuck(
                 "F316",
                 "this repeat works into no stitch of the row before, so it would never end",
@@ -138,6 +138,15 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     hook.path = outer
     hook.walk.reserved, hook.walk.kept = outer_reserve, 0
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
+
+
+def _ends_in_first(hook: Hook, item: Repeat) -> bool:
+    """Is one more pass worked in the place that the last came to, its slip stitch ending the round?"""
+    last = item.items[-1] if item.items else None
+    slips = isinstance(last, Work) and last.stitch.is_slip and any(w.which == "next" for w in last.where)
+    stays = any(w.which == "same" for i in item.items[:-1] for w in getattr(i, "where", ()))
+    hook.ends_unsaid = slips and stays and hook.worked == "rounds"
+    return hook.ends_unsaid and hook.ending != "join" and not hook.stops_short
 
 
 def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:

@@ -13,6 +13,8 @@ from chartgen.fabric.find import places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.joining import (
     attach,
+    come_round,
+    comes_round,
     far_side,
     join,
     joins_here,
@@ -79,6 +81,8 @@ def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
 def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.is_slip and joins_here(hook, item, after):
         return _close_with_slip(hook, item, after)
+    if item.stitch.is_slip and comes_round(hook, item):
+        return come_round(hook, item)
     if item.stitch.is_slip and hook.ending == "join" and hook.line and item.where:
         return travel(hook, item)
     if item.stitch.is_chain:

@@ -25,7 +25,7 @@ from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
-from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
@@ -34,7 +34,7 @@ from chartgen.layout.slide import drawn_close, slides
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
-from chartgen.layout.strips import Pale, unrolled_edge, unrolled_places, unrolled_ring
+from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
 _MOST_SIDES = 6             # a border of more is as good as round
@@ -77,8 +77,8 @@ def _place_row(
         if figure.yoke is not None:
             figure.neck = bend_neck(canvas, figure.yoke, row.stitches, number)
     else:
-        plan = unrolled(plans[number]) if figure.form == "strip" else plans[number]
-        canvas.spin[number] = _spin(canvas, figure, row)
+        spin = canvas.spin[number] = _spin(canvas, figure, row)
+        plan = on_strip(canvas, plans[number], spin) if figure.form == "strip" else plans[number]
         before = None if figure.apart and number == figure.rows[0] else plans.get(number - 1)
         _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
 

@@ -78,11 +78,12 @@ def polygon_heads(
 
 
 def strained(plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], sides: PolygonRow) -> bool:
-    """Whether loops along its sides would draw a round's stems far too long, were they laid straight."""
+    """Whether loops along its sides would draw a round's stems far too long, or one of them too short to
+    be told, were they laid straight."""
     at_corners = {corner.node for corner in corners}
     lace = any(run for node, run in enumerate(plan.runs) if node not in at_corners)
     stems = np.abs(sides.heads - foot.base) / begun.heights
-    return lace and float(np.median(stems)) > SIZES.stem_most
+    return lace and (float(np.median(stems)) > SIZES.stem_most or float(stems.min()) < SIZES.stem_least)
 
 
 End = Corner | None

@@ -49,6 +49,7 @@ class RowPlan:
         closed: worked all around.
         start: the place at which the hook stands when the row begins.
         first: the node the row begins with; later than 0 where its last stitches lie before it.
+        back: whether it goes back round a tube from there, so that what begins it lies last on the strip.
     """
 
     row: Row
@@ -63,6 +64,7 @@ class RowPlan:
     closed: bool
     start: Place | None
     first: int = 0
+    back: bool = False
 
 
 def unrolled(plan: RowPlan) -> RowPlan:
@@ -78,6 +80,15 @@ def unrolled(plan: RowPlan) -> RowPlan:
     rings = tuple((ring, (node + back) % count, after) for ring, node, after in plan.rings)
     nodes, runs = tuple(plan.nodes[i] for i in order), tuple(plan.runs[i] for i in order)
     return replace(plan, nodes=nodes, runs=runs, rings=rings, closed=False, first=back)
+
+
+def worked_back(plan: RowPlan, count: int) -> RowPlan:
+    """A round worked back round a tube, cut open where those before it were: its first `count` stitches
+    stand at the far end, above the starts of those, and come last."""
+    size = len(plan.nodes)
+    rings = tuple((ring, (node - count) % size, after) for ring, node, after in plan.rings)
+    nodes, runs = plan.nodes[count:] + plan.nodes[:count], plan.runs[count:] + plan.runs[:count]
+    return replace(plan, nodes=nodes, runs=runs, rings=rings, closed=False, first=size - count, back=True)
 
 
 def _in_first_place(plan: RowPlan) -> int:

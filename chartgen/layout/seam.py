@@ -53,6 +53,8 @@ def beside_start(
     own = plan.slot[len(_given_up(plan)):]
     if not own or not len(heads):
         return
+    if plan.back:
+        return _put(canvas, own, _beside_first(replace(plan, slot=own), foot, heads, complex(up[plan.first]), -spin))
     closed = plan.closed and len(heads) > 1
     if closed and not plan.runs[-1] and begins_petal(plan):
         put_first_side(canvas, plan, own, spin)
@@ -121,11 +123,12 @@ def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
 
 def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
     """At a row's open end there is as much room as the row is high; beside a stitch that leans out, along its stem."""
-    stem, away = complex(heads[0] - foot.base[0]), -spin * 1j
+    first = plan.first if plan.back else 0
+    stem, away = complex(heads[first] - foot.base[first]), -spin * 1j
     out = unit(stem) if (stem * np.conj(away * out)).real > _LEANS * abs(stem) else out
     high = max((stem * np.conj(out)).real, 0.7)
     aside = away * out
-    beside = complex(foot.base[0]) + aside * (_ASIDE + _reach_out(plan.nodes[0], foot.feet[0], aside)) + _CLEAR * out
+    beside = complex(foot.base[first]) + aside * (_ASIDE + _reach_out(plan.nodes[first], foot.feet[first], aside)) + _CLEAR * out
     return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
 
 
@@ -181,7 +184,8 @@ def _wide_from(bases: Points, ends: Points) -> float:
 def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
     """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
     head = complex(heads[plan.first]) if len(heads) else 0j
-    if plan.first:
+    spin = -spin if plan.back else spin
+    if plan.first and not plan.back:
         return head + 0.45 * (complex(heads[plan.first - 1]) - head) - _BELOW_BARS * out
     if not plan.closed and plan.slot:
         top = complex(canvas.head[plan.slot[-1]])

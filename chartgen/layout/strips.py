@@ -12,7 +12,7 @@ from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.placed import Floats
 from chartgen.layout.places import Footing, row_ended
-from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.row_plan import Node, RowPlan, unrolled, worked_back
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
@@ -42,6 +42,19 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan, spread: float = 1.0) -> tuple[C
     finish_row(sheet, plan, Footing(feet, base, up), shape, spin)
     shown = [i for i in row.stitches if sheet.fabric.stitches[i].role != "travel"]
     return sheet, [_pale(sheet, index) for index in shown]
+
+
+def on_strip(canvas: Canvas, plan: RowPlan, spin: int) -> RowPlan:
+    """The round cut open as it lies on the strip, on the edge that stands there already."""
+    along = [-spin * _stands_at(canvas, node) for node in plan.nodes]
+    ahead = next((i for i, at in enumerate(along) if not at > along[-1] + SIZES.pitch / 2), 0)
+    return worked_back(plan, ahead) if ahead and plan.closed else unrolled(plan)
+
+
+def _stands_at(canvas: Canvas, node: Node) -> float:
+    """How far across the strip a node's places lie; not a number where none has been laid."""
+    below = [i for place in node.places for i in place.stitches if canvas.placed[i]]
+    return float(canvas.head[below].real.mean()) if below else float("nan")
 
 
 def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, list[Pale]]:
