@@ -22,6 +22,8 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
 _TALL = 1.7
+_OVER_RING = 0.7            # from a level run to a picot's chains below it, centre to centre
+_LIFTED = 0.5               # how much higher than its stitches' tops it lies for that, at most
 _POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
@@ -170,6 +172,8 @@ def _run(
     chains = plan.runs[node]
     if level is not None:
         _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
+        sunk -= _over_rings(canvas, plan, node, unit(ups[0] + ups[1], ups[0]))
+        _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
         return
     out = unit(ups[0] + ups[1], ups[0])
     slots = _slots(plan, chains)
@@ -210,16 +214,31 @@ def _lift(
     return float(np.clip(np.max(short), 0.0, SIZES.run_lift))
 
 
+def _over_rings(canvas: Canvas, plan: RowPlan, node: int, out: complex) -> float:
+    """How much higher a level run lies to clear the chains of a picot in what it passes over."""
+    stitches = canvas.fabric.stitches
+    rings = [i for i in _passed_over(canvas, plan, node) if stitches[i].kind.is_chain and stitches[i].off_line]
+    if not rings:
+        return 0.0
+    away = (canvas.head[list(plan.runs[node])][:, None] - canvas.head[rings][None, :]) * np.conj(out)
+    short = np.where(np.abs(away.imag) < _OVER_RING, _OVER_RING - away.real, 0.0)
+    return float(np.clip(np.max(short), 0.0, _LIFTED))
+
+
 def _passed_over(canvas: Canvas, plan: RowPlan, node: int) -> list[int]:
     """The stitches of the row below between the places of a node and the next one."""
     following = plan.nodes[(node + 1) % len(plan.nodes)]
     used = [p.stitches[-1] for n in (plan.nodes[node], following) for p in n.places[:1] if p.stitches]
-    if len(used) < 2 or abs(used[0] - used[1]) > SIZES.most_passed:
+    if len(used) < 2:
         return []
     low, high = sorted(used)
     row = canvas.fabric.stitches[low].row
-    between = (canvas.fabric.stitches[i] for i in range(low + 1, high))
-    return [s.index for s in between if s.row == row and canvas.placed[s.index]]
+    own = canvas.fabric.rows[row].stitches
+    round_the_end = plan.closed and node == len(plan.nodes) - 1 > 1
+    passed = [i for i in own if i < low or i > high] if round_the_end else list(range(low + 1, high))
+    if len(passed) >= SIZES.most_passed:
+        return []
+    return [i for i in passed if canvas.fabric.stitches[i].row == row and canvas.placed[i]]
 
 
 def _beside_heads(

@@ -11,7 +11,7 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
-_RING = 0.62                # size of a picot's chains
+_RING = 0.73                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
 _DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
@@ -49,12 +49,19 @@ def _seat_after(
     """Half way to what follows: the next chain of a run, or the next head."""
     chained = {index for run in plan.runs for index in run}
     if (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
-        seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
-        return seat, complex(canvas.out[ring[0] - 1])
+        sides = [ring[0] - 1, ring[-1] + 1]
+        return complex(canvas.head[sides].sum()) / 2, _off_the_loop(canvas, *sides)
     if len(heads) > 1:
         following = (node + 1) % len(heads)
         return complex(heads[node] + heads[following]) / 2, unit(complex(up[node] + up[following]), complex(up[node]))
     return complex(heads[node]), complex(up[node])
+
+
+def _off_the_loop(canvas: Canvas, before: int, after: int) -> complex:
+    """The way out of a loop between two of its chains: square to the line from one to the other."""
+    out = unit(complex(canvas.out[before] + canvas.out[after]), complex(canvas.out[before]))
+    square = 1j * unit(complex(canvas.head[after] - canvas.head[before]), out / 1j)
+    return square if (square * np.conj(out)).real >= 0 else -square
 
 
 def _seat_beside(canvas: Canvas, plan: RowPlan, node: int, heads: Points, up: Points) -> tuple[complex, complex]:
