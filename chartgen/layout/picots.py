@@ -7,6 +7,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.chains import ring_of
+from chartgen.layout.clover import leaves_of, put_clover
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
@@ -27,6 +28,9 @@ def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: i
     for ring, node, after in plan.rings:
         if _is_leaf(canvas, ring):
             _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
+        elif len(parts := leaves_of(canvas, ring)) > 1:
+            seat = _seat_after(canvas, plan, ring, node, heads, up) if after else (complex(heads[node]), complex(up[node]))
+            put_clover(canvas, parts, *seat, spin)
         elif after and not _worked_over(canvas, plan, node, heads):
             _ring(canvas, ring, *_seat_after(canvas, plan, ring, node, heads, up))
         elif plan.nodes[node].stitch in canvas.covered and len(heads) > 1:
