@@ -65,3 +65,20 @@ def test_a_loop_hangs_outside_the_picots_it_passes_over(name: str, tmp_path: Pat
     """Loops of a last round arch over shells with picots: no oval of theirs lies on a picot's, the first loop included."""
     found = judged(spec(SNOWFLAKE + OVER[name], "rounds"), tmp_path)
     assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
+
+
+WHEEL = (Path(__file__).parent / "corpus" / "12-picot-wheel.yaml").read_text("utf-8")
+
+
+def test_a_picot_in_a_valley_stands_at_its_mouth(tmp_path: Path) -> None:
+    """Between two loops worked all round, stems lean over a picot from both sides: its ring is farther out than they reach
+    (a published wheel of 1870, tests/corpus)."""
+    fabric, layout = made(WHEEL)
+    row = next(r for r in fabric.rows if r.number == "7")
+    rings = [i for i in row.stitches if fabric.stitches[i].kind.is_chain and fabric.stitches[i].group_name == "picot"]
+    heads = layout.head[[i for i in row.line if not fabric.stitches[i].kind.is_chain]]
+    apart = np.hypot(*(layout.head[rings][:, None] - heads[None, :]).transpose(2, 0, 1)).min(axis=1)
+    assert len(rings) == 30 and apart.min() > 0.3
+    found = judged(WHEEL, tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
+    assert found["size"] >= 0.95 and found["squeeze"] >= 0.9

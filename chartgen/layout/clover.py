@@ -22,7 +22,8 @@ _DOT_SIZE = 0.6
 
 def leaves_of(canvas: Canvas, ring: Sequence[int]) -> list[list[int]]:
     """The chains of each picot of a ring with the slip stitch that closes it; one where they are not all closed alike."""
-    stitches, leaves = canvas.fabric.stitches, [[]]
+    stitches = canvas.fabric.stitches
+    leaves: list[list[int]] = [[]]
     for index in ring:
         leaves[-1].append(index)
         if stitches[index].kind.is_slip:
@@ -46,6 +47,7 @@ def _put_leaf(canvas: Canvas, chains: Sequence[int], seat: complex, out: complex
     walls = out * np.exp(-1j * half), out * np.exp(1j * half)
     begin = _CLEAR * _SIZE / (2 * np.sin(abs(half))) - _SIZE / 2 - _ABOVE
     loop = fitting(len(chains), (seat + begin * walls[0], seat + begin * walls[1]), walls, out, _ROOM)
+    assert loop is not None
     for index, point, way in zip(chains, *loop.chains(len(chains), range(len(chains))), strict=True):
         canvas.put_chain(index, complex(point), complex(way), out, _SIZE)
 
