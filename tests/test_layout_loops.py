@@ -232,3 +232,28 @@ def test_picots_are_clear_of_the_round_worked_over_them(name: str, tmp_path: Pat
     text = spec(rows, worked).replace("pieces:", "stitches:\n  picot: ch 3, sl st in first of these 3 ch\npieces:")
     found = judged(text, tmp_path)
     assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
+
+
+def test_a_picot_in_a_loop_stands_upright_and_reads_as_large_as_the_loop(tmp_path: Path) -> None:
+    """A ring of three chains has its middle right above the loop's, and its ovals print 2 mm long."""
+    worked, rows = PICOTS["in loops, loops from space to space"]
+    text = spec(rows.rpartition("Rnd 7")[0], worked).replace("pieces:", "stitches:\n  picot: ch 3, sl st in first of these 3 ch\npieces:")
+    fabric, layout = made(text)
+    heads = layout.head[:, 0] + 1j * layout.head[:, 1]
+    closers = [s.index for s in fabric.stitches if s.kind.is_slip and s.group_name == "picot"]
+    for closer in closers:
+        before, after = heads[closer - 4], heads[closer + 1]
+        off = (heads[closer - 3:closer].mean() - (before + after) / 2) / (after - before)
+        assert abs(off.real) < 0.02 < abs(off.imag)
+    assert len(closers) == 10 and judged(text, tmp_path)["size"] >= 1.0
+
+
+def test_the_two_chains_of_a_picot_stand_side_by_side(tmp_path: Path) -> None:
+    """Ovals of a picot of two chains are nearer to each other than a chain is long, and clear of each other."""
+    text = spec(DISC + "Rnd 6: Ch 1, *sc in each of next 5 sc, ch 2, sl st in last sc made; rep from * around; join. (30 sc)", "rounds")
+    fabric, layout = made(text)
+    rings = [s.index for s in fabric.stitches if s.kind.is_chain and s.group_name == "picot"]
+    apart = np.hypot(*(layout.head[rings[1::2]] - layout.head[rings[::2]]).T)
+    assert len(rings) == 12 and np.all((apart > 0.5) & (apart < 0.8))
+    found = judged(text, tmp_path)
+    assert (found["overlap"], found["cross"]) == (0, 0) and found["size"] >= 1.0

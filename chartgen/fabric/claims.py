@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import (
+    Chain,
     Item,
     Join,
     Repeat,
     Sign,
     Where,
+    Work,
 )
 
 
@@ -25,10 +28,10 @@ def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -
 def claimed(hook: Hook, items: Sequence[Item]) -> int:
     """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
     most, top = 0, 0
-    for item in items:
+    for before, item in pairwise([None, *items]):
         if isinstance(item, (Join, Sign)):
             break
-        for where in getattr(item, "where", ()):
+        for where in () if isinstance(before, Chain) and closes_picot(item) else getattr(item, "where", ()):
             if claims_top(where):
                 top = top_at_end(hook)
             else:
@@ -36,6 +39,13 @@ def claimed(hook: Hook, items: Sequence[Item]) -> int:
         if isinstance(item, Repeat):
             break
     return most + top
+
+
+def closes_picot(item: Item) -> bool:
+    """ "Sl st in last sc", which after chains is the one just made."""
+    if not isinstance(item, Work) or not item.stitch.is_slip or not item.where:
+        return False
+    return item.where[0].which == "last" and item.where[0].target.kind == "stitch"
 
 
 def claim(hook: Hook, where: Where) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from chartgen.fabric.claims import closes_picot
 from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
@@ -56,6 +57,8 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
     if where.which not in ("first", "top", "nth", "this") or any(stitchy(i) for i in after):
         return False
+    if where.of is not None and where.of.which in ("last", "made") and hook.chain_just_made():
+        return False                    # "ch 3, sl st in top of last sc": a picot, even right before the join
     if where.which == "nth" and (where.of is None or where.of.target.kind != "turning"):
         return False
     if where.which == "this" and where.target.kind not in ("turning", "join"):
@@ -121,6 +124,18 @@ def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     _same_as_before(hook, loop[0])
     if not hook.group_name:
         hook.groups_made["picot"] += 1
+
+
+def back_into_its_stitch(hook: Hook, item: Work) -> Work:
+    """ "Ch 3, sl st in last sc" with stitches still to come: the stitch made before the chains, not the last of the
+    round below."""
+    made = hook.chain_just_made()
+    if not closes_picot(item) or not made or made[0] == hook.first_index:
+        return item
+    one_left = hook.walk.edge.limit - hook.walk.at == 1
+    if one_left or not matches(hook.stitches[made[0] - 1], item.where[0].target):
+        return item
+    return replace(item, where=(replace(item.where[0], which="made"), *item.where[1:]))
 
 
 def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:

@@ -13,6 +13,7 @@ from chartgen.fabric.find import places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.joining import (
     attach,
+    back_into_its_stitch,
     come_round,
     comes_round,
     far_side,
@@ -94,7 +95,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return long(hook, item, after)
     if item.stitch.own_chain:
         return foundation_stitches(hook, item)
-    item = _from_hook_unsaid(hook, item)
+    item = back_into_its_stitch(hook, _from_hook_unsaid(hook, item))
     skipped_before(hook, item)
     role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
     if role and hook.begin:

@@ -10,6 +10,7 @@ from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
 _OVER_SEAT = 0.35           # from a picot's seat to the ink of its ring, as a share of its chains' length
+_PAIR = (0.5, 0.2)          # radius of a ring of two chains, side by side, and the same share for them
 
 
 def run_length(chains: int, end: float = 0.45) -> float:
@@ -64,7 +65,8 @@ def ring_of(
 
     The seat is between the first and the last, or under the first where a stitch in it closes the ring.
     """
-    radius = max(count / (2 * np.pi), SIZES.picot_least) * length
-    middle = seat + out * (radius + SIZES.chain_width * length / 2 + _OVER_SEAT * length)
+    least, over = (SIZES.picot_least, _OVER_SEAT) if count > 2 else _PAIR
+    radius = max(count / (2 * np.pi), least) * length
+    middle = seat + out * (radius + SIZES.chain_width * length / 2 + over * length)
     spokes = out * np.exp(1j * (np.pi + 2 * np.pi * (np.arange(count) + (0.0 if first_below else 0.5)) / count))
     return middle + radius * spokes, spokes * 1j

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
@@ -21,7 +22,11 @@ from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_a
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
+Floats = NDArray[np.float64]
 _TALL = 1.7
+_OVER_RING = 0.7            # from a level run to a picot's chains below it, centre to centre
+_LIFTED = 0.5               # how much higher than its stitches' tops it lies for that, at most
+_LONGER = 1 + 0.05 * np.arange(11)          # how much longer a loop is drawn to pass outside picots
 _POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _UPRIGHT = 0.85             # cosine
@@ -90,7 +95,7 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
         elif plan.runs[i] and put_side(canvas, plan, i, after, spin):
             continue
         elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads and shape.lines[i] is None:
-            _first_loop(canvas, plan.runs[i], complex(heads[i]), complex(hung[i]), complex(hung[after]), up)
+            _first_loop(canvas, plan, i, complex(heads[i]), (complex(hung[i]), complex(hung[after])), up)
         elif _climbs_anew(canvas, plan, i, after):
             _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)
         elif plan.runs[i]:
@@ -170,6 +175,8 @@ def _run(
     chains = plan.runs[node]
     if level is not None:
         _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
+        sunk -= _over_rings(canvas, plan, node, unit(ups[0] + ups[1], ups[0]))
+        _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
         return
     out = unit(ups[0] + ups[1], ups[0])
     slots = _slots(plan, chains)
@@ -178,7 +185,9 @@ def _run(
     found = petal(count, ends, ups, out, spin) if size == 1.0 else None
     if found is None:
         start, end, length = _beside_heads(*ends, *ups, length, spin)
-        points, along = arc(start, end, out, length, shares(count, length)[slots])
+        share = shares(count, length)[slots]
+        length *= _longer_over_rings(canvas, plan, node, (start, end), out, length, share)
+        points, along = arc(start, end, out, length, share)
     else:
         size = found.size
         points, along = found.chains(count, slots)
@@ -210,16 +219,47 @@ def _lift(
     return float(np.clip(np.max(short), 0.0, SIZES.run_lift))
 
 
+def _over_rings(canvas: Canvas, plan: RowPlan, node: int, out: complex) -> float:
+    """How much higher a level run lies to clear the chains of a picot in what it passes over."""
+    short = _short_of_rings(canvas, plan, node, canvas.head[list(plan.runs[node])], out)
+    return float(np.clip(short, 0.0, _LIFTED))
+
+
+def _longer_over_rings(
+    canvas: Canvas, plan: RowPlan, node: int, ends: tuple[complex, complex], out: complex, length: float, share: Floats
+) -> float:
+    """How much longer a loop is drawn to pass outside the picots that it hangs over; 1.0 where none does."""
+    for more in _LONGER:
+        points, _ = arc(*ends, out, length * more, share)
+        if _short_of_rings(canvas, plan, node, points, out) <= 0:
+            return float(more)
+    return 1.0
+
+
+def _short_of_rings(canvas: Canvas, plan: RowPlan, node: int, points: Points, out: complex) -> float:
+    """How much these places of a run's chains lie too low over the chains of a picot in what it passes over."""
+    stitches = canvas.fabric.stitches
+    rings = [i for i in _passed_over(canvas, plan, node) if stitches[i].kind.is_chain and stitches[i].off_line]
+    if not rings:
+        return 0.0
+    away = (points[:, None] - canvas.head[rings][None, :]) * np.conj(out)
+    return float(np.max(np.where(np.abs(away.imag) < _OVER_RING, _OVER_RING - away.real, 0.0)))
+
+
 def _passed_over(canvas: Canvas, plan: RowPlan, node: int) -> list[int]:
     """The stitches of the row below between the places of a node and the next one."""
     following = plan.nodes[(node + 1) % len(plan.nodes)]
     used = [p.stitches[-1] for n in (plan.nodes[node], following) for p in n.places[:1] if p.stitches]
-    if len(used) < 2 or abs(used[0] - used[1]) > SIZES.most_passed:
+    if len(used) < 2:
         return []
     low, high = sorted(used)
     row = canvas.fabric.stitches[low].row
-    between = (canvas.fabric.stitches[i] for i in range(low + 1, high))
-    return [s.index for s in between if s.row == row and canvas.placed[s.index]]
+    own = canvas.fabric.rows[row].stitches
+    round_the_end = plan.closed and node == len(plan.nodes) - 1 > 1
+    passed = [i for i in own if i < low or i > high] if round_the_end else list(range(low + 1, high))
+    if len(passed) >= SIZES.most_passed:
+        return []
+    return [i for i in passed if canvas.fabric.stitches[i].row == row and canvas.placed[i]]
 
 
 def _beside_heads(
@@ -237,14 +277,16 @@ def _beside_heads(
 
 
 def _first_loop(
-    canvas: Canvas, chains: tuple[int, ...], hook: complex, start: complex, end: complex, up: Points
+    canvas: Canvas, plan: RowPlan, node: int, hook: complex, ends: tuple[complex, complex], up: Points
 ) -> None:
     """The loop a round begins with: as the others, but reaching down to where the hook stands."""
-    out = unit(complex(up[0] + up[1]), complex(up[0]))
-    length = max(run_length(len(chains)), abs(end - start))
-    share = shares(len(chains), length)
-    points, along = arc(start, end, out, length, share)
-    points = points + (hook - start) * np.maximum(0.0, 1 - 2 * share)
+    chains = plan.runs[node]
+    out, slots = unit(complex(up[0] + up[1]), complex(up[0])), _slots(plan, chains)
+    length = max(run_length(max(slots) + 1), abs(ends[1] - ends[0]))
+    share = shares(max(slots) + 1, length)[slots]
+    length *= _longer_over_rings(canvas, plan, node, ends, out, length, share)
+    points, along = arc(*ends, out, length, share)
+    points = points + (hook - ends[0]) * np.maximum(0.0, 1 - 2 * share)
     along = np.gradient(points) if len(points) > 1 else along
     _put_chains(canvas, chains, points, units(along), out)
 

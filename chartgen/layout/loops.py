@@ -95,12 +95,18 @@ def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal
         return None
     if across > _WIDE:
         ups = _square(heads, out) * np.exp(1j * spin * _ARCH), _square(heads, out) * np.exp(-1j * spin * _ARCH)
+    found = fitting(chains, ends, ups, out, size)
+    return found if found is not None and min(found.legs) >= 0 else None
+
+
+def fitting(chains: int, ends: Ends, walls: Ends, out: complex, size: float) -> Petal | None:
+    """The petal between two walls that so many chains of a size go all along; None where the walls meet too soon."""
     length = size * chains + 2 * _ABOVE
-    low, high = (_touching(ends, ups, out, rise, size) for rise in (0.0, 1.0))
+    low, high = (_touching(ends, walls, out, rise, size) for rise in (0.0, 1.0))
     if high.length - low.length < 1e-6:
         return None
-    found = _touching(ends, ups, out, (length - low.length) / (high.length - low.length), size)
-    return found if min(found.legs) >= 0 and found.radius * low.radius > 0 else None
+    found = _touching(ends, walls, out, (length - low.length) / (high.length - low.length), size)
+    return found if found.radius * low.radius > 0 else None
 
 
 def fringes(node: Node, following: Node, run: Sequence[int]) -> bool:

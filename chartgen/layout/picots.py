@@ -7,12 +7,15 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.chains import ring_of
+from chartgen.layout.clover import leaves_of, put_clover
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
-_RING = 0.62                # size of a picot's chains
+_RING = 0.73                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
+_OFF_STEMS = 0.12           # paper between a ring and the stems beside it
+_FARTHER = 0.1 * np.arange(21)              # how much farther out it stands for that
 _DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
 _UNDER_RING = 0.8           # how much of a stitch that closes a ring shows under it
@@ -27,8 +30,11 @@ def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: i
     for ring, node, after in plan.rings:
         if _is_leaf(canvas, ring):
             _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
+        elif len(parts := leaves_of(canvas, ring)) > 1:
+            seat = _seat_after(canvas, plan, ring, node, heads, up) if after else (complex(heads[node]), complex(up[node]))
+            put_clover(canvas, parts, *seat, spin)
         elif after and not _worked_over(canvas, plan, node, heads):
-            _ring(canvas, ring, *_seat_after(canvas, plan, ring, node, heads, up))
+            _ring(canvas, ring, *_above_valley(canvas, plan, ring, *_seat_after(canvas, plan, ring, node, heads, up)))
         elif plan.nodes[node].stitch in canvas.covered and len(heads) > 1:
             _ring(canvas, ring, *_seat_beside(canvas, plan, node, heads, up), _SMALL_RING / max(len(ring) - 1, 1))
         else:
@@ -49,12 +55,31 @@ def _seat_after(
     """Half way to what follows: the next chain of a run, or the next head."""
     chained = {index for run in plan.runs for index in run}
     if (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
-        seat = complex(canvas.head[ring[0] - 1] + canvas.head[ring[-1] + 1]) / 2
-        return seat, complex(canvas.out[ring[0] - 1])
+        sides = [ring[0] - 1, ring[-1] + 1]
+        return complex(canvas.head[sides].sum()) / 2, _off_the_loop(canvas, *sides)
     if len(heads) > 1:
         following = (node + 1) % len(heads)
         return complex(heads[node] + heads[following]) / 2, unit(complex(up[node] + up[following]), complex(up[node]))
     return complex(heads[node]), complex(up[node])
+
+
+def _above_valley(canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], seat: complex, out: complex) -> tuple[complex, complex]:
+    """The seat where a ring is clear of the row's stems: farther out, where these lean over it from both sides."""
+    count = sum(canvas.fabric.stitches[i].kind.is_chain for i in ring)
+    points, _ = ring_of(count, seat, out, _RING)
+    middle, stems = complex(points.mean()), np.array([n.stitch for n in plan.nodes if n.stitch >= 0], dtype=np.int64)
+    half = (canvas.head[stems] - canvas.root[stems]) / 2
+    ink = np.concatenate([canvas.head[stems], canvas.root[stems] + half, *(canvas.root[stems] + (1 + by) * half for by in (0.6j, -0.6j))])
+    need = float(np.abs(points - middle).max()) + SIZES.chain_width / 2 * _RING + _OFF_STEMS
+    clear = [by for by in _FARTHER if np.abs(ink - middle - by * out).min() >= need]
+    return seat + (clear[0] if clear else 0.0) * out, out
+
+
+def _off_the_loop(canvas: Canvas, before: int, after: int) -> complex:
+    """The way out of a loop between two of its chains: square to the line from one to the other."""
+    out = unit(complex(canvas.out[before] + canvas.out[after]), complex(canvas.out[before]))
+    square = 1j * unit(complex(canvas.head[after] - canvas.head[before]), out / 1j)
+    return square if (square * np.conj(out)).real >= 0 else -square
 
 
 def _seat_beside(canvas: Canvas, plan: RowPlan, node: int, heads: Points, up: Points) -> tuple[complex, complex]:
