@@ -55,7 +55,8 @@ def start(
     if len(deep):
         heights[list(deep)] = np.median(np.delete(heights, list(deep)))
     members = groups(plan.nodes, plan.closed)
-    gaps = _apart(natural_gaps(plan), plan, members, pitch) * spread
+    gaps = _apart(natural_gaps(plan), plan, members, pitch)
+    gaps = _wider(gaps, members, heights, spread) if spread > 1 else gaps
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
@@ -92,6 +93,15 @@ def _apart(gaps: Floats, plan: RowPlan, members: list[list[int]], pitch: float) 
     wide = np.where(chains, gaps * pitch, np.maximum(gaps, SIZES.pitch * pitch))
     keep = np.array([i in inside for i in range(len(gaps))])
     return gaps if pitch == 1.0 else np.where(keep, gaps, wide)
+
+
+def _wider(gaps: Floats, members: list[list[int]], heights: Floats, spread: float) -> Floats:
+    """Gaps so many times as wide; those inside a fan only until its outermost stems lean as far as they may."""
+    times = np.full(len(gaps), spread)
+    for group in (group for group in members if len(group) > 1):
+        outermost = float(np.max(np.abs(_offsets(group, gaps, heights))))
+        times[group[:-1]] = np.clip(SIZES.fan_most * float(np.max(heights[group])) / outermost, 1.0, spread)
+    return gaps * times
 
 
 def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
