@@ -78,3 +78,36 @@ def test_a_fan_that_is_open_as_far_as_it_may_be_keeps_its_shape_in_a_wide_row() 
     stems = np.array([complex(*(layout.head[i] - layout.feet[i][0])) for i in shell])
     between = np.abs(np.angle(stems[1:] / stems[:-1]))
     assert len(shell) == 7 and np.ptp(between) < 0.1
+
+
+SCALES = """Ch 30.
+Row 1: 2 dc in 6th ch from hook, *skip next 2 ch, dc in next ch, skip next 2 ch, 2 dc in next ch; rep from * across, turn.
+Row 2: Ch 1, *5 dc around post of next dc, ch 1, 5 dc around post of next dc, skip next dc; rep from * to last 2 dc, 5 dc around post of next dc, ch 1, 5 dc around post of next dc, sl st in top of turning ch."""
+
+
+def test_scales_stand_apart_and_are_no_ruffle(tmp_path: Path) -> None:
+    """Ten stitches about two posts, five chains on: the chain is drawn long enough; places passed over make no ruffle."""
+    found = _judged(SCALES, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+    assert lay_out(clean(SCALES, "rows")).runs[-1].drawn_flat == ""
+
+
+MESH_BAG = """Ch 11.
+Rnd 1: 2 sc in 2nd ch from hook, sc in each of next 8 ch, 4 sc in last ch; working along other side of chain, sc in each of next 8 ch, 2 sc in last ch; join with sl st in first sc. (24 sc)
+Rnd 2: Ch 1, 2 sc in each of next 2 sc, sc in each of next 8 sc, 2 sc in each of next 4 sc, sc in each of next 8 sc, 2 sc in each of next 2 sc; join. (32 sc)
+Rnd 3: Ch 1, sc in back loop of each sc around; join. (32 sc)
+Rnd 4: Ch 5 (counts as dc and ch 2), skip next sc, *dc in next sc, ch 2, skip next sc; rep from * around; join with sl st in 3rd ch of ch-5. (16 dc)
+Rnd 5: Sl st in next ch-2 sp, ch 5, *dc in next ch-2 sp, ch 2; rep from * around; join with sl st in 3rd ch of ch-5. (16 dc)
+Rnd 6: Ch 1, 2 sc in each ch-2 sp around; join with sl st in first sc. (32 sc)
+Rnd 7: Ch 1, sc in each sc around; join with sl st in first sc. (32 sc)"""
+
+
+def test_sides_of_lace_rise_from_the_round_worked_into_back_loops(tmp_path: Path) -> None:
+    """A bag's base is drawn round its chain and its openwork sides, which never grow, as a strip above it."""
+    layout = lay_out(clean(MESH_BAG))
+    assert [run.form for run in layout.runs] == ["disc", "strip"]
+    assert layout.runs[1].rows[0] == 3
+    file = tmp_path / "bag.yaml"
+    file.write_text(spec(MESH_BAG))
+    found = audit(read_chart(chart(file), "bag"))
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0

@@ -38,12 +38,6 @@ class _Laid:
     places: int
     full: float
 
-    @property
-    def ruffles(self) -> bool:
-        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
-        fills = self.edge < _NEXT * SIZES.pitch * (self.places - 1)
-        return fills and self.length > SIZES.ruffled * self.edge and self.leans(self.length, self.edge)
-
     def leans(self, width: float, edge: float) -> bool:
         """Whether the last stems would lie down, were the row drawn this wide over an edge so long; loops keep above theirs."""
         stems = self.height if self.full <= self.length else 0.0
@@ -62,6 +56,13 @@ class _Drawn:
     laid: _Laid
     edge: float
     width: float
+
+    @property
+    def ruffles(self) -> bool:
+        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
+        edge = max(self.edge, self.laid.edge)
+        fills = edge < _NEXT * SIZES.pitch * (self.laid.places - 1)
+        return fills and self.laid.length > SIZES.ruffled * edge and self.laid.leans(self.laid.length, edge)
 
     @property
     def closer(self) -> float:
@@ -89,8 +90,9 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
             spread[row] = max(width / max(here.laid.full, here.width, SIZES.pitch), 1.0)
         elif _one_for_one(plans[row]) or _round_a_loop(plans[row]):
             continue
-        times = max(here.laid.edge_for(width) / here.edge, 1.0) if here.laid.leans(width, here.edge) else 1.0
-        ruffles |= here.laid.ruffles
+        wants = here.edge > 0 if times > 1 else here.laid.leans(width, here.edge)
+        times = max(here.laid.edge_for(width) / here.edge, 1.0) if wants else 1.0
+        ruffles |= here.ruffles
     return spread, ruffles
 
 
@@ -160,8 +162,8 @@ def _edge(row: RowPlan, before: RowPlan | None) -> float:
 
 
 def _positions(plan: RowPlan) -> dict[int, float]:
-    """Where along a row laid neat its heads and chains lie."""
-    at: dict[int, float] = {}
+    """Where along a row laid neat its heads and chains lie; those of its beginning stand beside its first head."""
+    at: dict[int, float] = dict.fromkeys((*plan.lead, *plan.slot), -SIZES.pitch)
     start = 0.0
     for node, run, gap in zip(plan.nodes, plan.runs, natural_gaps(plan).tolist(), strict=True):
         at[node.stitch] = start
