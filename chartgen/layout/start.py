@@ -151,10 +151,12 @@ def _length(plan: RowPlan, node: int) -> float:
 def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
     """Distances of a group's members from its middle, chains between them included.
 
-    Chains that climb from a short stitch to a tall one span less along the row.
+    Chains that climb from a short stitch to a tall one span less along the row, and so do
+    short and tall stitches of a fan; a pair without chains opens as two of a kind do.
     """
-    climb = 1.3 * np.abs(np.diff(heights[group]))
     inside = gaps[group[:-1]]
+    pair = len(group) == 2 and inside[0] < 1.5 * SIZES.pitch
+    climb = np.zeros(1) if pair else 1.3 * np.abs(np.diff(heights[group]))
     span = np.sqrt(np.maximum(inside**2 - climb**2, (0.4 * inside) ** 2))
     along = np.concatenate([[0.0], np.cumsum(span)])
     return along - along[-1] / 2
