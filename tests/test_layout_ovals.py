@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from patterns import clean
+from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
@@ -69,3 +69,11 @@ Rnd 3: Ch 1, *sc in next sc, skip next sc, 5 dc in next sc, skip next sc; rep fr
     low = [i for i in fabric.rows[-1].line if fabric.stitches[i].kind.id == "single_crochet"]
     stems = [float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for i in low]
     assert len(low) == 10 and max(stems) < 1.5 * min(stems)
+
+
+def test_a_leaf_without_shells_keeps_the_room_between_its_stitches(tmp_path: Path) -> None:
+    """Low stitches lead to tall ones along both sides; the joining slip stitch lies clear of the chain."""
+    file = tmp_path / "leaf.yaml"
+    file.write_text(spec("""Ch 12.
+Rnd 1: Sc in 2nd ch from hook, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, (sc, ch 2, sc) in last ch; working along other side of chain, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, sc in next ch; join with sl st in first sc. Fasten off."""))
+    assert audit(read_chart(chart(file), "leaf"))["overlap"].value() == 0

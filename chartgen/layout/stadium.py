@@ -55,9 +55,10 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
 
 
 def _beside_shells(gaps: Floats, begun: Start, level: Floats) -> Floats:
-    """Gaps that are smaller where a low stitch stands beside a tall one of another place, which opens above it."""
+    """Gaps that are smaller where a low stitch stands beside a shell, which opens above it."""
     ahead = np.roll(level, -1) - level
-    apart = (begun.lengths == 0) & (begun.group != np.roll(begun.group, -1))
+    shell = np.bincount(begun.group)[begun.group] > 2
+    apart = (begun.lengths == 0) & (begun.group != np.roll(begun.group, -1)) & (shell | np.roll(shell, -1))
     return np.where(apart, np.sqrt(np.maximum(gaps**2 - ahead**2, (_UNDER * gaps) ** 2)), gaps)
 
 
