@@ -7,6 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
@@ -56,3 +57,23 @@ def test_sides_of_an_oval_stand_upright_over_the_chain() -> None:
         xs = layout.head[list(row.line)][:, 0]
         for x in inside:
             assert np.min(np.abs(xs - x)) < 0.02
+
+
+def test_single_crochets_between_shells_round_an_oval_stand_on_their_places() -> None:
+    """A shell opens above the low stitch beside it, and does not push it along: none is drawn half as long again."""
+    fabric = clean("""Ch 14.
+Rnd 1: Dc in 4th ch from hook (skipped 3 ch count as dc), dc in each of next 9 ch, 6 dc in last ch; working along other side of ch, dc in each of next 9 ch, 4 dc in last ch; join with sl st in top of ch-3. (30 dc)
+Rnd 2: Ch 1, sc in each of next 11 dc, 2 sc in each of next 4 dc, sc in each of next 11 dc, 2 sc in each of next 4 dc; join with sl st in first sc. (38 sc)
+Rnd 3: Ch 1, *sc in next sc, skip next sc, 5 dc in next sc, skip next sc; rep from * 8 more times, sc in next sc, skip last sc; join.""")
+    layout = lay_out(fabric)
+    low = [i for i in fabric.rows[-1].line if fabric.stitches[i].kind.id == "single_crochet"]
+    stems = [float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for i in low]
+    assert len(low) == 10 and max(stems) < 1.5 * min(stems)
+
+
+def test_a_leaf_without_shells_keeps_the_room_between_its_stitches(tmp_path: Path) -> None:
+    """Low stitches lead to tall ones along both sides; the joining slip stitch lies clear of the chain."""
+    file = tmp_path / "leaf.yaml"
+    file.write_text(spec("""Ch 12.
+Rnd 1: Sc in 2nd ch from hook, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, (sc, ch 2, sc) in last ch; working along other side of chain, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, sc in next ch; join with sl st in first sc. Fasten off."""))
+    assert audit(read_chart(chart(file), "leaf"))["overlap"].value() == 0

@@ -253,3 +253,15 @@ def test_chains_along_a_side_lie_closer_before_stems_are_drawn_too_long_for_them
     tall = [i for i in row.line if fabric.stitches[i].kind.id == "treble"]
     stems = np.array([np.hypot(*(layout.head[i] - layout.feet[i][0])) for i in tall])
     assert len(tall) == 40 and np.max(stems) < 1.5 * fabric.stitches[tall[0]].kind.height
+
+
+def test_a_low_and_a_tall_stitch_in_one_place_open_as_two_of_a_kind_do() -> None:
+    """Their tops stand most of a stitch apart, so that what goes into the low one finds room beside the tall one."""
+    fabric = clean(
+        "Ch 14.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (13 sc)\n"
+        "Row 2: Ch 1, *(sc, dc) in next st, skip next st; rep from * to last st, sc in last st, turn. (13 sts)",
+        "rows",
+    )
+    layout = lay_out(fabric)
+    x = layout.head[list(fabric.rows[-1].line)[:12], 0].reshape(6, 2)
+    assert np.all(np.abs(np.diff(x)) > 0.7 * SIZES.pitch)

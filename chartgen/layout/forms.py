@@ -52,13 +52,17 @@ class Figure:
 
 @dataclass(frozen=True)
 class _Round:
-    """A round's length laid neat, and the radius at which a disc would have it."""
+    """A round's length laid neat, and the radius at which a disc would have it.
+
+    `fold`: worked into one loop only of each stitch before, none twice, as where sides rise from a base.
+    """
 
     length: float
     radius: float
     height: float
     open: bool = False
     spine: float = 0.0
+    fold: bool = False
 
     @property
     def stretch(self) -> float:
@@ -245,6 +249,8 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
     rounds = _as_disc(fabric, figure, plans)
     if _is_tube(rounds):
         return 1
+    if (folded := _folds_up(rounds, most)) is not None:
+        return folded
     first: int | None = None
     for i in range(1, len(rounds)):
         if not _falls_behind(rounds[i], rounds[i - 1]):
@@ -254,6 +260,12 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
         if i > first and rounds[i].stretch > most:
             return first
     return None
+
+
+def _folds_up(rounds: list[_Round], most: float) -> int | None:
+    """Index of the round at which sides rise, be they of lace: a fold that does not grow, and rounds on it too few to lie flat."""
+    folds = (i for i in range(1, len(rounds)) if rounds[i].fold and _falls_behind(rounds[i], rounds[i - 1]))
+    return next((i for i in folds if max(this.stretch for this in rounds[i:]) > most), None)
 
 
 def _is_tube(rounds: list[_Round]) -> bool:
@@ -301,7 +313,12 @@ def _one_round(plan: RowPlan, inside: float, spine: float = 0.0) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
     radius = max(inside + height, (length - 2 * spine) / (2 * np.pi) * 0.7)
-    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine)
+    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine, _is_fold(plan))
+
+
+def _is_fold(plan: RowPlan) -> bool:
+    keys = [node.key for node in plan.nodes]
+    return plan.closed and all(key is not None and key.loop in ("back", "front") for key in keys) and len(set(keys)) == len(keys)
 
 
 def corner_count(figure: Figure) -> int:

@@ -15,6 +15,7 @@ from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
 
 
@@ -36,6 +37,8 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     if _leans(plan, begun, foot, frame, level) > _LEANS_MOST:
         return False
     slack = _slack(plan, begun, foot, frame, level)
+    if not plan.closed and frame.turn is None and _overhang(plan, begun, foot, frame) > _OVER_END * SIZES.pitch:
+        return False
     if plan.closed and (slack - 1) * level > 0.5 * float(np.mean(begun.heights)) + 0.3:
         return False
     return slack <= 1.3
@@ -49,6 +52,14 @@ def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: floa
         return float(begun.gaps.sum()) / (2 * np.pi * level)
     room = float(np.ptp(frame.along(foot.base))) * frame.scale(level)
     return float(begun.gaps[:-1].sum()) / max(room, 1e-6)
+
+
+def _overhang(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> float:
+    """How far a row of loops from place to place, laid neat, would reach beyond each end of what it stands on."""
+    loops = np.array([len(run) >= SIZES.loop_chains for run in plan.runs])
+    if not np.any(loops[:-1] & (np.diff(begun.group) != 0)):
+        return 0.0
+    return (float(begun.gaps[:-1].sum()) - float(np.ptp(frame.along(foot.base)))) / 2
 
 
 def _leans(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> float:

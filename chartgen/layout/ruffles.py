@@ -9,6 +9,7 @@ from typing import TypeVar
 
 import numpy as np
 
+from chartgen.layout.bend import loop_at_end
 from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Frame, Polar, Stadium
 from chartgen.layout.outline import Outline
@@ -17,7 +18,7 @@ from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import least_hung
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced_around
-from chartgen.layout.start import Start, natural_gaps
+from chartgen.layout.start import Floats, Start, natural_gaps
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
 _NEXT = 1.5                 # pitches from place to place, up to which none is passed over
@@ -26,27 +27,47 @@ _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with cha
 
 @dataclass(frozen=True)
 class _Laid:
-    """A row laid neat: how long it is, how long the edge that it stands on, how tall, and how many places it takes."""
+    """A row laid neat: how long it is, how long the edge that it stands on, how tall, how many places it takes.
+
+    `full` is its length with its chains laid straight, as what stands on it was measured along it.
+    """
 
     length: float
     edge: float
     height: float
     places: int
+    full: float
 
-    @property
-    def ruffles(self) -> bool:
-        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
-        fills = self.edge < _NEXT * SIZES.pitch * (self.places - 1)
-        return fills and self.length > SIZES.ruffled * self.edge and self.leans(self.length)
-
-    def leans(self, width: float) -> bool:
-        """Whether the last stems would lie down, were the row drawn this wide over that edge."""
-        return self.edge > 0 and (width - self.edge) / 2 > self.height + SIZES.pitch
+    def leans(self, width: float, edge: float) -> bool:
+        """Whether the last stems would lie down, were the row drawn this wide over an edge so long; loops keep above theirs."""
+        stems = self.height if self.full <= self.length else 0.0
+        return edge > 0 and (width - edge) / 2 > stems + SIZES.pitch
 
     def edge_for(self, width: float) -> float:
         """How long the edge must be below the row at this width: of a row that gains, the ends may lean a little."""
         gains = self.edge * 1.02 < self.length < self.edge * SIZES.ruffled
         return width - 2 * SIZES.lean_most * self.height if gains else width
+
+
+@dataclass(frozen=True)
+class _Drawn:
+    """A row over the rows below as they are drawn: itself laid neat, its edge there, and its own width."""
+
+    laid: _Laid
+    edge: float
+    width: float
+
+    @property
+    def ruffles(self) -> bool:
+        """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
+        edge = max(self.edge, self.laid.edge)
+        fills = edge < _NEXT * SIZES.pitch * (self.laid.places - 1)
+        return fills and self.laid.length > SIZES.ruffled * edge and self.laid.leans(self.laid.length, edge)
+
+    @property
+    def closer(self) -> float:
+        """How much closer than laid neat its places lie: loops over a short edge hang."""
+        return self.width / self.laid.full if self.laid.full > 0 else 1.0
 
 
 def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[dict[int, float], bool]:
@@ -57,16 +78,39 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
     """
     spread: dict[int, float] = {}
     ruffles, times = False, 1.0
-    for row in reversed(_before_borders(rows, plans)):
-        if times > 1:
-            spread[row] = times
-        elif row not in plans or _one_for_one(plans[row]) or _round_a_loop(plans[row]):
+    below = _before_borders(rows, plans)
+    drawn = _drawn(below, plans)
+    for row in reversed(below):
+        if row not in drawn:
+            spread |= {row: times} if times > 1 else {}
             continue
-        laid = _laid(plans[row], plans.get(row - 1)) if row in plans else _Laid(0.0, 0.0, 0.0, 0)
-        width = laid.length * times
-        times = max(laid.edge_for(width) / laid.edge, 1.0) if laid.leans(width) else 1.0
-        ruffles |= laid.ruffles
+        here = drawn[row]
+        width = here.width * times
+        if times > 1:
+            spread[row] = max(width / max(here.laid.full, here.width, SIZES.pitch), 1.0)
+        elif _one_for_one(plans[row]) or _round_a_loop(plans[row]):
+            continue
+        wants = here.edge > 0 if times > 1 else here.laid.leans(width, here.edge)
+        times = max(here.laid.edge_for(width) / here.edge, 1.0) if wants else 1.0
+        ruffles |= here.ruffles
     return spread, ruffles
+
+
+def _drawn(rows: Sequence[int], plans: dict[int, RowPlan]) -> dict[int, _Drawn]:
+    """Each worked row as wide as its stitches need, or as the edge it stands on where that is wider.
+
+    From one that goes round a loop at its end on, rows bend, and no straight edge is known.
+    """
+    found: dict[int, _Drawn] = {}
+    bends = False
+    for row in (row for row in rows if row in plans):
+        before = plans.get(row - 1)
+        laid = _laid(plans[row], before)
+        bends |= bool(loop_at_end(plans[row], before))
+        closer = found[row - 1].closer if row - 1 in found else 1.0
+        edge = 0.0 if bends else laid.edge * closer
+        found[row] = _Drawn(laid, edge, max(laid.length, edge))
+    return found
 
 
 def _one_for_one(plan: RowPlan) -> bool:
@@ -93,19 +137,20 @@ def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]
 def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
     row = unrolled(plan)
     height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
-    return _Laid(_length(row), _edge(row, before), height, len(groups(row.nodes, False)))
+    chains = np.array([len(run) for run in row.runs])
+    hung, straight = least_hung(chains + 2 * SIZES.half_chain), natural_gaps(row)
+    return _Laid(_length(row, hung), _edge(row, before), height, len(groups(row.nodes, False)), _length(row, straight))
 
 
-def _length(row: RowPlan) -> float:
-    """Neat length of a row, its chains hanging, from the middle of its first fan to that of its last."""
+def _length(row: RowPlan, loops: Floats) -> float:
+    """Neat length of a row, its chains as wide as `loops`, from the middle of its first fan to that of its last."""
     fans = groups(row.nodes, False)
     if not fans:
         return 0.0
-    chains = np.array([len(run) for run in row.runs])
-    gaps = natural_gaps(row)
+    chains, gaps = np.array([len(run) for run in row.runs]), natural_gaps(row)
     inside = np.isin(np.arange(len(gaps)), [i for fan in fans for i in fan[:-1]])
-    hung = np.where(inside, _HUNG_IN_FAN * gaps, least_hung(chains + 2 * SIZES.half_chain))
-    along = np.concatenate([[0.0], np.cumsum(np.where(chains > 0, hung, gaps)[:-1])])
+    loops = np.where(inside, _HUNG_IN_FAN * gaps, loops)
+    along = np.concatenate([[0.0], np.cumsum(np.where(chains > 0, loops, gaps)[:-1])])
     return float(np.mean(along[fans[-1]]) - np.mean(along[fans[0]]))
 
 
@@ -117,8 +162,8 @@ def _edge(row: RowPlan, before: RowPlan | None) -> float:
 
 
 def _positions(plan: RowPlan) -> dict[int, float]:
-    """Where along a row laid neat its heads and chains lie."""
-    at: dict[int, float] = {}
+    """Where along a row laid neat its heads and chains lie; those of its beginning stand beside its first head."""
+    at: dict[int, float] = dict.fromkeys((*plan.lead, *plan.slot), -SIZES.pitch)
     start = 0.0
     for node, run, gap in zip(plan.nodes, plan.runs, natural_gaps(plan).tolist(), strict=True):
         at[node.stitch] = start

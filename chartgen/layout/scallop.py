@@ -31,7 +31,8 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
         drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale, turn is not None) / scale, turn)
-        reach = _reach(begun) / scale
+        leans = np.abs(wishes - frame.along(foot.base)) if frame.turn is None else np.zeros(len(wishes))
+        reach = _reach(begun, leans) / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return on_stems(along, begun, foot, frame)
 
@@ -63,12 +64,17 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floa
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
-def _reach(begun: Start) -> Floats:
-    """How far each head may be drawn aside; a fan keeps its shape, and less far as its ends lean already."""
+def _reach(begun: Start, aside: Floats) -> Floats:
+    """How far each head may be drawn aside; a fan keeps its shape, and no stem of it lies down for that.
+
+    `aside`: how far each head of a straight row stands from above its foot before that.
+    """
     fans = np.bincount(begun.group)[begun.group] > 2
-    tallest = np.zeros(int(begun.group.max()) + 1)
+    tallest, widest = np.zeros((2, int(begun.group.max()) + 1))
     np.maximum.at(tallest, begun.group, begun.heights)
-    return np.where(fans, SIZES.fan_drawn * tallest[begun.group], SIZES.drawn_most * begun.heights)
+    np.maximum.at(widest, begun.group, aside)
+    left = np.maximum(np.sin(SIZES.fan_most) * tallest - widest, 0.0)
+    return np.where(fans, np.minimum(SIZES.fan_drawn * tallest, left)[begun.group], SIZES.drawn_most * begun.heights)
 
 
 def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:

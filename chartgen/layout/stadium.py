@@ -14,6 +14,7 @@ from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
 _CROWDED = 0.8              # share of the neat room that stitches round the ends must have
+_UNDER = 0.45               # least room along the row between a low stitch and the end of a shell, as a share of neat
 _FIRM = 50.0
 """How much firmer stitches hold their place along the sides than round the ends."""
 
@@ -44,12 +45,21 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     alone = np.bincount(begun.group)[begun.group] == 1
     firm = np.where(_bent(foot) | ~alone, 1.0, _FIRM)
     if plan.closed:
-        along = spaced_around(wishes, _closer_in_bends(wishes, begun, foot, frame.turn), frame.turn, firm)
+        gaps = _closer_in_bends(wishes, begun, foot, frame.turn)
+        along = spaced_around(wishes, _beside_shells(gaps, begun, level), frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
     along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)
     return frame.point(along, level)
+
+
+def _beside_shells(gaps: Floats, begun: Start, level: Floats) -> Floats:
+    """Gaps that are smaller where a low stitch stands beside a shell, which opens above it."""
+    ahead = np.roll(level, -1) - level
+    shell = np.bincount(begun.group)[begun.group] > 2
+    apart = (begun.lengths == 0) & (begun.group != np.roll(begun.group, -1)) & (shell | np.roll(shell, -1))
+    return np.where(apart, np.sqrt(np.maximum(gaps**2 - ahead**2, (_UNDER * gaps) ** 2)), gaps)
 
 
 def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, turn: float) -> Floats:

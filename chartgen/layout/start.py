@@ -55,7 +55,8 @@ def start(
     if len(deep):
         heights[list(deep)] = np.median(np.delete(heights, list(deep)))
     members = groups(plan.nodes, plan.closed)
-    gaps = _apart(natural_gaps(plan), plan, members, pitch) * spread
+    gaps = _apart(natural_gaps(plan), plan, members, pitch)
+    gaps = _wider(gaps, members, heights, spread) if spread > 1 else gaps
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
@@ -92,6 +93,15 @@ def _apart(gaps: Floats, plan: RowPlan, members: list[list[int]], pitch: float) 
     wide = np.where(chains, gaps * pitch, np.maximum(gaps, SIZES.pitch * pitch))
     keep = np.array([i in inside for i in range(len(gaps))])
     return gaps if pitch == 1.0 else np.where(keep, gaps, wide)
+
+
+def _wider(gaps: Floats, members: list[list[int]], heights: Floats, spread: float) -> Floats:
+    """Gaps so many times as wide; those inside a fan only until its outermost stems lean as far as they may."""
+    times = np.full(len(gaps), spread)
+    for group in (group for group in members if len(group) > 1):
+        outermost = float(np.max(np.abs(_offsets(group, gaps, heights))))
+        times[group[:-1]] = np.clip(SIZES.fan_most * float(np.max(heights[group])) / outermost, 1.0, spread)
+    return gaps * times
 
 
 def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
@@ -141,10 +151,12 @@ def _length(plan: RowPlan, node: int) -> float:
 def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
     """Distances of a group's members from its middle, chains between them included.
 
-    Chains that climb from a short stitch to a tall one span less along the row.
+    Chains that climb from a short stitch to a tall one span less along the row, and so do
+    short and tall stitches of a fan; a pair without chains opens as two of a kind do.
     """
-    climb = 1.3 * np.abs(np.diff(heights[group]))
     inside = gaps[group[:-1]]
+    pair = len(group) == 2 and inside[0] < 1.5 * SIZES.pitch
+    climb = np.zeros(1) if pair else 1.3 * np.abs(np.diff(heights[group]))
     span = np.sqrt(np.maximum(inside**2 - climb**2, (0.4 * inside) ** 2))
     along = np.concatenate([[0.0], np.cumsum(span)])
     return along - along[-1] / 2
