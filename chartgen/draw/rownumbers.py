@@ -43,6 +43,7 @@ from chartgen.wording.drawn import side
 
 _TURNED_OVER = "*"      # at rows whose signs are drawn as seen; the key says what it means
 _LOOKED_AT = 24         # places of the fan, half a degree apart, for the line over least ink
+_FROM_LABEL = (0.0, 0.4, -0.4, 0.8, -0.8)   # mm from the middle of a label where its line may leave it, nearest first
 _CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
 _BESIDE = 0.3 * MM      # from the middle of a beginning chain to its outline
 _CLOSE = 1.0            # mm of paper between the start of a round along an edge and a number without a line
@@ -222,12 +223,14 @@ class RowNumbers:
     def _gaps(self, frame: Frame) -> np.ndarray:
         """Points of paper beside the start, where a line may end."""
         return np.array([
-            frame.point(a, o) for a in (-1.2, -1.6, -2.2, 1.2, 1.6) for o in (0.0, 0.8, -0.8, 1.6)
+            frame.point(a, float(o)) for a in (-1.2, -1.6, -2.2, 1.2, 1.6) for o in np.arange(-1.6, 1.61, 0.2)
         ])
 
     def _line_to(self, frame: Frame, at: Point, width: float) -> tuple[Path, ...]:
         """From beside the label to the start of the row, over as little ink as may be; none so near that it needs none."""
         gaps = self._gaps(frame)
+        starts = [(at[0] + aside * frame.out[0], at[1] + aside * frame.out[1]) for aside in _FROM_LABEL]
+        at = min(starts, key=lambda start: int(self.ink.crossed(start, gaps).min()))
         goal = gaps[leader(at, gaps, self.ink)]
         dx, dy = goal[0] - at[0], goal[1] - at[1]
         length = hypot(dx, dy) or 1.0
