@@ -169,7 +169,7 @@ def missing_sizes(tokens: Sequence[Token], sizes: int) -> list[Problem]:
 
     A bracket at the end of the row is its count, and no size of the number before it.
     """
-    found: list[Problem] = []
+    found = _after_the_row_number(tokens, sizes)
     for at, token in enumerate(tokens if sizes > 1 else ()):
         if token.kind != "number" or token.values:
             continue
@@ -184,8 +184,24 @@ def missing_sizes(tokens: Sequence[Token], sizes: int) -> list[Problem]:
         given = 1 + sum(t.kind == "number" for t in inside)
         rest = [t for t in tokens[end + 1 :] if t.word not in (".", "turn", ",")] if end is not None else []
         if given != sizes and rest:
-            found.append(Problem(
-                "N207", "error", f"{given} numbers for {sizes} sizes", Span(token.start, tokens[end].end),
-                "write one for each size, in the order of `sizes`, or one number for all",
-            ))
+            found.append(_not_one_for_each(given, sizes, Span(token.start, tokens[end].end)))
     return found
+
+
+def _after_the_row_number(tokens: Sequence[Token], sizes: int) -> list[Problem]:
+    """ "Rnds 7-12 (7-13, 7-14):" where two sizes are worked: what a header could not take of its numbers."""
+    cursor = Cursor(tokens, sizes)
+    end = cursor.matching() if cursor.peek().word == "(" else None
+    inside = tokens[1:end] if end is not None else ()
+    numbers = bool(inside) and all(t.kind == "number" or t.word in (",", "-", "to") for t in inside)
+    if end is None or not numbers or tokens[end + 1 : end + 2] == [] or tokens[end + 1].word != ":":
+        return []
+    given = 2 + sum(t.word == "," for t in inside)
+    return [_not_one_for_each(given, sizes, Span(tokens[0].start, tokens[end].end))]
+
+
+def _not_one_for_each(given: int, sizes: int, span: Span) -> Problem:
+    return Problem(
+        "N207", "error", f"{given} numbers for {sizes} size{'s' if sizes > 1 else ''}", span,
+        "write one for each size, in the order of `sizes`, or one number for all",
+    )

@@ -217,8 +217,33 @@ def _numbers(cursor: Cursor, header: Header) -> bool:
         ranged = ranged or sign in ("-", "to", "through")
         values.append(number)
     cursor.take_any("incl", "inclusive")
+    if ranged and len(values) == 2 and (others := _ranges_of_sizes(cursor)):
+        values = [_for_all(value, each) for value, each in zip(values, zip(*others, strict=True), strict=True)]
     _set(header, values, ranged)
     return True
+
+
+def _ranges_of_sizes(cursor: Cursor) -> list[tuple[int, int]]:
+    """ "Rnds 7-12 (7-13, 7-14)": first and last row of each of the other sizes."""
+    end = cursor.matching() if cursor.peek().word in ("(", "[") else None
+    words = cursor.tokens[cursor.at + 1 : end] if end is not None else []
+    ranges = [words[at : at + 4] for at in range(0, len(words), 4)]
+    if len(ranges) != cursor.sizes - 1 or any(not _is_range(each) for each in ranges) or end is None:
+        return []
+    cursor.at = end + 1
+    return [(each[0].value, each[2].value) for each in ranges]
+
+
+def _is_range(words: list[Token]) -> bool:
+    """ "7-13", with a comma after it where another follows."""
+    numbers = [t.kind == "number" for t in words[:3]]
+    return numbers == [True, False, True] and words[1].word in ("-", "to") and all(t.word == "," for t in words[3:])
+
+
+def _for_all(first: Number, others: tuple[int, ...]) -> Number:
+    """The number of the first size and of the others; one where all have the same."""
+    values = (first.values[0], *others)
+    return Number(values if len(set(values)) > 1 else values[:1], first.span)
 
 
 def _set(header: Header, values: list[Number], ranged: bool) -> None:
