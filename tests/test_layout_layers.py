@@ -10,10 +10,9 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from patterns import clean, spec
+from patterns import clean
+from test_layout_figures import judged
 
-from chartgen import chart
-from chartgen.audit import Audit, audit, read_chart
 from chartgen.layout import lay_out
 
 RING = "Ch 6, join with sl st to form a ring."
@@ -24,12 +23,6 @@ SECOND = "Rnd 4: Ch 1, (sc, hdc, 5 dc, hdc, sc) in each ch-4 loop around; join w
 GAPS = """Rnd 5: Ch 1, working behind petals, *sc between next 2 petals, ch 5; rep from * around; join with sl st in first sc. (6 ch-5 loops)
 Rnd 6: Ch 1, (sc, hdc, dc, 5 tr, dc, hdc, sc) in each ch-5 loop around; join with sl st in first sc."""
 ROSE = "\n".join([RING, FIRST, LOOPS, SECOND, GAPS])
-
-
-def judged(words: str, folder: Path) -> Audit:
-    file = folder / "rose.yaml"
-    file.write_text(spec(words))
-    return audit(read_chart(chart(file), "rose"))
 
 
 @pytest.mark.parametrize("behind, front", [(3, 2), (5, 4)])

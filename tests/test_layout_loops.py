@@ -13,15 +13,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from patterns import document
+from test_layout_edging import judged, made
 
-from chartgen import chart
-from chartgen.audit import audit
-from chartgen.audit.ink import read_chart
 from chartgen.fabric.fabric import Fabric
-from chartgen.fabric.work import work
-from chartgen.layout import Layout, lay_out
-from chartgen.notation import parse
 
 DISC = """\
 Rnd 1: 6 sc in magic ring; join. (6 sc)
@@ -59,19 +53,6 @@ def spec(rows: str, worked: str) -> str:
         "format: 1\ntitle: Thyme loops\nterms: US\nfor: home\ngauge:\n  sc: 16 sts and 20 rows = 10 cm\n"
         f"pieces:\n  - name: Mat\n    parts:\n      - name: Mat\n        {worked}: |\n{lines}"
     )
-
-
-def made(text: str) -> tuple[Fabric, Layout]:
-    found = document(text)
-    fabric = work(found, parse(found), 0)
-    assert not [p for p in fabric.problems if p.severity == "error"], [p.message for p in fabric.problems]
-    return fabric, lay_out(fabric)
-
-
-def judged(text: str, tmp_path: Path) -> dict[str, float | None]:
-    path = tmp_path / "case.yaml"
-    path.write_text(text, "utf-8")
-    return {m.key: m.value() for m in audit(read_chart(chart(path))).measures}
 
 
 def loops_of(fabric: Fabric, row: int) -> list[tuple[int, list[int], int]]:

@@ -10,18 +10,13 @@ from pathlib import Path
 
 import pytest
 from patterns import spec
+from test_layout_figures import judged
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
 
 CHAINS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
 FLAT = {"sc": 6, "hdc": 8, "dc": 12, "tr": 16}
-
-
-def judged(words: str, folder: Path) -> Audit:
-    file = folder / "seam.yaml"
-    file.write_text(spec(words))
-    return audit(read_chart(chart(file), "seam"))
 
 
 def clear(found: Audit) -> None:

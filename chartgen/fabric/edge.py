@@ -119,10 +119,12 @@ class Walk:
         return self.edge.tail(max(self.reserved, self.kept))
 
     def state(self) -> tuple:
-        return self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge
+        return self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge, self.behind
 
     def back_to(self, state: tuple) -> None:
-        self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge = state
+        (
+            self.at, self.reserved, self.side, self.side_at, self.named_last, self.most_passed, self.edge, self.behind,
+        ) = state
 
 
 @dataclass

@@ -12,7 +12,7 @@ from chartgen.layout.loops import fitting
 _APART = np.radians(50)     # from leaf to leaf, where there are few
 _SPAN = np.radians(130)     # over all of them, where there are many
 _OPEN = 0.27                # from the middle of a leaf to its side, as a share of the way to the next leaf
-_SIZE = 0.73                # size of their chains, as of any picot
+RING = 0.73                 # size of a picot's chains, one of these or any other
 _CLEAR = 0.76               # between the middles of chains side by side at the foot of a leaf
 _ABOVE = 0.2                # from the foot of a leg to the ink of its first chain
 _ROOM = 0.88                # along the leaf for each of them
@@ -45,11 +45,11 @@ def put_clover(canvas: Canvas, leaves: Sequence[Sequence[int]], seat: complex, o
 def _put_leaf(canvas: Canvas, chains: Sequence[int], seat: complex, out: complex, half: float) -> None:
     """Up one side of the leaf, round its top and down the other, as far from the seat as its chains stand clear."""
     walls = out * np.exp(-1j * half), out * np.exp(1j * half)
-    begin = _CLEAR * _SIZE / (2 * np.sin(abs(half))) - _SIZE / 2 - _ABOVE
+    begin = _CLEAR * RING / (2 * np.sin(abs(half))) - RING / 2 - _ABOVE
     loop = fitting(len(chains), (seat + begin * walls[0], seat + begin * walls[1]), walls, out, _ROOM)
     assert loop is not None
     for index, point, way in zip(chains, *loop.chains(len(chains), range(len(chains))), strict=True):
-        canvas.put_chain(index, complex(point), complex(way), out, _SIZE)
+        canvas.put_chain(index, complex(point), complex(way), out, RING)
 
 
 def _close(canvas: Canvas, slip: int, at: complex, out: complex) -> None:

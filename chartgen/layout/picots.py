@@ -7,12 +7,11 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.chains import ring_of
-from chartgen.layout.clover import leaves_of, put_clover
+from chartgen.layout.clover import RING, leaves_of, put_clover
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
-_RING = 0.73                # size of a picot's chains
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
 _OFF_STEMS = 0.12           # paper between a ring and the stems beside it
 _FARTHER = 0.1 * np.arange(21)              # how much farther out it stands for that
@@ -66,11 +65,11 @@ def _seat_after(
 def _above_valley(canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], seat: complex, out: complex) -> tuple[complex, complex]:
     """The seat where a ring is clear of the row's stems: farther out, where these lean over it from both sides."""
     count = sum(canvas.fabric.stitches[i].kind.is_chain for i in ring)
-    points, _ = ring_of(count, seat, out, _RING)
+    points, _ = ring_of(count, seat, out, RING)
     middle, stems = complex(points.mean()), np.array([n.stitch for n in plan.nodes if n.stitch >= 0], dtype=np.int64)
     half = (canvas.head[stems] - canvas.root[stems]) / 2
     ink = np.concatenate([canvas.head[stems], canvas.root[stems] + half, *(canvas.root[stems] + (1 + by) * half for by in (0.6j, -0.6j))])
-    need = float(np.abs(points - middle).max()) + SIZES.chain_width / 2 * _RING + _OFF_STEMS
+    need = float(np.abs(points - middle).max()) + SIZES.chain_width / 2 * RING + _OFF_STEMS
     clear = [by for by in _FARTHER if np.abs(ink - middle - by * out).min() >= need]
     return seat + (clear[0] if clear else 0.0) * out, out
 
@@ -123,15 +122,15 @@ def _ring_of(canvas: Canvas, index: int) -> list[int]:
     return list(range(index + 1, end))
 
 
-def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = _RING) -> None:
+def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, size: float = RING) -> None:
     """A picot: its chains round a small ring, its slip stitch a dot where they meet, or under it the stitch that closes it."""
     stitches = canvas.fabric.stitches
     chains = [i for i in ring if stitches[i].kind.is_chain]
     low = next((i for i in ring if not (stitches[i].kind.is_chain or stitches[i].kind.is_slip)), None)
     if low is not None:
         base, seat = seat, seat + _UNDER_RING * stitches[low].kind.height * out
-    size = min(size, _RING)
-    dot = _DOT if size == _RING else _SMALL_DOT
+    size = min(size, RING)
+    dot = _DOT if size == RING else _SMALL_DOT
     points, along = ring_of(max(len(chains), 1), seat, out, size, low is not None)
     for index, point, direction in zip(chains, points, along, strict=False):
         canvas.put_chain(index, complex(point), complex(direction), out, size)

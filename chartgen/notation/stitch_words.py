@@ -202,17 +202,18 @@ def placed(
         return Group(tuple(many), places or (Where("next", ANY),), span)
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
-    stitch = _of_so_many_loops(stitch, places)
+    stitch = _with_a_leg_in_each(stitch, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
 
 
-def _of_so_many_loops(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
-    """ "Star over same st and next 2 sts": a loop in each place that is named."""
-    loops = sum(place.n.values[0] for place in places)
-    legs = registry().families[stitch.family]["legs"] if stitch.family == "star" else {}
-    return registry().made("star", stitch.base, loops) if legs and legs["least"] <= loops <= legs["most"] else stitch
+def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
+    """ "Star over same st and next 2 sts": a family whose number of legs is that of its places."""
+    rule = registry().families.get(stitch.family, {})
+    named, legs = sum(place.n.values[0] for place in places), rule.get("legs", {})
+    as_placed = rule.get("legs_as_placed", False) and stitch.legs == legs["usual"]
+    return registry().made(stitch.family, stitch.base, named) if as_placed and legs["least"] <= named <= legs["most"] else stitch
 
 
 def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
