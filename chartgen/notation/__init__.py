@@ -59,7 +59,7 @@ def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowT
 
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
-    reader.recent = None
+    reader.new_row()
     read = Body([_heading(line)]) if heads_piece(line) else reader.body(Cursor(line.tokens, reader.sizes))
     sizes = missing_sizes(line.tokens, reader.sizes)
     after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own

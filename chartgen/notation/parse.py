@@ -11,6 +11,7 @@ from dataclasses import dataclass, field, replace
 
 from chartgen.notation import (
     asides,
+    changes,
     counting,
     joining,
     likeness,
@@ -39,7 +40,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.notation.words import vocabulary
 from chartgen.problems import Problem, Span
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 
 
 @dataclass
@@ -64,6 +65,14 @@ class RowReader:
         self.names, self.yarns, self.sizes = names, yarns, sizes
         self.keywords = tuple(_BY_WORD)
         self.recent: StitchKind | None = None  # the stitch named last in this row, for "inc" and "dec"
+        self.usual: StitchKind | None = None  # that of the rows before
+
+    def usual_stitch(self) -> StitchKind:
+        """What is worked where no stitch is named: that of this row, of the rows before, or sc."""
+        return self.recent or self.usual or registry().kind("single_crochet")
+
+    def new_row(self) -> None:
+        self.recent, self.usual = None, self.recent or self.usual
 
     # ---- the body of a row ------------------------------------------------------
 
@@ -371,8 +380,8 @@ _BY_WORD = {
     "begin": stitch_words.starting,
     "starting": stitch_words.starting,
     "start": stitch_words.starting,
-    "increase": stitch_words.evenly,
-    "decrease": stitch_words.evenly,
+    "increase": changes.changing,
+    "decrease": changes.changing,
     "holding": signs.hold,
     "keeping": signs.hold,
     "leaving": signs.hold,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
+from chartgen.notation.changes import changing
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
 from chartgen.notation.names import take_loop
@@ -14,6 +15,7 @@ from chartgen.notation.places import wheres
 from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
     ONE,
+    Even,
     Held,
     Item,
     Leave,
@@ -139,7 +141,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return knot(cursor)
     if (told := told_by_another(reader, cursor, read)) is not None:
         return told
-    if found := work_even(reader, cursor, read):
+    if found := work_even(reader, cursor, read) or _goes_on_changing(reader, cursor, read):
         return found
     cursor.take("working")
     if cursor.sees("as") or cursor.sees("like"):
@@ -182,6 +184,22 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.at += len(clause)
     span = cursor.span_from(start)
     return [replace(sign, span=span)]
+
+
+def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Continue to inc 6 sts evenly in each rnd"; "work in sc, increasing …" works sc throughout."""
+    start = cursor.at
+    if cursor.take_any("continue to", "continue") and cursor.sees("increase") or cursor.sees("decrease"):
+        if (found := changing(reader, cursor, read)) is not None:
+            return found
+    cursor.at = start
+    if cursor.take_any("continue in", "working in", "working"):
+        stitch = reader.names.take(cursor)
+        if isinstance(stitch, StitchKind) and (closes(cursor) or cursor.sees("even")):
+            cursor.take("even")
+            return [Even(stitch, 0, cursor.span_from(start))]
+    cursor.at = start
+    return None
 
 
 _CLOSE_A_CLAUSE = ("only", "loop", "back_loop", "front_loop", "side", "edge", "ch")

@@ -280,27 +280,6 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
     return None
 
 
-def evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "…, increasing 4 sts evenly across": changes what the words before it work."""
-    start = cursor.at
-    if found := ends_changed(reader, cursor, read):
-        return found
-    by = 1 if cursor.next().word == "increase" else -1
-    number = cursor.number()
-    cursor.take("more")
-    cursor.take("st") or reader.names.take(cursor)
-    last = read.items[-1] if read.items else None
-    if number is None or not cursor.take_any("evenly spaced", "evenly"):
-        cursor.at = start
-        return None
-    cursor.take_any("across", "around", "spaced")
-    if not isinstance(last, Work):
-        read.spread = (number, by)                          # "increasing 6 sc evenly, sc around"
-        return []
-    read.items[-1] = replace(last, change=number, by=by, span=last.span.to(cursor.span_from(start)))
-    return []
-
-
 def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     cursor.next()
@@ -335,39 +314,6 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif not cursor.take(","):
             break
     return items
-
-
-def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
-    start = cursor.at
-    by = 1 if cursor.next().word == "increase" else -1
-    number = cursor.number()
-    stitch = None if cursor.take("st") else reader.names.take(cursor)
-    both = cursor.take_any(
-        "at each end",
-        "each end",
-        "at both ends",
-        "at both end",
-        "at begin and end",
-        "at the begin and end",
-        "at each side",
-    )
-    if not both or number is None and stitch is None:
-        cursor.at = start
-        return None
-    while not closes(cursor):
-        cursor.next()
-    last = read.items[-1] if read.items else None
-    if isinstance(last, Work) and last.where and last.where[0].which == "each":
-        read.items.pop()
-        stitch = stitch or last.stitch
-    return [
-        Even(
-            stitch if isinstance(stitch, StitchKind) else None,
-            by * (number.values[0] if number else 1),
-            cursor.span_from(start),
-        )
-    ]
 
 
 def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

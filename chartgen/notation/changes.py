@@ -1,0 +1,130 @@
+"""Increases and decreases of a whole row: "inc 6 sts evenly", "inc in every 4th st", "dec 1 st at each end"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.tree import ONE, Even, Item, Number, Repeat, Target, Where, Work
+from chartgen.stitches import StitchKind
+from chartgen.stitches.registry import said_in
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+_NEXT = Where("next", Target("any"))
+_ALL = Where("each", Target("any"), until="end")
+_IN_ALL = ("across", "around", "in row", "in round", "in each row", "in each round", "on row", "on round", "in this row", "in this round")
+
+
+def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
+    return ends_changed(reader, cursor, read) or _in_every(reader, cursor, read) or _evenly(reader, cursor, read)
+
+
+def _evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "…, increasing 4 sts evenly across": changes what the words before it work, or those that come."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    cursor.take("more")
+    cursor.take("st") or reader.names.take(cursor)
+    last = read.items[-1] if read.items else None
+    if number is None or not cursor.take_any("evenly spaced", "evenly"):
+        cursor.at = start
+        return None
+    cursor.take_any("spaced")
+    cursor.take_any(*_IN_ALL)
+    span = cursor.span_from(start)
+    if _changes(last):
+        read.items[-1] = replace(last, change=number, by=by, span=last.span.to(span))
+    elif _works_on(cursor):
+        read.spread = (number, by)                          # "increasing 6 sc evenly, sc around"
+    else:
+        return [Work(ONE, reader.usual_stitch(), (_ALL,), span, change=number, by=by)]
+    return []
+
+
+def _changes(last: Item | None) -> bool:
+    """Is it stitches whose number the words change?"""
+    return isinstance(last, Work) and not last.stitch.is_slip
+
+
+def _works_on(cursor: Cursor) -> bool:
+    """Does the row go on with the stitches that are changed?"""
+    rest = [t.word for t in cursor.tokens[cursor.at :]]
+    return bool({"in", "each", "around", "across", "even", "evenly"} & set(rest)) and "join" not in rest[:2]
+
+
+def _in_every(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Increasing in every 3rd st": two in each third stitch, one in each of those before it."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    if cursor.peek().kind == "number" and cursor.peek().value == 1:
+        cursor.next()
+        cursor.take("st") or reader.names.take(cursor)
+    cursor.take("in")
+    if not (cursor.take("each") and cursor.peek().kind == "ordinal"):
+        cursor.at = start
+        return None
+    nth = cursor.next()
+    cursor.take("st") or reader.names.take(cursor)
+    cursor.take_any(*_IN_ALL)
+    if by < 0 or nth.value < 2:
+        raise Unreadable(
+            nth, "which stitches become one is not said here",
+            said_in(reader.names.terms, 'write it out, for instance "*sc in each of next 2 sts, sc2tog; rep from * around"'),
+        )  # fmt: skip
+    return [_every(_stitch_of(reader, read), nth.value, cursor.span_from(start))]
+
+
+def _every(stitch: StitchKind, nth: int, span) -> Repeat:
+    plain = Work(ONE, stitch, (replace(_NEXT, n=Number((nth - 1,)), each=nth > 2),), span)
+    return Repeat((plain, Work(Number((2,)), stitch, (_NEXT,), span)), None, span=span)
+
+
+def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
+    """What is increased in: the stitches just said to go all round, which the repeat takes the place of."""
+    last = read.items[-1] if read.items else None
+    each = isinstance(last, Work) and last.where[:1] and last.where[0].which == "each"
+    if isinstance(last, Even) or each:
+        read.items.pop()
+    return getattr(last, "stitch", None) or reader.usual_stitch() if isinstance(last, Even) or each else reader.usual_stitch()
+
+
+def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    stitch = None if cursor.take("st") else reader.names.take(cursor)
+    both = cursor.take_any(
+        "at each end",
+        "each end",
+        "at both ends",
+        "at both end",
+        "at begin and end",
+        "at the begin and end",
+        "at each side",
+    )
+    if not both or number is None and stitch is None:
+        cursor.at = start
+        return None
+    while not closes(cursor):
+        cursor.next()
+    last = read.items[-1] if read.items else None
+    if isinstance(last, Work) and last.where and last.where[0].which == "each":
+        read.items.pop()
+        stitch = stitch or last.stitch
+    return [
+        Even(
+            stitch if isinstance(stitch, StitchKind) else None,
+            by * (number.values[0] if number else 1),
+            cursor.span_from(start),
+        )
+    ]
+
+
+__all__ = ["changing", "ends_changed"]
