@@ -144,11 +144,19 @@ def _columns(cells: Sequence[str], widths: Sequence[int]) -> str:
 
 
 def _part_lines(fabrics: Sequence[Fabric], piece: int, part: int, short: Mapping[str, str]) -> Iterator[_Line]:
-    by_size = [
-        {row.number: row for row in fabric.worked_rows(piece, part)} for fabric in fabrics
-    ]
-    for number in dict.fromkeys(n for rows in by_size for n in rows):
-        yield _line(number, [rows.get(number) for rows in by_size], short)
+    by_size = [_by_number(fabric.worked_rows(piece, part)) for fabric in fabrics]
+    for key in dict.fromkeys(k for rows in by_size for k in rows):
+        yield _line(key[1], [rows.get(key) for rows in by_size], short)
+
+
+def _by_number(rows: Iterable[Row]) -> dict[tuple[int, str], Row]:
+    """The rows under their numbers; a number worked again, for a second side, is another row."""
+    found: dict[tuple[int, str], Row] = {}
+    side = 0
+    for row in rows:
+        side += (side, row.number) in found
+        found[side, row.number] = row
+    return found
 
 
 def _line(number: str, rows: Sequence[Row | None], short: Mapping[str, str]) -> _Line:

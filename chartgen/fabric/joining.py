@@ -172,7 +172,7 @@ def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     if any(stitchy(i) or isinstance(i, Join) for i in after) or hook.path and in_repeat(hook):
         return
     own = foot.kind == "stitch" and (
-        foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop
+        foot.stitches[0] >= hook.first_index or foot.stitches[0] in hook.walk.edge.loop or _bears_first_loop(hook, foot)
     )
     if not own or len(hook.line) < 2:
         return
@@ -184,6 +184,13 @@ def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     if len(loop) > 1:
         hook.last_loop = tuple(reversed(loop))
         hook.ending = "join"
+
+
+def _bears_first_loop(hook: Hook, foot: Place) -> bool:
+    """ "Tr in base of first ch-7": the stitch from which the round's first loop rises."""
+    first = hook.stitches[hook.line[0]] if hook.line else None
+    rises = first is not None and first.kind.is_chain and hook.line[0] == hook.first_index
+    return rises and hook.worked == "rounds" and list(foot.stitches) == hook.walk.edge.line[:1]
 
 
 def in_repeat(hook: Hook) -> bool:

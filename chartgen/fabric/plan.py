@@ -13,6 +13,7 @@ from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
+from chartgen.fabric.evening import changes, evened
 from chartgen.fabric.lengths import rows_in
 from chartgen.notation.tree import (
     Attach,
@@ -31,6 +32,8 @@ from chartgen.notation.tree import (
     Repeat,
     RowText,
     Sign,
+    Skip,
+    Where,
 )
 from chartgen.problems import Span
 
@@ -46,6 +49,7 @@ class Planned:
         items: what is worked, without the chain that begins the next row.
         counts: written for it, for its range or for the row it is like.
         strict: the counts are promised for this very row; else they only may hold.
+        until: the words that end in this row once it has the stitches they speak of.
         turned_before: "turn" or "no turn" where the row before says so.
         tail: words without a header that follow the row.
     """
@@ -62,6 +66,7 @@ class Planned:
     first_of_many: bool = True
     text: RowText | None = None
     strict: bool = True
+    until: LikeRow | None = None
 
     @property
     def loose(self) -> bool:
@@ -84,6 +89,15 @@ class Planner:
     heights: dict[str, Fraction] = field(default_factory=dict)
     said: list[tuple[str, Span]] = field(default_factory=list)
     doubts: list[Stuck] = field(default_factory=list)
+    passes: dict[Span, int] = field(default_factory=dict)
+
+    def state(self) -> tuple:
+        """What the rows before have left, so that a part can be planned anew."""
+        return dict(self.items_of), dict(self.text_of), self.last_number, self.before, self.chain, self.turned
+
+    def back_to(self, state: tuple) -> None:
+        items, texts, self.last_number, self.before, self.chain, self.turned = state
+        self.items_of, self.text_of = dict(items), dict(texts)
 
     def part(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part in order of working."""
@@ -103,7 +117,7 @@ class Planner:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
                 faults.append(stuck)
-        return _in_turn(unrolled), faults
+        return _in_turn(_with_their_leads(unrolled)), faults
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
         like = next((i for i in row.items if isinstance(i, LikeRow)), None)
@@ -130,6 +144,7 @@ class Planner:
                     first_of_many=at == 0,
                     text=row,
                     strict=bool(row.counts) and promised,
+                    until=like if like is not None and like.until_sts and at == len(numbers) - 1 else None,
                 )
             )
             self.items_of[number], self.text_of[number] = list(items), row
@@ -147,7 +162,7 @@ class Planner:
                 return self._until(like, start)
             if like.until_rows is not None:
                 return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
-            times = like.times.of(self.size) if like.times else 1
+            times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
             at_once = like.last.of(self.size) if like.last is not None else len(like.rows)
             return list(range(start, start + min(times, _MOST_ROWS) * at_once))
         if row.listed:
@@ -218,12 +233,25 @@ class Planner:
             known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
+        if like.even is not None and changes(items):
+            items = evened(items, like.even)
         if like.chains is not None:
             items = with_chains(items, like.chains)
         if like.ending or like.dropping:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
         return [*row.items[:here], *items, *row.items[here + 1 :]], self.text_of[number].counts
+
+
+def _with_their_leads(rows: list[Planned]) -> list[Planned]:
+    """Words without a header that begin a later row, put before what that row works."""
+    found: list[Planned] = rows[:1]
+    for before, row in zip(rows, rows[1:], strict=False):
+        if before.loose and before is not rows[0]:
+            row.items[:0], row.readable = before.items, row.readable and before.readable
+        if not row.loose or row is rows[-1]:
+            found.append(row)
+    return found
 
 
 def _of_any_size(part: PartText) -> set[int]:
@@ -250,11 +278,24 @@ def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
         number, last = int(row.number), int(before.number) if before else None
         if last is None or number == 1 and last > 1:
             seen = set()
+        elif _goes_back(row, number):
+            seen = {n for n in seen if n < number}
         elif number in seen:
             yield _written_twice(row, last)
         elif number < last or not others.issuperset(range(last + 1, number)):
             yield _jumps(row, number, last)
         seen.add(number)
+
+
+def _goes_back(row: Planned, number: int) -> bool:
+    """Is it worked on the row before it in number, where another side was begun ("join yarn in next sc of Row 17")?"""
+    return any(w.row is not None and number - 1 in w.row.values for i in row.items[:3] for w in leads_to(i))
+
+
+def leads_to(item: Item) -> tuple[Where, ...]:
+    """Where an item that begins a row leads: what is skipped, or where yarn is joined."""
+    place = item.place if isinstance(item, Attach) else None
+    return item.where if isinstance(item, Skip) else (place,) if place is not None else ()
 
 
 def _written_twice(row: Planned, last: int) -> Stuck:
@@ -268,6 +309,15 @@ def _jumps(row: Planned, number: int, last: int) -> Stuck:
     missing = f"{last + 1} is" if number == last + 2 else f"{last + 1} to {number - 1} are"
     gone = f"; {missing} not written" if number > last else ""
     return Stuck("F396", f"row {number} follows row {last}{gone}", row.header, f"write {last + 1} if no row is missing")
+
+
+def never_there(number: str, before: int, made: int, wanted: int, span: Span) -> Stuck:
+    """ "until there are 16 sc", where the rows go past 16 or do not change the count."""
+    change = f"{made - before:+d} each time" if made != before else "no change each time"
+    return Stuck(
+        "F397", f"{wanted} sts are never reached: row {number} has {made}, {before} before it", span,
+        "check the number, or say how often the rows are worked", notes=(f"{before} to {made}: {change}",),
+    )  # fmt: skip
 
 
 def _too_many(row: RowText) -> Stuck:
@@ -295,6 +345,16 @@ def loop_after(items: Sequence[Item], loop: str) -> str:
         if isinstance(item, Loops) and (item.lasts or not item.loop):
             loop = item.loop
     return loop
+
+
+def after_work(items: Sequence[Item], sign: Sign) -> bool:
+    """Does the sign come after stitches, so that it turns the work for the next row?"""
+    before = items[: list(items).index(sign)]
+    return any(
+        not isinstance(i, (Chain, Sign))
+        and type(i).__name__ not in ("Note", "Counting", "Colour", "Loops", "Join", "Attach")
+        for i in before
+    )
 
 
 def _spans(numbers: list[int]) -> str:
@@ -360,9 +420,17 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
         unrolled[-1].readable &= row.readable
+    elif _begins_elsewhere(row, unrolled[-1]):
+        unrolled.append(Planned("0", list(row.items), (), "", row.span, row.header, row.readable, text=row))
     else:
         unrolled[-1].tail.extend(row.items)
         unrolled[-1].readable &= row.readable
+
+
+def _begins_elsewhere(row: RowText, before: Planned) -> bool:
+    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc." begins the row that follows."""
+    off = any(isinstance(i, Sign) and i.what == "off" for i in (*before.items, *before.tail))
+    return off and any(isinstance(i, Attach) for i in row.items)
 
 
 def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:

@@ -15,7 +15,7 @@ from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.passing import check_left
-from chartgen.notation.tree import Chain, Group, Item, Note, Own, Repeat, Work
+from chartgen.notation.tree import Chain, Group, Item, Note, Own, Repeat, Skip, Work
 
 _TAKE_BACK = 3
 FINAL = ("F390", "F316", "F317")
@@ -106,6 +106,7 @@ def _alike(one: Item, other: Item | None) -> bool:
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
 
+    _stand_where_it_closes(hook, item)
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after)
     stops = item.n_left is not None or item.until is not None
@@ -138,6 +139,15 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     hook.path = outer
     hook.walk.reserved, hook.walk.kept = outer_reserve, 0
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
+
+
+def _stand_where_it_closes(hook: Hook, item: Repeat) -> None:
+    """A round of loops that begins with one and closes in its base stands on the first stitch, which no loop passes over."""
+    loops = bool(item.items) and isinstance(item.items[0], Chain) and any(isinstance(i, Skip) for i in item.items)
+    last = item.ending[-1] if item.ending else None
+    closes = isinstance(last, Work) and any(w.which in ("base", "first", "this") for w in last.where)
+    if loops and closes and hook.worked == "rounds" and not hook.row_worked() and not hook.begin and hook.walk.edge.line:
+        hook.walk.at = max(hook.walk.at, 1)
 
 
 def _ends_in_first(hook: Hook, item: Repeat) -> bool:

@@ -74,7 +74,14 @@ def _spaces(hook: Hook, row: Row, count: Count) -> int:
         return hook.groups_made["sp"]
     line = [i for i in row.line if i not in hook.optional]
     every, without = (_runs_of(hook, where, count.size) for where in (list(row.line), line))
-    return every if every == count.n.of(hook.size) else without
+    said, closed = count.n.of(hook.size), _closed_by_a_stitch(hook, count.size)
+    return next((n for n in (every, without, every + closed, without + closed) if n == said), without)
+
+
+def _closed_by_a_stitch(hook: Hook, size: int | None) -> int:
+    """1 where the round's last loop, of fewer chains and a tall stitch, stands for one of `size` chains."""
+    stands_for = size is not None and bool(hook.last_loop) and len(hook.last_loop) - 1 < size
+    return int(stands_for)
 
 
 def _runs_of(hook: Hook, line: list[int], size: int | None) -> int:

@@ -20,14 +20,14 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights
-from chartgen.fabric.plan import Planned, Planner, loop_after
+from chartgen.fabric.plan import Planned, Planner, after_work, leads_to, loop_after, never_there
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Attach, Chain, Count, Instructions, Item, PartText, Sign, Skip, Where
+from chartgen.notation.tree import ONE, Count, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
 
@@ -99,7 +99,9 @@ class _Worker:
         hook = self.hook
         hook.piece, hook.part, hook.worked = piece, part, text.worked
         chain, turned = self.planner.chain, self.planner.turned
+        before = self.planner.state()
         planned, faults = self.planner.part(text)
+        length = len(planned)
         self.problems.extend(self._problem(f) for f in faults)
         self.problems.extend(
             Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said
@@ -126,9 +128,34 @@ class _Worker:
             planned[0].turned_before = planned[0].turned_before or turned
         if planned:
             planned[0].items[:0] = rest
-        for at, row in enumerate(planned):
-            self._row_or_its_like(row, first=anew and at == 0)
+        at = 0
+        while at < len(planned):
+            self._row_or_its_like(planned[at], first=anew and at == 0)
+            if self._once_more(planned[at]):
+                self.planner.back_to(before)
+                again, _ = self.planner.part(text)
+                planned = [*planned[: at + 1], *again[at + 1 + length - len(planned) :]]
+                length = len(again)
+            at += 1
         return anew
+
+    def _once_more(self, planned: Planned) -> bool:
+        """ "Rep Rows 2 and 3 until there are 16 sc": are they not there yet, and come nearer?"""
+        like = planned.until
+        if like is None or like.until_sts is None or self.failed or self.broken:
+            return False
+        rows = len(like.rows) or (like.last or ONE).of(self.size)
+        before, made = self.rows[-1 - rows].stitch_count, self.rows[-1].stitch_count
+        wanted = like.until_sts.n.of(self.size)
+        if made == wanted:
+            said = f"worked to row {planned.number}, where there are {wanted} sts"
+            self.problems.append(Problem("F331", "note", said, like.span, size=self.size_name))
+        elif not min(before, wanted) < made < max(before, wanted):
+            self.problems.append(self._problem(never_there(planned.number, before, made, wanted, like.span)))
+        else:
+            self.planner.passes[like.span] = self.planner.passes.get(like.span, 1) + 1
+            return True
+        return False
 
     def _foundation(self, lead: Sequence[Item], planned: list[Planned]) -> list[Item]:
         first = planned[0] if planned else None
@@ -221,7 +248,7 @@ class _Worker:
             (
                 i.what
                 for i in planned.items
-                if isinstance(i, Sign) and i.what in ("turn", "no turn") and not _after_work(planned.items, i)
+                if isinstance(i, Sign) and i.what in ("turn", "no turn") and not after_work(planned.items, i)
             ),
             "",
         )
@@ -231,7 +258,7 @@ class _Worker:
 
     def _turned_to(self, planned: Planned) -> bool | None:
         """Whether the work is turned to where yarn is joined anew: back along a row, on along a round."""
-        place = next((w for i in planned.items[:2] for w in places_of(i) if w.row is not None and w.which == "next"), None)
+        place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
         if place is None or place.row is None:
             return None
         number = place.row.of(self.size)
@@ -449,16 +476,6 @@ class _Worker:
         return Problem(stuck.code, "error", stuck.message, span, stuck.help, stuck.notes, self.size_name)
 
 
-def _after_work(items: Sequence[Item], sign: Sign) -> bool:
-    """Does the sign come after stitches, so that it turns the work for the next row?"""
-    before = items[: list(items).index(sign)]
-    return any(
-        not isinstance(i, (Chain, Sign))
-        and type(i).__name__ not in ("Note", "Counting", "Colour", "Loops", "Join", "Attach")
-        for i in before
-    )
-
-
 def _said(planned: Planned, size: int) -> int | None:
     """The whole number of stitches a row says it has."""
     whole = [c for c in planned.counts if c.what in ("sts", "stitch")]
@@ -468,9 +485,3 @@ def _said(planned: Planned, size: int) -> int | None:
         if count.what == "sts":
             return count.n.of(size)
     return sum(c.n.of(size) for c in whole)
-
-
-def places_of(item: Item) -> tuple[Where, ...]:
-    """Where an item that begins a row leads: what is skipped, or where yarn is joined."""
-    place = item.place if isinstance(item, Attach) else None
-    return item.where if isinstance(item, Skip) else (place,) if place is not None else ()

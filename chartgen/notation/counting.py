@@ -38,7 +38,7 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
     cursor.take_any(*_LEADS)
     found: list[Count] = []
     while not cursor.done:
-        count = _count(cursor, names)
+        count = one_count(cursor, names)
         if count is None:
             cursor.at = start
             return None
@@ -63,7 +63,8 @@ def _said_for(cursor: Cursor) -> int | None:
     return token.value or (0 if token.word == "last" else None)
 
 
-def _count(cursor: Cursor, names: Names) -> Count | None:
+def one_count(cursor: Cursor, names: Names) -> Count | None:
+    """ "16 sc", "12 ch-1 sps"; None for other words."""
     start = cursor.at
     number = cursor.listed() or cursor.number()
     if number is None:

@@ -9,7 +9,7 @@ from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import from_behind, wheres
 from chartgen.notation.stitch_words import unknown
-from chartgen.notation.targets import EDGES
+from chartgen.notation.targets import EDGES, target
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -57,6 +57,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
                 cursor.next()
         elif cursor.sees("and"):
             break
+        elif cursor.take("last"):                           # "join last ch-3 with sl st in ..."
+            target(cursor, reader.names)
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
             raise no_yarn(reader, cursor.peek()) if cursor.at == start + 1 else unknown(reader, cursor)
     span = cursor.span_from(start)

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from chartgen.notation import row_words
+from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.tree import Item, LikeRow
+from chartgen.notation.names import Names
+from chartgen.notation.tree import Count, Item, LikeRow, Number
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -40,3 +41,37 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
     times = row_words.times_word(cursor)
     until = row_words.until_measures(cursor)
     return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains)]
+
+
+def rows_again(
+    reader: RowReader, cursor: Cursor, read: Body, start: int, rows: tuple[Number, ...], last: Number | None = None
+) -> LikeRow:
+    """ "Rep Rows 2 and 3" or "rep last 2 rows", and how often or how long: "twice more", "until there are 16 sc"."""
+    chains = row_words.other_chains(cursor)
+    cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
+    cursor.take("alternately")
+    times = row_words.more_times(cursor)
+    until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
+    sts = until_stitches(cursor, reader.names)
+    row_words.as_long_as_wished(cursor, read.problems)
+    if until is None:
+        row_words.last_row_said(cursor)                     # of rows that their numbers already tell
+    span = cursor.span_from(start)
+    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts)
+
+
+def until_stitches(cursor: Cursor, names: Names) -> Count | None:
+    """ "until there are 16 sc on row", "until 12 sts remain": the count that ends the repeating."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.take("until"):
+        cursor.take_any("there are", "you have", "there remain")
+        cursor.skip_filler()
+        cursor.take_any("only", "remaining")
+        found = counting.one_count(cursor, names)
+        if found is not None and found.what in ("sts", "stitch"):
+            cursor.take_any("remaining", "remains", "are left", "left", "are remaining")
+            cursor.take_any("in", "on") and cursor.take_any("row", "round", "hook")
+            return found
+    cursor.at = start
+    return None

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Own
@@ -26,6 +26,7 @@ class Names:
     terms: str
     own: dict[str, Own]
     parts: frozenset[str] = frozenset()
+    made: dict[str, Own] = field(default_factory=dict)      # "(shell made)": what that name may be used for
 
     def part_at(self, cursor: Cursor) -> tuple[str, int]:
         """The part or piece whose name comes next ("first leg") and its length in tokens."""
@@ -94,7 +95,7 @@ def _texts(cursor: Cursor, length: int, kinds: tuple[str, ...] = ("word", "numbe
 def take_loop(cursor: Cursor) -> str:
     """ "BLO", "in front loop only of", "back loops": the loop named next, or ""."""
     word = cursor.peek().word
-    if word in _LOOPS and cursor.peek().kind == "word":
+    if word in _LOOPS and cursor.peek().kind == "word" and cursor.peek().text not in ("block", "blocks", "bls"):
         cursor.at += 1
         cursor.take_any("only")
         return _LOOPS[word]

@@ -15,6 +15,7 @@ from chartgen.notation import (
     counting,
     joining,
     likeness,
+    made_here,
     repeats,
     signs,
     stitch_words,
@@ -237,6 +238,7 @@ class RowReader:
                 for t in inner.tokens[:made]
                 if t.word not in ("first", "the", "a") and t.kind == "word"
             )
+            made_here.note(self.names, plain(name), read.items[-1] if read.items else None)
             read.items.append(Made(plain(name), span, " ".join(t.text for t in inner.tokens)))
             return
         if closes(outer) or any(t.kind == "word" for t in inner.tokens):

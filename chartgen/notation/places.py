@@ -284,6 +284,7 @@ def _top(cursor: Cursor, names: Names) -> Where:
     of = chain_named(cursor) or _chosen(cursor, names)
     if cursor.take_any("just made", "made"):
         of = replace(of, which="made")
+    cursor.take_any("first made")
     return Where(which, Target("place"), of=of)
 
 
@@ -386,13 +387,15 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             if place.which == "skipped":
                 place = replace(place, which="next", unworked=True)
         elif cursor.take_any("below"):
-            place = replace(place, down=2)
+            place = place if place.target.kind == "group" else replace(place, down=2)
         elif token.word in ("around", "across") and clause_ends(cursor, 1):
             cursor.next()
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             place = _put_between(place, _between_what(cursor, names))
         elif from_behind(cursor):
+            continue
+        elif place.target.kind == "turning" and cursor.take_any("first made"):
             continue
         elif cursor.take("just", "skipped"):
             place = replace(place, which="skipped")
@@ -402,6 +405,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             if cursor.peek(-1).word == "by":
                 names.take(cursor)
                 place = replace(place, which="same")
+        elif place.target.kind == "space" and cursor.take_any("just formed", "just completed", "formed"):
+            place = replace(place, which="same")
         elif cursor.take("after") or cursor.take("before"):
             after = cursor.peek(-1).word == "after"
             cursor.skip_filler()

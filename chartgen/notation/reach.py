@@ -87,9 +87,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
         return replace(place, until="target", stop=corner)
     cursor.skip_filler()
     if cursor.take("end"):
-        if cursor.take("of"):
-            cursor.skip_filler()
-            cursor.take_any("row", "round")
+        of_what(cursor)
         return replace(place, until="end")
     if cursor.take("within"):
         cursor.skip_filler()
@@ -110,6 +108,14 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
+
+
+def of_what(cursor: Cursor) -> None:
+    """ "to end of row", "to end of ch": what the end is of changes nothing."""
+    if cursor.take("of"):
+        cursor.skip_filler()
+        cursor.take_any("foundation", "starting", "base", "begin")
+        cursor.take_any("row", "round", "ch", "piece", "work")
 
 
 def _corner(cursor: Cursor) -> Where | None:

@@ -6,18 +6,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.likeness import rows_again
 from chartgen.notation.places import where
+from chartgen.notation.reach import of_what
 from chartgen.notation.row_words import (
-    last_row_said,
-    as_long_as_wished,
     last_rows,
-    more_times,
     number_more,
-    other_chains,
     row_numbers,
     times_word,
-    until_measures,
-    until_there_are,
 )
 from chartgen.notation.targets import target
 from chartgen.notation.tree import (
@@ -27,7 +23,6 @@ from chartgen.notation.tree import (
     Colour,
     Counting,
     Item,
-    LikeRow,
     Note,
     Number,
     Repeat,
@@ -245,9 +240,7 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
 
 def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
     if cursor.take("end"):
-        if cursor.take("of"):
-            cursor.skip_filler()
-            cursor.take_any("row", "round", "rnd")
+        of_what(cursor)
         return Times(None, span=cursor.span_from(start))
     if cursor.take_any("last", "within"):
         cursor.take("last")                                 # "to within last 2 sts"
@@ -276,9 +269,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.next()
         cursor.take("repeat")
     if (last := last_rows(cursor)) is not None:
-        times = more_times(cursor)
-        as_long_as_wished(cursor, read.problems)
-        return [LikeRow((), times, span=cursor.span_from(start), until=until_measures(cursor), last=last)]
+        return [rows_again(reader, cursor, read, start, (), last)]
     if cursor.take("from"):
         stars = cursor.peek()
         if not stars.text.startswith("*"):
@@ -316,15 +307,7 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
             "it is not clear what is repeated",
             'put * where the repeat begins and write "rep from * around"',
         )
-    chains = other_chains(cursor)
-    cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
-    cursor.take("alternately")
-    times = more_times(cursor)
-    until, total = until_measures(cursor), until_there_are(cursor)
-    as_long_as_wished(cursor, read.problems)
-    if until is None:
-        last_row_said(cursor)       # of rows that their numbers already tell
-    return [LikeRow(rows, times, span=cursor.span_from(start), until=until, chains=chains, until_rows=total)]
+    return [rows_again(reader, cursor, read, start, rows)]
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:

@@ -100,7 +100,7 @@ def last_rows(cursor: Cursor) -> Number | None:
 
 
 def rows_even(cursor: Cursor) -> Number | None:
-    """ "work 2 rows even", "work 4 more rounds even": how many."""
+    """ "work 2 rows even", "work 4 more rounds even", "2 rows even in sc": how many."""
     start = cursor.at
     if cursor.take("working"):
         number = cursor.number()
@@ -208,14 +208,17 @@ def how_many(span: Span) -> Problem:
 
 
 def until_there_are(cursor: Cursor) -> Number | None:
-    """ "until there are 40 rows", "until you have 12 rounds in all": the number of the last row."""
+    """ "until there are 40 rows", "until 12 rounds in all have been completed": the number of the last row."""
     start = cursor.at
     cursor.take(",")
-    if cursor.take_any("until there are", "until you have", "until you have working", "for a total of"):
+    if cursor.take_any("until there are", "until you have working", "until you have", "until", "for a total of"):
         cursor.skip_filler()
         number = cursor.number()
         if number and cursor.take_any("row", "round"):
-            cursor.take_any("in all", "in total", "altogether", "working")
+            cursor.take_any("in all", "in total", "altogether")
+            cursor.take_any("have been", "has been", "are", "is")
+            cursor.take_any("working", "completed", "complete", "finished", "done")
+            cursor.take_any("in all", "in total", "altogether", "from begin", "from the begin")
             return number
     cursor.at = start
     return None

@@ -171,7 +171,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     ):
         cursor.at += len(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
-    if sign is None and {"front", "behind", "back"} & set(clause) and "loop" not in clause:
+    if sign is None and ({"front", "behind", "back"} & set(clause) and "loop" not in clause or {"left", "right"} <= set(clause)):
         cursor.at += len(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
     if sign is None:

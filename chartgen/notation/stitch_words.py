@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import counting, row_words
+from chartgen.notation import counting, made_here, row_words
 from chartgen.notation.ahead import (
     INTO,
     change_after,
@@ -142,7 +142,7 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
             f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
             said_in(reader.names.terms, 'name the stitch: "dc in each of next 3 sts"'),
         )
-    found = reader.names.take(cursor)
+    found = reader.names.take(cursor) or made_here.take(reader.names, cursor)
     if found is None:
         raise unknown(reader, cursor)
     return found
@@ -203,9 +203,19 @@ def placed(
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
     stitch = _with_a_leg_in_each(stitch, places)
+    places = _one_after_another(stitch, count, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, ...]) -> tuple[Where, ...]:
+    """ "Sc2tog 4 times over next 8 sts": each over the 2 that come next."""
+    if stitch.bases != "apart" or set(count.values) == {1} or [p.which for p in places] != ["next"]:
+        return places
+    named = places[0].n
+    shared = len(named.values) == len(count.values) and all(n == c * stitch.legs for n, c in zip(named.values, count.values, strict=True))
+    return () if shared else places
 
 
 def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
@@ -319,19 +329,26 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "work even", "work even in sc"."""
     start = cursor.at
-    if (rows := row_words.rows_even(cursor)) is not None:
-        return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
-    if not cursor.take_any("working even", "even"):
+    rows = row_words.rows_even(cursor)
+    if rows is None and not cursor.take_any("working even", "even", "working straight", "working"):
+        return None
+    if rows is None and cursor.peek(-1).word == "working" and not cursor.sees("until"):
+        cursor.at = start
         return None
     stitch = None
     if cursor.take("in"):
         found = reader.names.take(cursor)
         stitch = found if isinstance(found, StitchKind) else None
-    until = row_words.until_measures(cursor)
-    rows = row_words.for_rows(cursor)
+        found or cursor.take_any("pattern", "patt", "this manner", "same manner")
+    until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
+    rows = rows or row_words.for_rows(cursor)
     wished = row_words.as_long_as_wished(cursor, read.problems)
-    if until or rows or wished:
-        return [LikeRow((), rows, span=cursor.span_from(start), until=until, last=ONE)]
+    if until or total or rows or wished:
+        even = Even(stitch, 0, cursor.span_from(start))
+        return [LikeRow((), rows, span=even.span, until=until, last=ONE, until_rows=total, even=even)]
+    if cursor.peek(-1).word == "working":
+        cursor.at = start
+        return None
     while not closes(cursor):
         cursor.next()
     return [Even(stitch, 0, cursor.span_from(start))]

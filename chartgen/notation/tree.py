@@ -353,6 +353,8 @@ class LikeRow:
         last: "the last 2 rows": so many before this one, in place of `rows`.
         chains: "but with ch 5": its chains between stitches have this many.
         until_rows: "until there are 40 rows": the number of the last.
+        until_sts: "until there are 16 sc on row", "until 12 sts remain": worked over and over to there.
+        even: "work 4 rows even": what is worked where the row before increased or decreased.
     """
 
     rows: tuple[Number, ...]
@@ -364,6 +366,8 @@ class LikeRow:
     last: Number | None = None
     chains: Number | None = None
     until_rows: Number | None = None
+    until_sts: Count | None = None
+    even: Even | None = None
 
 
 Item = Union[

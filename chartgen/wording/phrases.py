@@ -13,6 +13,7 @@ from chartgen.notation.tree import (
     Colour,
     Counting,
     Group,
+    Even,
     Every,
     Held,
     Item,
@@ -286,6 +287,8 @@ class Phrases:
         return self.say("repeat.all")
 
     def _like(self, item: LikeRow) -> str:
+        if item.even is not None:
+            return self._rows_even(item, item.even)
         rows = self.rows(item.rows) if item.last is None else self.say("like.last", item.last)
         ended = item.ending or item.dropping or item.chains is not None
         said = self.say("like" if ended else "like.repeat", rows=rows)
@@ -303,7 +306,20 @@ class Phrases:
         if item.until_rows is not None:
             row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
             said = self.say("like.until rows", item.until_rows, like=said, row=row)
+        if item.until_sts is not None:
+            sts = self.places.target(Target("stitch", item.until_sts.stitch) if item.until_sts.stitch else Target("any"), True)
+            said = self.say("like.until sts", item.until_sts.n, like=said, sts=sts)
         return self._measured(item.until, said) if item.until is not None else said
+
+    def _rows_even(self, item: LikeRow, even: Even) -> str:
+        """ "work 4 rows even in sc", "work even in sc until piece measures 20 cm"."""
+        stitch = self.speaker.stitch(even.stitch) if even.stitch else self.speaker.word("nouns", "stitch")
+        key = "round" if self.worked == "rounds" else "row"
+        row = self.speaker.word("terms_used", key, item.times is None or not self.speaker.is_one(item.times))
+        worked = self.say("even.rows", item.times, stitch=stitch, row=row) if item.times else self.say("even", stitch=stitch)
+        if item.until_rows is not None:
+            worked = self.say("like.until rows", item.until_rows, like=worked, row=self.speaker.word("terms_used", key, True))
+        return self._measured(item.until, worked) if item.until is not None else worked
 
     def _measured(self, until: Measured, said: str) -> str:
         """"…until piece measures 20 cm, ending with a WS row, then work 3 more rows"."""

@@ -112,10 +112,12 @@ class _Settler:
         return replace(plain_numbers(text), items=items, counts=counts, counts_at=counts_at, side=side)
 
     def _model(self, part: PartText, text: RowText) -> tuple[Count, ...]:
-        """The counts of the last row that "rep Rows 2 and 3" works again."""
+        """The counts of the last row that "rep Rows 2 and 3" or "rep last 2 rows" works again."""
         like = next((i for i in text.items if isinstance(i, LikeRow)), None)
         if like is None:
             return ()
+        if not like.rows:
+            return next((t.counts for t in reversed(part.rows[: part.rows.index(text)]) if t.counts), ())
         number = like.rows[-1].of(0)
         rows = (t for p in self.instructions.parts if p.piece == part.piece for t in p.rows if t.first)
         return next((t.counts for t in rows if t.first.of(0) <= number <= t.last.of(0)), ())
@@ -163,6 +165,8 @@ class _Settler:
     def _one(self, item: Item, depth: int, in_place: bool) -> Item:
         if isinstance(item, Repeat):
             return self._repeat(item, depth, in_place)
+        if isinstance(item, LikeRow) and item.even is not None:
+            return self._rows_even(item, item.even)
         if isinstance(item, Group) and _single(item):
             return replace(item.items[0], where=item.where)
         if isinstance(item, (Group, Held, Every)):
@@ -214,6 +218,13 @@ class _Settler:
             where = item.where or (Where("next", _NEXT, n=Number((2,))),)
             one = Work(ONE, registry().made("together", kind.base, 2), where, item.span)
             yield one if set(item.count.values) == {1} else Repeat((one,), item.count)
+
+    def _rows_even(self, item: LikeRow, even: Even) -> LikeRow:
+        """ "Work 4 rows even": in the stitch they were worked in; where none was changed, the row before again."""
+        made = self.made.get(even.span, [])
+        if not made:
+            return replace(item, even=None)
+        return replace(item, even=replace(even, stitch=even.stitch or registry().kind(made[0].kind.base)))
 
     def _repeat(self, item: Repeat, depth: int, in_place: bool) -> Repeat:
         inner = tuple(self._settled(item.items, depth + 1, in_place))

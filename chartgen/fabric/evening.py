@@ -1,0 +1,33 @@
+"""Rows worked even after a row that increased or decreased: "work 4 rows even"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.notation.tree import Chain, Change, Counting, Even, Item, Join, Leave, Loops, Repeat, Sign, Work
+
+_BEGINS = (Chain, Counting, Sign, Loops)
+_ENDS = (Join, Sign, Chain, Counting)
+
+
+def changes(items: Sequence[Item]) -> bool:
+    """Do these words increase or decrease, so that working them again would not be even?"""
+    return any(_changes(item) for item in items)
+
+
+def _changes(item: Item) -> bool:
+    if isinstance(item, Repeat):
+        return changes(item.items)
+    if isinstance(item, Work):
+        return item.change is not None or item.stitch.bases == "apart" or not item.stitch.is_slip and max(item.count.values) > 1
+    return isinstance(item, (Change, Leave)) or isinstance(item, Even) and bool(item.by)
+
+
+def evened(items: Sequence[Item], even: Even) -> list[Item]:
+    """How the row began and ended, with a stitch in each stitch between."""
+    first = next((k for k, item in enumerate(items) if not isinstance(item, _BEGINS)), len(items))
+    last = next((k for k in range(len(items), first, -1) if not isinstance(items[k - 1], _ENDS)), first)
+    return [*items[:first], even, *items[last:]]
+
+
+__all__ = ["changes", "evened"]

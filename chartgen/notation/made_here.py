@@ -1,0 +1,44 @@
+"""Stitches defined where they are first worked: "5 dc in next ch (shell made)", later "shell in next sc"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names, plain
+from chartgen.notation.tree import ONE, Group, Item, Own, Target, Where, Work
+from chartgen.stitches import registry
+
+_LONGEST = 3
+_HERE = (Where("same", Target("any")),)
+
+
+def note(names: Names, name: str, last: Item | None) -> None:
+    """Keep what the words before "(shell made)" have worked in one place, under that name."""
+    if isinstance(last, (Work, Group)) and _in_one_place(last) and names.own.get(name) is None:
+        names.made.setdefault(name, _as_own(name, last))
+
+
+def take(names: Names, cursor: Cursor) -> Own | None:
+    """The stitch of that name, from here on one of the pattern's own; None for other words."""
+    for length in range(_LONGEST, 0, -1):
+        words = [cursor.peek(k) for k in range(length)]
+        name = plain(" ".join(word.word for word in words if word.text != "-"))
+        if name in names.made and words[-1].kind == "word":
+            cursor.at += length
+            return names.own.setdefault(name, names.made[name])
+    return None
+
+
+def _in_one_place(item: Work | Group) -> bool:
+    where = item.where[0] if len(item.where) == 1 else None
+    one = where is not None and where.which not in ("each", "ends", "remaining") and set(where.n.values) == {1}
+    return one and (isinstance(item, Group) or max(item.count.values) > 1 or item.stitch.legs > 1)
+
+
+def _as_own(name: str, item: Work | Group) -> Own:
+    closed = registry().own(item.stitch, name) if isinstance(item, Work) and item.stitch.legs > 1 else None
+    return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
+
+
+__all__ = ["note", "take"]
