@@ -43,6 +43,36 @@ def test_one_way_to_say_it(written: str, fixed: str) -> None:
     assert said(ROUND_1 + written)[2].endswith(fixed)
 
 
+ROWS = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\nRow 2: Ch 1, turn, sc2tog, sc in each sc to last 2 sc, sc2tog. (18 sc)\n"
+
+
+@pytest.mark.parametrize(
+    ("written", "fixed"),
+    [
+        ("Rep last row twice.", "Rep last row twice. (14 sc at end of Row 4)"),
+        ("Rep last row until there are 14 sc on row.", "Rep last row until there are 14 sc. (14 sc at end of Row 4)"),
+        ("Rep Row 2 until 6 sts remain.", "Rep Row 2 until there are 6 sts. (6 sc at end of Row 8)"),
+        ("Work 4 rows even.", "Work 4 Rows even in sc. (18 sc)"),
+        ("Work even in sc for 4 rows.", "Work 4 Rows even in sc. (18 sc)"),
+        ("Work even until 6 rows are completed.", "Work even in sc until there are 6 Rows. (18 sc)"),
+    ],
+)
+def test_rows_again_are_said_with_their_end_and_their_count(written: str, fixed: str) -> None:
+    """Published sheets end such a line with the count of the last row (common practice, no source)."""
+    rows = said(ROWS + written, "rows")
+    assert rows[3] == fixed
+    assert said(ROWS + rows[3], "rows")[3] == fixed
+
+
+def test_the_second_side_begins_with_words_of_its_own() -> None:
+    """A line that skips and joins has no count; the row after it has."""
+    rows = said(ROWS + """Row 3: Ch 1, turn, sc in first 6 sc, leave remaining sts unworked. (6 sc)
+Fasten off.
+Skip next 6 sc of Row 2, join yarn in next sc.
+Row 3: Ch 1, sc in same st, sc in each sc across. (6 sc)""", "rows")
+    assert [row.endswith("(6 sc)") for row in rows[3:]] == [True, False, False, True]
+
+
 def test_no_stitch_stands_bare() -> None:
     """"2 dc" never says where: outside a group in brackets every stitch has its place."""
     rows = said(ROUND_1 + "Rnd 2: Ch 3 (counts as dc), 3 dc, *2 dc in next st, dc; rep from * around; join.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import (
@@ -68,7 +68,9 @@ def claims_top(where: Where) -> bool:
 
 
 def top_claimed(after: Sequence[Item]) -> bool:
-    return any(claims_top(w) for item in after for w in getattr(item, "where", ()))
+    """Whether later words name the top of the turning chain, before the work turns to another side."""
+    ahead = takewhile(lambda item: not isinstance(item, (Join, Sign)), after)
+    return any(claims_top(w) for item in ahead for w in getattr(item, "where", ()))
 
 
 def top_at_end(hook: Hook) -> int:

@@ -21,6 +21,7 @@ from chartgen.fabric.spots import (
     alone_at,
     begin_loop,
     group_gap,
+    last_gap,
     group_place,
     groups_named,
     inside_run,
@@ -188,7 +189,7 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
     for run in all_spaces(hook, begin, space_end(hook)):
         if right_size(size, run):
             return take_space(hook, *run)
-    gap = group_gap(hook, begin) if size is None else None
+    gap = group_gap(hook, begin, beside_one=True) if size is None else None
     if gap is not None:
         return gap
     raise no_space(hook, where, begin)
@@ -220,7 +221,10 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         for run in all_spaces(hook, 0, hook.walk.end):
             if right_size(where.target.size, run):
                 return [take_space(hook, *run)]
-        raise no_space(hook, where, 0)
+        gap = group_gap(hook, 0, beside_one=True) if where.target.size is None else None
+        if gap is None:
+            raise no_space(hook, where, 0)
+        return [gap]
     if where.target.kind == "turning":
         return [turning(hook, where)]
     if where.target.kind == "group":
@@ -243,6 +247,9 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if where.target.kind == "space":
         found = [r for r in all_spaces(hook, 0, edge.limit) if right_size(where.target.size, r)]
         found = found or begin_loop(hook, where.target.size)
+        gap = last_gap(hook) if not found and where.target.size is None else None
+        if gap is not None:
+            return [gap]
         if len(found) < wanted:
             raise no_space(hook, where, 0)
         not_passed(hook, where, found[-1][1] - 1)

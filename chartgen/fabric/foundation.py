@@ -16,6 +16,7 @@ from chartgen.notation.tree import (
     Item,
     Join,
     Note,
+    Repeat,
     Sign,
     Work,
 )
@@ -37,8 +38,11 @@ def needs_foundation(lead: Sequence[Item], planned: Sequence[Planned], edge: Edg
     return bool(starts) and isinstance(starts[0], Chain)
 
 
-def grows_at_once(lead: Sequence[Item]) -> bool:
-    """Do the words before row 1 work foundation stitches ("Fsc 20")? They are a row."""
+def grows_at_once(lead: Sequence[Item], planned: Sequence[Planned]) -> bool:
+    """Do the words before the first numbered row work one of their own? "Fsc 20"; "Ch 30, dc in 4th ch
+    from hook, dc in each ch to end." before Row 2."""
+    if planned and planned[0].number == "2" and _begins_with_foundation(lead):
+        return any(isinstance(i, (Work, Repeat)) for i in lead)
     return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
 
 

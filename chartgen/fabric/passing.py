@@ -47,8 +47,16 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
     over = hook.closing_chains()
     if over and len(passed) <= over + 1:
         return
-    if passed and hook.walk.edge.kind != "end":
+    if passed and hook.walk.edge.kind != "end" and not _from_a_gap(hook, at):
         raise unsaid(hook, where, passed)
+
+
+def _from_a_gap(hook: Hook, to: int) -> bool:
+    """Work that goes from gap to gap passes over the group, or the pair, beside the last of them."""
+    from chartgen.fabric.spots import parts_groups
+
+    gap = hook.last is not None and hook.last.kind == "between"
+    return gap and not any(parts_groups(hook, at) for at in range(hook.walk.at + 1, to))
 
 
 def joins_a_block(hook: Hook, index: int) -> bool:

@@ -168,16 +168,39 @@ def inside_run(hook: Hook, at: int) -> bool:
     )
 
 
-def group_gap(hook: Hook, start: int) -> Place | None:
-    """The gap between two groups where no chain lies between them."""
+def group_gap(hook: Hook, start: int, beside_one: bool = False) -> Place | None:
+    """The gap between two groups where no chain lies between them; `beside_one` stitch alone too."""
     line = hook.walk.edge.line
     for at in range(max(start, 1), min(hook.walk.end, len(line))):
-        one, other = hook.stitches[line[at - 1]], hook.stitches[line[at]]
-        if one.group is not None and other.group is not None and one.group != other.group:
+        if parts_groups(hook, at, beside_one):
             hook.walk.at = at
             hook.walk.named_last = True
             return Place("between", (line[at - 1], line[at]))
     return None
+
+
+def last_gap(hook: Hook) -> Place | None:
+    """The last gap of the row beside a group: "2 dc in last sp"."""
+    limit = hook.walk.edge.limit
+    at = next((at for at in range(limit - 1, 0, -1) if parts_groups(hook, at, True)), None)
+    return group_gap(hook, at, beside_one=True) if at is not None else None
+
+
+def parts_groups(hook: Hook, at: int, beside_one: bool = False) -> bool:
+    """Does a group end, or a pair that begins or ends the row, and another begin?"""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    one, other = stitches[line[at - 1]].group, stitches[line[at]].group
+    if one == other or is_open_chain(stitches[line[at - 1]]) or is_open_chain(stitches[line[at]]):
+        return False
+    alone = (one is None and not _pair(hook, at - 2, at - 1)) or (other is None and not _pair(hook, at, at + 1))
+    return beside_one or not alone
+
+
+def _pair(hook: Hook, first: int, last: int) -> bool:
+    """Do these two, which nothing says are worked in one place, stand side by side at the row's edge?"""
+    line = hook.walk.edge.line
+    at_edge = first == 0 or last == len(line) - 1
+    return at_edge and all(hook.stitches[line[at]].group is None for at in (first, last))
 
 
 def no_space(hook: Hook, where: Where, start: int) -> Stuck:
@@ -207,6 +230,8 @@ def take_gap(hook: Hook, where: Where) -> Place:
         if hook.worked == "rounds" and hook.walk.at < len(line):
             hook.walk.at = len(line)
             return Place("between", (line[-1], line[0]))
+        if any(parts_groups(hook, at) for at in range(1, len(line))):
+            raise no_space(hook, where, hook.walk.at)
     at = 0 if where.which == "first" else hook.walk.at
     if at + 1 >= len(line):
         raise too_few(hook, where, 0)

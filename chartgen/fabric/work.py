@@ -108,14 +108,13 @@ class _Worker:
         )
         self.planner.said.clear()
         self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
-        lead = planned.pop(0).items if planned and planned[0].loose else []
+        loose = planned.pop(0) if planned and planned[0].loose else None
+        lead = loose.items if loose else []
         anew = needs_foundation(lead, planned, self.edge)
-        if anew and grows_at_once(lead):
+        if anew and grows_at_once(lead, planned):
             number = int(planned[0].number) - 1 if planned else 1
-            planned.insert(
-                0,
-                Planned(str(max(number, 0)), list(lead), header=text.rows[0].header, words=text.rows[0].span),
-            )
+            assert loose is not None, "words that grow are there"
+            planned.insert(0, replace(loose, number=str(max(number, 0)), strict=bool(loose.counts)))
             lead = []
         rest: list[Item] = list(lead)
         if anew:

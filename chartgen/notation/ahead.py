@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
-from chartgen.notation.words import Token
+from chartgen.notation.words import Token, vocabulary
 
 INTO = ("in", "over", "around", "between", "under", "behind")
 
@@ -57,12 +57,22 @@ def only_closes(rest: list[Token]) -> bool:
     """Does nothing follow but "Turn.", "Fasten off." or a remark in brackets?"""
     closing = (".", ",", ";", "turn", "fasten", "off", "break", "yarn", "do", "not", "ch", "join")
     depth, outside = 0, []
-    for token in rest:
+    for token in _without_finishing(rest):
         depth += token.word in ("(", "[")
         if not depth:
             outside.append(token)
         depth -= token.word in (")", "]")
     return all(t.word in closing or t.kind == "number" for t in outside)
+
+
+def _without_finishing(rest: list[Token]) -> list[Token]:
+    """The words without sentences such as "Break thread, leaving a 15 cm end, run through sts"."""
+    ends = [i for i, t in enumerate(rest) if t.word == "."] + [len(rest)]
+    starts = [0, *(i + 1 for i in ends)]
+    sentences = [rest[a : b + 1] for a, b in zip(starts, ends, strict=False)]
+    prose = {phrase.split()[0] for phrase in vocabulary()["prose"]}
+    finishing = {"break", "fasten", "finish"}
+    return [t for s in sentences if not s or s[0].word not in finishing and s[0].text not in prose for t in s]
 
 
 def rest_of_sentence(cursor: Cursor) -> Cursor:

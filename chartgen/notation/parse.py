@@ -16,6 +16,7 @@ from chartgen.notation import (
     joining,
     likeness,
     made_here,
+    one_place,
     repeats,
     signs,
     stitch_words,
@@ -266,6 +267,7 @@ class RowReader:
 def _meet(read: Body) -> None:
     """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
     one place before that ("in same st and in each dc") is worked first."""
+    one_place.gather(read.items)
     if len(read.items) < 2:
         return
     lead, met = _along(read.items[-2])
