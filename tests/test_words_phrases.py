@@ -153,13 +153,13 @@ def test_uk_words_throughout() -> None:
 
 NODES = {
     "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
-    "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond between span",
+    "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond between outline span",
     "Work": "count stitch where span loop down counts_said chains_said evenly change by", "Own": "count name items where span closed",
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
     "Loops": "loop lasts span", "Sign": "what span colour", "Made": "name span text", "Note": "text span",
-    "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even", "Change": "count by stitch where span",
+    "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every", "Change": "count by stitch where span",
     "Even": "stitch by span",
 }  # fmt: skip
 

@@ -48,6 +48,8 @@ def corner_place(hook: Hook, where: Where) -> Place:
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
     if not found and hook.row_worked() and hook.last is not None and hook.walk.at >= hook.walk.edge.limit:
         return hook.last                                    # the corner of the piece, at the row's end
+    if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
+        return take(hook, 0)                                # the corner where the last row ends
     if not found:
         raise Stuck("F303", f"{hook.edge_name()} has no corner from here on", where.span)
     first, past = found[0]

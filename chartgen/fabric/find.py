@@ -259,7 +259,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         if not spans:
             return [group_place(hook, *next_group(hook, where, 0))]
         return [group_place(hook, *spans[-1])]
-    end = edge.limit - (1 if hook.top_is_spoken_for and not hook.taking_top else 0)
+    spoken_for = hook.top_is_spoken_for and not hook.taking_top and hook.walk.side is None
+    end = edge.limit - (1 if spoken_for else 0)
     spots: list[int] = []
     for at in range(end - 1, -1, -1):
         if len(spots) == wanted:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
 from chartgen.fabric.fabric import Place, Stitch
+from chartgen.fabric.lengths import Sizes
 from chartgen.notation.tree import Counting, Target, Where
 from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
@@ -44,6 +45,7 @@ class Hook:
         self.flip_said = False
         self.attaching = self.passing_said = self.joining = False
         self.begin_unsaid = False
+        self.turned_back, self.outlined, self.said, self.sizes = False, False, 0, Sizes()
         self.fewer_passes = self.stops_short = self.ends_unsaid = False
         self.unsure_used = False
         self.walk = Walk(Edge([]))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from fractions import Fraction
 
 from chartgen.read import Document
@@ -17,6 +19,25 @@ def gauge_heights(document: Document) -> dict[str, Fraction]:
         if kind is not None and gauge.rows:
             heights[kind.base] = gauge.height_cm / gauge.rows
     return heights
+
+
+@dataclass(frozen=True)
+class Sizes:
+    """What the gauges tell of single stitches, in cm: row heights by stitch, widths by stitch, a width for the others."""
+
+    heights: Mapping[str, Fraction] = field(default_factory=dict)
+    widths: Mapping[str, Fraction] = field(default_factory=dict)
+    usual_width: Fraction | None = None
+
+    def width_of(self, kind: StitchKind) -> Fraction | None:
+        return self.widths.get(kind.base, self.usual_width)
+
+
+def sizes_by_gauge(document: Document) -> Sizes:
+    """Sizes of the stitches of a pattern; empty without a gauge."""
+    found = [(registry().find(g.stitch.value, document.terms), g.width_cm / g.stitches) for g in document.gauge if g.stitches]
+    widths = {kind.base: width for kind, width in reversed(found) if kind is not None}
+    return Sizes(gauge_heights(document), widths, found[0][1] if found else None)
 
 
 def _by_rule_of_thumb(document: Document) -> dict[str, Fraction]:

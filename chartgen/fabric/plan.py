@@ -20,6 +20,7 @@ from chartgen.notation.tree import (
     Chain,
     Colour,
     Count,
+    Even,
     Item,
     Leave,
     LikeRow,
@@ -90,6 +91,7 @@ class Planner:
     said: list[tuple[str, Span]] = field(default_factory=list)
     doubts: list[Stuck] = field(default_factory=list)
     passes: dict[Span, int] = field(default_factory=dict)
+    labels: dict[str, int] = field(default_factory=dict)
 
     def state(self) -> tuple:
         """What the rows before have left, so that a part can be planned anew."""
@@ -148,6 +150,8 @@ class Planner:
                 )
             )
             self.items_of[number], self.text_of[number] = list(items), row
+            if row.label:
+                self.labels[row.label] = number
             self.last_number = number
         return None
 
@@ -162,8 +166,10 @@ class Planner:
                 return self._until(like, start)
             if like.until_rows is not None:
                 return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
+            if like.label and like.label not in self.labels:
+                raise Stuck("F393", f'no row before this one is called "{like.label} row"', like.span, f'head it so: "{like.label.capitalize()} row: …"')
             times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
-            at_once = like.last.of(self.size) if like.last is not None else len(like.rows)
+            at_once = self.rows_in_a_pass(like)
             return list(range(start, start + min(times, _MOST_ROWS) * at_once))
         if row.listed:
             return [n.of(self.size) for n in row.listed]
@@ -179,8 +185,18 @@ class Planner:
             )
         return list(range(first, last + 1))
 
+    def rows_in_a_pass(self, like: LikeRow) -> int:
+        """How many rows a pass has."""
+        if like.every is not None:
+            return like.every.of(self.size)
+        return like.last.of(self.size) if like.last is not None else len(like.rows) or 1
+
     def _followed(self, like: LikeRow, at: int) -> int:
         """Number of the row that the `at`-th row of this text is like."""
+        if like.label:
+            return self.labels[like.label]
+        if like.every is not None:
+            return like.rows[-1].of(self.size) if like.rows else self.before
         if like.last is None:
             return like.rows[at % len(like.rows)].of(self.size)
         back = like.last.of(self.size)
@@ -233,8 +249,9 @@ class Planner:
             known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
-        if like.even is not None and changes(items):
-            items = evened(items, like.even)
+        between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
+        if (like.even is not None or between) and changes(items):
+            items = evened(items, like.even or Even(span=like.span))
         if like.chains is not None:
             items = with_chains(items, like.chains)
         if like.ending or like.dropping:

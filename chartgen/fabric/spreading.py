@@ -7,6 +7,7 @@ from collections import Counter
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.outline import unnumbered
 from chartgen.notation.tree import Work
 from chartgen.stitches import registry
 
@@ -16,7 +17,7 @@ def spread(hook: Hook, item: Work, found: list[tuple[Place, ...]]) -> None:
     allow: more stitches than places double up, fewer close two places to one or, along the
     ends of rows, pass over some."""
     places = [p for feet in found for p in feet]
-    wanted = _wanted(hook, item, len(places))
+    wanted = unnumbered(hook, item, places) or _wanted(hook, item, len(places))
     if wanted < len(places) and all(p.kind == "end" for p in places):
         places = [places[(2 * i + 1) * len(places) // (2 * wanted)] for i in range(wanted)]
     if wanted >= len(places):

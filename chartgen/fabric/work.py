@@ -19,7 +19,7 @@ from chartgen.fabric.foundation import (
 )
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
-from chartgen.fabric.lengths import gauge_heights
+from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, leads_to, loop_after, never_there
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
@@ -27,7 +27,7 @@ from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import ONE, Count, Instructions, Item, PartText, Sign
+from chartgen.notation.tree import Count, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
 
@@ -60,6 +60,7 @@ class _Worker:
         self.document, self.instructions, self.size = document, instructions, size
         self.size_name = document.sizes[size] if document.sizes else None
         self.hook = Hook(size, document.terms)
+        self.hook.sizes = sizes_by_gauge(document)
         self.rows: list[Row] = []
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
@@ -143,7 +144,7 @@ class _Worker:
         like = planned.until
         if like is None or like.until_sts is None or self.failed or self.broken:
             return False
-        rows = len(like.rows) or (like.last or ONE).of(self.size)
+        rows = self.planner.rows_in_a_pass(like)
         before, made = self.rows[-1 - rows].stitch_count, self.rows[-1].stitch_count
         wanted = like.until_sts.n.of(self.size)
         if made == wanted:
@@ -328,6 +329,7 @@ class _Worker:
         back = edge.ring is None and (turned or along_chain)
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
+        hook.turned_back, hook.outlined, hook.said = back, False, _said(planned, self.size) or 0
         self.tallies: list[Tally] = []
         self.made: Row | None = None
         try:
@@ -344,7 +346,10 @@ class _Worker:
         return None
 
     def _form(self) -> str:
-        return "round" if self.hook.worked == "rounds" else "row"
+        """A round where rounds are worked, and where the edging of a flat piece goes round it and on."""
+        hook = self.hook
+        on_and_on = self._goes_on_a_round() and not hook.turned_back and hook.ending == "join" and not hook.turn_after
+        return "round" if hook.worked == "rounds" or hook.outlined or on_and_on else "row"
 
     def _second_chance(self, planned: Planned, turned: bool, first: bool, fault: Stuck) -> Stuck | None:
         """The row before said another count than it made: does this row fit what it said?"""

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.fabric import beginning, corners, repeating, spreading
+from chartgen.fabric import beginning, corners, outline, repeating, spreading
 from chartgen.fabric.claims import claimed, with_reserve
 from chartgen.fabric.edge import Stuck, matches
 from chartgen.fabric.fabric import Place
@@ -80,6 +80,8 @@ def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
 
 
 def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    if outline.goes_round(hook, item):
+        return outline.work_round(hook, item, after, do)
     if item.stitch.is_slip and joins_here(hook, item, after):
         return _close_with_slip(hook, item, after)
     if item.stitch.is_slip and comes_round(hook, item):
@@ -360,6 +362,8 @@ def _repeat(hook: Hook, item: Repeat, after: Sequence[Item]) -> None:
 
 
 def _every(hook: Hook, item: Every, after: Sequence[Item]) -> None:
+    if outline.goes_round(hook, item):
+        return outline.work_round(hook, item, after, do)
     corners.every(hook, item, after, do)
 
 

@@ -82,6 +82,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
         counts_span=read.counts_span,
         counts_at=read.counts_at,
         only_sizes=header.only_sizes,
+        label=header.label,
     )
     return row, read.problems
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
+from chartgen.notation.reach import whole_piece
 from chartgen.notation.words import Token, vocabulary
 
 INTO = ("in", "over", "around", "between", "under", "behind")
@@ -33,7 +34,7 @@ def place_ahead(cursor: Cursor) -> bool:
         return True
     if token.word not in INTO or token.kind != "word":
         return False
-    if token.word == "around" and closes(cursor, 1):
+    if token.word == "around" and (closes(cursor, 1) or whole_piece(cursor, 1)):
         return False
     return True
 

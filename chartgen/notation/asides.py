@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.tree import Item, Note
+from chartgen.notation.tree import Chain, Item, Note
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -26,12 +26,13 @@ def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return marker(reader, cursor, read)
 
 
-_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last")
+_PURPOSES = ("keep", "form", "make", "complete", "close", "create", "finish", "join", "count", "last")
 
 
 def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "dc in first sc to form last loop", "for last loop": what the stitch is for, kept."""
-    return marker(reader, cursor, read) if cursor.peek(1).text in _PURPOSES and read.items else None
+    said = cursor.peek(1).text in _PURPOSES or cursor.sees("for") and bool(read.items) and isinstance(read.items[-1], Chain)
+    return marker(reader, cursor, read) if said and read.items else None
 
 
 def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:

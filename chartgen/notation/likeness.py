@@ -44,9 +44,11 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
 
 
 def rows_again(
-    reader: RowReader, cursor: Cursor, read: Body, start: int, rows: tuple[Number, ...], last: Number | None = None
+    reader: RowReader, cursor: Cursor, read: Body, start: int, rows: tuple[Number, ...], last: Number | None = None, label: str = ""
 ) -> LikeRow:
-    """ "Rep Rows 2 and 3" or "rep last 2 rows", and how often or how long: "twice more", "until there are 16 sc"."""
+    """ "Rep Rows 2 and 3", "rep last 2 rows" or "rep inc row", and how often or how long: "twice more",
+    "every 6th row 4 times", "until there are 16 sc"."""
+    every = every_row(cursor)
     chains = row_words.other_chains(cursor)
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
     cursor.take("alternately")
@@ -57,7 +59,35 @@ def rows_again(
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
-    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts)
+    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every)
+
+
+def row_label(cursor: Cursor) -> str:
+    """ "inc row", "the buttonhole row": the name a row was given."""
+    start = cursor.at
+    cursor.skip_filler()
+    words = []
+    while cursor.peek().kind == "word" and cursor.peek().word not in ("row", "round") and len(words) < 3:
+        words.append(cursor.next().word)
+    if words and words[0] not in ("from", "last", "previous", "these") and cursor.take_any("row", "round") and cursor.peek().kind != "number":
+        return " ".join(words)
+    cursor.at = start
+    return ""
+
+
+def every_row(cursor: Cursor) -> Number | None:
+    """ "every 6th row", "every 6 rows", "every other rnd": how many rows to a pass."""
+    start = cursor.at
+    cursor.take_any("on", "in")
+    if cursor.take("each"):
+        token = cursor.peek()
+        number = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
+        if number is None and cursor.take_any("other", "alternate"):
+            number = Number((2,), token.span)
+        if number is not None and cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
 
 
 def until_stitches(cursor: Cursor, names: Names) -> Count | None:

@@ -71,8 +71,11 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     from chartgen.notation.places import where
 
     cursor.take("all")
+    around = cursor.sees("around")
     if cursor.take_any("around", "across", "along", "up", "round"):
         cursor.take_any("row", "round")
+        if around and _take_whole_piece(cursor):
+            return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
@@ -108,6 +111,33 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
+
+
+_WHOLE = ("entire", "whole", "outer", "outside", "all")
+_PIECES = ("piece", "edge", "edges", "work", "outline", "square", "panel", "blanket", "afghan", "cloth", "garment", "edging")
+
+
+def whole_piece(cursor: Cursor, ahead: int = 0) -> bool:
+    """Whether "entire piece", "the outer edge of work", "all edges" come next, so many words on."""
+    start = cursor.at
+    cursor.at += ahead
+    found = _take_whole_piece(cursor)
+    cursor.at = start
+    return found
+
+
+def _take_whole_piece(cursor: Cursor) -> bool:
+    start = cursor.at
+    cursor.skip_filler()
+    whole = cursor.peek(-1).text == "all"
+    while cursor.peek().text in _WHOLE:
+        whole = bool(cursor.next())
+    if cursor.peek().text in _PIECES and (whole or cursor.peek().text in _PIECES[:3]):
+        cursor.next()
+        of_what(cursor)
+        return True
+    cursor.at = start
+    return False
 
 
 def of_what(cursor: Cursor) -> None:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.likeness import rows_again
+from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.places import where
 from chartgen.notation.reach import of_what
 from chartgen.notation.row_words import (
@@ -293,6 +293,8 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         if (opened := _whole_row(read, cursor)) is not None:
             _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
             return []
+    if label := row_label(cursor):
+        return [rows_again(reader, cursor, read, start, (), label=label)]
     rows = row_numbers(cursor)
     if not rows:
         cursor.at = start

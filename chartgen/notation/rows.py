@@ -21,7 +21,7 @@ class Header:
     """What stands before a row's colon.
 
     `first` and `last` are the numbers of a range; `listed` those of a list;
-    `next_rows` is set for "Next 5 rows"; `onward` is where "and all following rows" stands.
+    `next_rows` is set for "Next 5 rows"; `label` is the name in "Inc row:"; `onward` is where "and all following rows" stands.
     """
 
     first: Number | None = None
@@ -31,6 +31,7 @@ class Header:
     side: str = ""
     only_sizes: tuple[int, ...] = ()
     onward: Span | None = None
+    label: str = ""
     span: Span = Span(0, 0)
 
 
@@ -137,6 +138,8 @@ def _founding(cursor: Cursor, header: Header) -> bool:
 
 def _headed(cursor: Cursor, header: Header) -> bool:
     """ "Edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
+    if _labelled(cursor, header):
+        return True
     if cursor.peek().text not in vocabulary()["headings"]:
         return False
     ahead = 2 if cursor.peek(1).word in ("row", "round") else 1
@@ -147,8 +150,39 @@ def _headed(cursor: Cursor, header: Header) -> bool:
     return True
 
 
+def _labelled(cursor: Cursor, header: Header) -> bool:
+    """ "Inc row:", "Buttonhole row (RS):": a row with a name, by which later words may call it."""
+    words = [cursor.peek(k) for k in range(4)]
+    ahead = next((k for k, t in enumerate(words) if t.word in ("row", "round")), 0)
+    named = [t.word for t in words[:ahead]]
+    if not ahead or any(t.kind != "word" for t in words[:ahead]) or named[0] in _NO_LABELS:
+        return False
+    if cursor.peek(ahead + 1).word not in (":", "(", "["):
+        return False
+    cursor.at += ahead + 1
+    header.label, header.next_rows = " ".join(named), Number((1,))
+    return True
+
+
+def _so_many(cursor: Cursor, header: Header) -> bool:
+    """ "Work 2 rnds of sc evenly around": so many rows of what follows."""
+    start = cursor.at
+    if cursor.take("working"):
+        number = cursor.number()
+        if number and cursor.take_any("row", "round"):
+            cursor.take_any("of", "in")
+            if not cursor.take_any("even", "straight", "more", "as", "like") and cursor.peek().kind == "word":
+                header.next_rows = number
+                return True
+    cursor.at = start
+    return False
+
+
+_NO_LABELS = ("next", "each", "last", "repeat", "working", "foundation", "set", "setup", "base", "pattern", "same", "as", "like", "this", "to", "for", "at", "end")
+
+
 def _numbered(cursor: Cursor, header: Header) -> bool:
-    if _founding(cursor, header) or _headed(cursor, header):
+    if _founding(cursor, header) or _headed(cursor, header) or _so_many(cursor, header):
         return True
     if cursor.sees("next"):
         return _next_rows(cursor, header)

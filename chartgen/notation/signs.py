@@ -157,7 +157,10 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.take("working")
     if cursor.peek().word in ("(", "["):
         return []
-    if cursor.peek().kind == "number":
+    if cursor.peek().value == 1 and cursor.peek(1).word in ("row", "round") and not _stitch_ahead(reader, cursor, 1):
+        cursor.at += 2                                      # "work 1 rnd of sc around"
+        cursor.take("of")
+    if cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of"):
         return worked(reader, cursor)
     rest = [t.word for t in cursor.tokens[cursor.at :]]
     clause = rest[: next((i for i, w in enumerate(rest) if w in (*_ENDS, "(", "[", "{")), len(rest))]

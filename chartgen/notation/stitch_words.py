@@ -94,9 +94,16 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
-    if cursor.take_any("bottom edge", "lower edge", "foundation edge"):
+    if cursor.take_any("bottom edge", "lower edge", "foundation edge", "bottom", "lower") or _names_foundation(cursor, start):
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
+
+
+def _names_foundation(cursor: Cursor, start: int) -> bool:
+    """ "Sc in each foundation ch", after rows: along its other side."""
+    words = [t.text for t in cursor.tokens[start : cursor.at]]
+    each = any(w == "each" and words[k + 1 : k + 2] == ["foundation"] for k, w in enumerate(words))
+    return each and len(cursor.tokens) > cursor.at
 
 
 def _stopped_short(cursor: Cursor, item: Item, start: int) -> list[Item]:
@@ -192,7 +199,8 @@ def placed(
             cursor.take_any(*INTO, "across", "along", "down", "up")
         places = wheres(cursor, reader.names, around)
     elif (each := unsaid(cursor, reader.names)) is not None:
-        places = (each,)
+        around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
+        places = (replace(each, outline=each.outline or evenly and around),)
     evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
     down = max((w.down for w in places), default=0)
     span = cursor.span_from(start)

@@ -281,6 +281,8 @@ def simple_target(cursor: Cursor, names: Names) -> Target | None:
         return Target("join")
     if cursor.take("st"):
         return Target("any")
+    if cursor.sees("foundation", "ch"):
+        cursor.take("foundation")
     if cursor.sees("ch"):
         cursor.take("ch")
         cursor.take("st")

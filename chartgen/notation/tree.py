@@ -90,6 +90,7 @@ class Where:
         alone: a single stitch that stands between groups.
         beyond: 1 past the group `of` ("next dc after shell"), -1 before it.
         between: in the gap before the place, or between it and its neighbour.
+        outline: "evenly around", "around entire piece": along every side of a flat piece.
     """
 
     which: Which
@@ -111,6 +112,7 @@ class Where:
     each: bool = False
     alone: bool = False
     beyond: int = 0
+    outline: bool = False
     span: Span = NO_SPAN
 
 
@@ -354,6 +356,8 @@ class LikeRow:
         chains: "but with ch 5": its chains between stitches have this many.
         until_rows: "until there are 40 rows": the number of the last.
         until_sts: "until there are 16 sc on row", "until 12 sts remain": worked over and over to there.
+        label: "rep inc row": the name of the row to follow, in place of `rows`.
+        every: "every 6th row": so many rows to a pass, those before the last of them even.
         even: "work 4 rows even": what is worked where the row before increased or decreased.
     """
 
@@ -368,6 +372,8 @@ class LikeRow:
     until_rows: Number | None = None
     until_sts: Count | None = None
     even: Even | None = None
+    label: str = ""
+    every: Number | None = None
 
 
 Item = Union[
@@ -419,6 +425,7 @@ class RowText:
         listed: numbers of a header list ("5th, 7th and 9th rnds").
         side: "RS", "WS" or "".
         readable: False where some words could not be read.
+        label: its name ("increase" for "Inc row:"), by which later words may call it.
         counts_at: number of the row its counts are said for; 0 for the last of a range.
     """
 
@@ -434,6 +441,7 @@ class RowText:
     readable: bool = True
     counts_span: Span = NO_SPAN
     counts_at: int | None = None
+    label: str = ""
     only_sizes: tuple[int, ...] = ()
 
 

@@ -116,6 +116,8 @@ class Phrases:
         return self.say("work.more" if item.by > 0 else "work.fewer", item.change, work=said, sts=sts)
 
     def _evenly(self, item: Work, what: str) -> str:
+        if item.where[:1] and item.where[0].outline:
+            return self.say("work.outline", what=what)
         if item.evenly and _same_places(item.where, _ALL_AROUND):
             return self.say("work.evenly.all", what=what)
         if item.evenly:
@@ -298,6 +300,9 @@ class Phrases:
             said = self.say("like.dropping", like=said)
         if item.chains is not None:
             said = self.say("like.chains", item.chains, like=said)
+        if item.every is not None:
+            row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
+            said = self.say("like.every", item.every, like=said, row=row)
         if item.times is not None:
             one = len(set(item.times.values)) == 1
             words = self.speaker.language.raw["number_words"].get(item.times.of(0)) if one else None

@@ -109,7 +109,17 @@ class _Settler:
         items = self._turned(part, at, items, worked)
         counts, counts_at = row_counts(text, worked, self.fabrics, self._model(part, text))
         side = text.side or self._side(part, text, worked)
+        text = self._numbered(text, worked)
         return replace(plain_numbers(text), items=items, counts=counts, counts_at=counts_at, side=side)
+
+    @staticmethod
+    def _numbered(text: RowText, worked: list[list[Row]]) -> RowText:
+        """A row with a name has the number that later words call it by."""
+        if not text.label or not all(worked):
+            return text
+        number = Number(tuple(int(rows[0].number) for rows in worked))
+        number = number if len(set(number.values)) > 1 else Number(number.values[:1])
+        return replace(text, first=number, last=number, next_rows=None)
 
     def _model(self, part: PartText, text: RowText) -> tuple[Count, ...]:
         """The counts of the last row that "rep Rows 2 and 3" or "rep last 2 rows" works again."""
@@ -165,6 +175,8 @@ class _Settler:
     def _one(self, item: Item, depth: int, in_place: bool) -> Item:
         if isinstance(item, Repeat):
             return self._repeat(item, depth, in_place)
+        if isinstance(item, LikeRow) and item.label:
+            return self._by_number(item)
         if isinstance(item, LikeRow) and item.even is not None:
             return self._rows_even(item, item.even)
         if isinstance(item, Group) and _single(item):
@@ -181,10 +193,16 @@ class _Settler:
     def _one_by_one(self, item: Item) -> Item:
         """"in next 2 dc" as "in each of next 2 dc", where it does not mean them together;
         "7 sc over next 5 ch" as "7 sc in ch-5 sp", where it means the loop."""
+        if isinstance(item, Work) and item.where[:1] and item.where[0].outline and not self._goes_round(item):
+            item = replace(item, where=(replace(item.where[0], outline=False),))
         if not isinstance(item, (Work, Own, Group)) or isinstance(item, Work) and item.stitch.bases == "apart":
             return item
         feet = {f.kind for s in self.made.get(item.span, []) for f in s.feet}
         return replace(item, where=tuple(_each_of(w, in_space=feet == {"space"}) for w in item.where))
+
+    def _goes_round(self, item: Work) -> bool:
+        """Was it worked along the sides of a flat piece?"""
+        return any(f.kind == "end" for s in self.made.get(item.span, []) for f in s.feet)
 
     def _joins(self, item: Item) -> bool:
         """A slip stitch that closes the round: a join, though not called so."""
@@ -218,6 +236,14 @@ class _Settler:
             where = item.where or (Where("next", _NEXT, n=Number((2,))),)
             one = Work(ONE, registry().made("together", kind.base, 2), where, item.span)
             yield one if set(item.count.values) == {1} else Repeat((one,), item.count)
+
+    def _by_number(self, item: LikeRow) -> LikeRow:
+        """ "Rep inc row": the number of that row, which its own words have."""
+        called = next((t for part in self.instructions.parts for t in part.rows if t.label == item.label), None)
+        found = [rows_of(called, f, part) for f in self.fabrics for part in self.instructions.parts if called in part.rows] if called else []
+        numbers = tuple(int(rows[0].number) for rows in found if rows)
+        number = Number(numbers if len(set(numbers)) > 1 else numbers[:1])
+        return replace(item, rows=(number,), label="") if numbers else item
 
     def _rows_even(self, item: LikeRow, even: Even) -> LikeRow:
         """ "Work 4 rows even": in the stitch they were worked in; where none was changed, the row before again."""

@@ -1,0 +1,107 @@
+"""An edging all round a flat piece: "sc evenly around, working 3 sc in each corner".
+
+The words name no place. Round goes what a maker does: along the last row, down its side, along the
+other side of the foundation chain, up the other side; where the work is not turned, the sides come
+first. The sides take what the row's written count leaves for them; where none is written, as many
+stitches as they are long by gauge ("Edging - working evenly across/around", stitchesnscraps.com);
+without a gauge 1 for a row of sc, 3 for two of hdc, 2 for one of dc, 3 for one of tr (common
+practice, no source).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import replace
+
+from chartgen.fabric.edge import Edge, kind_of
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.joining import far_side
+from chartgen.notation.tree import ONE, Every, Item, Number, Target, Where, Work
+
+_STITCH, _CHAIN, _END = Target("any"), Target("chain"), Target("end")
+
+
+def goes_round(hook: Hook, item: Item) -> bool:
+    """Is this the edging of a flat piece, at its last row?"""
+    first = item.items[0] if isinstance(item, Every) else item
+    where = getattr(first, "where", ())
+    flat = hook.edge_form == "row" and hook.edge_number != "0" and hook.walk.edge.ring is None and bool(hook.sides) and not hook.row_worked()
+    return flat and len(where) == 1 and where[0].outline
+
+
+def work_round(hook: Hook, item: Work | Every, after: Sequence[Item], do: Callable) -> None:
+    """Each side in turn, with the corner's stitches at either end of it."""
+    hook.outlined = True
+    along, corner = _named(item)
+    top = hook.walk.edge
+    sides = [_ends, _bottom, _ends]
+    order = [_top, *sides] if hook.turned_back or hook.worked == "rounds" else [*sides, _top]
+    shares = _left_for_sides(hook, along, corner)
+    for side in order:
+        side(hook, along, corner, do, top, shares)
+
+
+def _left_for_sides(hook: Hook, along: Work, corner: Item) -> list[int]:
+    """What the written count leaves for either side; none where it is not written, or leaves too few or many."""
+    bottom = len({i for s in hook.stitches for f in s.feet for i in f.stitches} & set(hook.foundation))
+    flat = [n for n in (len(hook.walk.edge.line), bottom) if n > 1]
+    corners = len(flat) * 2 * max(corner.count.of(hook.size) if isinstance(corner, Work) else 1, 1)
+    left = hook.said - corners - sum(n - 2 for n in flat) if hook.said else 0
+    by_gauge = sum(stitches_for(hook, along, side) for side in hook.sides)
+    return [left - left // 2, left // 2] if 2 * left >= by_gauge and left <= 2 * by_gauge else []
+
+
+def _named(item: Work | Every) -> tuple[Work, Work]:
+    """What goes along the sides, and what goes into a corner: one like the others where nothing is said."""
+    items = item.items if isinstance(item, Every) else (item,)
+    along = next(i for i in items if isinstance(i, Work) and i.where[0].outline)
+    plain = replace(along, where=(), evenly=False, count=ONE)
+    corner = next((i for i in items if i.where[0].target.kind == "corner"), plain)
+    return plain, corner
+
+
+def _top(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
+    hook.walk.edge, hook.walk.at = edge, 0
+    _from_corner_to_corner(hook, along, corner, do, _STITCH)
+
+
+def _bottom(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
+    if not hook.foundation:
+        return
+    far_side(hook)
+    if len(hook.walk.edge.line) > 1:
+        _from_corner_to_corner(hook, along, corner, do, _CHAIN)
+
+
+def _from_corner_to_corner(hook: Hook, along: Work, corner: Item, do: Callable, target: Target) -> None:
+    first, last = (Where(which, target, span=along.span) for which in ("first", "last"))
+    each = Where("each", target, until="last", n_left=ONE, span=along.span)
+    between = [replace(along, where=(each,))] if len(hook.walk.edge.line) > 2 else []
+    do(hook, [replace(corner, where=(first,)), *between, replace(corner, where=(last,))])
+
+
+def _ends(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
+    line = hook.side_walk().edge.line
+    where = Where("ends", _END, until="end", span=along.span)
+    wanted = Number((shares.pop(0) if shares else stitches_for(hook, along, line),))
+    do(hook, [replace(along, count=wanted, where=(where,), evenly=True)])
+
+
+def stitches_for(hook: Hook, item: Work, row_ends: Iterable[int]) -> int:
+    """How many stitches keep these row ends flat: as many as the rows are stitches high."""
+    kinds = [kind_of(hook.stitches[i]) for i in row_ends]
+    width, heights = hook.sizes.width_of(item.stitch), [hook.sizes.heights.get(kind.base) for kind in kinds]
+    if width and all(heights):
+        return max(1, round(sum(height for height in heights if height) / width))
+    return max(1, round(sum(max(1.0, round(2 * float(kind.fabric_height or 1)) / 2) for kind in kinds)))
+
+
+def unnumbered(hook: Hook, item: Work, places: Sequence[Place]) -> int | None:
+    """The number for "sc evenly along row ends", where none is said."""
+    said = item.change is not None or item.count != ONE
+    ends = bool(places) and all(place.kind == "end" for place in places)
+    return None if said or not ends else stitches_for(hook, item, (place.stitches[0] for place in places))
+
+
+__all__ = ["goes_round", "stitches_for", "unnumbered", "work_round"]
