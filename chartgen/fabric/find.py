@@ -189,7 +189,8 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
     for run in all_spaces(hook, begin, space_end(hook)):
         if right_size(size, run):
             return take_space(hook, *run)
-    gap = group_gap(hook, begin, beside_one=True) if size is None else None
+    bare = size is None and not all_spaces(hook, 0, len(line))
+    gap = group_gap(hook, begin, beside_one=True) if bare else None
     if gap is not None:
         return gap
     raise no_space(hook, where, begin)
@@ -221,7 +222,8 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         for run in all_spaces(hook, 0, hook.walk.end):
             if right_size(where.target.size, run):
                 return [take_space(hook, *run)]
-        gap = group_gap(hook, 0, beside_one=True) if where.target.size is None else None
+        bare = where.target.size is None and not all_spaces(hook, 0, hook.walk.edge.limit)
+        gap = group_gap(hook, 0, beside_one=True) if bare else None
         if gap is None:
             raise no_space(hook, where, 0)
         return [gap]
@@ -259,7 +261,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         if not spans:
             return [group_place(hook, *next_group(hook, where, 0))]
         return [group_place(hook, *spans[-1])]
-    spoken_for = hook.top_is_spoken_for and not hook.taking_top and hook.walk.side is None
+    spoken_for = hook.top_is_spoken_for and not hook.taking_top and not hook.walk.edge.far_side
     end = edge.limit - (1 if spoken_for else 0)
     spots: list[int] = []
     for at in range(end - 1, -1, -1):

@@ -259,6 +259,8 @@ def turning(hook: Hook, where: Where) -> Place:
             return take_space(hook, min(spots), max(spots) + 1)
     if chain is not None:
         return chain_place(hook, where, chain, 0)
+    if hook.walk.edge.far_side and hook.foundation and where.target.size is None:
+        return Place("stitch", (hook.foundation[-1],))      # the chain skipped before the first stitch
     for run in all_spaces(hook, hook.walk.at, hook.walk.end):
         if right_size(where.target.size, run):
             return take_space(hook, *run)

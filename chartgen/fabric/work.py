@@ -62,6 +62,7 @@ class _Worker:
         self.hook = Hook(size, document.terms)
         self.hook.sizes = sizes_by_gauge(document)
         self.rows: list[Row] = []
+        self.outlines: set[int] = set()
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
         self.doubtful: Edge | None = None
@@ -348,8 +349,11 @@ class _Worker:
     def _form(self) -> str:
         """A round where rounds are worked, and where the edging of a flat piece goes round it and on."""
         hook = self.hook
-        on_and_on = self._goes_on_a_round() and not hook.turned_back and hook.ending == "join" and not hook.turn_after
-        return "round" if hook.worked == "rounds" or hook.outlined or on_and_on else "row"
+        goes_on = self._goes_on_a_round() and not hook.turned_back and not hook.turn_after
+        if hook.outlined or goes_on and self.edge is not None and self.edge.row in self.outlines:
+            self.outlines.add(hook.row)
+        on_and_on = hook.row in self.outlines or goes_on and hook.ending == "join"
+        return "round" if hook.worked == "rounds" or on_and_on else "row"
 
     def _second_chance(self, planned: Planned, turned: bool, first: bool, fault: Stuck) -> Stuck | None:
         """The row before said another count than it made: does this row fit what it said?"""

@@ -143,7 +143,7 @@ def _lying(document: Document, fabric: Fabric, pieces: Sequence[PieceMeasures]) 
         _lying_problem(document, fabric, piece, figure)
         for piece in pieces
         for k, figure in enumerate(piece.figures)
-        if isinstance(figure, Revolution) and figure.verdict in _LYING and not _on_shoulders(piece, k)
+        if isinstance(figure, Revolution) and figure.verdict in _LYING and not (figure.edging or _on_shoulders(piece, k))
     ]
 
 
