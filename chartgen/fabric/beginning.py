@@ -120,6 +120,8 @@ def _standing(
         return kind, _upright(kind, count, said.chains)
     hook.begin_unsaid = _is_open(hook, count, first, after)
     kind, upright = _unsaid(hook, count, first, after)
+    if hook.begin_unsaid and hook.learned.get(count, kind is not None) != (kind is not None):
+        kind, upright = (None, 0) if kind is not None else _flipped(count, first)
     if hook.flip_begin and hook.begin_unsaid:
         if kind is not None:
             return None, 0
@@ -190,7 +192,7 @@ def _counting_top(hook: Hook, made: Sequence[int], upright: int, kind: StitchKin
 def _stand_on_first(hook: Hook, top: int) -> None:
     """A chain that counts stands on the place where the row starts, which is then used."""
     edge, last = hook.walk.edge, hook.last
-    if edge.loop or last is None or last.kind == "ring":
+    if edge.loop or last is None or last.kind in ("ring", "between"):
         return
     spots = [edge.line.index(i) for i in last.stitches if i in edge.line]
     if spots:

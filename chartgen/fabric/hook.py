@@ -31,6 +31,7 @@ class Hook:
         self.colour: str | None = None
         self.loop = ""
         self.throughout: dict[int, Counting] = {}
+        self.learned: dict[int, bool] = {}  # does a chain of so many count, as written counts have shown
         self.edges: dict[int, Edge] = {}
         self.left: dict[int, list[int]] = {}
         self.part_edges: dict[str, Edge] = {}

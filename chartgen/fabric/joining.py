@@ -37,6 +37,8 @@ def start_here(hook: Hook, place: Place) -> None:
     spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
     if not spots or edge.loop:
         return
+    if place.kind == "between":                             # the round goes on after the gap
+        spots = [edge.line.index(place.stitches[-1])]
     first = next(
         (a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots)
     )

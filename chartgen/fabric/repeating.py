@@ -99,7 +99,7 @@ def _cut(item: Repeat, most: int | None = None) -> int:
 
 
 def _alike(one: Item, other: Item | None) -> bool:
-    if isinstance(one, Chain) and isinstance(other, Chain):
+    if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
         return True
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 

@@ -217,6 +217,8 @@ def no_space(hook: Hook, where: Where, start: int) -> Stuck:
 def take_gap(hook: Hook, where: Where) -> Place:
     """Between two stitches (or groups): the gap before the next such place."""
     line = hook.walk.edge.line
+    if where.target.kind == "group" and _begins_before_the_first(hook):
+        return Place("between", (line[-1], line[0]))
     if where.target.kind == "group":
         stood = (
             hook.last is not None
@@ -238,6 +240,14 @@ def take_gap(hook: Hook, where: Where) -> Place:
     hook.walk.at = len(line) if at + 2 == len(line) else at + 1
     hook.walk.named_last = True
     return Place("between", (line[at], line[at + 1]))
+
+
+def _begins_before_the_first(hook: Hook) -> bool:
+    """A round begun in a gap begins in the one at the join of the round before, where that parts two groups."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    begins = hook.worked == "rounds" and not hook.walk.at and not hook.row_worked() and len(line) > 3
+    first, last = (stitches[line[0]].group, stitches[line[-1]].group) if begins else (None, None)
+    return begins and first != last and (first is not None or _pair(hook, 0, 1)) and (last is not None or _pair(hook, len(line) - 2, len(line) - 1))
 
 
 def groups_named(hook: Hook, target: Target, start: int, end: int):

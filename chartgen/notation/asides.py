@@ -49,6 +49,13 @@ def says_shut(words: str) -> bool:
     return any(word in shut["ends"] for word in said[verb + 1 :])
 
 
+def thread(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Thread over and draw through all loops" closes what is held; "thread the tail through …" is kept."""
+    from chartgen.notation.signs import close
+
+    return close(reader, cursor, read) if cursor.peek(1).word == "over" else kept(reader, cursor, read)
+
+
 def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return prose(reader, cursor, cursor.at)
 

@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.places import from_behind, wheres
+from chartgen.notation.places import wheres
+from chartgen.notation.reach import from_behind
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.targets import EDGES, target
 from chartgen.notation.tree import (
@@ -47,7 +48,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             cursor.skip_filler()
             cursor.take_any("ring", "circle")
             ring = True
-        elif cursor.take_any("in", "to", "at", "around"):
+        elif cursor.sees("between") or cursor.take_any("in", "to", "at", "around"):
             places = wheres(cursor, reader.names)
             place = places[0]
         elif cursor.take_any("as before", "as usual"):

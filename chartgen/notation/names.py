@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from chartgen.notation.cursor import Cursor
@@ -78,8 +79,13 @@ def plain(name: str) -> str:
     return " ".join(name.lower().replace("-", " ").split())
 
 
+_LETTERS_APART = re.compile(r"\b(h )?([sd]) c\b")              # "d c", "h d c" of older leaflets
+
+
 def _spellings(name: str) -> tuple[str, ...]:
-    return (name, name[:-1]) if name.endswith("s") and len(name) > 2 else (name,)
+    joined = _LETTERS_APART.sub(lambda found: found.group().replace(" ", ""), name)
+    names = (name, joined) if joined != name else (name,)
+    return tuple(form for one in names for form in ((one, one[:-1]) if one.endswith("s") and len(one) > 2 else (one,)))
 
 
 def _texts(cursor: Cursor, length: int, kinds: tuple[str, ...] = ("word", "number")) -> str:
@@ -95,7 +101,7 @@ def _texts(cursor: Cursor, length: int, kinds: tuple[str, ...] = ("word", "numbe
 def take_loop(cursor: Cursor) -> str:
     """ "BLO", "in front loop only of", "back loops": the loop named next, or ""."""
     word = cursor.peek().word
-    if word in _LOOPS and cursor.peek().kind == "word" and cursor.peek().text not in ("block", "blocks", "bls"):
+    if word in _LOOPS and cursor.peek().kind == "word" and cursor.peek().text not in ("block", "blocks", "bls", "tile", "tiles"):
         cursor.at += 1
         cursor.take_any("only")
         return _LOOPS[word]

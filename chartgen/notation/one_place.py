@@ -5,16 +5,16 @@ from __future__ import annotations
 from chartgen.notation.tree import NO_SPAN, Chain, Group, Item, Work
 
 
-def gather(items: list[Item]) -> None:
+def gather(items: list[Item], listed: bool) -> None:
     """Fold stitches on both sides of chains into the space that the last of them names.
 
-    Only a number of the same stitch on both sides, and a space, are taken so: "sc, ch 2, dc in next
-    sp" is a stitch, a chain and another stitch.
+    Only the same stitch on both sides, with a number or `listed` ("dc, ch 2 and dc in last sp"), and
+    a space are taken so: "sc, ch 2, dc in next sp" is a stitch, a chain and another stitch.
     """
     last = items[-1] if items else None
     if not isinstance(last, Work) or not _in_a_space(last):
         return
-    first = _begins(items, last)
+    first = _begins(items, last, listed)
     if first is not None:
         span = items[first].span.to(last.span)
         plain = Work(last.count, last.stitch, (), last.span, last.loop)
@@ -26,20 +26,20 @@ def _in_a_space(item: Work) -> bool:
     return where is not None and where.target.kind == "space" and where.which in ("next", "same", "this", "first", "last") and set(where.n.values) == {1}
 
 
-def _begins(items: list[Item], last: Work) -> int | None:
+def _begins(items: list[Item], last: Work, listed: bool) -> int | None:
     """Where the list begins: at a stitch without a place, before the chain before the last stitch."""
     at = len(items) - 2
     found = None
-    while at >= 1 and isinstance(items[at], Chain) and _alike(items[at - 1], last):
+    while at >= 1 and isinstance(items[at], Chain) and _alike(items[at - 1], last, listed):
         found, at = at - 1, at - 2
     return found
 
 
-def _alike(item: Item, last: Work) -> bool:
+def _alike(item: Item, last: Work, listed: bool) -> bool:
     if not isinstance(item, Work) or item.where or item.evenly or item.stitch.is_slip:
         return False
     numbered = item.count.span != NO_SPAN and last.count.span != NO_SPAN
-    return numbered and item.stitch == last.stitch
+    return (numbered or listed) and item.stitch == last.stitch
 
 
 __all__ = ["gather"]

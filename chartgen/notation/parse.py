@@ -57,6 +57,7 @@ class Body:
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
     start: Where | None = None
+    by_and: int = -1  # the item that "and" led to
     spread: tuple[Number, int] | None = None
 
 
@@ -82,12 +83,14 @@ class RowReader:
         """Everything up to the end of `cursor`."""
         read = Body()
         while not cursor.done:
-            if cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&", *_MANNER):
+            if sign := cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&", *_MANNER):
+                read.by_and = len(read.items) if sign in ("and", "&") else read.by_and
                 continue
             try:
                 self._one(cursor, read)
             except Unreadable as fault:
-                _note_fault(cursor, read, fault)
+                if not _label(cursor, read, fault):
+                    _note_fault(cursor, read, fault)
         repeats.close_marks(read)
         return read
 
@@ -267,7 +270,7 @@ class RowReader:
 def _meet(read: Body) -> None:
     """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
     one place before that ("in same st and in each dc") is worked first."""
-    one_place.gather(read.items)
+    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1)
     if len(read.items) < 2:
         return
     lead, met = _along(read.items[-2])
@@ -302,6 +305,17 @@ def goes_along(item: Item) -> bool:
 def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:
     read.counts, read.counts_at = found
     read.counts_span = span
+
+
+def _label(cursor: Cursor, read: Body, fault: Unreadable) -> bool:
+    """ "Sides:", "Hanger loop: ch 12 …": words that name what follows, at the start of a line."""
+    colon = next((k for k, t in enumerate(cursor.tokens[:5]) if t.word == ":"), 0)
+    words = cursor.tokens[:colon]
+    if read.items or fault.token not in words or any(t.kind != "word" for t in words):
+        return False
+    read.items.append(Note(" ".join(t.text for t in words), Span(words[0].start, words[-1].end)))
+    cursor.at = colon + 1
+    return True
 
 
 def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
@@ -357,6 +371,7 @@ _BY_WORD = {
     "as": likeness.like,
     "like": likeness.like,
     "using": joining.colour,
+    "ending": repeats.ends_with,
     "being": asides.aside,
     "behind": asides.aside,
     "drop": signs.dropped,
@@ -392,5 +407,6 @@ _BY_WORD = {
     "yo": signs.close,
     "yarn": signs.close,
     "yrh": signs.close,
+    "thread": asides.thread,
     "draw": signs.close,
 }

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, take_loop
-from chartgen.notation.reach import clause_ends, reach, reaches
+from chartgen.notation.reach import clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
     chain_named,
     hyphened,
@@ -92,6 +92,8 @@ def where(cursor: Cursor, names: Names) -> Where:
     post = _post_before(cursor)
     free = _said_free(cursor)
     alone = any(t.text == "single" for t in cursor.tokens[max(cursor.at - 1, 0) : cursor.at + 2])
+    if loop and reaches(cursor):                             # "sc in BLO around"
+        return replace(reach(cursor, names, Where("each", Target("any"))), loop=loop, span=cursor.span_from(start))
     place = _chosen(cursor, names)
     if place.target.kind == "end" and place.which in ("next", "first", "each"):
         place = replace(place, which="ends", until="end" if place.which == "each" else "")
@@ -417,17 +419,6 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _put_between(place, _between_what(cursor, names))
         else:
             return place
-
-
-_BEHIND = (
-    "from behind", "from the back", "from back", "in back of working", "in the back of working",
-    "at back of working", "at the back of working", "at back", "at the back",
-)
-
-
-def from_behind(cursor: Cursor) -> bool:
-    """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
-    return bool(cursor.take_any(*_BEHIND))
 
 
 def _row_named(cursor: Cursor) -> Number | None:

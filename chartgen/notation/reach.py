@@ -78,6 +78,8 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
+        if cursor.peek().text in _PARTS and cursor.peek(1).word in ("to", "until", ",", ";", "."):
+            cursor.next()                                   # "across back to next ch-1 sp"
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
     if cursor.take("in"):
@@ -113,6 +115,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     return replace(place, until="target", stop=where(cursor, names))
 
 
+_PARTS = ("back", "front", "sleeve", "body", "shoulder", "top", "heel", "instep")
 _WHOLE = ("entire", "whole", "outer", "outside", "all")
 _PIECES = ("piece", "edge", "edges", "work", "outline", "square", "panel", "blanket", "afghan", "cloth", "garment", "edging")
 
@@ -166,3 +169,14 @@ def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
     target(cursor, names)
     cursor.take_any("remaining", "remains", "left", "are left")
     return replace(place, until="last", n_left=number)
+
+
+_BEHIND = (
+    "from behind", "from the back", "from back", "in back of working", "in the back of working",
+    "at back of working", "at the back of working", "at back", "at the back",
+)
+
+
+def from_behind(cursor: Cursor) -> bool:
+    """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
+    return bool(cursor.take_any(*_BEHIND))

@@ -424,6 +424,18 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
     return tuple(content.items), False
 
 
+def ends_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Sc in each st across, ending with sc in top of turning ch": what is worked last follows."""
+    start = cursor.at
+    cursor.next()
+    last = read.items[-1] if read.items else None
+    if cursor.take_any("with", "in") and any(w.which == "each" for w in getattr(last, "where", ())):
+        cursor.at -= cursor.peek(-1).word == "in"
+        return []
+    cursor.at = start
+    return None
+
+
 def _until_semicolon(cursor: Cursor) -> Cursor:
     start = cursor.at
     while not cursor.done and not _ending_over(cursor, start):

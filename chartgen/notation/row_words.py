@@ -131,6 +131,8 @@ def until_measures(cursor: Cursor) -> Measured | None:
         while cursor.peek().kind == "word" and cursor.peek().text not in ("is", "measures", "measure"):
             cursor.next()
         cursor.next()
+        while cursor.peek().text in ("approx", "approximately", "about", "around"):
+            cursor.next()
         values = lengths(cursor)
         unit = cursor.peek().text
         if values and (unit in UNITS or unit == '"'):

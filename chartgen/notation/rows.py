@@ -97,7 +97,8 @@ def _headers_apart(words: list[Token], sizes: int) -> list[list[Token]]:
     """A line cut where a second header stands in it ("… (12 dc) Rnd 2: …")."""
     cuts = [0]
     for i in range(1, len(words)):
-        if words[i - 1].word in (".", ")", "]", "}") and words[i].word in ("row", "round"):
+        labelled = words[i - 1].word == ":" and i <= 4 and all(t.kind == "word" for t in words[: i - 1])
+        if (words[i - 1].word in (".", ")", "]", "}") or labelled) and words[i].word in ("row", "round"):
             end = next((j for j in range(i, min(i + 12, len(words))) if words[j].word == ":"), None)
             if end is not None and words[i + 1].kind == "number":
                 cuts.append(i)

@@ -12,6 +12,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import wheres
+from chartgen.notation.reach import reach, reaches
 from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
     ONE,
@@ -47,7 +48,7 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.skip_filler()
     if cursor.peek().kind == "number" and closes(cursor, 1):
         return [Skip((Where("next", ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
-    places = wheres(cursor, reader.names)
+    places = _stretch_named(reader, cursor) or wheres(cursor, reader.names)
     behind = bool(cursor.take_any("behind it", "behind them"))
     if behind:
         pass
@@ -57,6 +58,17 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         while not closes(cursor):
             cursor.next()
     return [Skip(places, cursor.span_from(start), behind=behind)]
+
+
+def _stretch_named(reader: RowReader, cursor: Cursor) -> tuple[Where, ...]:
+    """ "skip sleeve sts to next ch-1 sp", "skip all sts to marker": everything up to there."""
+    start = cursor.at
+    while cursor.peek().kind == "word" and cursor.peek().word != "st" and cursor.at < start + 2:
+        cursor.next()
+    if cursor.take("st") and cursor.sees("to") and reaches(cursor):
+        return (reach(cursor, reader.names, Where("each", ANY)),)
+    cursor.at = start
+    return ()
 
 
 def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -281,7 +293,7 @@ def spiral(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "holding back the last loop of each tr": what follows is closed to one top."""
     start = cursor.at
-    while not closes(cursor):
+    while not closes(cursor) and not _goes_on_to_work(cursor, start):
         cursor.next()
     words = [t.word for t in cursor.tokens[start : cursor.at]]
     if "unworked" in words:
@@ -291,6 +303,11 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [Note(" ".join(words), cursor.span_from(start))]
     read.held = len(read.items)
     return []
+
+
+def _goes_on_to_work(cursor: Cursor, start: int) -> bool:
+    """ "holding back the last loop of each dc make dc in next 5 dc": what is held, comma or none."""
+    return cursor.sees("working") and any(t.word == "loop" for t in cursor.tokens[start : cursor.at])
 
 
 _MOTIONS = ("insert", "pick", "draw", "pull", "place", "replace", "yo", "yarn", "ch", "tighten", "from")

@@ -17,7 +17,8 @@ from chartgen.notation.ahead import (
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
-from chartgen.notation.places import from_behind, unsaid, wheres
+from chartgen.notation.places import unsaid, wheres
+from chartgen.notation.reach import from_behind
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -195,9 +196,11 @@ def placed(
     from_behind(cursor)
     if place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
+        over = cursor.sees("over")
         if not cursor.sees("between"):
             cursor.take_any(*INTO, "across", "along", "down", "up")
         places = wheres(cursor, reader.names, around)
+        stitch = _closed_over(stitch, places) if over else stitch
     elif (each := unsaid(cursor, reader.names)) is not None:
         around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
         places = (replace(each, outline=each.outline or evenly and around),)
@@ -215,6 +218,14 @@ def placed(
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _closed_over(stitch: StitchKind | Own, places: tuple[Where, ...]) -> StitchKind | Own:
+    """ "6-dc cluster over next 6 dc": a leg in each of them, and no cluster in each."""
+    apart = isinstance(stitch, StitchKind) and stitch.family == "cluster" and [p.which for p in places] == ["next"]
+    if apart and set(places[0].n.values) == {stitch.legs}:
+        return registry().made("together", stitch.base, stitch.legs)
+    return stitch
 
 
 def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, ...]) -> tuple[Where, ...]:

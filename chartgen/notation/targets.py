@@ -250,7 +250,7 @@ def group_target(cursor: Cursor, names: Names) -> Target | None:
         cursor.at += length
         return Target("group", name=plain(found.name))
     if found is not None:
-        if cursor.peek(length).word == "group":
+        if cursor.peek(length).word in ("group", "pair"):
             cursor.at += length + 1
             return Target("group", stitch=found if not isinstance(found, Own) else None)
         return None
