@@ -33,6 +33,7 @@ from chartgen.fabric.spots import (
     space_end,
     stretch_of,
     take,
+    stands_in_gap,
     take_gap,
     take_space,
     too_few,
@@ -190,7 +191,7 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
         if right_size(size, run):
             return take_space(hook, *run)
     bare = size is None and not all_spaces(hook, 0, len(line))
-    gap = group_gap(hook, begin, beside_one=True) if bare else None
+    gap = group_gap(hook, begin + stands_in_gap(hook), beside_one=True) if bare else None
     if gap is not None:
         return gap
     raise no_space(hook, where, begin)

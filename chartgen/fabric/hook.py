@@ -42,8 +42,7 @@ class Hook:
         self.groups = 0
         self.last_chain: tuple[int, ...] = ()
         self.chains_are_stitches = True
-        self.flip_begin = False
-        self.flip_said = False
+        self.flip_begin = self.flip_said = False
         self.attaching = self.passing_said = self.joining = False
         self.begin_unsaid = False
         self.turned_back, self.outlined, self.said, self.sizes = False, False, 0, Sizes()

@@ -35,6 +35,11 @@ class Reading:
         hook.flip_begin = hook.fewer_passes = hook.stops_short = False
         hook.chains_are_stitches = True
 
+    def learn(self, hook: Hook) -> None:
+        """A chain that a written count has shown to count, or not, does so in the rows after it."""
+        if self.begin and hook.begin:
+            hook.learned[len(hook.begin)] = hook.begin_counts
+
     def allowed(self, hook: Hook) -> bool:
         """Were the words open in just the way this reading needs?"""
         if self.begin and not hook.begin_unsaid:

@@ -220,13 +220,7 @@ def take_gap(hook: Hook, where: Where) -> Place:
     if where.target.kind == "group" and _begins_before_the_first(hook):
         return Place("between", (line[-1], line[0]))
     if where.target.kind == "group":
-        stood = (
-            hook.last is not None
-            and hook.last.kind == "between"
-            and hook.walk.at < len(line)
-            and hook.last.stitches[-1] == line[hook.walk.at]
-        )
-        found = group_gap(hook, hook.walk.at + stood)
+        found = group_gap(hook, hook.walk.at + stands_in_gap(hook))
         if found is not None:
             return found
         if hook.worked == "rounds" and hook.walk.at < len(line):
@@ -242,10 +236,16 @@ def take_gap(hook: Hook, where: Where) -> Place:
     return Place("between", (line[at], line[at + 1]))
 
 
+def stands_in_gap(hook: Hook) -> bool:
+    """Was the last stitch worked in the gap before the next one of the edge?"""
+    line, last = hook.walk.edge.line, hook.last
+    return last is not None and last.kind == "between" and last.stitches[-1:] == tuple(line[hook.walk.at : hook.walk.at + 1])
+
+
 def _begins_before_the_first(hook: Hook) -> bool:
     """A round begun in a gap begins in the one at the join of the round before, where that parts two groups."""
     line, stitches = hook.walk.edge.line, hook.stitches
-    begins = hook.worked == "rounds" and not hook.walk.at and not hook.row_worked() and len(line) > 3
+    begins = hook.attaching and hook.worked == "rounds" and not hook.walk.at and len(line) > 3
     first, last = (stitches[line[0]].group, stitches[line[-1]].group) if begins else (None, None)
     return begins and first != last and (first is not None or _pair(hook, 0, 1)) and (last is not None or _pair(hook, len(line) - 2, len(line) - 1))
 

@@ -21,7 +21,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, leads_to, loop_after, never_there
-from chartgen.fabric.readings import Reading, readings
+from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
@@ -285,7 +285,7 @@ class _Worker:
             stuck = self._attempt(edge, planned, turned, first)
             if stuck is None:
                 if fault is not None:
-                    self._learn(reading)
+                    reading.learn(self.hook)
                     self._note_reading(reading.note(self.hook), planned, fault)
                     if not reading.allowed(self.hook):
                         break
@@ -402,11 +402,6 @@ class _Worker:
         if self.edge is None or not self.edge.assumed or stuck.code not in _OF_SPACES:
             return False
         return any(c.what not in ("sts", "stitch") for c in self.counts_below)
-
-    def _learn(self, reading: Reading) -> None:
-        """A chain that a written count has shown to count, or not, does so in the rows after it."""
-        if reading.begin and self.hook.begin:
-            self.hook.learned[len(self.hook.begin)] = self.hook.begin_counts
 
     def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
         if text:
