@@ -35,6 +35,7 @@ class Hook:
         self.part_edges: dict[str, Edge] = {}
         self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
+        self.founded: dict[int, int] = {}         # by a founding chain's first: how many were skipped for it
         self.stood: dict[int, int] = {}         # on what the top of each counting chain stands
         self.foundation: list[int] = []
         self.groups = 0
@@ -378,7 +379,7 @@ class Hook:
                 return own
         if of.which in ("next", "same"):
             return None
-        if under and size in (None, len(under)):
+        if under and size in (None, len(under), self.founded.get(under[0])):
             return under
         if self.worked == "rounds" and own and size in (None, len(own)):
             return own

@@ -106,6 +106,11 @@ class Planner:
         return _in_turn(unrolled), faults
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
+        likes = [i for i in row.items if isinstance(i, LikeRow)]
+        if row.first is None and len(likes) > 1:            # "rep Rows 2-4 three times, then Rows 2 and 3"
+            for like in likes:
+                self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
+            return
         like = next((i for i in row.items if isinstance(i, LikeRow)), None)
         self.before = self.last_number
         numbers = self._numbers(row, like)

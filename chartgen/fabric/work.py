@@ -17,6 +17,7 @@ from chartgen.fabric.foundation import (
     needs_foundation,
     split_foundation,
 )
+from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights
@@ -302,6 +303,8 @@ class _Worker:
         back = edge.ring is None and (turned or along_chain)
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
+        if comes_full_circle(planned.items) and on.line and on.start in ((), tuple(on.line[:1])):
+            hook.walk.at = 1
         self.tallies: list[Tally] = []
         self.made: Row | None = None
         try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import where
 from chartgen.notation.row_words import (
@@ -22,16 +23,11 @@ from chartgen.notation.row_words import (
 from chartgen.notation.targets import target
 from chartgen.notation.tree import (
     ONE,
-    Attach,
-    Chain,
-    Colour,
-    Counting,
     Item,
     LikeRow,
     Note,
     Number,
     Repeat,
-    Sign,
     Target,
     Where,
 )
@@ -327,19 +323,20 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [LikeRow(rows, times, span=cursor.span_from(start), until=until, chains=chains, until_rows=total)]
 
 
-def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
-    """ "sc 3, inc; repeat around" without a star repeats the row's words from its first stitch."""
-    first = next(
-        (
-            at
-            for at, i in enumerate(read.items)
-            if not isinstance(i, (Chain, Sign, Colour, Counting, Note, Attach))
-        ),
-        None,
-    )
-    if first is None or any(isinstance(i, Repeat) for i in read.items):
+def rows_too(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Rep Rows 2-4 three times, then Rows 2 and 3 once": more rows to repeat."""
+    start = cursor.at
+    rows = row_numbers(cursor) if read.items and isinstance(read.items[-1], LikeRow) else []
+    if not rows:
+        cursor.at = start
         return None
-    return Mark(1, first, cursor.tokens[0])
+    return [LikeRow(rows, more_times(cursor), span=cursor.span_from(start))]
+
+
+def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
+    """The mark of a repeat that no star begins; None where it is not clear what is repeated."""
+    at = begins_at(read.items)
+    return None if at is None else Mark(1, at, cursor.tokens[0])
 
 
 def _opened(read: Body, stars: int) -> Mark | None:

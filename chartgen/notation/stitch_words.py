@@ -14,7 +14,7 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
-from chartgen.notation.asides import marker, yarn
+from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import from_behind, unsaid, wheres
@@ -183,13 +183,14 @@ def placed(
     reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
 ) -> Item:
     places: tuple[Where, ...] = ()
+    over = False
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     if place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
-            cursor.take_any(*INTO, "across", "along", "down", "up")
+            over = cursor.take_any(*INTO, "across", "along", "down", "up") == "over"
         places = wheres(cursor, reader.names, around)
     elif (each := unsaid(cursor, reader.names)) is not None:
         places = (each,)
@@ -202,10 +203,16 @@ def placed(
         return Group(tuple(many), places or (Where("next", ANY),), span)
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
-    stitch = _with_a_leg_in_each(stitch, places)
+    stitch = _leg_by_leg(stitch, places) if over else _with_a_leg_in_each(stitch, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _leg_by_leg(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
+    """ "5-dc cluster over next 5 dc": a leg in each of them; "in next dc" has them all in one."""
+    each = len(places) == 1 and places[0].n.values == (stitch.legs,) and not places[0].each
+    return registry().made("together", stitch.base, stitch.legs) if each and stitch.family == "cluster" else _with_a_leg_in_each(stitch, places)
 
 
 def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
@@ -248,7 +255,9 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
 def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     cursor.take("ch")
-    cursor.take_any("of", "a", "-")
+    cursor.take_any("of", "a", "any", "-")
+    if cursor.peek().text in ("multiple", "multiples"):
+        return prose(reader, cursor, start)                 # "Chain a multiple of 6 + 3, add 2 for base chain."
     count = cursor.number()
     if count is None:
         if closes(cursor):
@@ -270,6 +279,8 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         return [Colour(key, cursor.span_from(start))] if key else []
     if cursor.sees("at"):
         return marker(reader, cursor, read)
+    if cursor.peek().kind == "number":
+        return []                                           # "start 6 sc in magic ring"
     if cursor.take("in"):
         read.start = wheres(cursor, reader.names)[0]
         if cursor.peek(1).text.startswith("*") or cursor.peek(1).word in ("(", "["):
