@@ -201,3 +201,22 @@ def test_a_half_stitch_written_apart_is_one(words: str, terms: str) -> None:
     plain = {"US": "sc", "UK": "dc"}[terms]
     rounds = f"Rnd 1: 6 {plain} in magic ring.\nRnd 2: 2 {words} in each st around. (12)"
     assert counts(clean(rounds, terms=terms)) == [6, 12]
+
+
+@pytest.mark.parametrize(
+    "border",
+    [
+        "working along side edge, sc in each of next 20 row ends, 3 sc in corner, working along foundation ch, sc in each of next 20 ch, 3 sc in corner, sc in each of next 20 row ends, 3 sc in corner, sc in each of next 20 sc, 3 sc in corner",
+        "sc in each row end along side, 3 sc in corner, sc in each ch across foundation, 3 sc in corner, sc in each row end along other side, 3 sc in corner, sc in each sc across, 3 sc in corner",
+    ],
+)
+def test_a_border_begun_down_a_side_comes_back_along_the_last_row(border: str) -> None:
+    """20 along each of the four edges and 3 at each corner: 92; none of the last row's sc twice."""
+    words = f"""Ch 21.
+    Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)
+    Rows 2-20: Ch 1, turn, sc in each sc across. (20 sc)
+    Border: Ch 1, do not turn, {border}; join with sl st in first sc."""
+    fabric = clean(words, "rows")
+    last, edging = rows(fabric)[-2], rows(fabric)[-1]
+    met = [f.stitches[0] for i in edging.stitches for f in fabric.stitches[i].feet if f.kind == "stitch" and f.stitches[0] in last.line]
+    assert edging.stitch_count == 92 and set(met) == set(last.line)

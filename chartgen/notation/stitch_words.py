@@ -94,7 +94,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
-    if cursor.take_any("bottom edge", "lower edge", "foundation edge"):
+    if cursor.take_any("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation"):
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
 
