@@ -10,8 +10,10 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.last_pass import last_pass
 from chartgen.notation.tree import (
     ONE,
+    Attach,
     Chain,
     Change,
     Colour,
@@ -154,13 +156,46 @@ def _unsaid(
     top = _closing_ordinal(count, after)
     if top:
         return _by_height(top, first), top
+    if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
+        return closing, closing.turning_chain
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
-    if beside and not (_joined_in_its_top(count, after) or _completes_a_group(count, after)):
+    if beside and not (_joined_in_its_top(count, after) or _completes_a_group(count, after) or _widens_alike(count, after)):
         return None, 0
     kind = registry().kind(first.base)
     return kind, kind.turning_chain
+
+
+def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 5, sc in next loop, …, ch 2, dc in last sc": the row ends in a tall stitch after a chain, and
+    its beginning chain is the same two in one; None for other rows."""
+    end = _flat_end(after)
+    if len(end) < 2 or not isinstance(end[-1], Work) or not isinstance(end[-2], Chain):
+        return None
+    kind, across = registry().kind(end[-1].stitch.base), end[-2].count.values[0]
+    in_last = end[-1].where[:1] and end[-1].where[0].which in ("last", "top", "nth")
+    return kind if in_last and kind.turning_chain > 1 and abs(kind.turning_chain + across - count) <= 1 else None
+
+
+def _widens_alike(count: int, after: Sequence[Item]) -> bool:
+    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch": the chain is the other of the first two."""
+    one, end = _first_worked(after), _flat_end(after)
+    if not (isinstance(one, Work) and end and isinstance(end[-1], Work) and end[-1].where):
+        return False
+    several = end[-1].count.values[0] == one.count.values[0] + 1 and end[-1].stitch == one.stitch
+    return several and one.stitch.turning_chain == count and end[-1].where[0].which in ("last", "top", "nth")
+
+
+def _flat_end(items: Sequence[Item]) -> list[Item]:
+    """The items that end a row, a last pass's ending in place of what it takes over."""
+    flat: list[Item] = []
+    for item in items:
+        if isinstance(item, Repeat):
+            flat += last_pass(item)
+        else:
+            flat.append(item)
+    return [i for i in flat if not isinstance(i, (*_SILENT, Join, Attach))]
 
 
 def _upright(kind: StitchKind, count: int, further: int) -> int:
@@ -391,8 +426,25 @@ def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bo
         return said
     hook.begin_unsaid = 2 <= skipped <= kind.turning_chain + 1 and kind.turning_chain >= 2
     several = isinstance(item, Work) and item.count.of(hook.size) > 1 or isinstance(item, (Group, Own))
+    several = several and not (isinstance(item, Group) and lacks_one(item.items))
     usual = kind.turning_chain > 1 and not several
     return usual != (hook.flip_begin and hook.begin_unsaid)
+
+
+def lacks_one(items: Sequence[Item]) -> bool:
+    """ "(2 dc, ch 2, 3 dc) in 4th ch from hook": with the skipped chains both halves are alike."""
+    at = [n for n, i in enumerate(items) if isinstance(i, Chain)]
+    if len(at) != 1 or not all(isinstance(i, (Work, Chain)) for i in items):
+        return False
+    halves = items[: at[0]], items[at[0] + 1 :]
+    one, other = ([i.stitch.id for i in half for _ in range(i.count.values[0])] for half in halves)
+    return len(other) > 1 and [other[0], *one] == other
+
+
+def completed_by_skipped(hook: Hook, items: Sequence[Item]) -> bool:
+    """Are the skipped foundation chains the stitch that this group lacks?"""
+    founded = bool(hook.begin) and hook.stitches[hook.begin[0]].role == "foundation"
+    return founded and not hook.row_worked() and lacks_one(items)
 
 
 def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind, further: int) -> None:
@@ -407,6 +459,7 @@ def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind, further: 
     for index in upward[: high - 1]:
         hook.change(index, off_line=True)
     hook.begin = tuple(upward)
+    hook.founded[upward[0]] = len(from_hook)
     hook.line.extend(upward[high - 1 :])
 
 

@@ -46,7 +46,7 @@ def _in_one_place(hook: Hook) -> list[tuple[int, int]]:
 def corner_place(hook: Hook, where: Where) -> Place:
     """The next corner. Raises Stuck where the edge has none from here on."""
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
-    if not found and hook.row_worked() and hook.last is not None and hook.walk.at >= hook.walk.edge.limit:
+    if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.walk.at >= hook.walk.edge.limit):
         return hook.last                                    # the corner of the piece, at the row's end
     if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
         return take(hook, 0)                                # the corner where the last row ends
@@ -54,6 +54,20 @@ def corner_place(hook: Hook, where: Where) -> Place:
         raise Stuck("F303", f"{hook.edge_name()} has no corner from here on", where.span)
     first, past = found[0]
     return take_space(hook, first, past) if past - first > 1 or _is_space(hook, first) else take(hook, first)
+
+
+def _along_a_side(hook: Hook) -> bool:
+    """Has the row come to a corner of the piece along row ends, or along the free side of its chain?"""
+    return hook.last is not None and (hook.last.kind == "end" or hook.last.far_side)
+
+
+def up_to_the_top(hook: Hook, where: Where) -> None:
+    """A border begun down a side, along the chain and up the other side goes along the last row at its end."""
+    walk, last = hook.walk, hook.last
+    if walk.top is None or not walk.edge.far_side or last is None or last.kind != "end":
+        return
+    if where.which in ("next", "each", "first") and where.target.kind in ("any", "stitch", "space", "group"):
+        walk.edge, walk.at, walk.top = walk.top, 0, None
 
 
 def _is_space(hook: Hook, at: int) -> bool:

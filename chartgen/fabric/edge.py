@@ -113,6 +113,7 @@ class Walk:
     named_last: bool = False
     most_passed: int = 0
     behind: frozenset[int] = frozenset()
+    top: Edge | None = None         # the row's own edge, left for the free side of the chain before any of it was worked
 
     @property
     def end(self) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.fabric.corners import corner_place, corners, next_named
+from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
 from chartgen.fabric.edge import (
     Stuck,
     Walk,
@@ -61,15 +61,16 @@ if TYPE_CHECKING:
 def places(hook: Hook, where: Where) -> list[Place]:
     """The places that words name, one per stitch to be worked there. Moves the hook past
     them. Raises Stuck where the edge does not have them."""
+    up_to_the_top(hook, where)
     elsewhere = hook.edge_elsewhere(where)
     found = _found(hook, where) if elsewhere is None else _there(hook, where, elsewhere)
     loop, post = where.loop or hook.loop, where.post
-    if not (loop or post):
-        return found
-    return [
-        Place("post" if post and p.kind != "between" else p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side)
-        for p in found
-    ]
+    return [_held_by(place, loop, post) for place in found] if loop or post else found
+
+
+def _held_by(p: Place, loop: str, post: str) -> Place:
+    """One loop of the place only, or its post."""
+    return Place("post" if post and p.kind != "between" else p.kind, p.stitches, loop if p.kind == "stitch" else "", p.far_side)
 
 
 def _found(hook: Hook, where: Where) -> list[Place]:

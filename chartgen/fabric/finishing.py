@@ -57,13 +57,20 @@ def _passed_in_silence(hook: Hook, rest: list[int], tall: int) -> bool:
     """Under a round's closing chain, or before its join, as much may lie as lay between two
     of its other places, but no chain space like those it has worked into."""
     if hook.worked != "rounds":
-        return _ends_in_rising_chain(hook) or tall == 1 and _only_spaces(hook)
+        return _ends_in_rising_chain(hook) or tall == 1 and _only_spaces(hook) or _rest_of_its_group(hook, rest)
     if hook.last_loop:
         return True
     chains = hook.closing_chains()
     if not chains and not hook.walk.named_last:
         return False
     return tall <= max(chains + 1, hook.walk.most_passed) and not _has_worked_space(hook, rest, chains)
+
+
+def _rest_of_its_group(hook: Hook, rest: list[int]) -> bool:
+    """A shell in the space of the last shell goes past the whole of it, its own beginning chain too."""
+    space = hook.last.stitches if hook.last is not None and hook.last.kind == "space" else ()
+    group = hook.stitches[space[0]].group if space else None
+    return group is not None and all(hook.stitches[i].group == group or is_open_chain(hook.stitches[i]) for i in rest)
 
 
 def _only_spaces(hook: Hook) -> bool:

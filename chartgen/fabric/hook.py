@@ -37,6 +37,7 @@ class Hook:
         self.part_edges: dict[str, Edge] = {}
         self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
+        self.founded: dict[int, int] = {}         # by a founding chain's first: how many were skipped for it
         self.stood: dict[int, int] = {}         # on what the top of each counting chain stands
         self.foundation: list[int] = []
         self.groups = 0
@@ -44,10 +45,9 @@ class Hook:
         self.chains_are_stitches = True
         self.flip_begin = self.flip_said = False
         self.attaching = self.passing_said = self.joining = False
-        self.begin_unsaid = False
-        self.turned_back, self.outlined, self.said, self.sizes = False, False, 0, Sizes()
-        self.fewer_passes = self.stops_short = self.ends_unsaid = False
-        self.unsure_used = False
+        self.begin_unsaid = self.turned_back = self.outlined = False
+        self.said, self.sizes = 0, Sizes()
+        self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = False
         self.walk = Walk(Edge([]))
         self.edge_number, self.edge_form = "0", "foundation"
         self.next_row_line: list[int] = []
@@ -380,7 +380,7 @@ class Hook:
                 return own
         if of.which in ("next", "same"):
             return None
-        if under and size in (None, len(under)):
+        if under and size in (None, len(under), self.founded.get(under[0])):
             return under
         if self.worked == "rounds" and own and size in (None, len(own)):
             return own

@@ -7,7 +7,7 @@ begin; words without a header join the row they belong to.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
@@ -15,6 +15,7 @@ from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import changes, evened
 from chartgen.fabric.lengths import rows_in
+from chartgen.fabric.numbering import misnumbered
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -33,8 +34,6 @@ from chartgen.notation.tree import (
     Repeat,
     RowText,
     Sign,
-    Skip,
-    Where,
 )
 from chartgen.problems import Span
 
@@ -122,6 +121,11 @@ class Planner:
         return _in_turn(_with_their_leads(unrolled)), faults
 
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
+        likes = [i for i in row.items if isinstance(i, LikeRow)]
+        if row.first is None and len(likes) > 1:            # "rep Rows 2-4 three times, then Rows 2 and 3"
+            for like in likes:
+                self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
+            return
         like = next((i for i in row.items if isinstance(i, LikeRow)), None)
         self.before = self.last_number
         numbers = self._numbers(row, like)
@@ -284,48 +288,6 @@ def _in_turn(rows: list[Planned]) -> list[Planned]:
         return rows
     lead = [r for r in rows if r.loose]
     return [*lead, *sorted((r for r in rows if not r.loose), key=lambda r: int(r.number))]
-
-
-def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
-    """Rows whose number has been used, or does not follow the one before. A part may begin with any
-    number, and begin again with 1; rows that only `others` work, other sizes, are not missing."""
-    numbered = [r for r in rows if not r.loose]
-    seen: set[int] = set()
-    for before, row in zip([None, *numbered], numbered, strict=False):
-        number, last = int(row.number), int(before.number) if before else None
-        if last is None or number == 1 and last > 1:
-            seen = set()
-        elif _goes_back(row, number):
-            seen = {n for n in seen if n < number}
-        elif number in seen:
-            yield _written_twice(row, last)
-        elif number < last or not others.issuperset(range(last + 1, number)):
-            yield _jumps(row, number, last)
-        seen.add(number)
-
-
-def _goes_back(row: Planned, number: int) -> bool:
-    """Is it worked on the row before it in number, where another side was begun ("join yarn in next sc of Row 17")?"""
-    return any(w.row is not None and number - 1 in w.row.values for i in row.items[:3] for w in leads_to(i))
-
-
-def leads_to(item: Item) -> tuple[Where, ...]:
-    """Where an item that begins a row leads: what is skipped, or where yarn is joined."""
-    place = item.place if isinstance(item, Attach) else None
-    return item.where if isinstance(item, Skip) else (place,) if place is not None else ()
-
-
-def _written_twice(row: Planned, last: int) -> Stuck:
-    return Stuck(
-        "F395", f"the number {row.number} is used twice in this part", row.header,
-        f"the row before is {last}: write {last + 1} if this one follows it",
-    )  # fmt: skip
-
-
-def _jumps(row: Planned, number: int, last: int) -> Stuck:
-    missing = f"{last + 1} is" if number == last + 2 else f"{last + 1} to {number - 1} are"
-    gone = f"; {missing} not written" if number > last else ""
-    return Stuck("F396", f"row {number} follows row {last}{gone}", row.header, f"write {last + 1} if no row is missing")
 
 
 def never_there(number: str, before: int, made: int, wanted: int, span: Span) -> Stuck:

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
+from chartgen.fabric.last_pass import alike, cut, last_pass
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Note, Own, Repeat, Skip, Work
 
@@ -71,37 +72,12 @@ def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, numb
     outer = hook.path
     for turn in range(total):
         last = turn == total - 1
-        items = _last_items(item) if last else item.items
+        items = last_pass(item) if last else item.items
         inner_after = () if not last else after
         _pass(hook, item, items, inner_after, do, number, turn)
         hook.path = outer
     if total and item.ending and item.mark is None:
         pass
-
-
-def _last_items(item: Repeat) -> Sequence[Item]:
-    """The last pass: up to the ** mark, or with its end replaced."""
-    if item.mark is not None:
-        return item.items[: item.mark]
-    if item.ending:
-        return [*item.items[: _cut(item)], *item.ending]
-    return item.items
-
-
-def _cut(item: Repeat, most: int | None = None) -> int:
-    """Where an ending takes over: at the last item of its own shape, else after all."""
-    first = item.ending[0] if item.ending else None
-    most = len(item.items) if most is None else most
-    for at in range(min(most, len(item.items) - 1), -1, -1):
-        if _alike(item.items[at], first):
-            return at
-    return len(item.items)
-
-
-def _alike(one: Item, other: Item | None) -> bool:
-    if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
-        return True
-    return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
@@ -201,18 +177,18 @@ def _ways(item: Repeat, passes: list[_Pass]):
         yield from _ends_as_it_comes_out(item, tail)
     elif item.ending:
         for p in tail:
-            cut = _cut(item)
-            while not (cut == 0 and p.number and _chains_would_meet(item)):
-                if cut or p.number:                             # it is worked once at least
-                    yield p, [*item.items[: min(cut, len(item.items))], *item.ending]
-                if cut == 0:
+            end = cut(item)
+            while not (end == 0 and p.number and _chains_would_meet(item)):
+                if end or p.number:                             # it is worked once at least
+                    yield p, [*item.items[: min(end, len(item.items))], *item.ending]
+                if end == 0:
                     break
                 earlier = [
                     at
-                    for at in range(min(cut, len(item.items)) - 1, -1, -1)
-                    if _alike(item.items[at], item.ending[0])
+                    for at in range(min(end, len(item.items)) - 1, -1, -1)
+                    if alike(item.items[at], item.ending[0])
                 ]
-                cut = earlier[0] if earlier else 0
+                end = earlier[0] if earlier else 0
     else:
         yield from ((p, None) for p in tail if p.number)  # it is worked once at least
 
@@ -220,9 +196,9 @@ def _ways(item: Repeat, passes: list[_Pass]):
 def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass]):
     """ "Ending to correspond": the last pass stops after any of its stitches."""
     for p in tail:
-        for cut in range(len(item.items), 0, -1):
-            if isinstance(item.items[cut - 1], (Work, Group, Own)):
-                yield p, [*item.items[:cut], *item.ending]
+        for end in range(len(item.items), 0, -1):
+            if isinstance(item.items[end - 1], (Work, Group, Own)):
+                yield p, [*item.items[:end], *item.ending]
         if p.number:
             yield p, None
 
@@ -239,10 +215,12 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
     start, items = way
     hook.back_to(start.state)
     hook.walk.reserved = 0
-    outer = hook.path
+    outer, stood = hook.path, hook.walk.at
     if items is not None:
         _pass(hook, item, items, after, do, number, start.number)
         hook.path = outer
+        if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items):
+            raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)
     if hook.in_place is None and not outer:
         hook.tries += 1
         if hook.tries > _MOST_TRIES:
@@ -252,6 +230,14 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
         if fault is not None:
             raise fault
         hook.row_done = True
+
+
+def _ends_in_what_is_left(hook: Hook, item: Repeat, items: Sequence[Item]) -> bool:
+    """ "Ending with sc in top of turning ch" takes over a pass's last stitch; what another pass has worked
+    already is not worked again."""
+    last = item.ending[-1] if item.ending else None
+    where = last.where[0] if isinstance(last, Work) and last.where else None
+    return hook.worked == "rows" and len(items) == len(item.ending) and where is not None and where.which in ("nth", "top", "last")
 
 
 def _plain_end(hook, item, after, do, number, passes, edge, reserve, fault) -> None:

@@ -17,10 +17,12 @@ from chartgen.fabric.foundation import (
     needs_foundation,
     split_foundation,
 )
+from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
-from chartgen.fabric.plan import Planned, Planner, after_work, leads_to, loop_after, never_there
+from chartgen.fabric.numbering import leads_to
+from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
@@ -332,6 +334,8 @@ class _Worker:
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
         hook.turned_back, hook.outlined, hook.said = back, False, _said(planned, self.size) or 0
+        if comes_full_circle(planned.items) and on.line and on.start in ((), tuple(on.line[:1])):
+            hook.walk.at = 1
         self.tallies: list[Tally] = []
         self.made: Row | None = None
         try:
@@ -405,11 +409,8 @@ class _Worker:
 
     def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
         if text:
-            self.problems.append(
-                Problem(
-                    "F330", "note", f"{self.hook.row_name()}: {text}", planned.header, size=self.size_name
-                )
-            )
+            said = f"{self.hook.row_name()}: {text}"
+            self.problems.append(Problem("F330", "note", said, planned.header, size=self.size_name))
 
     # ---- a row ends ---------------------------------------------------------------------
 

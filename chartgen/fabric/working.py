@@ -216,7 +216,7 @@ def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, 
         hook.in_place = hook.last = spot
     if counted:
         hook.groups_made[name] += 1
-    if spot is not None and spot == last:
+    if spot is not None and (spot == last or beginning.completed_by_skipped(hook, items)):
         beginning.stand_with(hook, hook.group)
     do(hook, items)
     hook.group, hook.group_name, hook.in_place = before

@@ -107,12 +107,13 @@ def _with_edge(figure: Figure) -> list[int]:
 
 
 def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
-    """Cut off what goes along the row ends of several figures, or of another one, as a front band does."""
+    """Cut off what goes along the row ends of several figures, or of another one, as a front band does; or round
+    the one side of a strip whose ends meet, as a hat above its rib."""
     figure_of = {j: figure for figure in found for j in figure.rows}
     result: list[Figure] = []
     for figure in found:
         result.append(figure)
-        cut = next((k for k, j in enumerate(figure.rows) if k and j in plans and _goes_elsewhere(fabric, plans[j], figure_of)), None)
+        cut = next((k for k, j in enumerate(figure.rows) if k and j in plans and (_goes_elsewhere(fabric, plans[j], figure_of) or _closes_a_strip(fabric, plans[j]))), None)
         if cut is not None:
             form = "strip" if plans[figure.rows[cut]].closed else "straight"
             result.append(Figure(figure.piece, form, figure.rows[cut:], apart=True))
@@ -124,6 +125,13 @@ def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure])
     """Whether a row is worked into the ends of rows that another figure has."""
     ends = {fabric.stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
     return any(figure_of[j] is not figure_of[plan.row.index] for j in ends if j in figure_of)
+
+
+def _closes_a_strip(fabric: Fabric, plan: RowPlan) -> bool:
+    """Whether a round is worked into row ends alone, one of each row: the strip has become a tube."""
+    places = [place for node in plan.nodes for place in node.places]
+    ends = {p.stitches[-1] for p in places if p.kind == "end"}
+    return plan.closed and len(ends) > 2 and all(p.kind == "end" for p in places) and len({fabric.stitches[i].row for i in ends}) == len(ends)
 
 
 def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:

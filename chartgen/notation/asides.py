@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.ahead import closes
+from chartgen.notation.ahead import INTO, closes
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.tree import Chain, Item, Note
+from chartgen.notation.places import wheres
+from chartgen.notation.tree import Chain, Item, Note, Own, Repeat, Where, Work
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -26,13 +28,53 @@ def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return marker(reader, cursor, read)
 
 
-_PURPOSES = ("keep", "form", "make", "complete", "close", "create", "finish", "join", "count", "last")
+_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep")
 
 
 def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "dc in first sc to form last loop", "for last loop": what the stitch is for, kept."""
-    said = cursor.peek(1).text in _PURPOSES or cursor.sees("for") and bool(read.items) and isinstance(read.items[-1], Chain)
-    return marker(reader, cursor, read) if said and read.items else None
+    """ "dc in first sc to form last loop", "for last loop", "ch 12 for hanger": what it is for, kept."""
+    if not read.items or not (cursor.peek(1).text in _PURPOSES or _for_a_thing(reader, cursor, read)):
+        return None
+    return marker(reader, cursor, read)
+
+
+def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
+    """A chain that is for a handle, a hanger, a button loop; "ch 3 for first dc" speaks of a stitch."""
+    words = cursor.tokens[cursor.at + 1 : cursor.at + 5]
+    told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
+    named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()}
+    return isinstance(read.items[-1], Chain) and cursor.sees("for") and told > 0 and not named
+
+
+def all_worked(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "…, all worked into the ring": there stands what the words before it put nowhere."""
+    if not (cursor.sees("all", "working") and cursor.peek(2).word in INTO and read.items):
+        return None
+    start = cursor.at
+    cursor.at += 3
+    places = wheres(cursor, reader.names)
+    read.items[:] = [_put_in(item, places) for item in read.items]
+    return [Note("", cursor.span_from(start))]
+
+
+def _put_in(item: Item, places: tuple[Where, ...]) -> Item:
+    if isinstance(item, Repeat):
+        return replace(item, items=tuple(_put_in(i, places) for i in item.items))
+    return replace(item, where=places) if isinstance(item, (Work, Own)) and not item.where else item
+
+
+def sampled(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "For sample, ch 23", "Sample: ch 23": the chain after it is worked."""
+    start = cursor.at
+    cursor.take("for")
+    while cursor.peek().text in ("a", "the", "this", "test"):
+        cursor.next()
+    if cursor.peek().text not in ("sample", "swatch"):
+        cursor.at = start
+        return purpose(reader, cursor, read) if cursor.sees("for") else None
+    cursor.next()
+    cursor.take_any(",", ":")
+    return [Note("", cursor.span_from(start))]
 
 
 def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
@@ -47,13 +89,6 @@ def says_shut(words: str) -> bool:
     shut, said = vocabulary()["shut"], words.lower().split()
     verb = next((at for at, word in enumerate(said) if word in shut["verbs"]), len(said))
     return any(word in shut["ends"] for word in said[verb + 1 :])
-
-
-def thread(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "Thread over and draw through all loops" closes what is held; "thread the tail through …" is kept."""
-    from chartgen.notation.signs import close
-
-    return close(reader, cursor, read) if cursor.peek(1).word == "over" else kept(reader, cursor, read)
 
 
 def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

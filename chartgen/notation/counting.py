@@ -44,6 +44,7 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
             return None
         found.append(count)
         cursor.take_any(*_TRAILS)
+        _with_what(cursor)
         at = _said_for(cursor)
         if at is not None:
             return (tuple(found), at) if cursor.done else None
@@ -51,6 +52,17 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
             cursor.at = start
             return None
     return (tuple(found), None) if found else None
+
+
+def _with_what(cursor: Cursor) -> None:
+    """ "(24 dc counting ch-3)", "(32 trebles, including the 7 chain)": what the number takes in."""
+    start = cursor.at
+    cursor.take(",")
+    if cursor.peek().text in ("counting", "including", "incl", "inc") and cursor.peek(1).kind != "number":
+        if any(t.word in ("ch", "tch") for t in cursor.tokens[cursor.at :]):
+            cursor.at = len(cursor.tokens)
+            return
+    cursor.at = start
 
 
 def _said_for(cursor: Cursor) -> int | None:

@@ -48,6 +48,9 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             cursor.skip_filler()
             cursor.take_any("ring", "circle")
             ring = True
+        elif not colour and cursor.sees("in") and cursor.peek(1).text in reader.yarns:
+            cursor.take("in")                               # "break off A, join in B"
+            colour = yarn(reader, cursor)
         elif cursor.sees("between") or cursor.take_any("in", "to", "at", "around"):
             places = wheres(cursor, reader.names)
             place = places[0]

@@ -90,6 +90,16 @@ def every_row(cursor: Cursor) -> Number | None:
     return None
 
 
+def rows_too(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Rep Rows 2-4 three times, then Rows 2 and 3 once": more rows to repeat."""
+    start = cursor.at
+    rows = row_words.row_numbers(cursor) if read.items and isinstance(read.items[-1], LikeRow) else ()
+    if not rows:
+        cursor.at = start
+        return None
+    return [LikeRow(rows, row_words.more_times(cursor), span=cursor.span_from(start))]
+
+
 def until_stitches(cursor: Cursor, names: Names) -> Count | None:
     """ "until there are 16 sc on row", "until 12 sts remain": the count that ends the repeating."""
     start = cursor.at

@@ -112,6 +112,7 @@ class RowReader:
                 _meet(read)
                 return None
         read.items.extend(self._begun(read, stitch_words.worked(self, cursor)))
+        _parted_by_chain(read)
         _meet(read)
         return None
 
@@ -227,7 +228,8 @@ class RowReader:
             return
         while inner.tokens and inner.tokens[-1].word == ".":
             inner.tokens.pop()
-        found = counting.counts(inner, self.names)
+        on_the_way = inner.tokens[-1:] and inner.tokens[-1].text == "made" and not only_closes(outer.tokens[outer.at :])
+        found = None if on_the_way else counting.counts(inner, self.names)      # "(1 cluster made), ch 7, …"
         if found and (read.items or read.problems):
             _keep_counts(read, found, span)
             return
@@ -265,6 +267,20 @@ class RowReader:
             )
         else:
             read.items.append(said)
+
+
+def _parted_by_chain(read: Body) -> None:
+    """ "3 dc, ch 3, 3 dc in next sp" written without brackets: both threes stand in that space."""
+    if len(read.items) < 3 or any(m.item > len(read.items) - 3 for m in read.marks):
+        return
+    one, chain, other = read.items[-3:]
+    if not (isinstance(one, Work) and isinstance(chain, Chain) and isinstance(other, Work)) or one.where or len(other.where) != 1:
+        return
+    many = other.count.values[0] > 1 and one.stitch == other.stitch and one.loop == other.loop
+    lacks = len(read.items) > 3 and isinstance(read.items[-4], Chain) and one.count.values[0] == other.count.values[0] - 1
+    if many and other.where[0].target.kind == "space" and (one.count.values == other.count.values or lacks):
+        span = Span(one.span.start, other.span.end)
+        read.items[-3:] = [Group((one, chain, replace(other, where=())), other.where, span)]
 
 
 def _meet(read: Body) -> None:
@@ -367,6 +383,8 @@ _BY_WORD = {
     "form": signs.make_ring,
     "spiral": signs.spiral,
     "repeat": repeats.repeat,
+    "row": likeness.rows_too,
+    "round": likeness.rows_too,
     "same": likeness.like,
     "as": likeness.like,
     "like": likeness.like,
@@ -383,7 +401,10 @@ _BY_WORD = {
     "folding": asides.aside,
     "but": asides.aside,
     "to": asides.purpose,
-    "for": asides.purpose,
+    "for": asides.sampled,
+    "sample": asides.sampled,
+    "all": asides.all_worked,
+    "cast": signs.cast,
     "taking": asides.aside,
     "place": asides.marker,
     "move": asides.marker,
@@ -405,8 +426,10 @@ _BY_WORD = {
     "keeping": signs.hold,
     "leaving": signs.hold,
     "yo": signs.close,
+    "thread": signs.over,
+    "wool": signs.over,
+    "cotton": signs.over,
     "yarn": signs.close,
     "yrh": signs.close,
-    "thread": asides.thread,
     "draw": signs.close,
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.further import part_named, row_named, rows_below, under_chain
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
@@ -148,6 +149,8 @@ def _post_before(cursor: Cursor) -> str:
 def _chosen(cursor: Cursor, names: Names) -> Where:
     cursor.skip_filler()
     token = cursor.peek()
+    if (under := under_chain(cursor)) is not None:
+        return under
     chooser = _CHOOSERS.get(token.word)
     if chooser:
         return chooser(cursor, names)
@@ -200,6 +203,10 @@ def _next(cursor: Cursor, names: Names) -> Where:
 
 def _each(cursor: Cursor, names: Names) -> Where:
     cursor.take("each")
+    if cursor.peek().kind == "number" and cursor.peek(1).text in ("ch", "chain") and cursor.peek(2).word not in ("sp", "loop", "-"):
+        size = cursor.next().value
+        cursor.next()
+        return Where("each", Target("space", size=size), until="open")           # "1 double in every 1 chain"
     cursor.skip_filler()
     if cursor.take("other"):
         raise Unreadable(
@@ -249,8 +256,11 @@ def _same(cursor: Cursor, names: Names) -> Where:
 
 def _first(cursor: Cursor, names: Names) -> Where:
     cursor.next()
+    one_of = cursor.sees("of") and cursor.peek(1).kind == "number"
     cursor.skip_filler()
     number = ONE if hyphened(cursor) else cursor.number() or ONE
+    if one_of:
+        return Where("next", target(cursor, names))          # "sc in first of 8 dc": one of them
     if cursor.take("these"):
         return _of_these(cursor, names, 1)
     return Where("first", target(cursor, names), n=number)
@@ -300,8 +310,8 @@ def _ordinal(cursor: Cursor, names: Names) -> Where:
     place = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     if cursor.take_any("from hook", "from the hook", "from your hook"):
         return Where("hook", place, ordinal=value)
-    if value == 1 and place.kind in ("any", "stitch") and not cursor.sees("of"):
-        return Where("first", place)                        # "1st sc"
+    if value == 1 and place.kind in ("any", "stitch", "space", "group") and not cursor.sees("of"):
+        return Where("first", place)                        # "1st sc", "1st ch-2 sp"
     return Where("nth", place, ordinal=value)
 
 
@@ -369,9 +379,9 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
     """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
     while True:
         token = cursor.peek()
-        if (row := _row_named(cursor)) is not None:
+        if (row := row_named(cursor)) is not None:
             place = replace(place, row=row)
-        elif part := _part_named(cursor, names):
+        elif part := part_named(cursor, names):
             place = replace(place, part=part)
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
@@ -384,7 +394,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = reach(cursor, names, place)
         elif place.which == "ends" and _along_a_side(cursor):
             continue
-        elif (down := _rows_below(cursor)) is not None:
+        elif (down := rows_below(cursor)) is not None:
             place = replace(place, down=down)
             if place.which == "skipped":
                 place = replace(place, which="next", unworked=True)
@@ -403,6 +413,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = replace(place, which="skipped")
         elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
             place = replace(place, which="made")
+        elif cursor.take_any(*_AT_ITS_BASE):
+            place = replace(place, which="same")
         elif cursor.take_any("just made", "made", "as join", "at base", "formed by", "made by"):
             if cursor.peek(-1).word == "by":
                 names.take(cursor)
@@ -421,36 +433,9 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             return place
 
 
-def _row_named(cursor: Cursor) -> Number | None:
-    """ "of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
-    if cursor.peek().word not in ("of", "in", "from", "on"):
-        return None
-    start = cursor.at
-    cursor.next()
-    cursor.skip_filler()
-    if cursor.take_any("row", "round") and cursor.peek().kind == "number":
-        return cursor.number()
-    if cursor.peek().kind == "ordinal" and cursor.peek(1).word in ("row", "round"):
-        value = Number((cursor.next().value,))
-        cursor.next()
-        return value
-    cursor.at = start
-    return None
+# Where a beginning chain stands ("1 tr into st at base of 3 ch").
+_AT_ITS_BASE = tuple(f"at {the}base of {ch}" for the in ("", "the ") for ch in ("ch", "turn ch", "turning ch", "t - ch", "tch", "begin ch", "the ch"))
 
-
-def _part_named(cursor: Cursor, names: Names) -> str:
-    """ "of First leg", "across Front": the name of a part made earlier."""
-    if cursor.peek().word not in ("of", "on", "in", "across", "from", "around") or not names.parts:
-        return ""
-    start = cursor.at
-    cursor.next()
-    cursor.skip_filler()
-    name, length = names.part_at(cursor)
-    if not name:
-        cursor.at = start
-        return ""
-    cursor.at += length
-    return name
 
 
 def _put_between(place: Where, what: Target) -> Where:
@@ -479,17 +464,3 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
 
 def _rows_named(place: Where) -> bool:
     return place.target.kind == "end"
-
-
-def _rows_below(cursor: Cursor) -> int | None:
-    if (
-        cursor.peek().kind == "number"
-        and cursor.sees("row", ahead=1)
-        or cursor.peek().kind == "number"
-        and cursor.sees("round", ahead=1)
-    ):
-        if cursor.peek(2).word in ("below", "down"):
-            down = cursor.next().value
-            cursor.at += 2
-            return down
-    return None

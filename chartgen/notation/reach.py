@@ -59,11 +59,17 @@ def reaches(cursor: Cursor) -> bool:
         return True
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
-    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch"):
+    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch" or _chain_space(cursor)):
         return True
     return token.word in ("along", "up") or (
         token.word == "all" and after.word in ("around", "across", "round")
     )
+
+
+def _chain_space(cursor: Cursor) -> bool:
+    """ "1 tr into each tr to 2-ch sp"."""
+    words = cursor.tokens[cursor.at + 1 : cursor.at + 5]
+    return len(words) > 2 and words[0].kind == "number" and words[1].text == "-" and words[2].word == "ch"
 
 
 def reach(cursor: Cursor, names: Names, place: Where) -> Where:

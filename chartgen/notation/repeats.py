@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.places import where
@@ -18,15 +19,10 @@ from chartgen.notation.row_words import (
 from chartgen.notation.targets import target
 from chartgen.notation.tree import (
     ONE,
-    Attach,
-    Chain,
-    Colour,
-    Counting,
     Item,
     Note,
     Number,
     Repeat,
-    Sign,
     Target,
     Where,
 )
@@ -313,18 +309,9 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
-    """ "sc 3, inc; repeat around" without a star repeats the row's words from its first stitch."""
-    first = next(
-        (
-            at
-            for at, i in enumerate(read.items)
-            if not isinstance(i, (Chain, Sign, Colour, Counting, Note, Attach))
-        ),
-        None,
-    )
-    if first is None or any(isinstance(i, Repeat) for i in read.items):
-        return None
-    return Mark(1, first, cursor.tokens[0])
+    """The mark of a repeat that no star begins; None where it is not clear what is repeated."""
+    at = begins_at(read.items)
+    return None if at is None else Mark(1, at, cursor.tokens[0])
 
 
 def _opened(read: Body, stars: int) -> Mark | None:

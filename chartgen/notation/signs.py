@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -10,6 +11,7 @@ from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.changes import changing
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import like
+from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
@@ -22,13 +24,13 @@ from chartgen.notation.tree import (
     Leave,
     Loops,
     Note,
-    Repeat,
     Sign,
     Skip,
     Target,
     Where,
     Work,
 )
+from chartgen.notation.words import Token
 from chartgen.problems import Problem
 from chartgen.stitches import StitchKind, registry
 
@@ -49,6 +51,9 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if cursor.peek().kind == "number" and closes(cursor, 1):
         return [Skip((Where("next", ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
     places = _stretch_named(reader, cursor) or wheres(cursor, reader.names)
+    while cursor.sees("and") and cursor.peek(1).kind == "number" and closes(cursor, 3):
+        cursor.take("and")                                  # "skip first dc and 2 ch"
+        places = (*places, *wheres(cursor, reader.names))
     behind = bool(cursor.take_any("behind it", "behind them"))
     if behind:
         pass
@@ -146,6 +151,15 @@ def off(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [Sign("off", cursor.span_from(start), colour)]
 
 
+def cast(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Cast off" fastens off; "cast on 10 chain" makes a chain (old texts)."""
+    start = cursor.at
+    cursor.next()
+    if cursor.take("off"):
+        return [Sign("off", cursor.span_from(start))]
+    return [] if cursor.take("in") else None                # "on" is a variant of "in"
+
+
 def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
     start = cursor.at
@@ -186,13 +200,15 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     ):
         cursor.at += len(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
+    if clause[:1] and clause[0] in ("along", "across") and "foundation" in clause and _has_worked(read):
+        sign = Sign("far side")
     if sign is None and ({"front", "behind", "back"} & set(clause) and "loop" not in clause or {"left", "right"} <= set(clause)):
         cursor.at += len(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
     if sign is None:
         cursor.at = start + 1
-        if _where_last_goes(cursor, read):
-            return marker(reader, cursor, read)
+        if (last := last_goes(reader, cursor, read)) is not None:
+            return last
         if cursor.take_any("last", "first") or not prose_clause(clause):
             return worked(reader, cursor) if cursor.peek(-1).word in ("last", "first") else None
         return prose(reader, cursor, start)
@@ -215,6 +231,8 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
             return [Even(stitch, 0, cursor.span_from(start))]
     cursor.at = start
     return None
+def _has_worked(read: Body) -> bool:
+    return any(isinstance(i, Work) for i in read.items)
 
 
 _CLOSE_A_CLAUSE = ("only", "loop", "back_loop", "front_loop", "side", "edge", "ch")
@@ -239,6 +257,8 @@ def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     cursor.next()
     cursor.skip_filler()
+    if cursor.peek().text in ("front", "back") and cursor.sees("of", ahead=1) and read.items:
+        return marker(reader, cursor, read)                 # "dc in next skipped st, in front of the ch-sps"
     if cursor.take_any("both loop", "both"):
         if closes(cursor):
             return [Loops("", span=cursor.span_from(start))]
@@ -296,18 +316,33 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     while not closes(cursor) and not _goes_on_to_work(cursor, start):
         cursor.next()
     words = [t.word for t in cursor.tokens[start : cursor.at]]
-    if "unworked" in words:
+    if "loop" not in words and ("unworked" in words or _leaves_stitches(cursor.tokens[start : cursor.at])):
         cursor.at = start
         return leave(reader, cursor, read)
     if "loop" not in words:
         return [Note(" ".join(words), cursor.span_from(start))]
-    read.held = len(read.items)
+    said_after = cursor.peek(1 + cursor.sees(",", "and")).word in _CLOSING and isinstance(read.items[-1:][0] if read.items else None, Work)
+    read.held = len(read.items) - said_after
     return []
 
 
 def _goes_on_to_work(cursor: Cursor, start: int) -> bool:
     """ "holding back the last loop of each dc make dc in next 5 dc": what is held, comma or none."""
     return cursor.sees("working") and any(t.word == "loop" for t in cursor.tokens[start : cursor.at])
+_CLOSING = ("yo", "yarn", "yrh", "draw", "thread", "wool", "cotton")
+
+
+def _leaves_stitches(words: Sequence[Token]) -> bool:
+    """ "turn, leaving last 2 ch", "leaving 6 sts for the thumb"; "leaving a long end" is none."""
+    counted = any(t.kind == "number" or t.word in ("last", "remaining") for t in words[:3])
+    return counted and any(t.word in ("st", "ch") for t in words[2:5])
+
+
+def over(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "thread over and draw through all loops", "wool over hook": as "yarn over"; "thread the tail …" is kept."""
+    if cursor.peek(1).word in ("over", "around") or read.held is not None:
+        return close(reader, cursor, read)
+    return prose(reader, cursor, cursor.at)
 
 
 _MOTIONS = ("insert", "pick", "draw", "pull", "place", "replace", "yo", "yarn", "ch", "tighten", "from")
@@ -351,14 +386,6 @@ def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     del read.items[read.held :]
     read.held = None
     return [Held(held, span)] if held else []
-
-
-def _where_last_goes(cursor: Cursor, read: Body) -> bool:
-    """ "…; rep from * across, working last dc in top of turning ch": where a stitch goes that the
-    repeat has worked already."""
-    last = read.items[-1] if read.items else None
-    to_end = isinstance(last, Repeat) and last.times is None or any(w.which == "each" for w in getattr(last, "where", ()))
-    return cursor.sees("last") and to_end
 
 
 _LASTING = {"here", "now", "throughout", "henceforth", "onwards"}     # "from here on"

@@ -14,7 +14,7 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
-from chartgen.notation.asides import marker, yarn
+from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
@@ -95,7 +95,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
-    if cursor.take_any("bottom edge", "lower edge", "foundation edge", "bottom", "lower") or _names_foundation(cursor, start):
+    if cursor.take_any("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower") or _names_foundation(cursor, start):
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
 
@@ -191,16 +191,15 @@ def placed(
     reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
 ) -> Item:
     places: tuple[Where, ...] = ()
+    over = False
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     if place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
-        over = cursor.sees("over")
         if not cursor.sees("between"):
-            cursor.take_any(*INTO, "across", "along", "down", "up")
+            over = cursor.take_any(*INTO, "across", "along", "down", "up") == "over"
         places = wheres(cursor, reader.names, around)
-        stitch = _closed_over(stitch, places) if over else stitch
     elif (each := unsaid(cursor, reader.names)) is not None:
         around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
         places = (replace(each, outline=each.outline or evenly and around),)
@@ -213,19 +212,11 @@ def placed(
         return Group(tuple(many), places or (Where("next", ANY),), span)
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
-    stitch = _with_a_leg_in_each(stitch, places)
+    stitch = _leg_by_leg(stitch, places) if over else _with_a_leg_in_each(stitch, places)
     places = _one_after_another(stitch, count, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
-
-
-def _closed_over(stitch: StitchKind | Own, places: tuple[Where, ...]) -> StitchKind | Own:
-    """ "6-dc cluster over next 6 dc": a leg in each of them, and no cluster in each."""
-    apart = isinstance(stitch, StitchKind) and stitch.family == "cluster" and [p.which for p in places] == ["next"]
-    if apart and set(places[0].n.values) == {stitch.legs}:
-        return registry().made("together", stitch.base, stitch.legs)
-    return stitch
 
 
 def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, ...]) -> tuple[Where, ...]:
@@ -235,6 +226,12 @@ def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, .
     named = places[0].n
     shared = len(named.values) == len(count.values) and all(n == c * stitch.legs for n, c in zip(named.values, count.values, strict=True))
     return () if shared else places
+
+
+def _leg_by_leg(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
+    """ "5-dc cluster over next 5 dc": a leg in each of them; "in next dc" has them all in one."""
+    each = len(places) == 1 and places[0].n.values == (stitch.legs,) and not places[0].each
+    return registry().made("together", stitch.base, stitch.legs) if each and stitch.family == "cluster" else _with_a_leg_in_each(stitch, places)
 
 
 def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
@@ -277,7 +274,9 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
 def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     cursor.take("ch")
-    cursor.take_any("of", "a", "-")
+    cursor.take_any("of", "a", "any", "-")
+    if cursor.peek().text in ("multiple", "multiples"):
+        return prose(reader, cursor, start)                 # "Chain a multiple of 6 + 3, add 2 for base chain."
     count = cursor.number()
     if count is None:
         if closes(cursor):
@@ -299,6 +298,8 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         return [Colour(key, cursor.span_from(start))] if key else []
     if cursor.sees("at"):
         return marker(reader, cursor, read)
+    if cursor.peek().kind == "number":
+        return []                                           # "start 6 sc in magic ring"
     if cursor.take("in"):
         read.start = wheres(cursor, reader.names)[0]
         if cursor.peek(1).text.startswith("*") or cursor.peek(1).word in ("(", "["):

@@ -1,0 +1,35 @@
+"""The last pass of a repeat: cut short at its **, or with its end replaced by what "ending …" says."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from chartgen.notation.tree import Chain, Item, Repeat, Skip, Work
+
+
+def last_pass(item: Repeat) -> Sequence[Item]:
+    """The last pass: up to the ** mark, or with its end replaced."""
+    if item.mark is not None:
+        return item.items[: item.mark]
+    if item.ending:
+        return [*item.items[: cut(item)], *item.ending]
+    return item.items
+
+
+def cut(item: Repeat, most: int | None = None) -> int:
+    """Where an ending takes over: at the last item of its own shape, else after all."""
+    first = item.ending[0] if item.ending else None
+    most = len(item.items) if most is None else most
+    for at in range(min(most, len(item.items) - 1), -1, -1):
+        if alike(item.items[at], first):
+            return at
+    return len(item.items)
+
+
+def alike(one: Item, other: Item | None) -> bool:
+    if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
+        return True
+    return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
+
+
+__all__ = ["alike", "cut", "last_pass"]

@@ -1,0 +1,57 @@
+"""The numbers of rows as written: used twice, or not one after another."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+from chartgen.fabric.edge import Stuck
+from chartgen.notation.tree import Attach, Item, Skip, Where
+
+if TYPE_CHECKING:
+    from chartgen.fabric.plan import Planned
+
+
+def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
+    """Rows whose number has been used, or does not follow the one before. A part may begin with any
+    number, and begin again with 1; rows that only `others` work, other sizes, are not missing."""
+    numbered = [r for r in rows if not r.loose]
+    seen: set[int] = set()
+    for before, row in zip([None, *numbered], numbered, strict=False):
+        number, last = int(row.number), int(before.number) if before else None
+        if last is None or number == 1 and last > 1:
+            seen = set()
+        elif _goes_back(row, number):
+            seen = {n for n in seen if n < number}
+        elif number in seen:
+            yield _written_twice(row, last)
+        elif number < last or not others.issuperset(range(last + 1, number)):
+            yield _jumps(row, number, last)
+        seen.add(number)
+
+
+def _goes_back(row: Planned, number: int) -> bool:
+    """Is it worked on the row before it in number, where another side was begun ("join yarn in next sc of Row 17")?"""
+    return any(w.row is not None and number - 1 in w.row.values for i in row.items[:3] for w in leads_to(i))
+
+
+def leads_to(item: Item) -> tuple[Where, ...]:
+    """Where an item that begins a row leads: what is skipped, or where yarn is joined."""
+    place = item.place if isinstance(item, Attach) else None
+    return item.where if isinstance(item, Skip) else (place,) if place is not None else ()
+
+
+def _written_twice(row: Planned, last: int) -> Stuck:
+    return Stuck(
+        "F395", f"the number {row.number} is used twice in this part", row.header,
+        f"the row before is {last}: write {last + 1} if this one follows it",
+    )  # fmt: skip
+
+
+def _jumps(row: Planned, number: int, last: int) -> Stuck:
+    missing = f"{last + 1} is" if number == last + 2 else f"{last + 1} to {number - 1} are"
+    gone = f"; {missing} not written" if number > last else ""
+    return Stuck("F396", f"row {number} follows row {last}{gone}", row.header, f"write {last + 1} if no row is missing")
+
+
+__all__ = ["leads_to", "misnumbered"]

@@ -1,0 +1,71 @@
+"""Where a place lies: under a chain, in a row or a part made earlier, so many rows below."""
+
+from __future__ import annotations
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.names import Names
+from chartgen.notation.tree import Number, Target, Where
+
+
+def row_named(cursor: Cursor) -> Number | None:
+    """ "of Row 3", "on Rnd 2", "from 3rd rnd": the number of the row named."""
+    if cursor.peek().word not in ("of", "in", "from", "on"):
+        return None
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    if cursor.take_any("row", "round") and cursor.peek().kind == "number":
+        return cursor.number()
+    if cursor.peek().kind == "ordinal" and cursor.peek(1).word in ("row", "round"):
+        value = Number((cursor.next().value,))
+        cursor.next()
+        return value
+    cursor.at = start
+    return None
+
+
+def part_named(cursor: Cursor, names: Names) -> str:
+    """ "of First leg", "across Front": the name of a part made earlier."""
+    if cursor.peek().word not in ("of", "on", "in", "across", "from", "around") or not names.parts:
+        return ""
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    name, length = names.part_at(cursor)
+    if not name:
+        cursor.at = start
+        return ""
+    cursor.at += length
+    return name
+
+
+def rows_below(cursor: Cursor) -> int | None:
+    if (
+        cursor.peek().kind == "number"
+        and cursor.sees("row", ahead=1)
+        or cursor.peek().kind == "number"
+        and cursor.sees("round", ahead=1)
+    ):
+        if cursor.peek(2).word in ("below", "down"):
+            down = cursor.next().value
+            cursor.at += 2
+            return down
+    return None
+
+
+def under_chain(cursor: Cursor) -> Where | None:
+    """ "3 double under each 2 chain", "5 sc under next 3 ch": the loop of so many chains (old texts)."""
+    if cursor.peek(-1).text != "under" and cursor.peek(-2).text != "under":
+        return None
+    start = cursor.at
+    which = cursor.take_any("each", "next", "first", "last")
+    cursor.skip_filler()
+    if not (cursor.peek().kind == "number" and cursor.sees("ch", ahead=1) and cursor.peek(2).word not in ("sp", "loop")):
+        cursor.at = start
+        return None
+    size = cursor.next().value
+    cursor.next()
+    return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
+
+
+__all__ = ["part_named", "row_named", "rows_below", "under_chain"]

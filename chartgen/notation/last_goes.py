@@ -1,0 +1,54 @@
+"""Where the last stitch of a repeat goes: "…; rep from * 9 times, working last sc in same place as sl st"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes, place_ahead
+from chartgen.notation.asides import marker
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.stitch_words import worked
+from chartgen.notation.tree import Item, Repeat, Work
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+
+def last_goes(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """The words after "working": the last stitch of the repeat before them, which the repeat has made,
+    goes into the place named; None for other words.
+
+    A repeat worked an even number of times is given it as its ending. What stands "in each" stitch
+    to the end has come to that place by itself, and the words are kept.
+    """
+    cursor.skip_filler()
+    last = read.items[-1] if read.items else None
+    if not cursor.sees("last") or last is None:
+        return None
+    if any(w.which == "each" for w in getattr(last, "where", ())):
+        return marker(reader, cursor, read)
+    return _ended(reader, cursor, read, last) if isinstance(last, Repeat) else None
+
+
+def _ended(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> list[Item] | None:
+    start = cursor.at
+    cursor.take("last")
+    found = reader.names.take(cursor)
+    if found is None or not place_ahead(cursor):
+        cursor.at = start
+        return marker(reader, cursor, read) if repeat.times is None else None
+    cursor.at = start + 1
+    stitch = worked(reader, cursor)
+    if not closes(cursor) or repeat.mark is not None or repeat.ending or not _made_by(repeat, stitch[0]):
+        return []
+    read.items[-1] = replace(repeat, ending=tuple(stitch), span=repeat.span.to(cursor.span_from(start)))
+    return []
+
+
+def _made_by(repeat: Repeat, stitch: Item) -> bool:
+    """Does the repeat make that stitch, so that it has a last one?"""
+    return isinstance(stitch, Work) and any(isinstance(i, Work) and i.stitch.base == stitch.stitch.base for i in repeat.items)
+
+
+__all__ = ["last_goes"]
