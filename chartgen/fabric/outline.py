@@ -70,11 +70,12 @@ def _bottom(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, sha
     if not hook.foundation:
         return
     far_side(hook)
-    if len(hook.walk.edge.line) > 1:
-        _from_corner_to_corner(hook, along, corner, do, _CHAIN)
+    _from_corner_to_corner(hook, along, corner, do, _CHAIN)
 
 
 def _from_corner_to_corner(hook: Hook, along: Work, corner: Item, do: Callable, target: Target) -> None:
+    if len(hook.walk.edge.line) == 1:                       # a point
+        return do(hook, [replace(corner, where=(Where("first", target, span=along.span),))])
     first, last = (Where(which, target, span=along.span) for which in ("first", "last"))
     each = Where("each", target, until="last", n_left=ONE, span=along.span)
     between = [replace(along, where=(each,))] if len(hook.walk.edge.line) > 2 else []

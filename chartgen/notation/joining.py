@@ -61,6 +61,9 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
                 cursor.next()
         elif cursor.sees("and"):
             break
+        elif cursor.sees("being") or cursor.sees("taking"):
+            while not closes(cursor):  # "being careful not to twist"
+                cursor.next()
         elif cursor.take("last"):                           # "join last ch-3 with sl st in ..."
             target(cursor, reader.names)
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):

@@ -327,7 +327,7 @@ def _label(cursor: Cursor, read: Body, fault: Unreadable) -> bool:
     """ "Sides:", "Hanger loop: ch 12 …": words that name what follows, at the start of a line."""
     colon = next((k for k, t in enumerate(cursor.tokens[:5]) if t.word == ":"), 0)
     words = cursor.tokens[:colon]
-    if read.items or fault.token not in words or any(t.kind != "word" for t in words):
+    if read.items or fault.token not in words or any(t.kind not in ("word", "ordinal") for t in words):
         return False
     read.items.append(Note(" ".join(t.text for t in words), Span(words[0].start, words[-1].end)))
     cursor.at = colon + 1

@@ -203,6 +203,8 @@ def _next(cursor: Cursor, names: Names) -> Where:
 
 def _each(cursor: Cursor, names: Names) -> Where:
     cursor.take("each")
+    if clause_ends(cursor):                                 # "sc in each"
+        return Where("each", Target("any"), until="end")
     if cursor.peek().kind == "number" and cursor.peek(1).text in ("ch", "chain") and cursor.peek(2).word not in ("sp", "loop", "-"):
         size = cursor.next().value
         cursor.next()

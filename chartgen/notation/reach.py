@@ -115,6 +115,8 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="target", stop=Where("last", kind))
         number = cursor.number() or ONE
         kind = target(cursor, names)
+        if (before := just_before(cursor, names, kind)) is not None:
+            return replace(place, until="target", stop=before)
         if kind.kind in ("space", "group"):
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
@@ -147,6 +149,15 @@ def _take_whole_piece(cursor: Cursor) -> bool:
         return True
     cursor.at = start
     return False
+
+
+def just_before(cursor: Cursor, names: Names, kind: Target) -> Where | None:
+    """ "to last dc before ch-2 sp": the one right before it."""
+    if not cursor.take("before"):
+        return None
+    cursor.skip_filler()
+    cursor.take_any("next", "first")
+    return Where("this", kind, of=Where("next", target(cursor, names)), beyond=-1)
 
 
 def of_what(cursor: Cursor) -> None:

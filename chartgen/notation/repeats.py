@@ -9,7 +9,7 @@ from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.places import where
-from chartgen.notation.reach import of_what
+from chartgen.notation.reach import just_before, of_what
 from chartgen.notation.row_words import (
     last_rows,
     number_more,
@@ -158,7 +158,7 @@ def _times_word_ahead(cursor: Cursor) -> bool:
     ):
         return True
     if token.word == "repeat":
-        return after.kind == "number" or after.word in ("around", "across", *vocabulary()["times"])
+        return after.kind in ("number", "end") or after.word in ("(", "[", ".", "around", "across", *vocabulary()["times"])
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
     return token.word == "to" and after.word in ("end", "last")
@@ -255,7 +255,7 @@ def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
 
 def where_last(reader: RowReader, cursor: Cursor) -> Where | None:
     kind = target(cursor, reader.names)
-    return Where("last", kind)
+    return just_before(cursor, reader.names, kind) or Where("last", kind)
 
 
 def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
