@@ -73,6 +73,6 @@ def _unnumbered(chart: Chart) -> list[str]:
     """Rows worked for which no text of a `row-label` says the number."""
     numbered = {
         (w.attributes.get("data-piece", ""), w.attributes.get("data-part", ""), w.attributes.get("data-row", ""))
-        for w in chart.words if "row-label" in w.classes and w.text == w.attributes.get("data-row")
+        for w in chart.words if "row-label" in w.classes and w.text == w.attributes.get("data-row", "").split(".")[0]
     }
     return [f"{'/'.join(key[:2])} {key[2]}" for key in chart.rows if key[2] != "0" and key not in numbered]

@@ -36,7 +36,7 @@ class Names:
 
     def row_id(self, row: Row) -> str:
         """`piece-part-row-4`."""
-        return "-".join((*self.part_of(row), "row", slug(row.number)))
+        return "-".join((*self.part_of(row), "row", slug(row.mark)))
 
     def place(self, place: Place, seen_from: Row) -> str:
         """`3:12`, `3:12-14`, `3:12|13`, `3:12@end`, `ring`; elsewhere with part and piece before."""
@@ -44,7 +44,7 @@ class Names:
             return "ring"
         worked = [self.fabric.stitches[i] for i in place.stitches]
         row = self.fabric.rows[worked[0].row]
-        return self._elsewhere(row, seen_from) + f"{row.number}:{_within(place, worked)}"
+        return self._elsewhere(row, seen_from) + f"{row.mark}:{_within(place, worked)}"
 
     def _elsewhere(self, row: Row, seen_from: Row) -> str:
         piece, part = self.part_of(row)
@@ -118,12 +118,12 @@ def stitch_attributes(
     fabric = names.fabric
     row = fabric.rows[stitch.row]
     piece, part = names.part_of(row)
-    counts_in = "" if stitch.counts_in is None else fabric.rows[stitch.counts_in].number
+    counts_in = "" if stitch.counts_in is None else fabric.rows[stitch.counts_in].mark
     places = _place_of_each(stitch.feet, len(feet))
     values = (
         ("data-piece", piece),
         ("data-part", part),
-        ("data-row", row.number),
+        ("data-row", row.mark),
         ("data-n", str(stitch.n)),
         ("data-kind", stitch.kind.code),
         ("data-loop", loop_of(stitch)),

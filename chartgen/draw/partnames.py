@@ -38,7 +38,7 @@ class PartNames:
             firsts = self._firsts(figure)
             for row in firsts if len(firsts) > 1 else ():
                 piece, part = self.starts.art.names.part_of(row)
-                group = of_row.get((("data-piece", piece), ("data-part", part), ("data-row", row.number)))
+                group = of_row.get((("data-piece", piece), ("data-part", part), ("data-row", row.mark)))
                 if group is not None and not self.starts.around(row):
                     yield from self._beside(_words_box(group), row, figure)
 

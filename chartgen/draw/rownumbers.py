@@ -176,7 +176,7 @@ class RowNumbers:
             classes="row-label",
             ink=self.starts.art.words_ink(row),
             width=0.3,
-            attributes=(("data-piece", piece), ("data-part", part), ("data-row", row.number)),
+            attributes=(("data-piece", piece), ("data-part", part), ("data-row", row.mark)),
         )
 
     def _fan(self, rows: Iterable[Row], found: dict[int, Group | None]) -> None:

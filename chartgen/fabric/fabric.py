@@ -102,6 +102,7 @@ class Row:
         declared: the written count, where it can be compared with `stitch_count`.
         assumed: the row could not be worked out, later rows go on from its written count.
         shut: its words draw the opening shut ("gather the remaining sts").
+        again: how many rows of the part have had its number before, as the second side of a neck has.
     """
 
     index: int
@@ -123,6 +124,12 @@ class Row:
     words: Span | None = None
     repeats: int = 0
     shut: bool = False
+    again: int = 0
+
+    @property
+    def mark(self) -> str:
+        """Its number, with a further one where the part has used that before: "18", then "18.2"."""
+        return f"{self.number}.{self.again + 1}" if self.again else self.number
 
 
 @dataclass(frozen=True, slots=True)

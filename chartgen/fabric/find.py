@@ -44,6 +44,7 @@ from chartgen.fabric.within import (
     made,
     members,
     nth,
+    ring,
     skipped,
     these,
     this,
@@ -52,7 +53,6 @@ from chartgen.fabric.within import (
     within,
 )
 from chartgen.notation.tree import Target, Where
-from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -258,6 +258,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
             raise no_space(hook, where, 0)
         not_passed(hook, where, found[-1][1] - 1)
         return [take_space(hook, *r) for r in found[-wanted:]]
+    if where.between and (gap := last_gap(hook)) is not None:
+        return [gap]
     if where.target.kind == "group":
         spans = list(groups_named(hook, where.target, 0, edge.limit))
         if not spans:
@@ -450,19 +452,6 @@ def _from_hook(hook: Hook, where: Where) -> list[Place]:
     return [hook.from_hook(where)]
 
 
-def _ring(hook: Hook, where: Where) -> list[Place]:
-    ring = hook.walk.edge.ring
-    if ring is None:
-        raise Stuck(
-            "F308",
-            "there is no ring to work into",
-            where.span,
-            said_in(hook.terms, 'begin with "ch 4, join with sl st to form a ring"'),
-        )
-    hook.walk.at = len(hook.walk.edge.line)
-    return [Place("ring", ring)]
-
-
 def _ends(hook: Hook, where: Where) -> list[Place]:
     """The ends of the rows along the side the hook is at, one after another."""
     side = hook.side_walk()
@@ -489,7 +478,7 @@ _FINDERS = {
     "hook": _from_hook,
     "remaining": _each,
     "centre": centre,
-    "ring": _ring,
+    "ring": ring,
     "top": top,
     "base": base,
     "these": these,

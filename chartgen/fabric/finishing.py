@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from chartgen.fabric.edge import Edge, Stuck, is_open_chain, runs
 from chartgen.fabric.fabric import Row, Stitch
 from chartgen.fabric.hook import Hook
 from chartgen.problems import Span
+
+if TYPE_CHECKING:
+    from chartgen.fabric.plan import Planned
 
 
 def left_over(hook: Hook) -> Stuck | None:
@@ -42,6 +47,18 @@ def left_over(hook: Hook) -> Stuck | None:
         f'work into {"it" if count == 1 else "them"}, or write "leave last {count} sts unworked"',
         hook.arithmetic(),
     )
+
+
+_EARLY = 3          # fewer stitches left are a miscount rather than a short row
+
+
+def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
+    """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work and the count
+    is written; None where it is no quarter of the row, so that it may be a slip."""
+    left = [i for i in hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit] if not is_open_chain(hook.stitches[i])]
+    if not (hook.turn_after and planned.strict and len(left) >= max(_EARLY, len(hook.walk.edge.line) / 4)):
+        return None
+    return Stuck("F332", f"{hook.row_name()} is turned with {len(left)} sts of {hook.edge_name()} left, as its count says", planned.header)
 
 
 def _works_ring_chains(hook: Hook) -> bool:

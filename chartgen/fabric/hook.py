@@ -464,7 +464,7 @@ class Hook:
         if self.edge_number == "0":
             return "the ring" if self.edge_form == "ring" else "the foundation chain"
         return (
-            f"{'Rnd' if self.worked == 'rounds' and self.edge_form == 'round' else 'Row'} {self.edge_number}"
+            f"{'Rnd' if self.edge_form == 'round' else 'Row'} {self.edge_number}"
         )
 
     def row_name(self) -> str:

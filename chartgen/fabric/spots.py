@@ -173,17 +173,21 @@ def group_gap(hook: Hook, start: int, beside_one: bool = False) -> Place | None:
     line = hook.walk.edge.line
     for at in range(max(start, 1), min(hook.walk.end, len(line))):
         if parts_groups(hook, at, beside_one):
-            hook.walk.at = at
-            hook.walk.named_last = True
-            return Place("between", (line[at - 1], line[at]))
+            return _gap_at(hook, at)
     return None
+
+
+def _gap_at(hook: Hook, at: int) -> Place:
+    line = hook.walk.edge.line
+    hook.walk.at, hook.walk.named_last = at, True
+    return Place("between", (line[at - 1], line[at]))
 
 
 def last_gap(hook: Hook) -> Place | None:
     """The last gap of the row beside a group: "2 dc in last sp"."""
     limit = hook.walk.edge.limit
     at = next((at for at in range(limit - 1, 0, -1) if parts_groups(hook, at, True)), None)
-    return group_gap(hook, at, beside_one=True) if at is not None else None
+    return _gap_at(hook, at) if at is not None else None
 
 
 def parts_groups(hook: Hook, at: int, beside_one: bool = False) -> bool:

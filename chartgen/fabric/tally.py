@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.finishing import is_counted
 from chartgen.fabric.hook import Hook
 from chartgen.notation.tree import Count
+
+if TYPE_CHECKING:
+    from chartgen.fabric.plan import Planned
 
 
 @dataclass(frozen=True)
@@ -170,3 +174,14 @@ def declared_of(hook: Hook, row: Row, found: list[Tally]) -> tuple[int | None, d
         (t.found or 0) for t in found if t.count.what == "stitch" or t.count.name in ("cluster", "cl")
     )
     return (covered if counted == row.stitch_count else None), kinds
+
+
+def said_of(planned: Planned, size: int) -> int | None:
+    """The whole number of stitches a row says it has."""
+    whole = [c for c in planned.counts if c.what in ("sts", "stitch")]
+    if not whole or not (planned.strict or planned.counts):
+        return None
+    for count in whole:
+        if count.what == "sts":
+            return count.n.of(size)
+    return sum(c.n.of(size) for c in whole)

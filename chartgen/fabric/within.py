@@ -33,6 +33,7 @@ from chartgen.fabric.spots import (
     too_few,
 )
 from chartgen.notation.tree import Target, Where
+from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -412,3 +413,16 @@ def skipped(hook: Hook, where: Where) -> list[Place]:
         found = f"only {len(hook.skipped)} have been skipped here" if hook.skipped else "no stitch has been skipped here"
         raise Stuck("F306", found, where.span)
     return [hook.skipped.pop(0) for _ in range(wanted)]
+
+
+def ring(hook: Hook, where: Where) -> list[Place]:
+    ring = hook.walk.edge.ring
+    if ring is None:
+        raise Stuck(
+            "F308",
+            "there is no ring to work into",
+            where.span,
+            said_in(hook.terms, 'begin with "ch 4, join with sl st to form a ring"'),
+        )
+    hook.walk.at = len(hook.walk.edge.line)
+    return [Place("ring", ring)]

@@ -10,7 +10,7 @@ from fractions import Fraction
 from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
 from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row, Stitch
-from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_edge
+from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_early, turned_edge
 from chartgen.fabric.foundation import (
     found,
     grows_at_once,
@@ -26,7 +26,7 @@ from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
-from chartgen.fabric.tally import Tally, declared_of, tallies, wrong_count
+from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
 from chartgen.notation.tree import Count, Instructions, Item, PartText, Sign
@@ -102,6 +102,7 @@ class _Worker:
         """Work a part; True if it begins anew rather than on the edge of the part before."""
         hook = self.hook
         hook.piece, hook.part, hook.worked = piece, part, text.worked
+        self.part_worked = text.worked
         chain, turned = self.planner.chain, self.planner.turned
         before = self.planner.state()
         planned, faults = self.planner.part(text)
@@ -223,6 +224,7 @@ class _Worker:
         self.broken, self.broke_off = stand.broken, stand.broke_off
 
     def _row(self, planned: Planned, first: bool) -> None:
+        self.hook.worked = self._worked_in(planned)
         if not planned.readable:
             self._unreadable(planned)
             return
@@ -245,6 +247,13 @@ class _Worker:
             self._went_wrong(planned, outcome)
         self._close(planned, turned)
         self.hook.loop = loop_after(planned.items, loop)
+
+    def _worked_in(self, planned: Planned) -> str:
+        """Rows or rounds: as the header says in a part that has both, and as before where none says it."""
+        text = planned.text
+        said = text.form if text is not None else ""
+        headed = text is not None and (text.first is not None or text.next_rows is not None)
+        return said or (self.part_worked if headed or not text else self.hook.worked)
 
     def _turned(self, planned: Planned, first: bool) -> bool:
         said = planned.turned_before or next(
@@ -333,7 +342,7 @@ class _Worker:
         back = edge.ring is None and (turned or along_chain)
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
-        hook.turned_back, hook.outlined, hook.said = back, False, _said(planned, self.size) or 0
+        hook.turned_back, hook.outlined, hook.said = back, False, said_of(planned, self.size) or 0
         if comes_full_circle(planned.items) and on.line and on.start in ((), tuple(on.line[:1])):
             hook.walk.at = 1
         self.tallies: list[Tally] = []
@@ -343,13 +352,16 @@ class _Worker:
         except Stuck as stuck:
             return stuck
         fault = left_over(hook)
-        if fault is not None:
+        early = turned_early(hook, planned) if fault is not None else None
+        if fault is not None and early is None:
             return fault
         self.made = make_row(hook, planned.words, turned, self._form())
         self.tallies = tallies(hook, self.made, planned.counts)
-        if planned.strict:
-            return wrong_count(hook, self.made, self.tallies)
-        return None
+        wrong = wrong_count(hook, self.made, self.tallies) if planned.strict else None
+        if early is not None and wrong is None:
+            hook.left_said = True
+            self.problems.append(replace(self._problem(early, planned), severity="note"))
+        return fault if early is not None and wrong is not None else wrong
 
     def _form(self) -> str:
         """A round where rounds are worked, and where the edging of a flat piece goes round it and on."""
@@ -398,7 +410,7 @@ class _Worker:
 
     def _off(self, planned: Planned) -> Fraction | None:
         """Stitches made for each that is said."""
-        said = _said(planned, self.size)
+        said = said_of(planned, self.size)
         return Fraction(self.made.stitch_count, said) if said and self.made is not None else None
 
     def _unknown_below(self, stuck: Stuck) -> bool:
@@ -429,13 +441,14 @@ class _Worker:
         broken = broken or self.failed
         self.off = self.off if self.failed else None
         self.counts_below = planned.counts
-        row = replace(row, declared=declared, declared_counts=kinds, assumed=broken)
+        again = sum((r.piece, r.part, r.number) == (row.piece, row.part, row.number) and r.form in ("row", "round") for r in self.rows)
+        row = replace(row, declared=declared, declared_counts=kinds, assumed=broken, again=again)
         self.rows.append(row)
         self._remember_places(planned)
         self.edge = edge_after(hook)
         if broken:
             self.doubtful = self.edge
-            said = declared if declared is not None else _said(planned, self.size)
+            said = declared if declared is not None else said_of(planned, self.size)
             if said is not None and said != row.stitch_count:
                 self.doubtful = assume(hook, row, self.edge, said)
                 if self.broke_off:
@@ -460,7 +473,7 @@ class _Worker:
 
     def _unreadable(self, planned: Planned) -> None:
         """Go on from the written count; without one, the part cannot be worked further."""
-        said = _said(planned, self.size)
+        said = said_of(planned, self.size)
         if said is None or self.edge is None or self.broken:
             self.broken = True
             return
@@ -484,14 +497,3 @@ class _Worker:
         ):
             span = planned.header
         return Problem(stuck.code, "error", stuck.message, span, stuck.help, stuck.notes, self.size_name)
-
-
-def _said(planned: Planned, size: int) -> int | None:
-    """The whole number of stitches a row says it has."""
-    whole = [c for c in planned.counts if c.what in ("sts", "stitch")]
-    if not whole or not (planned.strict or planned.counts):
-        return None
-    for count in whole:
-        if count.what == "sts":
-            return count.n.of(size)
-    return sum(c.n.of(size) for c in whole)

@@ -7,13 +7,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from chartgen.notation.cursor import Cursor, missing_sizes
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
 from chartgen.notation.rows import Header, Line, heads_piece, lines
-from chartgen.notation.tree import Instructions, Note, PartText, RowText
+from chartgen.notation.tree import Instructions, Join, Note, PartText, RowText
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Part
 
@@ -55,7 +57,14 @@ def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowT
         row, found = _row(reader, line)
         rows.append(row)
         problems.extend(found)
-    return tuple(rows), problems
+    return _in_both(rows), problems
+
+
+def _in_both(rows: list[RowText]) -> tuple[RowText, ...]:
+    """Where a part calls some of its rows "Row" and some "Rnd", each is worked as it is called; where
+    all are called one thing, the part says how they are worked."""
+    mixed = {row.form for row in rows} >= {"rows", "rounds"}
+    return tuple(row if mixed else replace(row, form="") for row in rows)
 
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
@@ -83,6 +92,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
         counts_at=read.counts_at,
         only_sizes=header.only_sizes,
         label=header.label,
+        form="" if any(isinstance(i, Join) and not i.ring for i in read.items) else header.form,
     )
     return row, read.problems
 

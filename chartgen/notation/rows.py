@@ -32,6 +32,7 @@ class Header:
     only_sizes: tuple[int, ...] = ()
     onward: Span | None = None
     label: str = ""
+    form: str = ""
     span: Span = Span(0, 0)
 
 
@@ -120,10 +121,17 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     while not cursor.done and not cursor.take_any(":", ".", ")"):
         if not _aside(cursor, header, sizes):
             break
+    header.form = _form(words[: cursor.at])
     cursor.take_any("=", "-")
     cursor.take(":")
     header.span = cursor.span_from(0)
     return header, words[cursor.at :]
+
+
+def _form(words: list[Token]) -> str:
+    """ "rows" for "Row 3", "rounds" for "Rnd 3", "" where the header says neither."""
+    said = {t.word for t in words} & {"row", "round"}
+    return f"{said.pop()}s" if len(said) == 1 else ""
 
 
 def _founding(cursor: Cursor, header: Header) -> bool:

@@ -426,6 +426,7 @@ class RowText:
         side: "RS", "WS" or "".
         readable: False where some words could not be read.
         label: its name ("increase" for "Inc row:"), by which later words may call it.
+        form: "rows" or "rounds", in a part that is worked in both; else "".
         counts_at: number of the row its counts are said for; 0 for the last of a range.
     """
 
@@ -442,6 +443,7 @@ class RowText:
     counts_span: Span = NO_SPAN
     counts_at: int | None = None
     label: str = ""
+    form: str = ""
     only_sizes: tuple[int, ...] = ()
 
 

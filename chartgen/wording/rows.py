@@ -44,7 +44,7 @@ class Lines:
         ]
 
     def row(self, part: PartText, text: RowText) -> Line:
-        phrases = Phrases(self.speaker, part.worked, self.note)
+        phrases = Phrases(self.speaker, text.form or part.worked, self.note)
         language = self.speaker.language
         words = sentences(phrases.items(text.items), language.frames["stop"], self._small)
         return Line(self._label(phrases, text), words, self._counts(phrases, text), text.first, text.last)
