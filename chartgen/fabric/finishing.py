@@ -36,7 +36,7 @@ def left_over(hook: Hook) -> Stuck | None:
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
         tall = rest
-    if not tall or _passed_in_silence(hook, rest, len(tall)):
+    if not tall or _beside_the_last_gap(hook) or _passed_in_silence(hook, rest, len(tall)):
         return None
     count = len(tall)
     what = "ch" if hook.edge_number == "0" else ("st" if count == 1 else "sts")
@@ -47,6 +47,14 @@ def left_over(hook: Hook) -> Stuck | None:
         f'work into {"it" if count == 1 else "them"}, or write "leave last {count} sts unworked"',
         hook.arithmetic(),
     )
+
+
+def _beside_the_last_gap(hook: Hook) -> bool:
+    """Work from gap to gap leaves the stitches beyond the last gap of the row."""
+    from chartgen.fabric.spots import parts_groups
+
+    gap = hook.last is not None and hook.last.kind == "between" and hook.worked == "rows"
+    return gap and not any(parts_groups(hook, at, True) for at in range(hook.walk.at + 1, hook.walk.edge.limit))
 
 
 _EARLY = 3          # fewer stitches left are a miscount rather than a short row
