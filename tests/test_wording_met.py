@@ -220,3 +220,13 @@ def test_a_border_begun_down_a_side_comes_back_along_the_last_row(border: str) -
     last, edging = rows(fabric)[-2], rows(fabric)[-1]
     met = [f.stitches[0] for i in edging.stitches for f in fabric.stitches[i].feet if f.kind == "stitch" and f.stitches[0] in last.line]
     assert edging.stitch_count == 92 and set(met) == set(last.line)
+
+
+@pytest.mark.parametrize(("again", "many"), [("once", 1), ("twice", 2)])
+def test_what_stands_between_two_stars_is_worked_again_where_the_words_say(again: str, many: int) -> None:
+    """20 sc; a pair over 4 of them makes 6, here and `many` times more, the rest one in one."""
+    rest = 20 - 1 - 4 - 3 - 4 * many
+    words = f"""Ch 21.
+    Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)
+    Row 2: Ch 1, turn, sc in first sc, *2 sc in next sc, sc in next 2 sc, 2 sc in next sc*, sc in next 3 sc, rep from * to * {again}, sc in each of last {rest} sc."""
+    assert counts(clean(words, "rows"))[-1] == 20 + 2 * (1 + many)

@@ -53,6 +53,7 @@ class Body:
     problems: list[Problem] = field(default_factory=list)
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
+    pair: tuple[Item, ...] = ()
     start: Where | None = None
     spread: tuple[Number, int] | None = None
 
