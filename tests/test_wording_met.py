@@ -7,9 +7,11 @@ source, where none is named.
 from __future__ import annotations
 
 import pytest
-from patterns import clean, counts, rows, worked
+from patterns import clean, counts, document, rows, worked
 
 from chartgen.fabric.fabric import Fabric
+from chartgen.fabric.work import work
+from chartgen.notation import parse
 
 RING_OF_16 = """Ch 4, join with sl st to form ring.
 Rnd 1: Ch 3, 15 d c in ring, join with sl st in 3rd st of ch-3. (16 d c)
@@ -230,3 +232,38 @@ def test_what_stands_between_two_stars_is_worked_again_where_the_words_say(again
     Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)
     Row 2: Ch 1, turn, sc in first sc, *2 sc in next sc, sc in next 2 sc, 2 sc in next sc*, sc in next 3 sc, rep from * to * {again}, sc in each of last {rest} sc."""
     assert counts(clean(words, "rows"))[-1] == 20 + 2 * (1 + many)
+
+
+MOTIFS = """format: 1
+title: Rue medallions
+terms: US
+for: home
+gauge:
+  sc: 20 sts and 20 rows = 10 cm
+pieces:
+  - name: First motif
+    parts:
+      - name: First motif
+        rounds: |
+          Ch 6, join.
+          Rnd 1: Ch 1, 12 sc in ring, join.
+          Rnd 2: Ch 1, sc in same place, * ch 5, skip 2 sc, sc in next sc; rep from * around, ending with ch 5, join. (4 loops)
+          Rnd 3: Ch 1, in each loop make sc, hdc, 2 dc, ch 3, 2 dc, hdc, sc; join. Fasten off.
+  - name: Second motif
+    parts:
+      - name: Second motif
+        rounds: |
+          Work as for First motif through Rnd 2.
+          Rnd 3: Ch 1, in next loop make sc, hdc, 2 dc, ch 1, sl st in corresponding ch-3 sp on First motif, ch 1, 2 dc, hdc, sc, in each of next 3 loops make sc, hdc, 2 dc, ch 3, 2 dc, hdc, sc; join. Fasten off.
+"""
+
+
+def test_a_motif_told_by_the_first_one_is_worked_like_it_and_joined_to_it() -> None:
+    """12 sc, 4 sc between loops, 4 × 8 of the petals; the slip stitch that joins the motifs is no stitch of the round."""
+    found = document(MOTIFS)
+    instructions = parse(found)
+    fabric = work(found, instructions, 0)
+    assert not [p.message for p in (*instructions.problems, *fabric.problems) if p.severity != "note"]
+    assert [r.stitch_count for r in rows(fabric)] == [12, 4, 32, 12, 4, 32]
+    joins = [s for s in fabric.stitches if s.kind.is_slip and s.piece == 1 and any(fabric.stitches[i].piece == 0 for f in s.feet for i in f.stitches)]
+    assert len(joins) == 1 and joins[0].feet[0].kind == "space"

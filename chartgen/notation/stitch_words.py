@@ -343,8 +343,8 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         last = cursor.take("and")
         if last:
             items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
-        elif not cursor.take(","):
-            break
+        elif cursor.sees(",", "in") or not cursor.take(","):
+            break                                           # "…, hdc, sc, in next loop make …": another place
     return items
 
 
