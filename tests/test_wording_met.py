@@ -267,3 +267,17 @@ def test_a_motif_told_by_the_first_one_is_worked_like_it_and_joined_to_it() -> N
     assert [r.stitch_count for r in rows(fabric)] == [12, 4, 32, 12, 4, 32]
     joins = [s for s in fabric.stitches if s.kind.is_slip and s.piece == 1 and any(fabric.stitches[i].piece == 0 for f in s.feet for i in f.stitches)]
     assert len(joins) == 1 and joins[0].feet[0].kind == "space"
+
+
+def test_a_picot_closed_by_a_single_crochet_on_its_stitch_adds_none() -> None:
+    """32 sc with a picot on every fourth: 32, and 8 picots (reference: "sl st" or a sc back into the last stitch)."""
+    words = """Rnd 1: 16 dc in magic ring, join.
+    Rnd 2: Ch 1, 2 sc in each dc around, join. (32 sc)
+    Rnd 3: Ch 1, *sc in each of next 4 sc, ch 4, sc in top of last sc; rep from * around, join. (32 sc, 8 picots)"""
+    assert counts(clean(words)) == [16, 32, 32]
+
+
+@pytest.mark.parametrize("said", ["for first dc", "(first dc)", "(counts as dc)"])
+def test_a_chain_for_the_first_stitch_counts(said: str) -> None:
+    words = f"Rnd 1: 12 dc in magic ring, join. (12 dc)\nRnd 2: Ch 3 {said}, dc in same st, 2 dc in each st around, join. (24 dc)"
+    assert counts(clean(words)) == [12, 24]

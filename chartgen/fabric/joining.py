@@ -147,6 +147,15 @@ def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:
     return low and len(run) >= 2 and not goes_on and all(hook.stitches[i].kind.is_chain for i in run)
 
 
+def shuts_on_its_stitch(hook: Hook, kind: StitchKind, foot: Place) -> bool:
+    """ "Ch 4, sc in top of last sc": a low stitch back into the stitch that the chains rose from."""
+    below = foot.stitches[0] if foot.kind == "stitch" else -1
+    run = range(below + 1, len(hook.stitches) - 1)
+    low = 0.5 < kind.height <= 1.0 and kind.legs == 1
+    stands = below >= hook.first_index and not hook.stitches[below].kind.is_chain
+    return low and stands and len(run) >= 3 and all(hook.stitches[i].kind.is_chain for i in run)
+
+
 def _same_as_before(hook: Hook, first: int) -> None:
     """After a picot "same sp" and "same st" are where the stitch that it stands on was worked."""
     below = hook.stitches[first - 1]

@@ -23,6 +23,7 @@ from chartgen.notation.tree import (
     Chain,
     Change,
     Colour,
+    Counting,
     Even,
     Group,
     Item,
@@ -265,7 +266,20 @@ def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.at = start
         return None
     cursor.take_any("ch", "st")
-    return [Chain(count, cursor.span_from(start))]
+    return [Chain(count, cursor.span_from(start), said=_said_for(reader, cursor))]
+
+
+def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
+    """ "Ch 3 for first dc": it counts as that stitch; None for other words, such as "for hanger"."""
+    start = cursor.at
+    if cursor.take("for"):
+        cursor.skip_filler()
+        cursor.take("first")
+        stitch = reader.names.take(cursor)
+        if isinstance(stitch, StitchKind) and not stitch.is_chain and closes(cursor):
+            return Counting(True, stitch, span=cursor.span_from(start))
+    cursor.at = start
+    return None
 
 
 def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
