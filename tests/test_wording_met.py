@@ -281,3 +281,10 @@ def test_a_picot_closed_by_a_single_crochet_on_its_stitch_adds_none() -> None:
 def test_a_chain_for_the_first_stitch_counts(said: str) -> None:
     words = f"Rnd 1: 12 dc in magic ring, join. (12 dc)\nRnd 2: Ch 3 {said}, dc in same st, 2 dc in each st around, join. (24 dc)"
     assert counts(clean(words)) == [12, 24]
+
+
+@pytest.mark.parametrize("same", ["same st", "same place as sl st"])
+def test_two_in_each_with_one_beside_the_chain_makes_the_chain_the_other(same: str) -> None:
+    """12, then twice 12, though no count is written."""
+    words = f"Rnd 1: Ch 1, 12 sc in magic ring; join with sl st. (12 sc)\nRnd 2: Ch 3, d c in {same}, 2 d c in each sc around, join."
+    assert counts(clean(words)) == [12, 24]

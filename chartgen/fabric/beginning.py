@@ -177,12 +177,20 @@ def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
 
 
 def _widens_alike(count: int, after: Sequence[Item]) -> bool:
-    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch": the chain is the other of the first two."""
-    one, end = _first_worked(after), _flat_end(after)
-    if not (isinstance(one, Work) and end and isinstance(end[-1], Work) and end[-1].where):
+    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch", "ch 3, dc in same st, 2 dc in each st around": the chain
+    is the other of the first two."""
+    one = _first_worked(after)
+    if not isinstance(one, Work) or one.stitch.turning_chain != count:
         return False
-    several = end[-1].count.values[0] == one.count.values[0] + 1 and end[-1].stitch == one.stitch
-    return several and one.stitch.turning_chain == count and end[-1].where[0].which in ("last", "top", "nth")
+    worked = [i for i in after if isinstance(i, (Work, Repeat, Group, Own, Every))]
+    all_round = len(worked) > 1 and _one_more(worked[1], one, ("each",)) and not any(isinstance(i, Repeat) for i in worked)
+    return all_round or _one_more((_flat_end(after) or [None])[-1], one, ("last", "top", "nth"))
+
+
+def _one_more(item: Item | None, one: Work, which: tuple[str, ...]) -> bool:
+    """Does it work the same stitch, one more than `one`, in a place so chosen?"""
+    alike = isinstance(item, Work) and item.stitch == one.stitch and item.count.values[0] == one.count.values[0] + 1
+    return alike and bool(item.where) and item.where[0].which in which
 
 
 def _flat_end(items: Sequence[Item]) -> list[Item]:
