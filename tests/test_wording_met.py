@@ -288,3 +288,36 @@ def test_two_in_each_with_one_beside_the_chain_makes_the_chain_the_other(same: s
     """12, then twice 12, though no count is written."""
     words = f"Rnd 1: Ch 1, 12 sc in magic ring; join with sl st. (12 sc)\nRnd 2: Ch 3, d c in {same}, 2 d c in each sc around, join."
     assert counts(clean(words)) == [12, 24]
+
+
+TWENTY_SC = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Ch 1, turn, sl st across first 5 sc, ch 1, sc in next 10 sc, leave remaining 5 sc unworked.",
+        "Turn, sl st loosely over 5 sts, ch 1, sc in next 10 sts. Turn, leaving 5 sts unworked.",
+        "Turn, sl st over 5 sts, ch 1, sc to within last 5 sts. Turn.",
+    ],
+)
+def test_slip_stitches_that_carry_the_hook_on_are_no_stitches_of_the_row(words: str) -> None:
+    """5 passed at either end: 10."""
+    assert counts(clean(f"{TWENTY_SC}Row 2: {words}", "rows")) == [20, 10]
+
+
+def test_loops_drawn_up_and_closed_at_once_are_single_crochets_together() -> None:
+    """2 and 3 worked together: 20 - 1 - 2."""
+    words = """Row 2: Ch 1, turn, draw up a loop in each of first 2 sc, yo and draw through 3 loops, sc in each of next 15 sc, draw up a loop in each of next 3 sc, yo and draw through all 4 loops on hook. (17)"""
+    fabric = clean(TWENTY_SC + words, "rows")
+    legs = [fabric.stitches[i].kind.legs for i in rows(fabric)[1].stitches if fabric.stitches[i].kind.legs > 1]
+    assert counts(fabric) == [20, 17] and legs == [2, 3]
+
+
+def test_a_low_chain_beside_post_stitches_is_what_the_other_edge_ends_with() -> None:
+    """20 dc: the chain, 18 round posts, a hdc in the top of the chain below."""
+    words = """Ch 22.
+    Row 1: Dc in 4th ch from hook and in each ch across. (20 dc)
+    Row 2: Ch 2, turn, *FPdc around next dc, BPdc around next dc; rep from * across, hdc in top of ch-3.
+    Row 3: Ch 2, turn, *FPdc around next st, BPdc around next st; rep from * across, hdc in top of ch-2."""
+    assert counts(clean(words, "rows")) == [20, 20, 20]

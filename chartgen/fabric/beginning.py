@@ -156,6 +156,8 @@ def _unsaid(
         return _by_height(top, first), top
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
         return closing, closing.turning_chain
+    if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:
+        return edge, count
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
@@ -174,6 +176,15 @@ def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
     kind, across = registry().kind(end[-1].stitch.base), end[-2].count.values[0]
     in_last = end[-1].where[:1] and end[-1].where[0].which in ("last", "top", "nth")
     return kind if in_last and kind.turning_chain > 1 and abs(kind.turning_chain + across - count) <= 1 else None
+
+
+def _edge_stitch(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 2, *FPdc …, BPdc …; rep from * across, hdc in top of turning ch": the chain is the hdc of the other edge."""
+    end = (_flat_end(after) or [None])[-1]
+    if not isinstance(end, Work) or not end.where or end.where[0].which not in ("top", "nth", "this"):
+        return None
+    in_chain = end.where[0].target.kind == "turning" or end.where[0].of is not None and end.where[0].of.target.kind == "turning"
+    return registry().kind(end.stitch.base) if in_chain and end.stitch.turning_chain == count else None
 
 
 def _widens_alike(count: int, after: Sequence[Item]) -> bool:

@@ -84,7 +84,10 @@ def _begins_anew(after: Sequence[Item]) -> bool:
     """After a turning chain: a row begins where slip stitches led if a new chain stands in the last of them."""
     onward = [i for i in after if stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip)]
     chain, first = [*onward, None, None][:2]
-    return isinstance(chain, Chain) and isinstance(first, Work) and any(w.which == "same" for w in first.where)
+    if not (isinstance(chain, Chain) and isinstance(first, Work)):
+        return False
+    low = chain.count.values[0] == 1 and first.stitch.turning_chain == 1 or chain.said is not None
+    return low or any(w.which == "same" for w in first.where)
 
 
 def travel(hook: Hook, item: Work) -> None:
