@@ -473,3 +473,14 @@ def test_rounds_along_one_side_of_a_rib_are_a_tube_on_a_strip_of_its_own(tmp_pat
     assert [run.form for run in layout.runs] == ["straight", "strip"]
     for number in layout.runs[1].rows:
         assert np.ptp(heads(fabric, layout, number)[:, 1]) < 1e-6
+
+
+def test_a_picot_closed_by_a_single_crochet_stands_on_its_stitch(tmp_path: Path) -> None:
+    """The sc that closes it shows its whole sign between the stitch below and the ring of chains: it was drawn as a dot."""
+    found = judged(
+        """Rnd 1: 16 dc in magic ring, join.
+        Rnd 2: Ch 1, 2 sc in each dc around, join. (32 sc)
+        Rnd 3: Ch 1, *sc in each of next 4 sc, ch 4, sc in top of last sc; rep from * around, join. (32 sc)""",
+        tmp_path,
+    )
+    assert found["misdrawn"].value() == found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0

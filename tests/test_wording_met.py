@@ -7,9 +7,11 @@ source, where none is named.
 from __future__ import annotations
 
 import pytest
-from patterns import clean, counts, rows, worked
+from patterns import clean, counts, document, rows, worked
 
 from chartgen.fabric.fabric import Fabric
+from chartgen.fabric.work import work
+from chartgen.notation import parse
 
 RING_OF_16 = """Ch 4, join with sl st to form ring.
 Rnd 1: Ch 3, 15 d c in ring, join with sl st in 3rd st of ch-3. (16 d c)
@@ -220,3 +222,102 @@ def test_a_border_begun_down_a_side_comes_back_along_the_last_row(border: str) -
     last, edging = rows(fabric)[-2], rows(fabric)[-1]
     met = [f.stitches[0] for i in edging.stitches for f in fabric.stitches[i].feet if f.kind == "stitch" and f.stitches[0] in last.line]
     assert edging.stitch_count == 92 and set(met) == set(last.line)
+
+
+@pytest.mark.parametrize(("again", "many"), [("once", 1), ("twice", 2)])
+def test_what_stands_between_two_stars_is_worked_again_where_the_words_say(again: str, many: int) -> None:
+    """20 sc; a pair over 4 of them makes 6, here and `many` times more, the rest one in one."""
+    rest = 20 - 1 - 4 - 3 - 4 * many
+    words = f"""Ch 21.
+    Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)
+    Row 2: Ch 1, turn, sc in first sc, *2 sc in next sc, sc in next 2 sc, 2 sc in next sc*, sc in next 3 sc, rep from * to * {again}, sc in each of last {rest} sc."""
+    assert counts(clean(words, "rows"))[-1] == 20 + 2 * (1 + many)
+
+
+MOTIFS = """format: 1
+title: Rue medallions
+terms: US
+for: home
+gauge:
+  sc: 20 sts and 20 rows = 10 cm
+pieces:
+  - name: First motif
+    parts:
+      - name: First motif
+        rounds: |
+          Ch 6, join.
+          Rnd 1: Ch 1, 12 sc in ring, join.
+          Rnd 2: Ch 1, sc in same place, * ch 5, skip 2 sc, sc in next sc; rep from * around, ending with ch 5, join. (4 loops)
+          Rnd 3: Ch 1, in each loop make sc, hdc, 2 dc, ch 3, 2 dc, hdc, sc; join. Fasten off.
+  - name: Second motif
+    parts:
+      - name: Second motif
+        rounds: |
+          Work as for First motif through Rnd 2.
+          Rnd 3: Ch 1, in next loop make sc, hdc, 2 dc, ch 1, sl st in corresponding ch-3 sp on First motif, ch 1, 2 dc, hdc, sc, in each of next 3 loops make sc, hdc, 2 dc, ch 3, 2 dc, hdc, sc; join. Fasten off.
+"""
+
+
+def test_a_motif_told_by_the_first_one_is_worked_like_it_and_joined_to_it() -> None:
+    """12 sc, 4 sc between loops, 4 × 8 of the petals; the slip stitch that joins the motifs is no stitch of the round."""
+    found = document(MOTIFS)
+    instructions = parse(found)
+    fabric = work(found, instructions, 0)
+    assert not [p.message for p in (*instructions.problems, *fabric.problems) if p.severity != "note"]
+    assert [r.stitch_count for r in rows(fabric)] == [12, 4, 32, 12, 4, 32]
+    joins = [s for s in fabric.stitches if s.kind.is_slip and s.piece == 1 and any(fabric.stitches[i].piece == 0 for f in s.feet for i in f.stitches)]
+    assert len(joins) == 1 and joins[0].feet[0].kind == "space"
+
+
+def test_a_picot_closed_by_a_single_crochet_on_its_stitch_adds_none() -> None:
+    """32 sc with a picot on every fourth: 32, and 8 picots (reference: "sl st" or a sc back into the last stitch)."""
+    words = """Rnd 1: 16 dc in magic ring, join.
+    Rnd 2: Ch 1, 2 sc in each dc around, join. (32 sc)
+    Rnd 3: Ch 1, *sc in each of next 4 sc, ch 4, sc in top of last sc; rep from * around, join. (32 sc, 8 picots)"""
+    assert counts(clean(words)) == [16, 32, 32]
+
+
+@pytest.mark.parametrize("said", ["for first dc", "(first dc)", "(counts as dc)"])
+def test_a_chain_for_the_first_stitch_counts(said: str) -> None:
+    words = f"Rnd 1: 12 dc in magic ring, join. (12 dc)\nRnd 2: Ch 3 {said}, dc in same st, 2 dc in each st around, join. (24 dc)"
+    assert counts(clean(words)) == [12, 24]
+
+
+@pytest.mark.parametrize("same", ["same st", "same place as sl st"])
+def test_two_in_each_with_one_beside_the_chain_makes_the_chain_the_other(same: str) -> None:
+    """12, then twice 12, though no count is written."""
+    words = f"Rnd 1: Ch 1, 12 sc in magic ring; join with sl st. (12 sc)\nRnd 2: Ch 3, d c in {same}, 2 d c in each sc around, join."
+    assert counts(clean(words)) == [12, 24]
+
+
+TWENTY_SC = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\n"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        "Ch 1, turn, sl st across first 5 sc, ch 1, sc in next 10 sc, leave remaining 5 sc unworked.",
+        "Turn, sl st loosely over 5 sts, ch 1, sc in next 10 sts. Turn, leaving 5 sts unworked.",
+        "Turn, sl st over 5 sts, ch 1, sc to within last 5 sts. Turn.",
+    ],
+)
+def test_slip_stitches_that_carry_the_hook_on_are_no_stitches_of_the_row(words: str) -> None:
+    """5 passed at either end: 10."""
+    assert counts(clean(f"{TWENTY_SC}Row 2: {words}", "rows")) == [20, 10]
+
+
+def test_loops_drawn_up_and_closed_at_once_are_single_crochets_together() -> None:
+    """2 and 3 worked together: 20 - 1 - 2."""
+    words = """Row 2: Ch 1, turn, draw up a loop in each of first 2 sc, yo and draw through 3 loops, sc in each of next 15 sc, draw up a loop in each of next 3 sc, yo and draw through all 4 loops on hook. (17)"""
+    fabric = clean(TWENTY_SC + words, "rows")
+    legs = [fabric.stitches[i].kind.legs for i in rows(fabric)[1].stitches if fabric.stitches[i].kind.legs > 1]
+    assert counts(fabric) == [20, 17] and legs == [2, 3]
+
+
+def test_a_low_chain_beside_post_stitches_is_what_the_other_edge_ends_with() -> None:
+    """20 dc: the chain, 18 round posts, a hdc in the top of the chain below."""
+    words = """Ch 22.
+    Row 1: Dc in 4th ch from hook and in each ch across. (20 dc)
+    Row 2: Ch 2, turn, *FPdc around next dc, BPdc around next dc; rep from * across, hdc in top of ch-3.
+    Row 3: Ch 2, turn, *FPdc around next st, BPdc around next st; rep from * across, hdc in top of ch-2."""
+    assert counts(clean(words, "rows")) == [20, 20, 20]

@@ -158,6 +158,8 @@ def _unsaid(
         return _by_height(top, first), top
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
         return closing, closing.turning_chain
+    if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:
+        return edge, count
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
@@ -178,13 +180,30 @@ def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
     return kind if in_last and kind.turning_chain > 1 and abs(kind.turning_chain + across - count) <= 1 else None
 
 
+def _edge_stitch(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 2, *FPdc …, BPdc …; rep from * across, hdc in top of turning ch": the chain is the hdc of the other edge."""
+    end = (_flat_end(after) or [None])[-1]
+    if not isinstance(end, Work) or not end.where or end.where[0].which not in ("top", "nth", "this"):
+        return None
+    in_chain = end.where[0].target.kind == "turning" or end.where[0].of is not None and end.where[0].of.target.kind == "turning"
+    return registry().kind(end.stitch.base) if in_chain and end.stitch.turning_chain == count else None
+
+
 def _widens_alike(count: int, after: Sequence[Item]) -> bool:
-    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch": the chain is the other of the first two."""
-    one, end = _first_worked(after), _flat_end(after)
-    if not (isinstance(one, Work) and end and isinstance(end[-1], Work) and end[-1].where):
+    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch", "ch 3, dc in same st, 2 dc in each st around": the chain
+    is the other of the first two."""
+    one = _first_worked(after)
+    if not isinstance(one, Work) or one.stitch.turning_chain != count:
         return False
-    several = end[-1].count.values[0] == one.count.values[0] + 1 and end[-1].stitch == one.stitch
-    return several and one.stitch.turning_chain == count and end[-1].where[0].which in ("last", "top", "nth")
+    worked = [i for i in after if isinstance(i, (Work, Repeat, Group, Own, Every))]
+    all_round = len(worked) > 1 and _one_more(worked[1], one, ("each",)) and not any(isinstance(i, Repeat) for i in worked)
+    return all_round or _one_more((_flat_end(after) or [None])[-1], one, ("last", "top", "nth"))
+
+
+def _one_more(item: Item | None, one: Work, which: tuple[str, ...]) -> bool:
+    """Does it work the same stitch, one more than `one`, in a place so chosen?"""
+    alike = isinstance(item, Work) and item.stitch == one.stitch and item.count.values[0] == one.count.values[0] + 1
+    return alike and bool(item.where) and item.where[0].which in which
 
 
 def _flat_end(items: Sequence[Item]) -> list[Item]:

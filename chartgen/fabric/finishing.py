@@ -155,12 +155,19 @@ def is_counted(stitch: Stitch) -> bool:
     return base != "chain" and not (stitch.off_line and (base == "slip_stitch" or stitch.group_name == "picot"))
 
 
+def _joins_another(hook: Hook, stitch: Stitch) -> bool:
+    """Does this slip stitch join the row to a piece or part made before, between two chains of its own?"""
+    feet = [hook.stitches[i] for foot in stitch.feet for i in foot.stitches]
+    return stitch.kind.is_slip and is_counted(stitch) and bool(feet) and all((s.piece, s.part) != (hook.piece, hook.part) and s.row != hook.walk.edge.row for s in feet)
+
+
 def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
     """The row as worked."""
     stitches = tuple(hook.row_stitches())
     made = [hook.stitches[i] for i in stitches]
     kinds, colours, total = counts_of(made)
     total += sum(1 for i in hook.line if hook.stitches[i].counts_in == hook.row)
+    total -= sum(_joins_another(hook, stitch) for stitch in made)
     standing = [hook.stitches[i] for i in hook.line if hook.stitches[i].counts_in == hook.row]
     for stitch in standing:
         if stitch.colour and colours:

@@ -86,7 +86,10 @@ def _begins_anew(after: Sequence[Item]) -> bool:
     """After a turning chain: a row begins where slip stitches led if a new chain stands in the last of them."""
     onward = [i for i in after if stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip)]
     chain, first = [*onward, None, None][:2]
-    return isinstance(chain, Chain) and isinstance(first, Work) and any(w.which == "same" for w in first.where)
+    if not (isinstance(chain, Chain) and isinstance(first, Work)):
+        return False
+    low = chain.count.values[0] == 1 and first.stitch.turning_chain == 1 or chain.said is not None
+    return low or any(w.which == "same" for w in first.where)
 
 
 def travel(hook: Hook, item: Work) -> None:
@@ -147,6 +150,15 @@ def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:
     goes_on = first >= hook.first_index and hook.stitches[first].kind.is_chain
     low = 0.5 < kind.height <= 1.0 and kind.legs == 1
     return low and len(run) >= 2 and not goes_on and all(hook.stitches[i].kind.is_chain for i in run)
+
+
+def shuts_on_its_stitch(hook: Hook, kind: StitchKind, foot: Place) -> bool:
+    """ "Ch 4, sc in top of last sc": a low stitch back into the stitch that the chains rose from."""
+    below = foot.stitches[0] if foot.kind == "stitch" else -1
+    run = range(below + 1, len(hook.stitches) - 1)
+    low = 0.5 < kind.height <= 1.0 and kind.legs == 1
+    stands = below >= hook.first_index and not hook.stitches[below].kind.is_chain
+    return low and stands and len(run) >= 3 and all(hook.stitches[i].kind.is_chain for i in run)
 
 
 def _same_as_before(hook: Hook, first: int) -> None:

@@ -139,8 +139,16 @@ def _ring(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, si
             canvas.put_stitch(index, seat + dot * out, closed_in(canvas, index, seat), out)
             canvas.length[index] = 0.6
     if low is not None:
+        _shut(canvas, ring, low, base, seat, out)
+
+
+def _shut(canvas: Canvas, ring: tuple[int, ...], low: int, base: complex, seat: complex, out: complex) -> None:
+    """The stitch under a ring: from the ring down to what it stands on, or up to it where it goes into that stitch."""
+    if canvas.fabric.stitches[low].feet[0].stitches[:1] == ring[:1]:
         canvas.put_stitch(low, base, closed_in(canvas, low, seat), -out)
-        canvas.length[low] = 1.0
+    else:
+        canvas.put_stitch(low, seat, closed_in(canvas, low, base), out)
+    canvas.length[low] = 1.0
 
 
 def closed_in(canvas: Canvas, index: int, otherwise: complex) -> list[complex]:

@@ -7,9 +7,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, missing_sizes
+from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
@@ -28,11 +30,14 @@ def parse(document: Document) -> Instructions:
     sizes = document.size_count()
     own, problems = own_stitches(document, yarns)
     reader = RowReader(Names(document.terms, own, _part_names(document)), yarns, sizes)
-    parts = []
+    parts: list[PartText] = []
+    made: dict[str, tuple[RowText, ...]] = {}
     for p, piece in enumerate(document.pieces):
         for q, part in enumerate(piece.parts):
-            rows, found = _part(reader, part, document)
+            rows, found = _part(reader, part, document, made)
             parts.append(PartText(p, q, part.worked, rows))
+            made[plain(str(part.name))] = rows
+            made.setdefault(plain(str(piece.name)), rows)
             problems.extend(found)
     return Instructions(tuple(parts), document.terms, own, tuple(problems))
 
@@ -50,10 +55,17 @@ def _yarn_words(document: Document) -> dict[str, str]:
     return words
 
 
-def _part(reader: RowReader, part: Part, document: Document) -> tuple[tuple[RowText, ...], list[Problem]]:
-    rows, problems = [], []
+def _part(
+    reader: RowReader, part: Part, document: Document, made: Mapping[str, tuple[RowText, ...]]
+) -> tuple[tuple[RowText, ...], list[Problem]]:
+    rows: list[RowText] = []
+    problems: list[Problem] = []
     named = {str(c.name): c.values for c in document.counts}
     for line in lines(part.words, document.sizes, named):
+        told = rows_of_part(Cursor(line.tokens, reader.sizes), reader.names, made) if line.header is None else None
+        if told is not None:
+            rows.extend(told)
+            continue
         row, found = _row(reader, line)
         rows.append(row)
         problems.extend(found)

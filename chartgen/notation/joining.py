@@ -124,6 +124,7 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not (found and not isinstance(found, Own) and found.is_slip):
         cursor.at = start
         return None
+    cursor.take_any("very loosely", "loosely")                  # "sl st loosely over 5 sts"
     if cursor.take_any("to form", "together", "to join", "to working", "to close"):
         joined = cursor.peek(-1).word in ("join", "close")
         while not closes(cursor):
@@ -133,7 +134,7 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [slipped(reader, cursor, found, start)]
     from_behind(cursor)
     around = cursor.sees("around")
-    if cursor.take_any("in", "around"):
+    if cursor.take_any("in", "around", "over", "across"):
         return [slipped(reader, cursor, found, start, around)]
     cursor.at = start
     return None

@@ -56,6 +56,7 @@ class Body:
     problems: list[Problem] = field(default_factory=list)
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
+    pair: tuple[Item, ...] = ()
     start: Where | None = None
     by_and: int = -1  # the item that "and" led to
     spread: tuple[Number, int] | None = None

@@ -17,6 +17,7 @@ from chartgen.notation.row_words import (
     times_word,
 )
 from chartgen.notation.targets import target
+from chartgen.notation.times_ahead import times_ahead, times_word_ahead
 from chartgen.notation.tree import (
     ONE,
     Item,
@@ -26,7 +27,7 @@ from chartgen.notation.tree import (
     Target,
     Where,
 )
-from chartgen.notation.words import Token, vocabulary
+from chartgen.notation.words import Token
 from chartgen.problems import Problem, Span
 
 if TYPE_CHECKING:
@@ -54,6 +55,10 @@ def star(reader: RowReader, cursor: Cursor, read: Body) -> None:
     opened = [m for m in read.marks if m.stars == stars and not m.end_mark and not m.closed]
     if opened and _answered_later(cursor):
         return
+    if opened and _told_again(cursor):
+        read.pair = tuple(read.items[opened[-1].item :])
+        read.marks.remove(opened[-1])
+        return
     if opened and _closes_pair(cursor, token, read):
         _closed_pair(cursor, read, opened[-1], reader)
     elif stars > 1 and _is_end_mark(cursor, token, read):
@@ -77,11 +82,11 @@ def _closes_pair(cursor: Cursor, token: Token, read: Body) -> bool:
     if (
         before.word in (",", ";", ".", ":")
         and after.word not in (",", ";", ".", "repeat")
-        and not _times_word_ahead(cursor)
+        and not times_word_ahead(cursor)
     ):
         return False
-    if _times_word_ahead(cursor) or after.kind == "end" or after.word in (",", ";", ".", "repeat", "(", "["):
-        return not _later_rep(cursor) or _times_word_ahead(cursor) or after.word == "repeat"
+    if times_word_ahead(cursor) or after.kind == "end" or after.word in (",", ";", ".", "repeat", "(", "["):
+        return not _later_rep(cursor) or times_word_ahead(cursor) or after.word == "repeat"
     return False
 
 
@@ -104,6 +109,22 @@ def _answered_later(cursor: Cursor) -> bool:
     return words[:2] == ["repeat", "from"] and "to" in words
 
 
+def _told_again(cursor: Cursor) -> bool:
+    """ "*…*, dc in next 16 sts, rep from * to * once": the words between the stars are worked here, and again there."""
+    words = [t.word for t in cursor.tokens[cursor.at :]]
+    at = words.index("*") if "*" in words else 0
+    return at > 2 and words[at - 2 : at + 3] == ["repeat", "from", "*", "to", "*"] and words[:1] in ([","], [";"], ["."])
+
+
+def again_from_pair(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
+    """The words between two stars, once more or as often as is said; None where no such pair is meant."""
+    if not read.pair or not cursor.sees("*", "to", "*"):
+        return None
+    cursor.at += 3
+    times = _times(reader, cursor, read)
+    return [Repeat(read.pair, times.total or ONE, span=cursor.span_from(start), times_span=times.span)]
+
+
 def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) -> None:
     start = cursor.at
     if cursor.sees("repeat", "from"):
@@ -115,53 +136,6 @@ def _closed_pair(cursor: Cursor, read: Body, opened: Mark, reader: RowReader) ->
     if again and times.total is not None and not times.more:
         times = replace(times, unsure=1)
     _fold(reader, cursor, read, opened, start, times)
-
-
-def times_ahead(cursor: Cursor) -> bool:
-    """Does a bracket's repeat count follow: "6 times", "x 6", "twice", "around"?"""
-    start = cursor.at
-    if cursor.take(",") and cursor.peek().text.startswith("*"):
-        cursor.at = start
-        return False
-    found = _times_word_ahead(cursor)
-    cursor.at = start
-    return found
-
-
-def _times_word_ahead(cursor: Cursor) -> bool:
-    token, after = cursor.peek(), cursor.peek(1)
-    if token.word in vocabulary()["times"]:
-        return True
-    if token.kind == "number":
-        i = 1
-        if cursor.sizes > 1 and after.word in ("(", "["):
-            while cursor.peek(i).word not in (")", "]") and cursor.peek(i).kind != "end":
-                i += 1
-            i += 1
-        if cursor.peek(i).word == "more":
-            follows = cursor.peek(i + 1)
-            return follows.word in ("times", ",", ";", ".", "(", "[", "around") or follows.kind == "end"
-        return cursor.peek(i).word == "times"
-    if token.word == "times" and after.kind == "number":
-        return True
-    if (
-        token.text == "*"
-        and after.kind == "number"
-        and cursor.peek(2).word in ("", "(", "[", "{", ".", ",", ";", ")")
-    ):
-        return cursor.peek(2).kind != "word"
-    if token.word in ("around", "across") and (
-        after.kind == "end"
-        or after.text.startswith("*")
-        or after.word
-        in (",", ";", ".", "(", "[", "{", "to", "until", "end", "ending", "row", "round", "-", ":", "join")
-    ):
-        return True
-    if token.word == "repeat":
-        return after.kind in ("number", "end") or after.word in ("(", "[", ".", "around", "across", *vocabulary()["times"])
-    if token.word == "to" and after.text == "the":
-        after = cursor.peek(2)
-    return token.word == "to" and after.word in ("end", "last")
 
 
 @dataclass(frozen=True, slots=True)
@@ -267,6 +241,8 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if (last := last_rows(cursor)) is not None:
         return [rows_again(reader, cursor, read, start, (), last)]
     if cursor.take("from"):
+        if (again := again_from_pair(reader, cursor, read, start)) is not None:
+            return again
         stars = cursor.peek()
         if not stars.text.startswith("*"):
             read.marks.clear()

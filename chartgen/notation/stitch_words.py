@@ -24,6 +24,7 @@ from chartgen.notation.tree import (
     Chain,
     Change,
     Colour,
+    Counting,
     Even,
     Group,
     Item,
@@ -284,7 +285,20 @@ def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.at = start
         return None
     cursor.take_any("ch", "st")
-    return [Chain(count, cursor.span_from(start))]
+    return [Chain(count, cursor.span_from(start), said=_said_for(reader, cursor))]
+
+
+def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
+    """ "Ch 3 for first dc": it counts as that stitch; None for other words, such as "for hanger"."""
+    start = cursor.at
+    if cursor.take("for"):
+        cursor.skip_filler()
+        cursor.take("first")
+        stitch = reader.names.take(cursor)
+        if isinstance(stitch, StitchKind) and not stitch.is_chain and closes(cursor):
+            return Counting(True, stitch, span=cursor.span_from(start))
+    cursor.at = start
+    return None
 
 
 def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -341,8 +355,8 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         last = cursor.take("and")
         if last:
             items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
-        elif not cursor.take(","):
-            break
+        elif cursor.sees(",", "in") or not cursor.take(","):
+            break                                           # "…, hdc, sc, in next loop make …": another place
     return items
 
 
