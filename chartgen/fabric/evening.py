@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from chartgen.notation.tree import Chain, Change, Counting, Even, Item, Join, Leave, Loops, Repeat, Sign, Work
+from chartgen.stitches import StitchKind, registry
 
 _BEGINS = (Chain, Counting, Sign, Loops)
 _ENDS = (Join, Sign, Chain, Counting)
@@ -27,7 +29,13 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     """How the row began and ended, with a stitch in each stitch between."""
     first = next((k for k, item in enumerate(items) if not isinstance(item, _BEGINS)), len(items))
     last = next((k for k in range(len(items), first, -1) if not isinstance(items[k - 1], _ENDS)), first)
-    return [*items[:first], even, *items[last:]]
+    return [*items[:first], replace(even, stitch=even.stitch or _stitch_of(items)), *items[last:]]
+
+
+def _stitch_of(items: Sequence[Item]) -> StitchKind | None:
+    """The stitch that a row is worked in: its last that is no slip stitch, as it is where it is not closed to others."""
+    found = (_stitch_of(i.items) if isinstance(i, Repeat) else i.stitch for i in reversed(items) if isinstance(i, (Repeat, Work, Even, Change)))
+    return next((registry().kind(kind.base) for kind in found if kind is not None and not kind.is_slip), None)
 
 
 __all__ = ["changes", "evened"]

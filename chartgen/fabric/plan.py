@@ -245,9 +245,19 @@ class Planner:
         told, side = max(said, default=(1, "RS"))
         return side if (number - told) % 2 == 0 else {"RS": "WS", "WS": "RS"}[side]
 
+    def _as_begun_before(self, row: RowText) -> list[Item]:
+        """ "Rnds 5-9: Work even" begins and ends as the round before."""
+        worked = [i for i in row.items if not isinstance(i, (Note, Colour))]
+        even = worked[0] if len(worked) == 1 else None
+        before = self.items_of.get(self.before, [])
+        if not isinstance(even, Even) or even.by or not before:
+            return list(row.items)
+        at = list(row.items).index(even)
+        return [*row.items[:at], *evened(before, even), *row.items[at + 1 :]]
+
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:
-            return list(row.items), ()
+            return self._as_begun_before(row), ()
         number = self._followed(like, at)
         if number not in self.items_of:
             known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""

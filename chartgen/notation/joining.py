@@ -71,7 +71,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     span = cursor.span_from(start)
     if isinstance(stitch, Own):
         stitch = stitch.closed
-    anew = anew or bool(place and stitch and not stitch.is_slip and not ring and not _begun(read))
+    anywhere = any(t.text == "any" for t in cursor.tokens[start : cursor.at])
+    anew = anew or bool(place and (anywhere or stitch and not stitch.is_slip) and not ring and not _begun(read))
     if anew or colour:
         return [Attach(colour or None, place, stitch, span)]
     return [Join(place, ring, stitch, span)]

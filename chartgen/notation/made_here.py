@@ -30,6 +30,13 @@ def take(names: Names, cursor: Cursor) -> Own | None:
     return None
 
 
+def increase(names: Names) -> Work | None:
+    """What "inc" is after "3 sc in next ch (inc made)", where it is not two in one."""
+    made = names.made.get("increase")
+    item = made.items[0] if made is not None else None
+    return item if isinstance(item, Work) and max(item.count.values) > 2 else None
+
+
 def _in_one_place(item: Work | Group) -> bool:
     where = item.where[0] if len(item.where) == 1 else None
     one = where is not None and where.which not in ("each", "ends", "remaining") and set(where.n.values) == {1}
@@ -41,4 +48,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["note", "take"]
+__all__ = ["increase", "note", "take"]

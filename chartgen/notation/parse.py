@@ -37,6 +37,7 @@ from chartgen.notation.tree import (
     Number,
     Repeat,
     Skip,
+    Target,
     Where,
     Work,
 )
@@ -291,13 +292,22 @@ def _meet(read: Body) -> None:
     if len(read.items) < 2:
         return
     lead, met = _along(read.items[-2])
-    other = read.items[-1]
+    other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
     if not met or not goes_along(other):
         return
     kinds = [i.where[0].target for i in (*met, other)]
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner") for t in kinds):
         span = Span(met[0].span.start, other.span.end)
         read.items[-2:] = [*lead, Every((*met, other), span)]
+
+
+def _in_corners(item: Item) -> Item:
+    """ "3 sc in center sc of each 3-sc group": the corners of an edge that is worked along."""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    of = where[0].of if len(where) == 1 and where[0].which == "centre" else None
+    if of is None or of.which != "each" or of.target.kind != "group":
+        return item
+    return replace(item, where=(Where("each", Target("corner"), until="end", span=where[0].span),))
 
 
 def _along(item: Item) -> tuple[list[Item], list[Item]]:

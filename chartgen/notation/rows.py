@@ -42,6 +42,7 @@ class Line:
 
     header: Header | None
     tokens: list[Token] = field(default_factory=list)
+    said: list[Token] = field(default_factory=list)
 
 
 def lines(
@@ -57,8 +58,14 @@ def lines(
             if header is None and found and _goes_on(found[-1], text, part):
                 found[-1].tokens.extend(part)
             elif part:
-                found.append(Line(header, rest))
-    return found
+                found.append(Line(header, rest, part))
+    return [_heading_alone(line) for line in found]
+
+
+def _heading_alone(line: Line) -> Line:
+    """ "Brim:" before "Rnd 1:" heads the rows after it, and is none."""
+    header = line.header
+    return Line(None, line.said) if header is not None and header.next_rows and not line.tokens else line
 
 
 _BETWEEN = (("*", "s"), ("*", "and", "*"), ("asterisks",), ("stars",))
@@ -307,6 +314,10 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
         words = cursor.tokens[cursor.at + 1 : end]
         if all(t.word in _SIDES or t.word in (",",) for t in words) and words:
             header.side = next((_SIDES[t.word] for t in words if t.word in _SIDES), "")
+            cursor.at = end + 1
+            return True
+        if len(words) == 2 and words[1].word in ("row", "round") and words[0].word in ("increase", "decrease"):
+            header.label = words[0].word                    # "Next row (dec row):"
             cursor.at = end + 1
             return True
         if words and words[0].text in ("size", "sizes"):

@@ -10,11 +10,12 @@ from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.changes import changing
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.likeness import like
+from chartgen.notation.likeness import every_row, like
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
+from chartgen.notation.row_words import more_times
 from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
     ONE,
@@ -22,6 +23,7 @@ from chartgen.notation.tree import (
     Held,
     Item,
     Leave,
+    LikeRow,
     Loops,
     Note,
     Sign,
@@ -221,7 +223,7 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
     """ "Continue to inc 6 sts evenly in each rnd"; "work in sc, increasing …" works sc throughout."""
     start = cursor.at
     if cursor.take_any("continue to", "continue") and cursor.sees("increase") or cursor.sees("decrease"):
-        if (found := changing(reader, cursor, read)) is not None:
+        if (found := changing(reader, cursor, read) or _changing_on(cursor, start)) is not None:
             return found
     cursor.at = start
     if cursor.take_any("continue in", "working in", "working"):
@@ -233,6 +235,16 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
     return None
 def _has_worked(read: Body) -> bool:
     return any(isinstance(i, Work) for i in read.items)
+
+
+def _changing_on(cursor: Cursor, start: int) -> list[Item] | None:
+    """ "Continue to dec 1 st at neck edge every other row 5 times more": the row named so again."""
+    label = cursor.next().word
+    while not closes(cursor) and not cursor.sees("each"):
+        cursor.next()
+    every = every_row(cursor)
+    times = more_times(cursor)
+    return [LikeRow((), times, span=cursor.span_from(start), label=label, every=every)] if every and times else None
 
 
 _CLOSE_A_CLAUSE = ("only", "loop", "back_loop", "front_loop", "side", "edge", "ch")

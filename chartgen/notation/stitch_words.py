@@ -268,6 +268,8 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
     elif (each := unsaid(cursor, reader.names)) is not None:
         places = (each,)
     count = count or row_words.times_word(cursor)
+    if (said := made_here.increase(reader.names)) is not None and change.by > 0:
+        return replace(said, where=places, span=cursor.span_from(start))
     change = replace(change, stitch=change.stitch or reader.recent)
     return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
 
