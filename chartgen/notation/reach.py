@@ -130,3 +130,22 @@ def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
     target(cursor, names)
     cursor.take_any("remaining", "remains", "left", "are left")
     return replace(place, until="last", n_left=number)
+
+
+_SIDES = ("left", "right", "other", "first", "second", "this", "same", "opposite", "next")
+
+
+def along_a_side(cursor: Cursor) -> bool:
+    """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
+    start = cursor.at
+    if cursor.take_any("along", "up", "down", "across"):
+        cursor.skip_filler()
+        if cursor.peek().text in _SIDES:
+            cursor.next()
+        if cursor.peek().text in ("side", "edge", "sides", "edges"):
+            cursor.next()
+            return True
+        if clause_ends(cursor, 0):
+            return True
+    cursor.at = start
+    return False
