@@ -10,6 +10,7 @@ import numpy as np
 from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
+from chartgen.layout.flaps import over_flap
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
@@ -95,6 +96,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
     found = _with_strips(_with_bands(_with_yokes(formed, fabric, plans), fabric, plans), fabric, plans)
+    found = _with_rounds_over_flaps(found, fabric, plans)
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
         figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans) if level else ({}, False)
@@ -124,6 +126,18 @@ def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure])
     """Whether a row is worked into the ends of rows that another figure has."""
     ends = {fabric.stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
     return any(figure_of[j] is not figure_of[plan.row.index] for j in ends if j in figure_of)
+
+
+def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut off a strip what goes round over a flap on it, and on from there."""
+    result: list[Figure] = []
+    for figure in found:
+        result.append(figure)
+        cut = over_flap(fabric, figure.rows, plans) if figure.form == "strip" else None
+        if cut is not None:
+            result.append(Figure(figure.piece, "strip", figure.rows[cut:], apart=True))
+            figure.rows = figure.rows[:cut]
+    return result
 
 
 def _with_yokes(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
