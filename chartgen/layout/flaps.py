@@ -2,12 +2,19 @@
 
 On the strip that shows the tube a flap stands up from part of the round below it. A round that goes over it, and over
 the rest of the tube beside it, cannot be drawn there: it is a figure of its own, on its places shown again in a line.
+So are rows that stand up along the sides of a panel.
 """
 
 from __future__ import annotations
 
-from chartgen.fabric import Fabric
+from itertools import pairwise
+
+import numpy as np
+
+from chartgen.fabric import Fabric, Place
 from chartgen.layout.row_plan import RowPlan
+
+_SHORT = 4.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
 
 
 def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
@@ -20,3 +27,36 @@ def _forms_below(fabric: Fabric, plan: RowPlan, rows: set[int]) -> set[str]:
     """The forms of the rows that a round is worked into, those of other figures left out."""
     feet = (place.stitches[-1] for node in plan.nodes for place in node.places if place.stitches)
     return {fabric.rows[j].form for j in (fabric.stitches[i].row for i in feet) if j in rows and j != plan.row.index}
+
+
+def stands_up(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
+    """Position among the rows of a panel of the first that goes along row ends and round corners, where those on it
+    gain too little at the corners to lie flat beside the panel, or within a neck lose too little: sides of a bag or
+    a bonnet, a collar."""
+    ways = [k for k, j in enumerate(rows) if k and j in plans and any(p.kind == "end" for node in plans[j].nodes for p in node.places)]
+    return next((k for k in ways[:1] if _short_at_each_corner(fabric, [plans[j] for j in rows[k:] if j in plans]) > _SHORT), None)
+
+
+def _short_at_each_corner(fabric: Fabric, plans: list[RowPlan]) -> float:
+    """Stitches by which rows miss, at each quarter turn of the first, what plane geometry asks: twice the height of
+    each further row more at a corner that goes round the outside, as much less within."""
+    ways = [_faces(fabric, place) for node in plans[0].nodes for place in node.places[:1]]
+    turns = sum(_quarter(one, other) for one, other in pairwise(ways)) + (plans[0].closed and _quarter(ways[-1], ways[0]))
+    turns = turns if plans[0].row.side == "RS" else -turns
+    height = sum(float(np.median([node.height for node in plan.nodes])) for plan in plans[1:] if plan.nodes)
+    gained = len(plans[-1].nodes) - len(plans[0].nodes)
+    return (2 * height * turns - gained) / turns if turns else 0.0
+
+
+def _faces(fabric: Fabric, place: Place) -> complex:
+    """The way out of a panel at a place, seen from its right side, first row below."""
+    if place.kind != "end":
+        return -1j if place.far_side else 1j
+    stitch = fabric.stitches[place.stitches[-1]]
+    row = fabric.rows[stitch.row]
+    return 1 + 0j if (row.line[:1] == (stitch.index,)) == (row.side == "RS") else -1 + 0j
+
+
+def _quarter(one: complex, other: complex) -> int:
+    """How many quarter turns to the left it is from one way out to another; none to the opposite."""
+    return round((other * one.conjugate()).imag)

@@ -10,7 +10,7 @@ import numpy as np
 from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
-from chartgen.layout.flaps import over_flap
+from chartgen.layout.flaps import over_flap, stands_up
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
@@ -109,23 +109,28 @@ def _with_edge(figure: Figure) -> list[int]:
 
 
 def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
-    """Cut off what goes along the row ends of several figures, or of another one, as a front band does."""
+    """Cut off what goes along the row ends of several figures, or of another one, as a front band does; and what
+    stands up along the sides of its own."""
     figure_of = {j: figure for figure in found for j in figure.rows}
-    result: list[Figure] = []
-    for figure in found:
+    result, ahead = [], list(found)
+    while ahead:
+        figure = ahead.pop(0)
         result.append(figure)
         cut = next((k for k, j in enumerate(figure.rows) if k and j in plans and _goes_elsewhere(fabric, plans[j], figure_of)), None)
+        cut = stands_up(fabric, figure.rows[:cut], plans) or cut if figure.form == "straight" else cut
         if cut is not None:
             form = "strip" if plans[figure.rows[cut]].closed else "straight"
-            result.append(Figure(figure.piece, form, figure.rows[cut:], apart=True))
+            ahead.insert(0, Figure(figure.piece, form, figure.rows[cut:], apart=True))
+            figure_of |= dict.fromkeys(figure.rows[cut:], ahead[0])
             figure.rows = figure.rows[:cut]
     return result
 
 
 def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
-    """Whether a row is worked into the ends of rows that another figure has."""
-    ends = {fabric.stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
-    return any(figure_of[j] is not figure_of[plan.row.index] for j in ends if j in figure_of)
+    """Whether a row that is worked into the ends of rows goes into another figure, there or beside them."""
+    places = [p for node in plan.nodes for p in node.places if p.stitches]
+    below = {fabric.stitches[p.stitches[-1]].row for p in places} if any(p.kind == "end" for p in places) else set()
+    return any(figure_of[j] is not figure_of[plan.row.index] for j in below if j in figure_of)
 
 
 def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
