@@ -8,6 +8,7 @@ way goes up its right side and down its left.
 from __future__ import annotations
 
 import pytest
+from patterns import spec_of_parts
 
 from chartgen.fabric.fabric import Fabric, Row
 from chartgen.fabric.work import work
@@ -31,10 +32,7 @@ Rnd 3: Ch 1, sc in each of next 6 sc, sc in each of next 4 ch, sc in each of nex
 
 def made(*parts: tuple[str, str, str]) -> tuple[Fabric, list[str]]:
     """The fabric of these parts (name, rows or rounds, words), and the messages of its errors."""
-    lines = ["format: 1", "title: Case", "terms: US", "for: home", "gauge:", "  sc: 20 sts and 20 rows = 10 cm", "pieces:", "  - name: Case", "    parts:"]
-    for name, form, words in parts:
-        lines += [f"      - name: {name}", f"        {form}: |", *(f"          {line}" for line in words.splitlines())]
-    found, problems = read_text("\n".join(lines) + "\n", "case.yaml")
+    found, problems = read_text(spec_of_parts(*parts), "case.yaml")
     assert found is not None
     told = parse(found)
     fabric = work(found, told, 0)

@@ -69,6 +69,7 @@ def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, l
     room = dict(zip(places, _room_for(plan, list(places)), strict=True))
     ends = row_ends(plan)
     onward = _onward(canvas.fabric, list(ends))
+    sheet.placed[:] = False             # what lies elsewhere is not in the way here
     for index, count in ends.items():
         sheet.laid[index] = _lie(sheet, index, -spin * room["end", index], count, spin, onward[index])
         shown += [_pale(sheet, i) for i in column_of(canvas.fabric, index)]
@@ -76,6 +77,7 @@ def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, l
         if kind != "end":
             _stand_up(sheet, index, complex(-spin * room[kind, index]), place)
             shown.append(_pale(sheet, index))
+    sheet.placed |= canvas.placed
     return sheet, shown
 
 
