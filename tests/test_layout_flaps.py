@@ -51,8 +51,13 @@ MITTEN = (
     ("Hand", "rounds", TUBE + "\nRnd 3: Ch 1, sc in each of next 6 sts, ch 4, skip next 4 sts, sc in each of next 6 sts; join. (12 sc, 4 ch)\nRnd 4: Ch 1, sc in each of next 6 sc, sc in each of next 4 ch, sc in each of next 6 sc; join. Fasten off. (16 sc)"),
     ("Thumb", "rounds", "Rnd 1: Join yarn with sl st in first skipped st of Rnd 2, ch 1, sc in same st, sc in each of next 3 skipped sts, sc in each of 4 ch along opposite side of chain; join with sl st in first sc. (8 sc)\nRnds 2-4: Ch 1, sc in each st around; join. Fasten off. (8 sc)"),
 )
-PIECES = {"sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "collar": COLLAR, "mitten": MITTEN}
-FIGURES = {"sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "collar": 2, "mitten": 2}
+PLACKET = (
+    ("Body", "rounds", "Ch 20, join with sl st to form a ring.\nRnd 1: Ch 1, sc in each ch around; join with sl st in first sc, turn. (20 sc)\nRnds 2-4: Ch 1, sc in each sc around; join, turn. (20 sc)"),
+    ("Split", "rows", "Row 1: Ch 1, sc in each of next 16 sc, turn, leave remaining 4 sts unworked. (16 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (16 sc)\nFasten off."),
+    ("Placket", "rows", "Row 1: Join yarn with sl st in first unworked st of Rnd 4, ch 1, sc in same st, sc in each of next 3 unworked sts, turn. (4 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (4 sc)\nFasten off."),
+)
+PIECES = {"placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "collar": COLLAR, "mitten": MITTEN}
+FIGURES = {"placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "collar": 2, "mitten": 2}
 
 
 def laid(name: str):
@@ -97,6 +102,16 @@ def test_a_stitch_worked_into_on_top_and_along_its_side_is_shown_twice() -> None
     heel = [row for row in rows(fabric) if row.part == 1][-1]
     angles = sorted(abs(np.sin(angle)) for i, _, angle, _ in layout.runs[1].pale if i == heel.line[-1])
     assert angles == pytest.approx([0, 1], abs=1e-6)
+
+
+def test_what_is_worked_later_on_the_body_stays_with_the_body() -> None:
+    """A band on the split's last row stands there, and not with the placket, which was made between and is drawn apart."""
+    band = ("Band", "rows", "Row 1: Join yarn with sl st in first st of Row 4 of Split, ch 1, sc in same st, sc in each of next 15 sts of Row 4 of Split. Fasten off. (16 sc)")
+    found = document(spec_of_parts(*PLACKET, band))
+    fabric = work(found, parse(found), 0)
+    layout = lay_out(fabric)
+    body, placket, last = (layout.run_of_row[next(r.index for r in rows(fabric) if r.part == part)] for part in (0, 2, 3))
+    assert last == body != placket
 
 
 @pytest.mark.parametrize(("corner", "figures"), [(3, 1), (1, 2)])

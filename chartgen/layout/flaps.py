@@ -14,13 +14,44 @@ import numpy as np
 from chartgen.fabric import Fabric, Place
 from chartgen.layout.row_plan import RowPlan
 
-_SHORT = 4.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
+_SHORT = 5.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
 
 
 def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
     """Position among the rows of a strip of the first round that is worked into both rows and rounds of it."""
     ways = (k for k, j in enumerate(rows) if k and j in plans and plans[j].closed)
     return next((k for k in ways if {"row", "round"} <= _forms_below(fabric, plans[rows[k]], set(rows))), None)
+
+
+def across_cut(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
+    """Position among the rows of a strip of the first row, worked to and fro, that goes across the strip's cut: into
+    the first stitch of a round worked back and into that beside it, which lies at the other end."""
+    ways = (k for k, j in enumerate(rows) if k and j in plans and not plans[j].closed)
+    return next((k for k in ways if _ends_of_cut(fabric, plans, rows, plans[rows[k]])), None)
+
+
+def _ends_of_cut(fabric: Fabric, plans: dict[int, RowPlan], rows: list[int], plan: RowPlan) -> bool:
+    used = {i for node in plan.nodes for place in node.places if place.kind == "stitch" for i in place.stitches}
+    below = {fabric.stitches[i].row for i in used} - {plan.row.index}
+    backs = (plans[j] for j in below if j in plans and j in rows and plans[j].closed and _goes_back(plans, plans[j]))
+    return any({node.stitch for node in back.nodes[:2]} <= used for back in backs)
+
+
+def _goes_back(plans: dict[int, RowPlan], plan: RowPlan) -> bool:
+    """Whether a round turned begins above the first stitch of the round below."""
+    below = plans.get(plan.row.index - 1)
+    first = plan.nodes[0].key if len(plan.nodes) > 1 else None
+    return plan.row.turned and below is not None and below.closed and first is not None and first.stitches == (below.nodes[0].stitch,)
+
+
+def cut_off(fabric: Fabric, rows: list[int], cut: int, plans: dict[int, RowPlan]) -> tuple[list[int], list[int]]:
+    """A figure's rows parted: those that stay, and with the row at `cut` those that stand on it."""
+    own = [rows[cut]]
+    for j in rows[cut + 1 :]:
+        feet = [p.stitches[-1] for node in plans[j].nodes for p in node.places if p.stitches] if j in plans else []
+        if not feet or any(fabric.stitches[i].row in own for i in feet):
+            own.append(j)
+    return [j for j in rows if j not in own], own
 
 
 def _forms_below(fabric: Fabric, plan: RowPlan, rows: set[int]) -> set[str]:
