@@ -60,6 +60,11 @@ PIECES = {"placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BO
 FIGURES = {"placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "collar": 2, "mitten": 2}
 
 
+GUSSET = (
+    ("Hand", "rounds", TUBE + "\nRnd 3: Ch 1, sc in each of next 7 sts, 2 sc in each of next 2 sts, sc in each of next 7 sts; join. (18 sc)\nRnd 4: Ch 1, sc in each st around; join. (18 sc)\nRnd 5: Ch 1, sc in each of next 7 sts, 2 sc in next st, sc in each of next 2 sts, 2 sc in next st, sc in each of next 7 sts; join. Fasten off. (20 sc)"),
+)
+
+
 def laid(name: str):
     found = document(spec_of_parts(*PIECES[name]))
     fabric = work(found, parse(found), 0)
@@ -73,6 +78,14 @@ def test_no_stitch_lies_on_another_and_every_foot_on_its_place(name: str, tmp_pa
     path.write_text(spec_of_parts(*PIECES[name]), "utf-8")
     found = audit(read_chart(chart(path), name))
     assert [k for k in ("misdrawn", "overlap", "cross", "feet", "lost", "recount") if found[k].value()] == []
+
+
+def test_a_beginning_chain_beside_a_stitch_that_leans_far_stands_clear_of_the_seam_below(tmp_path: Path) -> None:
+    """A gusset in the middle of a tube moves every stitch beside it over by one; the chains still rise one by one."""
+    path = tmp_path / "case.yaml"
+    path.write_text(spec_of_parts(*GUSSET), "utf-8")
+    found = audit(read_chart(chart(path), "gusset"))
+    assert [k for k in ("misdrawn", "overlap", "deep", "cross", "feet", "recount") if found[k].value()] == []
 
 
 @pytest.mark.parametrize("name", PIECES)
