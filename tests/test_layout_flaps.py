@@ -127,6 +127,16 @@ def test_what_is_worked_later_on_the_body_stays_with_the_body() -> None:
     assert last == body != placket
 
 
+def test_a_narrow_border_lies_round_a_wide_panel_though_it_gains_nothing_at_its_corners() -> None:
+    """Three rounds miss 2 stitches each at 4 corners, 24 of 136: the border draws in a little, and is no bag."""
+    panel = "Ch 35.\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (34 sc)\nRows 2-34: Ch 1, sc in each sc across, turn. (34 sc)"
+    around = AROUND.replace("8 sc,", "34 sc,").replace("8 ch", "34 ch").replace("4 sc evenly", "34 sc evenly").replace("(24 sc)", "(136 sc)")
+    found = document(spec_of_parts(("Panel", "rows", panel), ("Border", "rounds", around + "Rnds 2-4: Ch 1, sc in each st around; join. (136 sc)")))
+    fabric = work(found, parse(found), 0)
+    assert rows(fabric)[-1].stitch_count == 136
+    assert len(lay_out(fabric).runs) == 1
+
+
 @pytest.mark.parametrize(("corner", "figures"), [(3, 1), (1, 2)])
 def test_a_border_that_gains_at_its_corners_lies_round_the_panel(corner: int, figures: int) -> None:
     """Two more at each of four corners a round keep it flat, in one figure with the panel; rounds without stand up."""

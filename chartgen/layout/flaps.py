@@ -14,6 +14,7 @@ import numpy as np
 from chartgen.fabric import Fabric, Place
 from chartgen.layout.row_plan import RowPlan
 
+_SHARE = 0.3                # of a row's stitches, missed in all, likewise
 _SHORT = 5.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
 
 
@@ -65,18 +66,20 @@ def stands_up(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int
     gain too little at the corners to lie flat beside the panel, or within a neck lose too little: sides of a bag or
     a bonnet, a collar."""
     ways = [k for k, j in enumerate(rows) if k and j in plans and any(p.kind == "end" for node in plans[j].nodes for p in node.places)]
-    return next((k for k in ways[:1] if _short_at_each_corner(fabric, [plans[j] for j in rows[k:] if j in plans]) > _SHORT), None)
+    return next((k for k in ways[:1] if _cannot_lie_flat(fabric, [plans[j] for j in rows[k:] if j in plans])), None)
 
 
-def _short_at_each_corner(fabric: Fabric, plans: list[RowPlan]) -> float:
-    """Stitches by which rows miss, at each quarter turn of the first, what plane geometry asks: twice the height of
-    each further row more at a corner that goes round the outside, as much less within."""
+def _cannot_lie_flat(fabric: Fabric, plans: list[RowPlan]) -> bool:
+    """Whether rows miss, at each quarter turn of the first, many of the stitches that plane geometry asks: twice the
+    height of each further row more at a corner that goes round the outside, as much less within; and in all not
+    few of the stitches they have, as a narrow border of a blanket does."""
     ways = [_faces(fabric, place) for node in plans[0].nodes for place in node.places[:1]]
     turns = sum(_quarter(one, other) for one, other in pairwise(ways)) + (plans[0].closed and _quarter(ways[-1], ways[0]))
     turns = turns if plans[0].row.side == "RS" else -turns
     height = sum(float(np.median([node.height for node in plan.nodes])) for plan in plans[1:] if plan.nodes)
     gained = len(plans[-1].nodes) - len(plans[0].nodes)
-    return (2 * height * turns - gained) / turns if turns else 0.0
+    missed = abs(2 * height * turns - gained)
+    return turns != 0 and (2 * height * turns - gained) / turns > _SHORT and missed > _SHARE * len(plans[0].nodes)
 
 
 def _faces(fabric: Fabric, place: Place) -> complex:
