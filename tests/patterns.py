@@ -20,6 +20,15 @@ def spec(words: str, worked: str = "rounds", terms: str = "US", head: str = "") 
     )
 
 
+def spec_of_parts(*parts: tuple[str, str, str]) -> str:
+    """A one-piece spec of several parts: name, `rows` or `rounds`, words."""
+    head = spec("", "rows").partition("      - name: Part")[0]
+    return head + "".join(
+        f"      - name: {name}\n        {form}: |\n" + "".join(f"          {line}\n" for line in words.splitlines())
+        for name, form, words in parts
+    )
+
+
 def document(text: str) -> Document:
     found, problems = read_text(text, "case.yaml")
     assert found is not None and not [p for p in problems if p.severity == "error"], problems

@@ -15,6 +15,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.passing import check_left, not_passed, passes_over, singular
+from chartgen.fabric.sides import side_walk
 from chartgen.fabric.spots import (
     all_alike,
     all_spaces,
@@ -62,7 +63,7 @@ def places(hook: Hook, where: Where) -> list[Place]:
     """The places that words name, one per stitch to be worked there. Moves the hook past
     them. Raises Stuck where the edge does not have them."""
     up_to_the_top(hook, where)
-    elsewhere = hook.edge_elsewhere(where)
+    elsewhere = hook.edge_elsewhere(where) if where.target.kind != "end" else None
     found = _found(hook, where) if elsewhere is None else _there(hook, where, elsewhere)
     loop, post = where.loop or hook.loop, where.post
     return [_held_by(place, loop, post) for place in found] if loop or post else found
@@ -248,6 +249,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
         first, past = within(hook, where.of)
         return members(hook, where, first, past)[-wanted:]
+    if where.target.kind == "end":
+        return _ends(hook, where) if hook.attaching else _ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
         found = [r for r in all_spaces(hook, 0, edge.limit) if right_size(where.target.size, r)]
         found = found or begin_loop(hook, where.target.size)
@@ -454,7 +457,9 @@ def _from_hook(hook: Hook, where: Where) -> list[Place]:
 
 def _ends(hook: Hook, where: Where) -> list[Place]:
     """The ends of the rows along the side the hook is at, one after another."""
-    side = hook.side_walk()
+    side = side_walk(hook, where.part)
+    if where.until == "end" and hook.last is not None and hook.last.kind == "end" and not hook.row_worked():
+        side.at = 0                     # the yarn was joined there: the first stitch goes into the same end
     here, hook.walk = hook.walk, side
     try:
         wanted = where.n.of(hook.size) if where.until != "end" else None

@@ -26,6 +26,47 @@ def left(hook: Hook, edge: Edge) -> Edge:
     return Edge(line, row=edge.row, free=True, parted=tuple(parted))
 
 
+def left_off(hook: Hook, edge: Edge) -> int:
+    """Where "next" is on a line of stitches left unworked: past those that were worked into last, of a flap
+    before this one; at the line's start where none lies beyond them."""
+    row = hook.stitches[edge.line[0]].row if edge.line else -1
+    made = reversed(hook.stitches[: hook.first_index])
+    feet = (f for s in made if s.role != "join" for f in s.feet if f.kind == "stitch" and hook.stitches[f.stitches[-1]].row == row != s.row)
+    last = next(feet, None)
+    if last is None:
+        return 0
+    onward = edge.line[0] <= edge.line[-1]
+    return next((k for k, i in enumerate(edge.line) if (i > last.stitches[-1]) == onward), 0)
+
+
+def over_opening(hook: Hook) -> list[int]:
+    """The chains made over the stretch of stitches worked along now, in the order met when one goes on round the
+    opening, along their other side; none where nothing spans it."""
+    line = hook.walk.edge.line
+    if not line:
+        return []
+    beside = {min(line) - 1, max(line) + 1}
+    for chains in _runs_of_chains(hook, max(line)):
+        ends = (chains[0] - 1, chains[-1] + 1)
+        feet = {i for k in ends for f in hook.stitches[k].feet if hook.stitches[k].role != "join" for i in f.stitches}
+        if feet & beside:
+            return chains[::-1] if line[0] < line[-1] else chains
+    return []
+
+
+def _runs_of_chains(hook: Hook, after: int) -> list[list[int]]:
+    """Chains made after a stitch and between two others, one run after another; no beginning chains."""
+    found: list[list[int]] = []
+    for stitch in hook.stitches[after + 1 : hook.first_index]:
+        if not stitch.kind.is_chain or stitch.role:
+            continue
+        if found and found[-1][-1] == stitch.index - 1:
+            found[-1].append(stitch.index)
+        else:
+            found.append([stitch.index])
+    return found
+
+
 def _unused(hook: Hook, line: list[int]) -> list[int]:
     """The stitches of a line that no later stitch has been worked into, and no counting chain stands on."""
     later = (s for s in hook.stitches[min(line, default=0) :] if s.role != "join")

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
-from chartgen.fabric.fabric import Place, Stitch
+from chartgen.fabric.fabric import Place, Row, Stitch
 from chartgen.fabric.lengths import Sizes
 from chartgen.notation.tree import Counting, Target, Where
 from chartgen.problems import Span
@@ -38,6 +38,7 @@ class Hook:
         self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
         self.founded: dict[int, int] = {}         # by a founding chain's first: how many were skipped for it
+        self.rows_in: dict[str, tuple[Row, ...]] = {}
         self.stood: dict[int, int] = {}         # on what the top of each counting chain stands
         self.foundation: list[int] = []
         self.groups = 0
@@ -90,7 +91,7 @@ class Hook:
         self.closed_with_chain = False
         self.row_done = False
         self.elsewhere: dict[object, Walk] = {}
-        self.sides_begun = 0
+        self.sides_begun, self.came_up, self.goes_to_top, self.side_of = 0, False, False, ""
         self.travel: Walk | None = None
         self.tries = 0
 
@@ -135,7 +136,7 @@ class Hook:
             self.fastened_off,
             self.travel,
             {k: w.state() for k, w in self.elsewhere.items()},
-            self.sides_begun,
+            (self.sides_begun, self.came_up, self.side_of),
         )
 
     def back_to(self, state: tuple) -> None:
@@ -167,7 +168,7 @@ class Hook:
             self.fastened_off,
             self.travel,
             elsewhere,
-            self.sides_begun,
+            (self.sides_begun, self.came_up, self.side_of),
         ) = state
         self.elsewhere = {k: w for k, w in self.elsewhere.items() if k in elsewhere}
         for key, walked in elsewhere.items():
@@ -248,7 +249,7 @@ class Hook:
         if edge is None or edge.line and set(edge.line) == set(self.walk.edge.line):     # turned or not
             return None
         if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
-            self.walk = Walk(edge)
+            self.walk = Walk(edge, free.left_off(self, edge) if where.which == "next" and edge.free else 0)
             self.edge_number = str(where.row.of(self.size)) if where.row is not None else self.edge_number
             self.last = None
             return None
@@ -267,7 +268,7 @@ class Hook:
             edges = self.rows_of.get(where.part, {})
             edge = edges.get(row) if row is not None else self.part_edges.get(where.part)
             return (where.part, row), free.met(self, edge) if where.unworked and edge else edge
-        if where.unworked and row is None and self.walk.edge.free:
+        if where.unworked and self.walk.edge.free and (row is None or str(row) == self.edge_number):
             return None, None
         if where.unworked and self.left and (row is None or row in self.left):
             number = row if row in self.left else next(reversed(self.left))
@@ -287,26 +288,6 @@ class Hook:
     def progress(self) -> int:
         """How many places have been used so far, on whatever edge."""
         return self.walk.at + sum(w.at for w in self.elsewhere.values())
-
-    def side_walk(self) -> Walk:
-        """Along the row ends: down the side the hook is at, then up the other."""
-        walk = self.elsewhere.get("side")
-        done = walk is not None and walk.at >= len(walk.edge.line)
-        round_corner = self.last is None or self.last.kind != "end"
-        if walk is None or done and round_corner and self.sides_begun < 2:
-            line = self._sides_from_here()[self.sides_begun % 2] if self.sides else []
-            walk = Walk(Edge(list(line), kind="end"))
-            self.elsewhere["side"] = walk
-            self.sides_begun += 1
-        return walk
-
-    def _sides_from_here(self) -> list[list[int]]:
-        """Both sides in the order met: where the top was worked back to the row's start, that side first."""
-        down, up = self.sides
-        top = self.walk.edge.line
-        if self.sides_begun == 0 and self.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
-            self.sides = [down, up] if top[-1] == down[0] else [up[::-1], down[::-1]]
-        return self.sides
 
     # ---- looking round ----------------------------------------------------------------
 

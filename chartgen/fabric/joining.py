@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from chartgen.fabric import free
 from chartgen.fabric.claims import closes_picot
 from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.resolving import resolve
+from chartgen.fabric.sides import goes_to_top
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -309,7 +311,7 @@ def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     hook.colour = item.colour or hook.colour
     if item.place is None and item.stitch is None:
         return
-    hook.attaching = True
+    hook.attaching, hook.goes_to_top = True, item.place is not None and goes_to_top(hook, item.place.part, after)
     foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
     hook.attaching = False
     if item.stitch is not None and not item.stitch.is_slip:
@@ -331,7 +333,7 @@ def _standing(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
 def attach_place(hook: Hook, where: Where) -> Place:
     if hook.worked != "rounds" or where.which == "same":
         found = places(hook, where)[0]
-        spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches]
+        spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches and found.kind != "end"]
         hook.walk.at = min(spots, default=hook.walk.at)
         return found
     found = places(hook, where)[0]
@@ -340,8 +342,12 @@ def attach_place(hook: Hook, where: Where) -> Place:
 
 
 def far_side(hook: Hook) -> None:
-    """Along the other side of the foundation chain, back to where the row began."""
+    """Along the other side of the foundation chain, back to where the row began; or of the chain over an opening."""
     edge = hook.walk.edge
+    if edge.free and (over := free.over_opening(hook)):
+        _all_round_opening(hook)
+        hook.walk = Walk(Edge(over, far_side=True))
+        return
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
         line = [i for i in hook.foundation if i in worked]
@@ -359,6 +365,20 @@ def far_side(hook: Hook) -> None:
     far = past[::-1]
     hook.walk.edge = Edge(far, far_side=True, row=edge.row)
     hook.walk.at = 0
+
+
+def _all_round_opening(hook: Hook) -> None:
+    """Round an opening no stitch below it is lost. Raises Stuck."""
+    edge, at = hook.walk.edge, hook.walk.at
+    rest = edge.stretch_end(at) - at
+    if rest and at and at not in edge.parted:
+        raise Stuck(
+            "F318",
+            f"{rest} of the sts left in {hook.edge_name()} are not worked into before the other side of the chain",
+            hook.last_work_span,
+            f'work into {"it" if rest == 1 else "them"} as well',
+            hook.arithmetic(),
+        )
 
 
 def _came_down_to(hook: Hook, corner: list[int]) -> bool:

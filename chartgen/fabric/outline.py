@@ -17,6 +17,7 @@ from chartgen.fabric.edge import Edge, kind_of
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.joining import far_side
+from chartgen.fabric.sides import side_walk
 from chartgen.notation.tree import ONE, Every, Item, Number, Target, Where, Work
 
 _STITCH, _CHAIN, _END = Target("any"), Target("chain"), Target("end")
@@ -83,7 +84,7 @@ def _from_corner_to_corner(hook: Hook, along: Work, corner: Item, do: Callable, 
 
 
 def _ends(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
-    line = hook.side_walk().edge.line
+    line = side_walk(hook).edge.line
     where = Where("ends", _END, until="end", span=along.span)
     wanted = Number((shares.pop(0) if shares else stitches_for(hook, along, line),))
     do(hook, [replace(along, count=wanted, where=(where,), evenly=True)])

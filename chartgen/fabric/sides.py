@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from chartgen.fabric.edge import Edge, Walk
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
+from chartgen.notation.tree import Group, Item, Sign, Work
 from chartgen.problems import Problem
 
 
@@ -39,6 +41,80 @@ def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
         far.append(row.line[0] if ended_near else row.line[-1])
         ended_near = ended_near != row.turned
     return [near, far[::-1]]
+
+
+def side_walk(hook: Hook, part: str = "") -> Walk:
+    """The walk along row ends: of the part named, now or before in this row, or of the piece: down the side the
+    hook is at, then up the other."""
+    hook.side_of = part if hook.rows_in.get(part) else hook.side_of
+    return _along_part(hook, hook.side_of) if hook.side_of else _along_piece(hook)
+
+
+def _along_piece(hook: Hook) -> Walk:
+    walk = hook.elsewhere.get("side")
+    done = walk is not None and walk.at >= len(walk.edge.line)
+    round_corner = hook.last is None or hook.last.kind != "end"
+    if walk is None or done and round_corner and hook.sides_begun < 2:
+        line = _sides_from_here(hook)[hook.sides_begun % 2] if hook.sides else []
+        walk = Walk(Edge(list(line), kind="end"))
+        hook.elsewhere["side"] = walk
+        hook.sides_begun += 1
+    return walk
+
+
+def _sides_from_here(hook: Hook) -> list[list[int]]:
+    """Both sides in the order met: where the top was worked back to the row's start, that side first."""
+    down, up = hook.sides
+    top = hook.walk.edge.line
+    if hook.sides_begun == 0 and hook.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
+        hook.sides = [down, up] if top[-1] == down[0] else [up[::-1], down[::-1]]
+    return hook.sides
+
+
+def _along_part(hook: Hook, part: str) -> Walk:
+    """Along one side of a part: up it where the work comes from below it or from down another, else down it."""
+    rows = hook.rows_in[part]
+    under_way = hook.elsewhere.get(("side", part))
+    if under_way is not None and under_way.at < len(under_way.edge.line):
+        return under_way
+    up = _goes_up(hook, rows)
+    line = [_meets(row, hook.side, up) for row in (rows if up else rows[::-1])]
+    hook.elsewhere["side", part] = walk = Walk(Edge(line, kind="end", row=rows[-1].index))
+    hook.came_up = up
+    return walk
+
+
+def _goes_up(hook: Hook, rows: Sequence[Row]) -> bool:
+    if hook.last is None or not hook.last.stitches or not hook.row_worked():
+        return hook.goes_to_top
+    if hook.last.kind == "end":
+        return not hook.came_up
+    return hook.stitches[hook.last.stitches[0]].row < rows[0].index
+
+
+def goes_to_top(hook: Hook, part: str, after: Sequence[Item]) -> bool:
+    """Whether words that begin along a part's row ends go on across its last row: then they go up, else down."""
+    rows = hook.rows_in.get(part, ())
+    onward = next((item for item in after if _leaves_the_side(item)), None)
+    if not rows or not isinstance(onward, Work | Group):
+        return False
+    where = onward.where[0]
+    if where.part or where.row is not None:
+        return where.part == part and (where.row is None or str(where.row.of(hook.size)) == rows[-1].number)
+    return hook.walk.edge.row == rows[-1].index
+
+
+def _leaves_the_side(item: Item) -> bool:
+    """Whether what is worked now is no longer along row ends."""
+    if isinstance(item, Work | Group):
+        return bool(item.where) and item.where[0].target.kind != "end" and item.where[0].which != "same"
+    return isinstance(item, Sign) and item.what == "far side"
+
+
+def _meets(row: Row, side: str, up: bool) -> int:
+    """The stitch at the end of a row that is met on the way: from the side that faces, rows of that side end
+    on the left, where the way goes down, and begin on the right, where it goes up."""
+    return row.line[0] if (row.side == side) == up else row.line[-1]
 
 
 def wrong_side(hook: Hook, planned: Planned, side: str, size: str | None) -> Problem:

@@ -470,6 +470,9 @@ class _Worker:
             hook.left.pop(below, None)
             hook.left[below] = rest
         hook.sides = sides_of(self.rows, hook)
+        if (row := self.rows[-1]).form == "row" and row.line:
+            before = (r for r in hook.rows_in.get(part, ()) if (r.piece, r.part) == (row.piece, row.part))
+            hook.rows_in[part] = (*before, row)
 
     def _unreadable(self, planned: Planned) -> None:
         """Go on from the written count; without one, the part cannot be worked further."""

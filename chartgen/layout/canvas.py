@@ -46,6 +46,7 @@ class Canvas:
         covered: stitches that a later row is worked into.
         parted: pairs of such stitches with a picot's ring between them.
         raised: joins that stand between the next row's stitches.
+        laid: feet along the ends of rows that are shown again, lying, where a strip begins on them.
     """
 
     fabric: Fabric
@@ -62,6 +63,7 @@ class Canvas:
     covered: frozenset[int] = frozenset()
     parted: set[frozenset[int]] = field(default_factory=set)
     raised: set[int] = field(default_factory=set)
+    laid: dict[int, list[complex]] = field(default_factory=dict)
 
     @staticmethod
     def blank(fabric: Fabric) -> Canvas:
@@ -77,7 +79,7 @@ class Canvas:
         return Canvas(
             self.fabric, self.head.copy(), self.root.copy(), self.out.copy(), self.turn.copy(),
             self.length.copy(), self.first.copy(), self.placed.copy(), [list(f) for f in self.feet],
-            dict(self.curve), dict(self.spin), self.covered, set(self.parted), set(self.raised),
+            dict(self.curve), dict(self.spin), self.covered, set(self.parted), set(self.raised), dict(self.laid),
         )
 
     def take(self, other: Canvas, stitches: list[int], rows: list[int]) -> None:

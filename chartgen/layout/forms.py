@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -11,6 +12,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
+from chartgen.layout.flaps import across_cut, cut_off, over_flap, stands_up
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
@@ -95,6 +97,9 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
     found = _with_strips(_with_bands(_with_yokes(formed, fabric, plans), fabric, plans), fabric, plans)
+    found = _with_rounds_over_flaps(found, fabric, plans)
+    for figure in (each for each in found if each.pale_row is not None):
+        figure.continues = next(n for n, each in enumerate(found) if figure.pale_row in each.rows)
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
         figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans) if level else ({}, False)
@@ -107,24 +112,49 @@ def _with_edge(figure: Figure) -> list[int]:
 
 
 def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
-    """Cut off what goes along the row ends of several figures, or of another one, as a front band does; or round
-    the one side of a strip whose ends meet, as a hat above its rib."""
+    """Cut off what goes along the row ends of several figures, or of another one, as a front band does; round the
+    one side of a strip whose ends meet, as a hat above its rib; and what stands up along the sides of its own."""
     figure_of = {j: figure for figure in found for j in figure.rows}
-    result: list[Figure] = []
-    for figure in found:
-        result.append(figure)
-        cut = next((k for k, j in enumerate(figure.rows) if k and j in plans and (_goes_elsewhere(fabric, plans[j], figure_of) or _closes_a_strip(fabric, plans[j]))), None)
-        if cut is not None:
-            form = "strip" if plans[figure.rows[cut]].closed else "straight"
-            result.append(Figure(figure.piece, form, figure.rows[cut:], apart=True))
-            figure.rows = figure.rows[:cut]
-    return result
+    def cut(figure: Figure) -> int | None:
+        ways = (k for k, j in enumerate(figure.rows) if k and j in plans)
+        at = next((k for k in ways if _goes_elsewhere(fabric, plans[figure.rows[k]], figure_of) or _closes_a_strip(fabric, plans[figure.rows[k]])), None)
+        return stands_up(fabric, figure.rows[:at], plans) or at if figure.form == "straight" else at
+
+    return _with_apart(found, fabric, plans, cut, figure_of)
+
+
+def _with_apart(
+    found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan], cut: Callable[[Figure], int | None], figure_of: dict[int, Figure]
+) -> list[Figure]:
+    """Cut off each figure, and again off what was cut off, the row at the position that `cut` gives and what stands on it."""
+    result, ahead = [], list(found)
+    while ahead:
+        figure = ahead.pop(0)
+        at = cut(figure)
+        if at is None:
+            result.append(figure)
+            continue
+        form = "strip" if plans[figure.rows[at]].closed else "straight"
+        figure.rows, own = cut_off(fabric, figure.rows, at, plans)
+        ahead[:0] = [figure, Figure(figure.piece, form, own, apart=True)]
+        figure_of |= dict.fromkeys(own, ahead[1])
+    return sorted(result, key=lambda figure: figure.rows[0])
 
 
 def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
-    """Whether a row is worked into the ends of rows that another figure has."""
-    ends = {fabric.stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
-    return any(figure_of[j] is not figure_of[plan.row.index] for j in ends if j in figure_of)
+    """Whether a row that is worked into the ends of rows goes into another figure, there or beside them."""
+    places = [p for node in plan.nodes for p in node.places if p.stitches]
+    below = {fabric.stitches[p.stitches[-1]].row for p in places} if any(p.kind == "end" for p in places) else set()
+    return any(figure_of[j] is not figure_of[plan.row.index] for j in below if j in figure_of)
+
+
+def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut off a strip what goes round over a flap on it, or to and fro across its cut."""
+    def cut(figure: Figure) -> int | None:
+        ways = (way(fabric, figure.rows, plans) for way in (over_flap, across_cut)) if figure.form == "strip" else ()
+        return min((at for at in ways if at is not None), default=None)
+
+    return _with_apart(found, fabric, plans, cut, {})
 
 
 def _closes_a_strip(fabric: Fabric, plan: RowPlan) -> bool:
@@ -240,9 +270,7 @@ def _with_strips(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan])
             result.append(Figure(figure.piece, "strip", figure.rows))
             continue
         result.append(Figure(figure.piece, figure.form, figure.rows[:cut]))
-        result.append(
-            Figure(figure.piece, "strip", figure.rows[cut:], figure.rows[cut - 1], len(result) - 1)
-        )
+        result.append(Figure(figure.piece, "strip", figure.rows[cut:], figure.rows[cut - 1]))
     return result
 
 

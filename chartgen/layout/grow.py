@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 import numpy as np
 
@@ -25,7 +26,7 @@ from chartgen.layout.places import Footing, footing, rest_on_edge
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
-from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
@@ -78,8 +79,10 @@ def _place_row(
             figure.neck = bend_neck(canvas, figure.yoke, row.stitches, number)
     else:
         spin = canvas.spin[number] = _spin(canvas, figure, row)
-        plan = on_strip(canvas, plans[number], spin) if figure.form == "strip" else plans[number]
-        before = None if figure.apart and number == figure.rows[0] else plans.get(number - 1)
+        begun = figure.apart and number == figure.rows[0]
+        cut = unrolled if begun else partial(on_strip, canvas, spin=spin)
+        plan = cut(plans[number]) if figure.form == "strip" else plans[number]
+        before = None if begun else plans.get(number - 1)
         _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
 
 

@@ -94,7 +94,7 @@ def _face_on(
         before, after = (i - 1) % count if plan.closed else max(i - 1, 0), (i + 1) % count if plan.closed else min(i + 1, count - 1)
         if (spin * 1j * stood.normal[i] * np.conj(stood.base[after] - stood.base[before])).real < 0:
             stood.normal[i] = -stood.normal[i]
-            stood.base[i] = _at_end(canvas, node.key, shares.get((i, 0), Share()), spin, complex(stood.normal[i]))
+            stood.base[i] = at_end(canvas, node.key, shares.get((i, 0), Share()), spin, complex(stood.normal[i]))
             stood.feet[i] = [complex(stood.base[i])]
 
 
@@ -346,8 +346,10 @@ def _along(points: Points, outs: Points, offset: float, travel: complex) -> tupl
 
 def _row_end(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """On the side of the stitch that ends a row, clear of its ink, facing away from the row."""
+    if (laid := canvas.laid.get(place.stitches[-1])) is not None:
+        return laid[share.which], 1j
     out = _side_of(canvas, place.stitches[-1])
-    return _at_end(canvas, place, share, spin, out), out
+    return at_end(canvas, place, share, spin, out), out
 
 
 def _side_of(canvas: Canvas, index: int) -> complex:
@@ -361,7 +363,7 @@ def _stem_of(canvas: Canvas, index: int) -> complex:
     return head - root if abs(head - root) > 1e-9 else complex(canvas.out[index])
 
 
-def _at_end(canvas: Canvas, place: Place, share: Share, spin: int, out: complex) -> complex:
+def at_end(canvas: Canvas, place: Place, share: Share, spin: int, out: complex) -> complex:
     """A foot at the row end, its share of the way along the stem, beyond the ink that stands there."""
     index = place.stitches[-1]
     head, root = complex(canvas.head[index]), complex(canvas.root[index])

@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
+from itertools import pairwise
 
 import numpy as np
 
-from chartgen.fabric import Fabric
+from chartgen.fabric import Fabric, Place
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.placed import Floats
-from chartgen.layout.places import Footing, row_ended
+from chartgen.layout.places import Footing, Share, at_end, row_ended
 from chartgen.layout.row_plan import Node, RowPlan, unrolled, worked_back
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
@@ -60,22 +61,49 @@ def _stands_at(canvas: Canvas, node: Node) -> float:
 def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, list[Pale]]:
     """A copy of the canvas on which the places a tube begins on lie in a line, and those to show pale.
 
+    A stitch that ends a row may be worked into on top and along its side: it is shown twice, upright and lying.
     `spin` is the way its first row is worked, +1 from right to left.
     """
-    sheet = canvas.copy()
-    spaces = {i for node in plan.nodes for p in node.places if p.kind == "space" for i in p.stitches}
-    used = dict.fromkeys(i for node in plan.nodes for place in node.places for i in place.stitches)
+    sheet, shown = canvas.copy(), []
+    places = {spot: place for node in plan.nodes for place in node.places for spot in _spots(place)}
+    room = dict(zip(places, _room_for(plan, list(places)), strict=True))
     ends = row_ends(plan)
-    for index, along in zip(used, _room_for(plan, list(used)), strict=True):
-        at, stitch = complex(-spin * along), canvas.fabric.stitches[index]
-        if index in ends:
-            _lay_down(sheet, index, (-spin * (along - _HALF), -spin * (along + ends[index] - 1 + _HALF)), _onward(plan))
-        elif stitch.kind.is_chain:
-            sheet.put_chain(index, at - _SPACE_BELOW * (index in spaces), -1 + 0j, 1j)
-        else:
-            sheet.put_stitch(index, at, _below(at, stitch.kind.height, len(stitch.feet)), 1j)
-    shown = [i for index in used for i in (column_of(canvas.fabric, index) if index in ends else [index])]
-    return sheet, [_pale(sheet, index) for index in shown]
+    onward = _onward(canvas.fabric, list(ends))
+    sheet.placed[:] = False             # what lies elsewhere is not in the way here
+    for index, count in ends.items():
+        sheet.laid[index] = _lie(sheet, index, -spin * room["end", index], count, spin, onward[index])
+        shown += [_pale(sheet, i) for i in column_of(canvas.fabric, index)]
+    for (kind, index), place in places.items():
+        if kind != "end":
+            _stand_up(sheet, index, complex(-spin * room[kind, index]), place)
+            shown.append(_pale(sheet, index))
+    sheet.placed |= canvas.placed
+    return sheet, shown
+
+
+def _lie(sheet: Canvas, index: int, at: float, count: int, spin: int, onward: bool) -> list[complex]:
+    """Lay a row's end so that feet along it stand level with those in the tops of stitches; returns these."""
+    reach = at + spin * _HALF, at - spin * (count - 1 + _HALF)
+    place, feet = Place("end", (index,)), []
+    for low in (0j, 1j):
+        drop = low * max((foot.imag for foot in feet), default=0.0)
+        _lay_down(sheet, index, (reach[0] - drop, reach[1] - drop), onward)
+        feet = [at_end(sheet, place, Share(k, count), spin, 1j) for k in range(count)]
+    return feet
+
+
+def _spots(place: Place) -> list[tuple[str, int]]:
+    """What is shown of a place: its stitches, or the end of a row."""
+    return [("end", place.stitches[-1])] if place.kind == "end" else [("", i) for i in place.stitches]
+
+
+def _stand_up(sheet: Canvas, index: int, at: complex, place: Place) -> None:
+    """A stitch upright below `at`; a chain level there, or a little lower where stitches go into the space under it."""
+    stitch = sheet.fabric.stitches[index]
+    if stitch.kind.is_chain:
+        sheet.put_chain(index, at - _SPACE_BELOW * (place.kind == "space"), -1 + 0j, -1j if place.far_side else 1j)
+    else:
+        sheet.put_stitch(index, at, _below(at, stitch.kind.height, len(stitch.feet)), 1j)
 
 
 def row_ends(plan: RowPlan) -> dict[int, int]:
@@ -91,15 +119,18 @@ def column_of(fabric: Fabric, index: int) -> list[int]:
     return list(range(low, index + 1))
 
 
-def _onward(plan: RowPlan) -> bool:
-    """Whether the row goes along row ends in the order in which those rows were worked."""
-    ends = list(row_ends(plan))
-    return ends[-1] >= ends[0]
+def _onward(fabric: Fabric, ends: list[int]) -> dict[int, bool]:
+    """Of each row end, whether the row goes along there in the order in which those rows were worked: as from the
+    nearest row before or after it."""
+    rows = [fabric.stitches[i].row for i in ends]
+    steps = [b - a for a, b in pairwise(rows)]
+    beside = [[s for s in steps[max(k - 1, 0) : k + 1] if s] or [1] for k in range(len(ends))]
+    return {i: min(near, key=abs) > 0 for i, near in zip(ends, beside, strict=True)}
 
 
-def _lay_down(sheet: Canvas, index: int, reach: tuple[float, float], onward: bool) -> None:
+def _lay_down(sheet: Canvas, index: int, reach: tuple[complex, complex], onward: bool) -> None:
     """Lay what ends a row on its side along the line, its row below; `reach` from where the work comes to where it goes."""
-    start, end = (complex(x) for x in (reach if onward else reach[::-1]))
+    start, end = reach if onward else reach[::-1]
     stitch, column = sheet.fabric.stitches[index], column_of(sheet.fabric, index)
     rest = [i for i in sheet.fabric.rows[row_ended(sheet, index)].line if i not in column]
     sheet.head[rest] = (start + end) / 2 - 1j * _FAR_BELOW
@@ -112,16 +143,16 @@ def _lay_down(sheet: Canvas, index: int, reach: tuple[float, float], onward: boo
         sheet.put_stitch(index, end, [start] * len(stitch.feet), 1j)
 
 
-def _room_for(plan: RowPlan, used: list[int]) -> list[float]:
-    """How far along the row each of these places lies: under what stands on it, a pitch from the last at least."""
-    stands: dict[int, float] = {}
+def _room_for(plan: RowPlan, shown: list[tuple[str, int]]) -> list[float]:
+    """How far along the row each of these lies: under what stands on it, a pitch from the last at least."""
+    stands: dict[tuple[str, int], float] = {}
     along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
     for node, at in zip(plan.nodes, along.tolist(), strict=True):
-        for index in (i for place in node.places for i in place.stitches):
-            stands.setdefault(index, at)
+        for spot in (spot for place in node.places for spot in _spots(place)):
+            stands.setdefault(spot, at)
     found: list[float] = []
-    for index in used:
-        found.append(max(stands[index], found[-1] + SIZES.pitch if found else 0.0))
+    for spot in shown:
+        found.append(max(stands[spot], found[-1] + SIZES.pitch if found else 0.0))
     return found
 
 

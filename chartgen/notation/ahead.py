@@ -5,6 +5,7 @@ from __future__ import annotations
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
 from chartgen.notation.reach import whole_piece
+from chartgen.notation.targets import row_itself
 from chartgen.notation.words import Token, vocabulary
 
 INTO = ("in", "over", "around", "between", "under", "behind")
@@ -29,6 +30,8 @@ def place_ahead(cursor: Cursor) -> bool:
     ):
         return True
     if token.word in ("along", "down", "up", "over") and edge_ahead(cursor, 1):
+        return True
+    if token.word in ("across", "along") and row_itself(cursor, 1):
         return True
     if token.word in ("next", "each") and token.kind == "word":
         return True

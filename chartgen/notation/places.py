@@ -7,12 +7,14 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import part_named, row_named, rows_below, under_chain
 from chartgen.notation.names import Names, take_loop
-from chartgen.notation.reach import clause_ends, from_behind, reach, reaches
+from chartgen.notation.reach import along_a_side, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
     chain_named,
     hyphened,
+    on_foundation,
     ring_named,
     row_ends,
+    row_itself,
     target,
     target_ahead,
 )
@@ -167,6 +169,9 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return replace(Where("next", target(cursor, names)), unworked=True)
     if (ends := row_ends(cursor)) is not None:
         return ends
+    if row_itself(cursor):
+        cursor.next()
+        return Where("each", Target("any"), until="end", row=cursor.number())
     return Where("this", target(cursor, names))
 
 
@@ -265,7 +270,8 @@ def _first(cursor: Cursor, names: Names) -> Where:
         return Where("next", target(cursor, names))          # "sc in first of 8 dc": one of them
     if cursor.take("these"):
         return _of_these(cursor, names, 1)
-    return Where("first", target(cursor, names), n=number)
+    free = bool(cursor.take("skipped"))
+    return replace(Where("first", target(cursor, names), n=number), unworked=free)
 
 
 def _last(cursor: Cursor, names: Names) -> Where:
@@ -358,33 +364,17 @@ def unsaid(cursor: Cursor, names: Names) -> Where | None:
     return replace(place, span=cursor.span_from(start))
 
 
-_SIDES = ("left", "right", "other", "first", "second", "this", "same", "opposite", "next")
-
-
-def _along_a_side(cursor: Cursor) -> bool:
-    """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
-    start = cursor.at
-    if cursor.take_any("along", "up", "down", "across"):
-        cursor.skip_filler()
-        if cursor.peek().text in _SIDES:
-            cursor.next()
-        if cursor.peek().text in ("side", "edge", "sides", "edges"):
-            cursor.next()
-            return True
-        if clause_ends(cursor, 0):
-            return True
-    cursor.at = start
-    return False
-
-
 def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
     """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
     while True:
-        token = cursor.peek()
+        token, here = cursor.peek(), cursor.at
+        if on_foundation(cursor):
+            cursor.at = here
+            return replace(place, until="end") if place.until == "open" else place
         if (row := row_named(cursor)) is not None:
-            place = replace(place, row=row)
+            place = _left_there(replace(place, row=row))
         elif part := part_named(cursor, names):
-            place = replace(place, part=part)
+            place = _left_there(replace(place, part=part))
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
             inner = chain_named(cursor) or where(cursor, names)
@@ -394,12 +384,10 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
                 place = replace(place, of=inner)
         elif place.which == "each" and reaches(cursor):
             place = reach(cursor, names, place)
-        elif place.which == "ends" and _along_a_side(cursor):
+        elif place.which == "ends" and along_a_side(cursor):
             continue
         elif (down := rows_below(cursor)) is not None:
-            place = replace(place, down=down)
-            if place.which == "skipped":
-                place = replace(place, which="next", unworked=True)
+            place = _left_there(replace(place, down=down))
         elif cursor.take_any("below"):
             place = place if place.target.kind == "group" else replace(place, down=2)
         elif token.word in ("around", "across") and clause_ends(cursor, 1):
@@ -438,6 +426,10 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
 # Where a beginning chain stands ("1 tr into st at base of 3 ch").
 _AT_ITS_BASE = tuple(f"at {the}base of {ch}" for the in ("", "the ") for ch in ("ch", "turn ch", "turning ch", "t - ch", "tch", "begin ch", "the ch"))
 
+
+def _left_there(place: Where) -> Where:
+    """Stitches skipped in a row that is named, not just now."""
+    return replace(place, which="next", unworked=True) if place.which == "skipped" else place
 
 
 def _put_between(place: Where, what: Target) -> Where:

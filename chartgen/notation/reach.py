@@ -197,3 +197,22 @@ _BEHIND = (
 def from_behind(cursor: Cursor) -> bool:
     """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
     return bool(cursor.take_any(*_BEHIND))
+
+
+_SIDES = ("left", "right", "other", "first", "second", "this", "same", "opposite", "next")
+
+
+def along_a_side(cursor: Cursor) -> bool:
+    """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
+    start = cursor.at
+    if cursor.take_any("along", "up", "down", "across"):
+        cursor.skip_filler()
+        if cursor.peek().text in _SIDES:
+            cursor.next()
+        if cursor.peek().text in ("side", "edge", "sides", "edges"):
+            cursor.next()
+            return True
+        if clause_ends(cursor, 0):
+            return True
+    cursor.at = start
+    return False

@@ -19,6 +19,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import from_behind
+from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -96,7 +97,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
-    if cursor.take_any("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower") or _names_foundation(cursor, start):
+    if on_foundation(cursor) or cursor.take_any("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower") or _names_foundation(cursor, start):
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
 

@@ -117,12 +117,41 @@ def row_ends(cursor: Cursor) -> Where | None:
     if cursor.peek().text in EDGES and not bare or words and cursor.peek(-1).text in ("side", "sides"):
         if cursor.peek().text in EDGES:
             cursor.next()
-        if cursor.take("of"):
-            cursor.skip_filler()
-            cursor.take_any("row", "piece", "square", "panel", "work")
+        _of_the_work(cursor)
         return Where("ends", Target("end"), until="end")
     cursor.at = start
     return None
+
+
+def _of_the_work(cursor: Cursor) -> None:
+    """ "of rows", "of the piece", which says no more; the name of a part is left to be read."""
+    start = cursor.at
+    if cursor.take("of"):
+        cursor.skip_filler()
+        if not cursor.take_any("row", "piece", "square", "panel", "work"):
+            cursor.at = start
+
+
+def row_itself(cursor: Cursor, ahead: int = 0) -> bool:
+    """ "Row 8" as what is worked along: every stitch of it."""
+    return cursor.peek(ahead).word in ("row", "round") and cursor.peek(ahead + 1).kind == "number"
+
+
+def on_foundation(cursor: Cursor) -> bool:
+    """ "of foundation ch", "along opposite side of ch": the free side of a chain. Gone past if it is named."""
+    start = cursor.at
+    if cursor.take_any("of", "along", "across", "on", "in"):
+        cursor.skip_filler()
+        side = cursor.peek().text in ("opposite", "other", "unworked", "free") and cursor.peek(1).text == "side"
+        if side:
+            cursor.at += 2
+            cursor.take("of")
+            cursor.skip_filler()
+        named = cursor.take_any("foundation", "starting", "beginning") if side else cursor.take("foundation")
+        if (side or named) and cursor.take_any("ch", "edge"):
+            return True
+    cursor.at = start
+    return False
 
 
 def target(cursor: Cursor, names: Names) -> Target:

@@ -184,11 +184,16 @@ def _these(places: Places, where: Where) -> str:
     return places.speaker.say("place.these" if one else "place.these.several", where.n, what=what, ordinal=ordinal)
 
 
+def _ends(places: Places, where: Where) -> str:
+    """The ends of all rows along a side, or the next few of them."""
+    return _plain(places, where) if where.until == "end" else places.say("place.next", where, where.n)
+
+
 def _plain(places: Places, where: Where) -> str:
     return places.speaker.say(f"place.{where.which}")
 
 
 _SAYERS: dict[str, Callable[[Places, Where], str]] = {
     "same": _same, "top": _of_something, "base": _of_something, "these": _these,
-    "ring": _plain, "ends": _plain,
+    "ring": _plain, "ends": _ends,
 }
