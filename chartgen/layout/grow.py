@@ -21,7 +21,7 @@ from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
-from chartgen.layout.places import Footing, footing, rest_on_edge
+from chartgen.layout.places import Footing, footing, groups, rest_on_edge
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
@@ -37,6 +37,8 @@ from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
+_SHELL = 4                  # stitches in one place that make a shell
+_TALLER = 1.5               # times as tall as the lowest of its row
 _MOST_SIDES = 6             # a border of more is as good as round
 
 
@@ -185,8 +187,15 @@ def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footi
     if isinstance(frame, Straight):
         return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
     row = plan.row.index
-    bare = 0 < corner_count(figure) <= _MOST_SIDES and figure.form == "disc" and row not in figure.corners and plan.closed
+    sided = figure.form == "sector" or figure.form == "disc" and plan.closed
+    bare = 0 < corner_count(figure) <= _MOST_SIDES and sided and (row not in figure.corners or _in_shells(plan))
     return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
+
+
+def _in_shells(plan: RowPlan) -> bool:
+    """Whether a row is shells with low stitches between them, whose heads lie on no straight line."""
+    low = min(node.height for node in plan.nodes)
+    return any(len(group) >= _SHELL and plan.nodes[group[0]].height > _TALLER * low for group in groups(plan.nodes, plan.closed))
 
 
 def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
