@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
@@ -260,7 +261,7 @@ def _shape(
         up = curve_normals(heads, foot.normal)
     elif not level:
         up = _out_of_fans(up, heads, foot, begun)
-    lines: list[Frame | None] = [frame if level else None] * len(heads)
+    lines: list[Frame | None] = [frame if flat else None for flat in _lie_flat(begun, heads, frame, level)]
     corners = figure.corners.get(plan.row.index)
     if corners and figure.form == "sector":
         sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
@@ -272,6 +273,12 @@ def _shape(
     if figure.form == "sector" and from_one_place(plan):
         under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
+
+
+def _lie_flat(begun: Start, heads: Points, frame: Frame, level: bool) -> NDArray[np.bool_]:
+    """Which runs of chains lie on the row's line: round an oval those that have their full length there; others hang."""
+    apart = np.abs(np.roll(heads, -1) - heads)
+    return level & (apart > 0.95 * begun.lengths) if isinstance(frame, Stadium) else np.full(len(heads), level)
 
 
 def _on_sides(figure: Figure, plan: RowPlan, begun: Start, foot: Footing, heads: Points, spin: int) -> PolygonRow | None:
