@@ -12,6 +12,7 @@ from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
@@ -218,6 +219,7 @@ def _edge_row(
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
     clear_seam(canvas, plan, foot, row.heads)
+    narrow_at_seam(canvas, plan)
     figure.outline = outline
     figure.edging.add(plan.row.index)
 
