@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from chartgen.layout.bars import beside_stems
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.picots import rings_beside
 from chartgen.layout.row_plan import RowPlan
@@ -30,6 +31,7 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     middles = (canvas.head + canvas.root)[index] / 2
     bars = 1j * units((canvas.head - canvas.root)[index])
     room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
+    room = np.minimum(room, beside_stems(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
 
 
