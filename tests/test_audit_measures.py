@@ -188,6 +188,25 @@ def test_a_tint_hides_what_was_drawn_before_it() -> None:
     assert value(chart(stitch_, tint), "marks") == 1
 
 
+def test_the_outline_of_a_tint_is_a_line_as_any_other() -> None:
+    """The stem runs from y 48 to 50 at x 20: an outlined area all round it is none on it, one with its edge at x 20 is."""
+    stitch_ = sc(1, (20, 50), "0:1")
+    area = '<rect x="{}" y="44" width="8" height="9" fill="#dddddd" stroke-width="0.25"/>'
+    assert value(chart(area.format(16), stitch_), "marks") == 0
+    assert value(chart(area.format(20), stitch_), "marks") == 1
+    assert value(chart(stitch_, area.format(16)), "marks") == 1
+
+
+def test_a_wave_at_the_head_carries_on_the_stem_below_it() -> None:
+    """Reverse single crochet: its stem ends under a wave. The wave a chain length aside, the stem ends short of its head."""
+    def under(x: float) -> Chart:
+        wave = f'<path d="M{x - 1} 48.1 C{x - 0.5} 47.7 {x + 0.5} 48.5 {x + 1} 48.1"/>'
+        return chart(*(chain(i, (7.4 + 2.4 * i, 50)) for i in (1, 2, 3)), stitch(1, "rsc", (12.2, 47.9), [(12.2, 50)], "0:2", marks=f'<path d="M12.2 48.95 L12.2 50"/>{wave}'))
+
+    assert value(under(12.2), "adrift") == 0
+    assert value(under(14.8), "adrift") == 1
+
+
 # ---- where feet stand
 
 

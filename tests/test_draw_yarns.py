@@ -13,6 +13,8 @@ import numpy as np
 import pytest
 from shapely import LineString, MultiLineString, STRtree, points
 
+from chartgen import chart
+from chartgen.audit import audit, read_chart
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.drawing import Drawing, Group, Label, Stitch, walk
 from chartgen.draw.drawing import Path as Line
@@ -24,6 +26,26 @@ from chartgen.layout.lay_out import lay_out
 from chartgen.pipeline import compile_spec
 
 MAT = Path(__file__).parent / "pieces" / "bay-mat.yaml"
+BAND = """\
+format: 1
+title: Bay band
+terms: US
+for: home
+yarn:
+  A: {name: chalk, colour: "#f4f1e8"}
+  B: {name: bay green, colour: "#3f6b3a"}
+gauge:
+  sc: 16 sts and 18 rows = 10 cm
+pieces:
+  - name: Band
+    parts:
+      - name: Tube
+        rounds: |
+          With A, ch 18, join with sl st to form a ring.
+          Rnd 1: Ch 1, sc in each ch around; join with sl st in first sc. (18 sc)
+          Rnds 2-4: Ch 1, *with A, sc in each of next 4 sc, with B, sc in each of next 2 sc; rep from * around; join. (18 sc)
+          Rnd 5: Ch 1, with A, sc in each sc around; join. Fasten off. (18 sc)
+"""
 NO_INK = np.zeros((0, 2))
 EDITIONS = [ChartOptions(), ChartOptions(mono=True), ChartOptions(yarn_inks=True)]
 
@@ -112,3 +134,19 @@ def test_an_area_begins_above_the_chain_it_is_worked_into() -> None:
     chain = [dict(s.attributes) for s in walk(drawing.items) if isinstance(s, Stitch)]
     middle = max(float(s["data-y"]) for s in chain if s["data-row"] == "0" and "data-counts-in" not in s)
     assert low < middle - 0.53
+
+
+def on_ink(spec: Path) -> dict[str, float]:
+    """What the audit finds of lines on stitches: the stitch and the mm that they lap."""
+    return {who: lap for lap, who in audit(read_chart(chart(spec)))["marks"].entries}
+
+
+def test_an_outline_passes_between_the_stitches_of_a_seam(tmp_path: Path) -> None:
+    """Round each beginning chain and join in its own yarn: through no dot, oval or bar, and no dot of the pattern on them."""
+    (tmp_path / "band.yaml").write_text(BAND)
+    assert not on_ink(tmp_path / "band.yaml")
+
+
+def test_an_outline_touches_stems_only_where_they_rise_out_of_a_chain() -> None:
+    """Between rows there is paper for it; a stem is joined to its chain of another yarn, so there it must be crossed."""
+    assert {who.split(":")[0] for who in on_ink(MAT)} == {"mat/blocks 1"}

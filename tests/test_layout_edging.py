@@ -279,3 +279,25 @@ def test_stitches_all_round_a_loop_stand_outside_it() -> None:
 def test_scallops_lap_next_to_nothing(tmp_path: Path) -> None:
     found = judged((Path(__file__).parent / "corpus/08-scallop-edging-in-rows.yaml").read_text("utf-8"), tmp_path)
     assert found["overlap"] <= 1 and found["mm2"] < 0.05 and found["cross"] == 0
+
+
+CLOTH = """\
+Ch 21.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (20 sc)
+Rows 2-{rows}: Ch 1, sc in each sc across, turn. (20 sc)"""
+AROUND = """\
+Rnd 1: Ch 1, 3 sc in first sc, sc in each of next 18 sc, 3 sc in last sc, {sides} sc evenly along row ends, working in unused loops of foundation ch, 3 sc in first ch, sc in each of next 18 ch, 3 sc in last ch, {sides} sc evenly along row ends; join with sl st in first sc."""
+CORDED = CLOTH.format(rows=10), AROUND.format(sides=8) + "\nRnd 2: Ch 1, reverse sc in each sc around; join."
+SHELLED = (
+    CLOTH.format(rows=16),
+    AROUND.format(sides=16) + "\nRnd 2: Ch 1, sc in first sc, *skip next sc, 5 dc in next sc, skip next sc, sc in next sc; rep from * to last 3 sc, "
+    "skip next sc, 5 dc in next sc, skip next sc; join with sl st in first sc.",
+)
+
+
+@pytest.mark.parametrize(("panel", "edging"), [CORDED, SHELLED], ids=["corded", "shells"])
+def test_a_borders_seam_beside_its_first_corner_laps_nothing(panel: str, edging: str, tmp_path: Path) -> None:
+    """The beginning chain stands between the fan of the corner and a shorter bar; the next round's clear of its join."""
+    found = judged(spec(panel, edging), tmp_path)
+    assert {key: found[key] for key in ("overlap", "cross", "feet", "adrift", "deep", "recount")} == dict.fromkeys(
+        ("overlap", "cross", "feet", "adrift", "deep", "recount"), 0)

@@ -77,3 +77,30 @@ def test_a_leaf_without_shells_keeps_the_room_between_its_stitches(tmp_path: Pat
     file.write_text(spec("""Ch 12.
 Rnd 1: Sc in 2nd ch from hook, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, (sc, ch 2, sc) in last ch; working along other side of chain, hdc in next ch, dc in each of next 2 ch, tr in each of next 3 ch, dc in each of next 2 ch, hdc in next ch, sc in next ch; join with sl st in first sc. Fasten off."""))
     assert audit(read_chart(chart(file), "leaf"))["overlap"].value() == 0
+
+
+_LOOPS = """Ch 13.
+Rnd 1: 2 sc in 2nd ch from hook, sc in each of next 10 ch, 4 sc in last ch, working along other side of chain, sc in each of next 10 ch, 2 sc in last ch; join with sl st in first sc. (28 sc)
+Rnd 2: Ch 1, 2 sc in each of next 2 sc, sc in each of next 10 sc, 2 sc in each of next 4 sc, sc in each of next 10 sc, 2 sc in each of next 2 sc; join. (36 sc)
+Rnd 3: Ch 1, sc in first sc, *ch 3, skip next sc, sc in next sc; rep from * to last sc, ch 3, skip last sc; join with sl st in first sc. (18 ch-3 sps)
+Rnd 4: Sl st in next ch-3 sp, ch 1, (sc, ch 3, sc) in each ch-3 sp around; join."""
+
+
+def test_loops_round_an_oval_hang_from_stitches_that_keep_their_height() -> None:
+    """Three chains over two stitches are longer than their room: they bow outward, the middle one farthest out.
+
+    A loop within one place stands on its two stitches as a picot; laid out straight all of
+    them would stand four times as far out as they are tall.
+    """
+    fabric = clean(_LOOPS)
+    layout = lay_out(fabric)
+    assert not layout.runs[0].drawn_flat
+    for row in fabric.worked_rows(0)[-2:]:
+        kinds = [fabric.stitches[i].kind for i in row.line]
+        points = [complex(*layout.head[i]) for i in row.line]
+        loops = [k for k in range(len(kinds) - 2) if all(kind.is_chain for kind in kinds[k : k + 3])]
+        bows = [points[k + 1] - (points[k] + points[k + 2]) / 2 for k in loops]
+        outward = [(bow * points[k + 1].conjugate()).real / abs(points[k + 1]) for bow, k in zip(bows, loops, strict=True)]
+        assert len(loops) == 18 and min(outward) > 0.1
+        low = [i for i in row.line if fabric.stitches[i].kind.id == "single_crochet"]
+        assert max(float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for i in low) < 1.9

@@ -185,3 +185,24 @@ def test_rows_in_a_ring_that_do_not_go_on_growing_fan_out_from_it() -> None:
     for own in points:
         assert np.all(own.imag < 1e-6)
         np.testing.assert_allclose(own, -own[::-1].conj(), atol=0.3)
+
+
+SHELLS = TRIANGLE.replace("Rows 4-6", "Rows 4-5") + """\
+Row 6: Ch 1, sc in each of next 19 dc, 3 sc in next ch-2 sp, sc in each of next 19 dc, turn. (41 sc)
+Row 7: Ch 1, sc in first sc, *skip next sc, 5 dc in next sc, skip next sc, sc in next sc; rep from * across. (10 shells)
+"""
+
+
+def test_shells_along_a_shawl_open_evenly_about_the_way_out_of_its_sides() -> None:
+    """Half a square stands on its corner: its sides face 45 degrees to the left and right of straight down."""
+    fabric, layout = made(SHELLS)
+    last = [fabric.stitches[i] for i in fabric.rows[worked_rows(fabric)[-1]].line]
+    shells = [s.index for s in last if s.kind.height > 2]
+    stems = np.array([complex(*(layout.head[i] - layout.feet[i][0])) for i in shells]).reshape(-1, 5)
+    assert len(stems) == 10
+    middles = (stems / np.abs(stems)).sum(axis=1)
+    away = np.angle(middles * np.exp(1j * np.where(middles.real > 0, np.pi / 4, 3 * np.pi / 4)))
+    np.testing.assert_allclose(away, 0, atol=np.radians(4))
+    steps = np.abs(np.angle(stems[:, 1:] / stems[:, :-1]))
+    assert np.all(steps.max(axis=1) < 1.3 * steps.min(axis=1))
+    assert steps.mean() > np.radians(15) and sum(middles.real > 0) == 5

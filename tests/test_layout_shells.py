@@ -265,3 +265,16 @@ def test_a_low_and_a_tall_stitch_in_one_place_open_as_two_of_a_kind_do() -> None
     layout = lay_out(fabric)
     x = layout.head[list(fabric.rows[-1].line)[:12], 0].reshape(6, 2)
     assert np.all(np.abs(np.diff(x)) > 0.7 * SIZES.pitch)
+
+
+_LEMON_PEEL = """Ch 14.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (13 sc)
+Row 2: Ch 1, *(sc, dc) in next st, skip next st; rep from * to last st, sc in last st, turn. (13 sts)
+Row 3: Ch 1, *(sc, dc) in next sc, skip next dc; rep from * to last st, sc in last st. (13 sts)"""
+
+
+def test_the_bar_of_a_low_stitch_stops_short_of_the_tall_one_that_shares_its_place(tmp_path: Path) -> None:
+    """A single and a double crochet in one stitch part at 40 degrees: between them the bar has 0.37 of a chain, not 0.35 and a pen."""
+    found = judged(_LEMON_PEEL, tmp_path)
+    assert not faults(found)
+    assert found["squeeze"].value() > 0.9

@@ -131,7 +131,7 @@ def _goes_on(one: Stroke, other: Stroke) -> bool:
     """Whether a straight line is taken up again a little further on."""
     way, gap, on = _way(one), other.points[0] - one.points[-1], _way(other)
     length, wide, further = hypot(*way), hypot(*gap), hypot(*on)
-    if not (0 < wide <= _GAP and length and further) or _is_curved(one) or _is_curved(other):
+    if not (0 < wide <= _GAP and length and further) or is_curved(one) or is_curved(other):
         return False
     return float(way @ gap) >= _IN_LINE * length * wide and float(way @ on) >= _IN_LINE * length * further
 
@@ -221,7 +221,7 @@ def _single(stem: _Stem, rest: Sequence[Stroke], left_handed: bool) -> Sign:
 def _part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
     """What one stroke is on a stem: bar, wave, slanted, plain, a hook or a loop's arc."""
     below, _ = stem.across(_middle(stroke))
-    curved = _is_curved(stroke)
+    curved = is_curved(stroke)
     if curved and below < 0.4 * stem.length:
         return "wave"
     if curved or below > stem.length:
@@ -233,7 +233,7 @@ def _part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
 
 def _foot_part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
     """A hook begins on the stem and goes to one side; an arc lies across it, or a line."""
-    if not _is_curved(stroke):
+    if not is_curved(stroke):
         return "third"
     sides = [stem.across(p)[1] for p in (stroke.points[0], stroke.points[-1])]
     if min(map(abs, sides)) < 0.25 * max(map(abs, sides)):
@@ -267,7 +267,7 @@ def _several(stitch: Stitch, stems: Sequence[_Stem], rest: Sequence[Stroke], lef
     return Sign("stems", base, len(stems), "oval" if ovals else "bar", _apart(stitch), foot)
 
 
-def _is_curved(stroke: Stroke) -> bool:
+def is_curved(stroke: Stroke) -> bool:
     return stroke.length > _CURVED * max(_chord(stroke), 1e-9)
 
 
@@ -279,7 +279,7 @@ def _at_foot(stroke: Stroke, stems: Sequence[_Stem]) -> bool:
     """An arc round the lower end of the stem it is nearest to, or a line beyond it."""
     stem = _nearest(stems, stroke)
     below = stem.across(_middle(stroke))[0]
-    return below > stem.length * (_NEAR_FOOT if _is_curved(stroke) else 1.0)
+    return below > stem.length * (_NEAR_FOOT if is_curved(stroke) else 1.0)
 
 
 def _closing_bar(stitch: Stitch, strokes: Sequence[Stroke]) -> Stroke | None:

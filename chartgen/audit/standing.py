@@ -12,7 +12,7 @@ import shapely
 from chartgen.audit.ink import Chart, Stitch, Stroke
 from chartgen.audit.paths import Floats
 from chartgen.audit.places import Place, places_named, stitches_at
-from chartgen.audit.signs import stems_of
+from chartgen.audit.signs import is_curved, stems_of
 
 _CLEAR = (0.1, 0.5)     # chain lengths a foot in a space stands clear of its chains: about 0.3
 _BESIDE = 0.35          # chain lengths: a foot between two stitches, or at a row's end
@@ -277,7 +277,7 @@ def _stem_off(chart: Chart, stitch: Stitch, low: Floats, top: Floats) -> float:
     aside = np.array([-along[1], along[0]])
     many = len(stitch.feet) > 1
     oval = any(s.closed for s in stitch.strokes)
-    top_room = (_OVER_TOPS if oval else _TOP_ROOM) * chart.chain_length
+    top_room = (_OVER_TOPS if oval or _under_a_wave(stitch, chart) else _TOP_ROOM) * chart.chain_length
     spread = _SPREAD_TOPS * chart.chain_length if oval else _LEGS_ASIDE if many else _HAIR
     low_gap, top_gap = float((low - foot) @ along), float((stitch.head - top) @ along)
     return max(
@@ -286,6 +286,13 @@ def _stem_off(chart: Chart, stitch: Stitch, low: Floats, top: Floats) -> float:
         abs(float((low - foot) @ aside)) - (_LEGS_ASIDE if many else _HAIR),
         abs(float((top - stitch.head) @ aside)) - spread,
     )
+
+
+def _under_a_wave(stitch: Stitch, chart: Chart) -> bool:
+    """Whether a curved line that is open lies over the stem at the head, where the stem itself would end."""
+    waves = [s.line for s in stitch.strokes if not (s.closed or s.filled) and is_curved(s)]
+    head = shapely.Point(stitch.head)
+    return any(shapely.distance(head, wave) <= _TOP_ROOM * chart.chain_length for wave in waves)
 
 
 def _stretch(chart: Chart) -> Iterator[tuple[float, str]]:

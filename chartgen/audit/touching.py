@@ -175,7 +175,7 @@ def _depth(a: shapely.Geometry, b: shapely.Geometry) -> float:
 def _marks_on_stitches(chart: Chart) -> list[tuple[float, str]]:
     """Lines beside the stitches that lie on the ink of one: the worst stitch of each.
 
-    A tint that was drawn before the stitch lies under it and hides nothing.
+    The inside of an area that was drawn before the stitch lies under it and hides nothing; its outline does.
     """
     strokes = [(s, stroke) for s in chart.stitches for stroke in s.strokes]
     if not strokes or not chart.other:
@@ -183,12 +183,13 @@ def _marks_on_stitches(chart: Chart) -> list[tuple[float, str]]:
     lines = np.array([stroke.line for _, stroke in strokes])
     half = np.array([stroke.width / 2 for _, stroke in strokes])
     marks = np.array([m.line for m in chart.other])
+    edges = np.array([shapely.LineString(m.points) if m.filled else m.line for m in chart.other])
     pens = np.array([m.width / 2 for m in chart.other])
     m, s = shapely.STRtree(lines).query(marks, predicate="dwithin", distance=pens + half.max())
-    laps = pens[m] + half[s] - shapely.distance(marks[m], lines[s])
+    under = np.array([chart.other[i].over <= strokes[j][0].index for i, j in zip(m.tolist(), s.tolist())], dtype=bool)
+    laps = pens[m] + half[s] - shapely.distance(np.where(under, edges[m], marks[m]), lines[s])
+    hides = (laps > _HAIR) & ~(under & (pens[m] == 0))
     worst: dict[int, tuple[float, str]] = {}
-    for mark, stroke, lap in zip(m.tolist(), s.tolist(), laps.tolist()):
-        tint = pens[mark] == 0 and chart.other[mark].over <= strokes[stroke][0].index
-        if lap > _HAIR and not tint:
-            worst[mark] = max(worst.get(mark, (0.0, "")), (lap, strokes[stroke][0].name))
+    for mark, stroke, lap in zip(m[hides].tolist(), s[hides].tolist(), laps[hides].tolist()):
+        worst[mark] = max(worst.get(mark, (0.0, "")), (lap, strokes[stroke][0].name))
     return sorted(worst.values(), key=lambda entry: (-entry[0], entry[1]))

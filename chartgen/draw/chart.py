@@ -13,7 +13,7 @@ from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
-from chartgen.draw.inkspots import ink_spots
+from chartgen.draw.inkspots import ink_spots, spots_with_blots
 from chartgen.draw.key import Entry, set_entries, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
@@ -265,7 +265,7 @@ class _Chart:
         In mono outline and pattern alone.
         """
         if look := self._look:
-            ink = ink_spots(rows)
+            ink = spots_with_blots(rows)
             areas = (
                 path for yarn, area in yarn_areas(self.fabric, art.paper, look.ground) if yarn in look.colours
                 for path in look.area(yarn, area, ink)

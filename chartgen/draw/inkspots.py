@@ -13,6 +13,7 @@ from chartgen.draw.symbols import Command, parse_path, symbol
 
 _STEP = 0.4         # mm between points
 _PLAIN = 4          # words in the path data of one straight line
+_PEN = 0.3          # mm: the usual pen
 
 Floats = NDArray[np.float64]
 
@@ -34,6 +35,19 @@ def ink_spots(items: Sequence[Item]) -> Floats:
     found.append(_on_lines(lines))
     found += [_along(parse_path(data)) for data in paths]
     return np.concatenate(found)
+
+
+def spots_with_blots(items: Sequence[Item]) -> Floats:
+    """The same, and (n, 2) points round symbols drawn with a thicker pen than usual, where a usual pen would run."""
+    uses = [mark for mark in _marks(items) if isinstance(mark, UseSymbol) and any((path.width or 0.0) > _PEN for path in symbol(mark.name).paths)]
+    return np.concatenate([ink_spots(items), *(_round_blot(use) for use in uses)])
+
+
+def _round_blot(use: UseSymbol) -> Floats:
+    spots = _placed(use.name, np.array([(use.x, use.y, use.angle, -1.0 if use.flip else 1.0)]))
+    out = spots - spots.mean(axis=0)
+    thicker = max(path.width or 0.0 for path in symbol(use.name).paths) / 2 - _PEN / 2
+    return spots + thicker * out / np.maximum(np.hypot(*out.T), 1e-9)[:, None]
 
 
 def _marks(items: Iterable[Item]) -> Iterable[Path | UseSymbol]:

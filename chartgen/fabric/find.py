@@ -470,7 +470,21 @@ def _ends(hook: Hook, where: Where) -> list[Place]:
         hook.walk = here
     if not found:
         raise Stuck("F309", "there are no row ends left along this side", where.span)
+    if wanted is not None and len(found) < wanted:
+        raise _too_few_ends(hook, where, wanted, len(found))
     return found
+
+
+def _too_few_ends(hook: Hook, where: Where, wanted: int, there: int) -> Stuck:
+    """Fewer ends than the words take, often because some of the side before were passed over."""
+    rows, ends = len(hook.side_walk().edge.line), "row end" if there == 1 else "row ends"
+    return Stuck(
+        "F309",
+        f"the words take {wanted} row ends, and {there} {'is' if there == 1 else 'are'} left along this side of {rows} rows",
+        where.span,
+        f'write "in each of next {rows} row ends" for each whole side, or "work {wanted} sts evenly along row ends"',
+        (f"{rows} rows in all - {rows - there} row ends worked into = {there} {ends} left",),
+    )
 
 
 _FINDERS = {

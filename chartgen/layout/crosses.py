@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
+from chartgen.layout.bars import beside_stems
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.picots import rings_beside
 from chartgen.layout.row_plan import RowPlan
@@ -30,6 +31,7 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     middles = (canvas.head + canvas.root)[index] / 2
     bars = 1j * units((canvas.head - canvas.root)[index])
     room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
+    room = np.minimum(room, beside_stems(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
 
 
@@ -155,10 +157,24 @@ def _beside_each_other(middles: Points, bars: Points) -> Floats:
     return np.minimum(room, np.roll(room, 1))
 
 
+def narrow_at_seam(canvas: Canvas, plan: RowPlan) -> None:
+    """Single crochets on either side of a round's seam keep their bars clear of the beginning chain between them."""
+    ends = [n.stitch for n in (plan.nodes[0], plan.nodes[-1]) if n.stitch >= 0 and 0.5 < n.height <= SIZES.low + SIZES.on_column]
+    if plan.slot and ends and plan.closed:
+        index = np.array(ends, dtype=np.int64)
+        middles, bars = (canvas.head + canvas.root)[index] / 2, 1j * units((canvas.head - canvas.root)[index])
+        room = _off_chains(canvas, np.array(plan.slot, dtype=np.int64), middles, bars)
+        canvas.length[index] = np.minimum(canvas.length[index], np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0))
+
+
 def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points) -> Floats:
     """Longest half bar of each that stops short of the chains it stands between."""
+    return _off_chains(canvas, _chains_below(canvas, plan), middles, bars)
+
+
+def _off_chains(canvas: Canvas, chains: Indices, middles: Points, bars: Points) -> Floats:
+    """Longest half bar of each that stops short of these chains."""
     none = np.full(len(middles), np.inf)
-    chains = _chains_below(canvas, plan)
     if not len(chains) or len(chains) * len(middles) > _MOST_PAIRS:
         return none
     way = (canvas.head[chains][None, :] - middles[:, None]) * np.conj(bars)[:, None]

@@ -45,6 +45,7 @@ _AT_SEAM = 0.5                      # more room for a beginning chain that does 
 _UP_STEM = 0.65                     # share of a stem at which a beginning chain under a loop stands beside it
 _BESIDE_STEM = 0.6                  # how far beside: between the bar and what stands at the seam below
 _OUT_OF_SEAM = 0.2                  # how far out of the seam, and as far on, between a tall stitch and a low one
+_OFF_CHAIN = 0.62                   # from the middle of such a chain to that of the join on the stitch beside it
 _NEAR_SEAM = 0.65                   # so near the chain of the seam below another touches it
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
@@ -361,7 +362,11 @@ def _over_first(canvas: Canvas, plan: RowPlan) -> None:
     if not below or np.min(np.abs(canvas.head[below] - canvas.head[slot[0]])) > _NEAR_SEAM:
         return
     canvas.head[slot] += _OUT_OF_SEAM * (out + canvas.spin[plan.row.index] * 1j * out)
+    canvas.head[slot] += _past_joins(canvas, complex(canvas.head[slot[0]]), complex(out[0])) * out
     canvas.root[slot] = canvas.head[slot]
+    for index in plan.joins:
+        way = complex(canvas.head[index] - canvas.head[slot[-1]])
+        canvas.head[index] = canvas.head[slot[-1]] + unit(way) * max(abs(way), _OFF_CHAIN)
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:

@@ -7,11 +7,13 @@ from dataclasses import replace
 from functools import partial
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
+from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
 from chartgen.layout.fold import folded, period, signature
@@ -22,7 +24,7 @@ from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
-from chartgen.layout.places import Footing, footing, rest_on_edge
+from chartgen.layout.places import Footing, footing, groups, rest_on_edge
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
@@ -38,6 +40,8 @@ from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
+_SHELL = 4                  # stitches in one place that make a shell
+_TALLER = 1.5               # times as tall as the lowest of its row
 _MOST_SIDES = 6             # a border of more is as good as round
 
 
@@ -188,8 +192,15 @@ def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footi
     if isinstance(frame, Straight):
         return _is_free(foot, frame) or _on_edging(canvas, figure, plan)
     row = plan.row.index
-    bare = 0 < corner_count(figure) <= _MOST_SIDES and figure.form == "disc" and row not in figure.corners and plan.closed
+    sided = figure.form == "sector" or figure.form == "disc" and plan.closed
+    bare = 0 < corner_count(figure) <= _MOST_SIDES and sided and (row not in figure.corners or _in_shells(plan))
     return bare and (row - 1 in figure.corners or _on_edging(canvas, figure, plan))
+
+
+def _in_shells(plan: RowPlan) -> bool:
+    """Whether a row is shells with low stitches between them, whose heads lie on no straight line."""
+    low = min(node.height for node in plan.nodes)
+    return any(len(group) >= _SHELL and plan.nodes[group[0]].height > _TALLER * low for group in groups(plan.nodes, plan.closed))
 
 
 def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
@@ -211,6 +222,7 @@ def _edge_row(
     row = edged(canvas, plan, begun, foot, outline)
     finish_row(canvas, plan, foot, RowShape(row.heads, row.up, row.lines, row.heads, begun.heads), spin)
     clear_seam(canvas, plan, foot, row.heads)
+    narrow_at_seam(canvas, plan)
     figure.outline = outline
     figure.edging.add(plan.row.index)
 
@@ -254,7 +266,7 @@ def _shape(
         up = curve_normals(heads, foot.normal)
     elif not level:
         up = _out_of_fans(up, heads, foot, begun)
-    lines: list[Frame | None] = [frame if level else None] * len(heads)
+    lines: list[Frame | None] = [frame if flat else None for flat in _lie_flat(begun, heads, frame, level)]
     corners = figure.corners.get(plan.row.index)
     if corners and figure.form == "sector":
         sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
@@ -266,6 +278,12 @@ def _shape(
     if figure.form == "sector" and from_one_place(plan):
         under_heads(plan, foot, heads)
     return RowShape(_in_air(plan, foot, heads), up, lines, heads, begun.heads)
+
+
+def _lie_flat(begun: Start, heads: Points, frame: Frame, level: bool) -> NDArray[np.bool_]:
+    """Which runs of chains lie on the row's line: round an oval those that have their full length there; others hang."""
+    apart = np.abs(np.roll(heads, -1) - heads)
+    return level & (apart > 0.95 * begun.lengths) if isinstance(frame, Stadium) else np.full(len(heads), level)
 
 
 def _on_sides(figure: Figure, plan: RowPlan, begun: Start, foot: Footing, heads: Points, spin: int) -> PolygonRow | None:

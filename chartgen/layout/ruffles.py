@@ -15,7 +15,7 @@ from chartgen.layout.frames import Frame, Polar, Stadium
 from chartgen.layout.outline import Outline
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan, unrolled
-from chartgen.layout.scallop import least_hung
+from chartgen.layout.scallop import hung_gaps, least_hung
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced_around
 from chartgen.layout.start import Floats, Start, natural_gaps
@@ -177,7 +177,7 @@ def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
     level_round = isinstance(frame, Polar) and not np.any(begun.lengths > 0)
     if frame.turn is None or level_round or np.min(np.bincount(begun.group)) < 2:
         return 1.0
-    side_by_side = np.where(begun.lengths > 0, least_hung(begun.lengths), begun.gaps)
+    side_by_side = hung_gaps(begun)
     straight, bends = _way_around(frame)
     short = (float(side_by_side.sum()) - straight) / bends - float(np.mean(frame.level(foot.base) + begun.heights))
     return 1 + max(short, 0.0) / float(np.mean(begun.heights))

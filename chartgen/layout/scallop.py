@@ -53,6 +53,14 @@ def least_hung(lengths: Floats, room: Floats | float = LEGS) -> Floats:
     return np.where(lengths > 4, np.minimum(0.5 * lengths, np.maximum(room, LEGS)), 0.8 * lengths)
 
 
+def hung_gaps(begun: Start) -> Floats:
+    """Gaps to the next head where chains hang: between places as little as they may, within one as room for a loop's legs."""
+    inside = begun.group == np.roll(begun.group, -1)
+    hung = least_hung(begun.lengths)
+    hung = np.where(inside, np.minimum(hung, LEGS), hung)
+    return np.where(begun.lengths > 0, np.minimum(hung, begun.gaps), begun.gaps)
+
+
 def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floats:
     """Widest distance along the row to the next head: as far as chains reach, or as most stand on a wide round."""
     same = begun.group == np.roll(begun.group, -1)

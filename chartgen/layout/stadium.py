@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -9,6 +11,7 @@ from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Stadium
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.scallop import hung_gaps
 from chartgen.layout.spacing import spaced, spaced_around
 from chartgen.layout.start import Start
 
@@ -45,12 +48,12 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     alone = np.bincount(begun.group)[begun.group] == 1
     firm = np.where(_bent(foot) | ~alone, 1.0, _FIRM)
     if plan.closed:
-        gaps = _closer_in_bends(wishes, begun, foot, frame.turn)
+        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun)), foot, frame.turn)
         along = spaced_around(wishes, _beside_shells(gaps, begun, level), frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
-    along = _even_in_bends(along, begun, foot, plan.closed, frame.turn)
+    along = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame.turn)
     return frame.point(along, level)
 
 
