@@ -278,6 +278,16 @@ def test_cautions_are_printed_at_the_foot() -> None:
     assert "the ring may close over a finger" in text
 
 
+@pytest.mark.parametrize(("problem", "printed"), [
+    (Problem("M401", "error", "diameter 12 cm, promised 10 cm"), True),
+    (Problem("M406", "note", "height by rule of thumb: no row gauge of its own"), False),
+    (Problem("M413", "note", "yarn class 4 usually goes with a hook of 5.5 to 6.5 mm, not 4 mm"), False),
+])
+def test_what_only_the_designer_can_mend_stays_in_the_report(problem: Problem, printed: bool) -> None:
+    """A maker reads the chart: how a height was come by, or which key of the spec is missing, is no help at the hook."""
+    assert (problem.message in to_svg(chart(disc(1), problems=[problem]))) == printed
+
+
 def test_screen_readers_get_the_rows_in_words() -> None:
     root = parsed(chart(panel(2)))
     assert root.get("role") == "img" and root.get("aria-labelledby") == "sheet.title sheet.description"

@@ -25,7 +25,7 @@ from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
-from chartgen.draw.sheet import heading, piece_title, sizes_marked, small_print, symbols_of
+from chartgen.draw.sheet import for_makers, heading, piece_title, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
@@ -86,7 +86,7 @@ def draw_chart(
     problems: Sequence[Problem] = (),
     shown: Portion | None = None,
 ) -> Drawing:
-    """The chart of `fabric` on one sheet. `problems` are printed small at its foot.
+    """The chart of `fabric` on one sheet. Of `problems`, what makers need is printed small at its foot.
 
     `shown`: what the view shows, where it is known already.
 
@@ -138,7 +138,7 @@ class _Chart:
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
-        print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width,
+        print_, small = small_print((*filter(for_makers, self.problems), *self._view_note()), _MARGIN, top + height, width,
                                     sizes_marked(self.document, self.fabric.size))
         items = tuple(
             item for item in (title, *areas, *self._pale(art, placed), *rows, *aids, key, print_)
