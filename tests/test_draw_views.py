@@ -103,6 +103,22 @@ def test_a_bracket_stands_round_one_repeat() -> None:
     assert max(xs) - min(xs) == pytest.approx(6 * 1.05 * 2.8, abs=1.0)
 
 
+@pytest.mark.parametrize("path", [
+    SPECS / "fennel-panel.yaml", CORPUS / "14-raised-treble-panel.yaml",
+], ids=lambda path: path.stem)
+def test_a_bracket_lies_within_the_panel_and_parts_no_shell(path: Path) -> None:
+    """Its ends stand between stitches of row 1: that of a shell panel ran half beyond the side where rows begin."""
+    root = drawn(path, "repeat")
+    corners = root.xpath('//*[@class="repeat"]/*[local-name()="path"]/@d')[0]
+    ends = [float(v) for v in re.findall(r"-?[\d.]+", corners)][::2]
+    stems = [
+        [float(s.get("data-x")), *(float(foot.split(",")[0]) for foot in s.get("data-foot", "").split())]
+        for (row, _), s in stitches(root).items() if row == "1" and s.get("data-role") is None
+    ]
+    assert min(map(min, stems)) - 3 < min(ends) and max(ends) < max(map(max, stems)) + 3
+    assert not [stem for stem in stems for x in (min(ends), max(ends)) if min(stem) < x < max(stem)]
+
+
 def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
     """A blanket of 40 rows with four rounds about it, cut to its repeat: the rounds went on round empty paper."""
     root = drawn(PIECES / "angelica-blanket.yaml", "repeat")

@@ -37,6 +37,7 @@ _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
 _THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
+_HEAD = 0.3             # chain lengths of a head to each side, for where a bracket may stand
 _CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
 
 
@@ -157,7 +158,8 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
     fabric, layout = portion.fabric, portion.layout
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     along = [_along(fabric, layout, row) for row in rows]
-    for way in across(fabric, layout, rows):
+    ways = tuple(across(fabric, layout, rows))
+    for way in ways:
         kept = _kept(way.width)
         most = len(way.starts) + 1 - kept
         cut = way.starts[min(len(way.starts), max(1, kept // 2)) - 1]
@@ -166,11 +168,11 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
             most,
         )
         if left_out > 0:
-            return _without_columns(portion, run, way, cut, left_out * way.width)
+            return _without_columns(portion, run, way, cut, left_out * way.width, ways)
         if most <= 0 and _closes_up(
             fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width
         ):
-            return _bracketed(portion, run, way, cut - way.width)
+            return _bracketed(portion, run, way, cut - way.width, ways)
     return None
 
 
@@ -197,7 +199,9 @@ def _closes_up(
     return True
 
 
-def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap: float) -> Portion:
+def _without_columns(
+    portion: Portion, run: int, found: Across, cut: float, gap: float, ways: Sequence[Across]
+) -> Portion:
     fabric, layout = portion.fabric, portion.layout
     stitches = in_rows(fabric, layout.runs[run].rows)
     way = middles(fabric, layout, stitches)
@@ -210,16 +214,39 @@ def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap:
     )
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     first = cut if _starts_right(layout, rows[1:]) else cut - found.width
-    return _bracketed(less, run, found, first)
+    return _bracketed(less, run, found, first, ways)
 
 
-def _bracketed(portion: Portion, run: int, found: Across, low: float) -> Portion:
-    """With a bracket round one repeat, that begins at `low`."""
+def _bracketed(portion: Portion, run: int, found: Across, low: float, ways: Sequence[Across]) -> Portion:
+    """With a bracket round one repeat that is shown whole, about `low` or where it parts fewest stitches."""
+    low = _least_parting(portion, run, [way for way in ways if abs(way.width - found.width) < _NEAR], low)
     stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
     bracket = Bracket(run, low, low + found.width, stitches)
     return Portion(
         portion.view, portion.fabric, portion.layout, None, (), (*portion.brackets, bracket), portion.notes
     )
+
+
+def _least_parting(portion: Portion, run: int, ways: Sequence[Across], about: float) -> float:
+    """Where a repeat begins that lies within what is shown: rows part their repeats at places of their own."""
+    layout, width = portion.layout, ways[0].width
+    stems = np.array([_across_paper(layout, i) for i in in_rows(portion.fabric, layout.runs[run].rows)])
+    left, right = float(stems[:, 0].min()) - _NEAR, float(stems[:, 1].max()) + _NEAR
+    lows = [
+        low for way in ways
+        for low in np.arange(left + (way.starts[0] - left) % width, right - width, width).tolist()
+    ]
+
+    def parted(low: float) -> int:
+        return sum(int(((stems[:, 0] < x) & (x < stems[:, 1])).sum()) for x in (low, low + width))
+
+    return min(lows, key=lambda low: (parted(low), abs(low - about)), default=about)
+
+
+def _across_paper(layout: Layout, stitch: int) -> tuple[float, float]:
+    """How far a stitch reaches to the left and to the right, chain lengths: its stem and a little of its head."""
+    xs = [float(layout.head[stitch, 0]), *layout.feet[stitch].reshape(-1, 2)[:, 0].tolist()]
+    return min(xs) - _HEAD, max(xs) + _HEAD
 
 
 # ---- up
