@@ -127,6 +127,34 @@ def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
     assert "Blanket: Centre" in words(root) and "Blanket: Centre, Border" not in words(root)
 
 
+LOZENGE = """
+format: 1
+title: Tansy lozenge
+terms: US
+pieces:
+  - name: Panel
+    parts:
+      - name: Panel
+        rows: |
+          Ch 28.
+          Row 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (27 sc)
+          Row 2: Ch 1, sc in each st across, turn. (27 sc)
+          Row 3: Ch 1, sc in next 13 sts, 5-dc bobble in next st, sc in next 13 sts, turn. (27 sts)
+          Row 4: Ch 1, sc in each st across, turn. (27 sc)
+          Row 5: Ch 1, sc in next 11 sts, 5-dc bobble in next st, sc in next 3 sts, 5-dc bobble in next st, sc in next 11 sts, turn. (27 sts)
+          Row 6: Ch 1, sc in each st across, turn. (27 sc)
+          Row 7: Ch 1, sc in next 13 sts, 5-dc bobble in next st, sc in next 13 sts. (27 sts)
+"""
+
+
+def test_plain_columns_beside_a_figure_are_no_repeat(tmp_path: Path) -> None:
+    """27 stitches with one lozenge in their middle: cut at its side, 4 plain stitches were gone without a word."""
+    (tmp_path / "tansy.yaml").write_text(LOZENGE, "utf-8")
+    _, fabric, layout = made(tmp_path / "tansy.yaml")
+    part = portion(fabric, layout, "repeat")
+    assert all(part.fabric.rows[n].stitches == row.stitches for n, row in enumerate(fabric.rows) if row.number == "3")
+
+
 def test_every_other_row_keeps_its_ink() -> None:
     """However many rows are left out, neighbours on paper still differ in ink."""
     fabric, layout = panel(11)

@@ -37,6 +37,8 @@ _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
 _THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
+_MOST_OF = 0.7          # of a panel's width that its repeats take up
+_AT_A_SIDE = 1          # repeats that a side with stitches of its own may keep
 _HEAD = 0.3             # chain lengths of a head to each side, for where a bracket may stand
 _CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
 
@@ -57,13 +59,12 @@ class Across:
 
 def repeat_view(fabric: Fabric, layout: Layout) -> Portion | None:
     """Panels with their edges and two repeats each way; None where none repeats."""
-    portion, reduced = Portion("repeat", fabric, layout), False
+    portion = Portion("repeat", fabric, layout)
     shown: set[int] = set()
     for run in runs_alone(fabric, layout, ("straight",)):
         shown |= in_rows(fabric, layout.runs[run].rows)
-        less = _less_wide(portion, run)
-        portion = _less_high(less or portion, run)
-        reduced |= portion.fabric is not fabric or less is not None
+        portion = _less_high(portion, run)
+        portion = _less_wide(portion, run) or portion
     if not portion.brackets:
         return None
     left = {i for row in portion.fabric.rows for i in row.stitches} & shown
@@ -154,11 +155,12 @@ def _kept(width: float) -> int:
 
 
 def _less_wide(portion: Portion, run: int) -> Portion | None:
-    """The run without the repeats beyond those shown; None where it would not close up."""
+    """The run without the repeats beyond those shown; None where it would not close up, or a figure stands among them."""
     fabric, layout = portion.fabric, portion.layout
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     along = [_along(fabric, layout, row) for row in rows]
-    ways = tuple(across(fabric, layout, rows))
+    extent = _extent(layout, rows)
+    ways = tuple(way for way in across(fabric, layout, rows) if way.width * (len(way.starts) + 1) > _MOST_OF * extent)
     for way in ways:
         kept = _kept(way.width)
         most = len(way.starts) + 1 - kept
@@ -167,7 +169,7 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
             (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)),
             most,
         )
-        if left_out > 0:
+        if left_out > 0 and left_out >= most - _AT_A_SIDE:
             return _without_columns(portion, run, way, cut, left_out * way.width, ways)
         if most <= 0 and _closes_up(
             fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width
@@ -223,7 +225,7 @@ def _bracketed(portion: Portion, run: int, found: Across, low: float, ways: Sequ
     stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
     bracket = Bracket(run, low, low + found.width, stitches)
     return Portion(
-        portion.view, portion.fabric, portion.layout, None, (), (*portion.brackets, bracket), portion.notes
+        portion.view, portion.fabric, portion.layout, None, (), (bracket, *portion.brackets), portion.notes
     )
 
 
