@@ -250,6 +250,17 @@ def test_chosen_rows_show_all_they_are_worked_into() -> None:
     assert into <= pale and len({fabric.stitches[i].row for i in into}) > 40
 
 
+def test_rows_left_out_between_chosen_ones_leave_little_paper() -> None:
+    """Rows 1 to 6 of every part of a back: its shoulders stood a hand's breadth above its body, over empty paper."""
+    back = drawn(SPECS / "sage-pullover.yaml", "rows:1-6").xpath('//*[@class="stitch" and @data-piece="back"]')
+    ys = {
+        float(y) for s in back
+        for y in (s.get("data-y"), *(foot.split(",")[1] for foot in s.get("data-foot", "").split()))
+    }
+    gaps = np.diff(sorted(ys))
+    assert 5 < gaps.max() < 20                      # mm: the pale row that they stand on, and paper
+
+
 @pytest.mark.parametrize(("name", "view", "said"), [
     ("mint-mandala", "rows:3-5", "rounds 3-5 only"), ("fennel-panel", "row:5", "row 5 strong"),
     ("tarragon-mitten", "row:palm/2", "Palm: round 2 strong"), ("sage-pullover", "rows:yoke/21-26", "Yoke: rows 21-26 only"),
