@@ -13,7 +13,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import TITLE, symbols_of
 from chartgen.draw.symbols import MM, parse_path, path_data, sign
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.drawn import named, said
 
 TYPE = 2.8                  # mm
@@ -73,6 +73,13 @@ def _pose(kind: StitchKind, loop: str) -> tuple[Pose, float, float]:
     if kind.bases == "apart":
         feet = tuple(((i - (kind.legs - 1) / 2) * _LEG_STEP * MM, 0.0) for i in range(kind.legs))
     return Pose((0.0, -kind.height * MM), feet), kind.height * MM, below
+
+
+def in_order(kind: StitchKind) -> tuple[object, ...]:
+    """Chains first, then by height, a plain stitch before what is worked as it is; several legs last, family by family."""
+    made = registry().families[kind.family]["in_key"] if kind.family else 0
+    several = kind.legs > 1
+    return not kind.is_chain, made * several, kind.height, made, kind.legs, len(kind.name("US")), kind.id
 
 
 def mark_entry(name: str, words: str) -> Entry:
