@@ -251,6 +251,16 @@ def test_left_handed_words_stay_readable() -> None:
     assert any("scale(-1 1)" in u.get("transform") for u in root.iter(SVG + "use"))
 
 
+def test_title_headings_and_what_is_said_in_the_key_share_their_left_edges() -> None:
+    """Headings stood 1 mm right of the title and of the first figure's frame: a margin looks straight or it looks wrong."""
+    labels = [i for i in walk(chart(panel(3)).items) if isinstance(i, Label)]
+    title, piece, key = (
+        next(label.x for label in labels if label.classes == classes and words in label.text)
+        for classes, words in (("title", ""), ("heading", "Scarf"), ("heading", "Key"))
+    )
+    assert piece == title and {label.x for label in labels if label.text == "the chart shows the right side"} == {key}
+
+
 def test_yarns_are_named_where_they_change() -> None:
     """Yarn B from round 2 on: its letter stands with the number of round 2, and the key names it."""
     fabric, layout = disc(3)

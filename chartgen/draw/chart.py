@@ -343,7 +343,7 @@ class _Chart:
     def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
         for figure in placed:
             name, note = self._figure_name(figure.figure), self._figure_note(figure.figure)
-            yield Label(name, figure.left + 1, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+            yield Label(name, figure.left, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
             if note:
                 yield note_above(figure, note)
 
@@ -380,7 +380,7 @@ class _Chart:
         columns = 1 if beside else max(1, min(4, int(width // column)))
         left = _MARGIN + (width + _KEY_GAP if beside else 0)
         down = top if beside else top + height + _KEY_GAP
-        name = Label(said("Key"), left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+        name = Label(said("Key"), left, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
         items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
         used += _HEADING - 3
         group = Group((name, *items), id="layer.key")

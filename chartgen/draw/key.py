@@ -139,7 +139,7 @@ def _set(entry: Entry, x: float, y: float, height: float) -> Group:
     middle = y + height / 2
     foot = middle + (entry.above - entry.below) / 2
     marks = tuple(shifted(mark, x + _SIGN / 2, foot) for mark in entry.marks)
-    left = x + SIGN_ROOM if entry.marks else x + 1
+    left = x + SIGN_ROOM if entry.marks else x
     first = middle - LINE * (len(entry.words) - 1) / 2 + 0.36 * TYPE
     words = [
         label for i, pair in enumerate(entry.words) for label in _line(pair, left, first + i * LINE)
@@ -169,7 +169,7 @@ def widest(entries: Sequence[Entry]) -> float:
     """Width in mm that a column of these entries needs."""
     return max(
         (
-            (SIGN_ROOM if entry.marks else 1.0)
+            (SIGN_ROOM if entry.marks else 0.0)
             + text_width(bold, TYPE, True) + (_SHORT if bold else 0) + text_width(plain, TYPE)
             for entry in entries for bold, plain in entry.words
         ),

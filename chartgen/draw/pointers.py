@@ -56,4 +56,4 @@ def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group,
 
 def note_above(figure: Placed, words: str) -> Label:
     """Words above a figure, such as `continue in rounds`."""
-    return Label(words, figure.left + 1, figure.top - 2.0, SIDE, ink=TEXT, classes="note")
+    return Label(words, figure.left, figure.top - 2.0, SIDE, ink=TEXT, classes="note")
