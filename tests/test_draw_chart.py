@@ -310,6 +310,18 @@ def test_start_and_direction_are_marked() -> None:
     assert {"start-mark", "direction", "ring"} <= classes
 
 
+def test_the_arrow_beside_a_straight_side_is_straight() -> None:
+    """Along a circle it bends evenly; where it passes the last corner of a square's side it had a kink."""
+    from chartgen.draw.pointers import outline_arrow
+    from shapely.geometry import LinearRing, Point
+
+    square = LinearRing([(0, 0), (60, 0), (60, 60), (0, 60), (-0.5, 30)])
+    circle = Point(0, 0).buffer(20, quad_segs=48).exterior
+    for outline, start, bends in ((circle, 0.0, True), (square, 10.0, False), (square, 200.0, False)):
+        arrow = outline_arrow(outline, start, 1.0)[0].children[0].d.split(" M")[0]
+        assert (arrow.count("L") > 1) == bends
+
+
 def test_lines_to_numbers_outside_do_not_cross() -> None:
     """A dense polygon has no room for two digits at its seam; the numbers stand outside in a fan."""
     fabric, layout = disc(14, SC)

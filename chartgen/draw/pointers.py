@@ -15,6 +15,8 @@ from chartgen.draw.rowlabel import SIDE
 
 _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
 _ARROW_LONG = 14.0      # mm
+_KINK = 0.35            # radians that a line bends in all where it passes one corner of nearly none
+_AT_A_KINK = 4          # of its bends, those about that corner
 
 
 def round_about(goal: Point, way: Point, length: float) -> Wanted:
@@ -43,8 +45,8 @@ def pointing(name: str, at: Point, goal: Point, length: float, classes: str) -> 
 def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:
     """An arrow along a closed outline from a little past `start`, and the area it takes."""
     steps = start + way * np.linspace(_ARROW_SKIP, _ARROW_SKIP + _ARROW_LONG, 25)
-    points = [outline.interpolate(step % outline.length).coords[0] for step in steps]
-    (x, y), (bx, by) = points[-1], points[-3]
+    points = _without_kink([outline.interpolate(step % outline.length).coords[0] for step in steps])
+    (x, y), (bx, by) = points[-1], points[-min(3, len(points))]
     length = hypot(x - bx, y - by) or 1.0
     ux, uy = (x - bx) / length, (y - by) / length
     barb = 0.8
@@ -52,6 +54,15 @@ def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group,
     right = (x - barb * (ux + uy), y - barb * (uy - ux))
     path = Path(line(points) + " " + line((left, (x, y), right)), 0.3)
     return Group((path,), classes="direction", ink=TEXT), LineString(points).buffer(barb, quad_segs=1)
+
+
+def _without_kink(points: list[Point]) -> list[Point]:
+    """The points, or just the ends of a line that bends a little at one place only: beside a straight side it is straight."""
+    steps = np.diff(np.array(points), axis=0)
+    along = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))
+    bends = np.abs(np.diff(along))
+    kinked = bends.sum() < _KINK and np.sort(bends)[-_AT_A_KINK:].sum() >= 0.8 * bends.sum()
+    return [points[0], points[-1]] if kinked else points
 
 
 def note_above(figure: Placed, words: str) -> Label:
