@@ -14,7 +14,7 @@ from lxml import etree
 
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.inks import BLACK, PALE, PALE_TEXT, contrast
-from chartgen.draw.portion import NoSuchRows
+from chartgen.draw.portion import NoSuchRows, in_rows
 from chartgen.draw.repeats import rows_repeated
 from chartgen.draw.sector import sectors
 from chartgen.draw.view import portion, readable_views
@@ -184,6 +184,19 @@ def test_a_wedge_holds_one_sector() -> None:
     kept = [sum(1 for i in row.stitches if fabric.stitches[i].role != "join") for row in part.fabric.rows[1:]]
     assert kept == [1, 2, 3, 4]
     assert ("repeat 12 times around") in part.notes[0][1]
+
+
+@pytest.mark.parametrize("name", ["borage-square", "mint-mandala"])
+def test_a_beginning_column_is_whole_in_a_wedge(name: str) -> None:
+    """A square lost one chain of round 1, so that its key told of 2 chains, not counted; slip stitches hung in the air."""
+    _, fabric, layout = made(SPECS / f"{name}.yaml")
+    part = portion(fabric, layout, "wedge")
+    shown = in_rows(part.fabric, range(len(fabric.rows)))
+    for row in fabric.rows:
+        begins = {i for i in row.stitches if fabric.stitches[i].role == "begin"}
+        assert begins <= shown or not begins & shown
+    travels = [i for i in shown if fabric.stitches[i].role == "travel"]
+    assert all(any(below in shown for place in fabric.stitches[i].feet for below in place.stitches) for i in travels)
 
 
 def test_the_borders_of_a_wedge_cross_no_stitch() -> None:
