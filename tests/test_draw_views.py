@@ -65,6 +65,13 @@ def test_a_lace_panel_is_cut_to_two_repeats_each_way() -> None:
     assert "rep: 6 sts" in words(root) and "rep: 2 rows" in words(root)
 
 
+def test_a_left_handed_repeat_shows_no_more() -> None:
+    """Mirrored, the last pass of a row is the one at the left: its steps seemed uneven, and three repeats were left."""
+    _, fabric, layout = made(SPECS / "fennel-panel.yaml")
+    right, left = (portion(fabric, one, "repeat") for one in (layout, lay_out(fabric, True)))
+    assert in_rows(left.fabric, [1]) and len(in_rows(left.fabric, [1])) == len(in_rows(right.fabric, [1]))
+
+
 def test_a_partial_chart_keeps_numbers_and_places() -> None:
     """All that is said of a stitch but where it stands on paper is as in the whole chart."""
     whole, part = (stitches(drawn(SPECS / "fennel-panel.yaml", view)) for view in ("whole", "repeat"))

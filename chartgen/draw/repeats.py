@@ -37,7 +37,7 @@ _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
 _THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
-_MOST_OF = 0.7          # of a panel's width that its repeats take up
+_MOST_OF = 0.7          # of a row's width that its repeats take up
 _AT_A_SIDE = 1          # repeats that a side with stitches of its own may keep
 _HEAD = 0.3             # chain lengths of a head to each side, for where a bracket may stand
 _CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
@@ -124,10 +124,12 @@ def _as_written(fabric: Fabric, layout: Layout, row: Row) -> Across | None:
         (float(layout.head[s, 0].min()), float(layout.head[s, 0].max())) for s in most.values()
     )
     starts = tuple((a[1] + b[0]) / 2 for a, b in zip(spans, spans[1:]))
-    steps = np.diff([low for low, _ in spans])
+    steps = np.diff(np.sort(layout.head[[s[0] for s in most.values()], 0]))       # the last pass may end sooner
     if len(steps) > 1 and float(np.ptp(steps)) > _NEAR * 2 or float(np.median(steps)) < 0.5:
         return None
     width = float(np.median(steps))
+    if width * len(most) < _MOST_OF * _extent(layout, [row]):
+        return None
     return Across(width, starts, _used(fabric, most))
 
 
@@ -159,23 +161,39 @@ def _less_wide(portion: Portion, run: int) -> Portion | None:
     fabric, layout = portion.fabric, portion.layout
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     along = [_along(fabric, layout, row) for row in rows]
-    extent = _extent(layout, rows)
-    ways = tuple(way for way in across(fabric, layout, rows) if way.width * (len(way.starts) + 1) > _MOST_OF * extent)
-    for way in ways:
-        kept = _kept(way.width)
-        most = len(way.starts) + 1 - kept
-        cut = way.starts[min(len(way.starts), max(1, kept // 2)) - 1]
-        left_out = next(
-            (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)),
-            most,
-        )
-        if left_out > 0 and left_out >= most - _AT_A_SIDE:
-            return _without_columns(portion, run, way, cut, left_out * way.width, ways)
-        if most <= 0 and _closes_up(
-            fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width
-        ):
+    ways = tuple(across(fabric, layout, rows))
+    if not ways:
+        return None
+    cuts = {way: _cut(way) for way in {(round(w.width, 2), round(w.starts[0], 2)): w for w in reversed(ways)}.values()}
+    out = {way: _left_out(fabric, layout, along, way, cut) for way, cut in cuts.items()}
+    way = max(reversed(cuts), key=lambda way: out[way] * way.width)
+    if out[way]:
+        return _without_columns(portion, run, way, cuts[way], out[way] * way.width, ways)
+    for way, cut in reversed(cuts.items()):
+        if _to_spare(way) <= 0 and _closes_up(fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width):
             return _bracketed(portion, run, way, cut - way.width, ways)
     return None
+
+
+def _to_spare(way: Across) -> int:
+    """Repeats beyond those shown."""
+    return len(way.starts) + 1 - _kept(way.width)
+
+
+def _cut(way: Across) -> float:
+    """Where repeats are taken out: after half of those shown."""
+    return way.starts[min(len(way.starts), max(1, _kept(way.width) // 2)) - 1]
+
+
+def _left_out(
+    fabric: Fabric, layout: Layout, along: Sequence[tuple[NDArray[np.int64], Floats]], way: Across, cut: float
+) -> int:
+    """How many repeats from `cut` on may go; 0 where a figure stands among them."""
+    most = _to_spare(way)
+    alike = next(
+        (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)), most,
+    )
+    return alike if alike >= most - _AT_A_SIDE else 0
 
 
 def _along(fabric: Fabric, layout: Layout, row: Row) -> tuple[NDArray[np.int64], Floats]:
