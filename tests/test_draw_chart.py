@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from draw_samples import SC, disc, document, panel, two_yarns, with_colours
 from lxml import etree
-from shapely import LineString, STRtree, box, points
+from shapely import LinearRing, LineString, STRtree, box, points
+from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chart import ChartOptions, draw_chart
@@ -18,6 +19,7 @@ from chartgen.draw.drawing import Group, Label, walk
 from chartgen.draw.inks import MONO_PENS, ROW_INKS, contrast, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.labels import text_box
+from chartgen.draw.pointers import outline_arrow
 from chartgen.export.svg import to_svg
 from chartgen.fabric.fabric import Place
 from chartgen.problems import Problem
@@ -310,16 +312,18 @@ def test_start_and_direction_are_marked() -> None:
     assert {"start-mark", "direction", "ring"} <= classes
 
 
-def test_the_arrow_beside_a_straight_side_is_straight() -> None:
-    """Along a circle it bends evenly; where it passes the last corner of a square's side it had a kink."""
-    from chartgen.draw.pointers import outline_arrow
-    from shapely.geometry import LinearRing, Point
-
+def test_the_arrow_has_no_corners() -> None:
+    """Along a circle it bends evenly, beside a side it is straight; at a flat corner of a side it had a kink, at an oval's two."""
+    circle = GeometryPoint(0, 0).buffer(20, quad_segs=48).exterior
     square = LinearRing([(0, 0), (60, 0), (60, 60), (0, 60), (-0.5, 30)])
-    circle = Point(0, 0).buffer(20, quad_segs=48).exterior
-    for outline, start, bends in ((circle, 0.0, True), (square, 10.0, False), (square, 200.0, False)):
+    cut = LinearRing([(0, 0), (60, 0), (60, 60), (22, 60), (10, 56), (0, 48)])      # corners at 158 and 171 mm
+    for outline, start, bent in ((circle, 0.0, True), (square, 10.0, False), (square, 200.0, False), (cut, 151.8, True)):
         arrow = outline_arrow(outline, start, 1.0)[0].children[0].d.split(" M")[0]
-        assert (arrow.count("L") > 1) == bends
+        way = np.array([pair.split() for pair in re.split("[ML]", arrow) if pair], dtype=float)
+        steps = np.diff(way, axis=0)
+        bends = np.abs(np.diff(np.arctan2(steps[:, 1], steps[:, 0])))
+        assert bool(bends.sum() > 0.1) == bent
+        assert not bent or bends.max() < 3 * bends.mean()
 
 
 def test_lines_to_numbers_outside_do_not_cross() -> None:
