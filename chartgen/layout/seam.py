@@ -32,6 +32,7 @@ _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitc
 _BELOW_BARS = 0.12          # from the heads of two tall stitches to the middle of one between them
 _ASIDE = 0.785              # from a stitch at an open end to the column beside it
 _LEANS = 0.15               # sine of the angle from which a stitch leans out
+_LEANS_FAR = 0.6            # and from which the column no longer stands along it in a round
 _PAST = 0.46                # from there to the slip stitch beside the column, drawn small
 _SMALL_DOT = 0.5            # the size of that
 
@@ -122,13 +123,16 @@ def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
 
 
 def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
-    """At a row's open end there is as much room as the row is high; beside a stitch that leans out, along its stem."""
+    """At a row's open end there is as much room as the row is high; beside a stitch that leans out, along its stem,
+    or upright beside its head where in a round it leans so far that it would lie on the seam below."""
     first = plan.first if plan.back else 0
     stem, away = complex(heads[first] - foot.base[first]), -spin * 1j
-    out = unit(stem) if (stem * np.conj(away * out)).real > _LEANS * abs(stem) else out
+    leans = (stem * np.conj(away * out)).real
+    past = leans if plan.row.form == "round" and leans > _LEANS_FAR * abs(stem) else 0.0
+    out = unit(stem) if leans > _LEANS * abs(stem) and not past else out
     high = max((stem * np.conj(out)).real, 0.7)
     aside = away * out
-    beside = complex(foot.base[first]) + aside * (_ASIDE + _reach_out(plan.nodes[first], foot.feet[first], aside)) + _CLEAR * out
+    beside = complex(foot.base[first]) + past * aside + aside * (_ASIDE + _reach_out(plan.nodes[first], foot.feet[first], aside)) + _CLEAR * out
     return stacked(len(plan.slot), beside, out, high - 2 * _CLEAR)
 
 
