@@ -126,6 +126,16 @@ def test_a_bracket_lies_within_the_panel_and_parts_no_shell(path: Path) -> None:
     assert not [stem for stem in stems for x in (min(ends), max(ends)) if min(stem) < x < max(stem)]
 
 
+def test_a_heading_stands_as_near_a_bracketed_figure_as_another() -> None:
+    """Brackets stand at the side and below: room for them above parted the heading from its chart by 8 mm more."""
+    def off(view: str) -> float:
+        root = drawn(SPECS / "fennel-panel.yaml", view)
+        heading = next(t for t in root.xpath('//*[@class="heading"]') if t.text and t.text.startswith("Panel"))
+        return min(float(s.get("data-y")) for s in stitches(root).values()) - float(heading.get("y"))
+
+    assert off("repeat") == pytest.approx(off("whole"), abs=0.1)
+
+
 def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
     """A blanket of 40 rows with four rounds about it, cut to its repeat: the rounds went on round empty paper."""
     root = drawn(PIECES / "angelica-blanket.yaml", "repeat")

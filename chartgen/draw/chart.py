@@ -165,8 +165,8 @@ class _Chart:
         found = figures(self.fabric, self.layout)
         if self.portion.view != WHOLE:
             found = [f for f in found if self._shows(f)]
-        found = [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
-        found = [with_room(f, self._words_beside(f), 0.0) for f in found]
+        found = [with_room(f, BRACKET_ROOM, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        found = [with_room(f, self._words_beside(f)) for f in found]
         return [around(f, [e.points for e in self.portion.edges if e.run in f.runs]) for f in found]
 
     def _words_beside(self, figure: Figure) -> float:
