@@ -10,7 +10,8 @@ import numpy as np
 import pytest
 from draw_samples import SC, disc, document, panel, two_yarns, with_colours
 from lxml import etree
-from shapely import LineString, STRtree, box, points
+from shapely import LinearRing, LineString, STRtree, box, points
+from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chart import ChartOptions, draw_chart
@@ -18,6 +19,7 @@ from chartgen.draw.drawing import Group, Label, walk
 from chartgen.draw.inks import MONO_PENS, ROW_INKS, contrast, darkened, luminance, washed
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.labels import text_box
+from chartgen.draw.pointers import outline_arrow
 from chartgen.export.svg import to_svg
 from chartgen.fabric.fabric import Place
 from chartgen.problems import Problem
@@ -251,6 +253,16 @@ def test_left_handed_words_stay_readable() -> None:
     assert any("scale(-1 1)" in u.get("transform") for u in root.iter(SVG + "use"))
 
 
+def test_title_headings_and_what_is_said_in_the_key_share_their_left_edges() -> None:
+    """Headings stood 1 mm right of the title and of the first figure's frame: a margin looks straight or it looks wrong."""
+    labels = [i for i in walk(chart(panel(3)).items) if isinstance(i, Label)]
+    title, piece, key = (
+        next(label.x for label in labels if label.classes == classes and words in label.text)
+        for classes, words in (("title", ""), ("heading", "Scarf"), ("heading", "Key"))
+    )
+    assert piece == title and {label.x for label in labels if label.text == "the chart shows the right side"} == {key}
+
+
 def test_yarns_are_named_where_they_change() -> None:
     """Yarn B from round 2 on: its letter stands with the number of round 2, and the key names it."""
     fabric, layout = disc(3)
@@ -278,6 +290,16 @@ def test_cautions_are_printed_at_the_foot() -> None:
     assert "the ring may close over a finger" in text
 
 
+@pytest.mark.parametrize(("problem", "printed"), [
+    (Problem("M401", "error", "diameter 12 cm, promised 10 cm"), True),
+    (Problem("M406", "note", "height by rule of thumb: no row gauge of its own"), False),
+    (Problem("M413", "note", "yarn class 4 usually goes with a hook of 5.5 to 6.5 mm, not 4 mm"), False),
+])
+def test_what_only_the_designer_can_mend_stays_in_the_report(problem: Problem, printed: bool) -> None:
+    """A maker reads the chart: how a height was come by, or which key of the spec is missing, is no help at the hook."""
+    assert (problem.message in to_svg(chart(disc(1), problems=[problem]))) == printed
+
+
 def test_screen_readers_get_the_rows_in_words() -> None:
     root = parsed(chart(panel(2)))
     assert root.get("role") == "img" and root.get("aria-labelledby") == "sheet.title sheet.description"
@@ -288,6 +310,20 @@ def test_screen_readers_get_the_rows_in_words() -> None:
 def test_start_and_direction_are_marked() -> None:
     classes = {getattr(i, "classes", "") for i in walk(chart(disc(2)).items)}
     assert {"start-mark", "direction", "ring"} <= classes
+
+
+def test_the_arrow_has_no_corners() -> None:
+    """Along a circle it bends evenly, beside a side it is straight; at a flat corner of a side it had a kink, at an oval's two."""
+    circle = GeometryPoint(0, 0).buffer(20, quad_segs=48).exterior
+    square = LinearRing([(0, 0), (60, 0), (60, 60), (0, 60), (-0.5, 30)])
+    cut = LinearRing([(0, 0), (60, 0), (60, 60), (22, 60), (10, 56), (0, 48)])      # corners at 158 and 171 mm
+    for outline, start, bent in ((circle, 0.0, True), (square, 10.0, False), (square, 200.0, False), (cut, 151.8, True)):
+        arrow = outline_arrow(outline, start, 1.0)[0].children[0].d.split(" M")[0]
+        way = np.array([pair.split() for pair in re.split("[ML]", arrow) if pair], dtype=float)
+        steps = np.diff(way, axis=0)
+        bends = np.abs(np.diff(np.arctan2(steps[:, 1], steps[:, 0])))
+        assert bool(bends.sum() > 0.1) == bent
+        assert not bent or bends.max() < 3 * bends.mean()
 
 
 def test_lines_to_numbers_outside_do_not_cross() -> None:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from chartgen.draw.chartkey import draw_chart_key
+from chartgen.draw.chartkey import MARK_WORDS, draw_chart_key
 from chartgen.draw.drawing import Label, walk
+from chartgen.draw.key import in_order
 from chartgen.draw.wholekey import all_kinds, draw_key
 from chartgen.stitches import registry
 from draw_samples import disc, document
@@ -49,6 +50,24 @@ def test_entries_do_not_run_into_each_other() -> None:
 def test_a_patterns_key_holds_what_its_sizes_use() -> None:
     said = words(draw_chart_key(document(), [disc(2)[0]]))
     assert "double crochet" in said and "treble" not in said and "Sorrel coaster" in said
+
+
+def test_a_key_goes_from_the_plain_to_what_is_made_of_it() -> None:
+    """As the trade's lists do: a stitch, then worked round the post, front before back; closed together last."""
+    made, simple = registry().made, registry().simple
+    wanted = [
+        simple["chain"], simple["slip_stitch"], simple["single_crochet"], simple["reverse_single"], simple["double_crochet"],
+        made("front_post", "double_crochet", 1), made("back_post", "double_crochet", 1), simple["treble"],
+        made("together", "double_crochet", 2), made("together", "double_crochet", 3),
+        made("cluster", "double_crochet", 3), made("bobble", "double_crochet", 3), made("popcorn", "double_crochet", 5),
+    ]
+    assert sorted(reversed(wanted), key=in_order) == wanted
+
+
+def test_marks_are_called_alike_in_every_key() -> None:
+    """The arrow was the way of working beside a chart and the direction of work in the key of every stitch."""
+    said = words(draw_key())
+    assert all(name in said for _, name in MARK_WORDS.values())
 
 
 def test_the_key_of_every_stitch_prints_on_one_page() -> None:

@@ -90,6 +90,20 @@ def test_the_overview_has_the_key_and_every_page(wide: Drawing) -> None:
     assert not names(root)
 
 
+def test_the_map_of_a_wedge_has_no_lines_over_what_is_left_out() -> None:
+    """Rounds of a square's quarter: a line ran back from the end of each to the stitch that joins it, a row of teeth."""
+    compiled = compile_spec(FilePath(__file__).parent.parent / "specs" / "borage-square.yaml")
+    fabric = compiled.fabrics[0]
+    chart = draw_chart(compiled.document, fabric, lay_out(fabric), ChartOptions(view="wedge", large=True))
+    root = parsed(dict(on_pages(chart, A4, True))["overview",])
+    frames, rows = (
+        [np.array(re.findall(r"[ML](\S+) (\S+)", d), dtype=float) for d in root.xpath(f'//*[@class="{name}"]/@d')]
+        for name in ("page-frame", "row-line")
+    )
+    wide = np.ptp(np.concatenate(frames)[:, 0])
+    assert max(np.hypot(*np.diff(row, axis=0).T).max() for row in rows) < wide / 5
+
+
 def test_pages_say_what_is_beside_them(wide: Drawing) -> None:
     first = next(page for ending, page in on_pages(wide, A4) if ending == ("page-1",))
     said = [item.text for item in walk(first.items) if isinstance(item, Label)]

@@ -14,7 +14,7 @@ from lxml import etree
 
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.inks import BLACK, PALE, PALE_TEXT, contrast
-from chartgen.draw.portion import NoSuchRows
+from chartgen.draw.portion import NoSuchRows, in_rows
 from chartgen.draw.repeats import rows_repeated
 from chartgen.draw.sector import sectors
 from chartgen.draw.view import portion, readable_views
@@ -65,6 +65,13 @@ def test_a_lace_panel_is_cut_to_two_repeats_each_way() -> None:
     assert "rep: 6 sts" in words(root) and "rep: 2 rows" in words(root)
 
 
+def test_a_left_handed_repeat_shows_no_more() -> None:
+    """Mirrored, the last pass of a row is the one at the left: its steps seemed uneven, and three repeats were left."""
+    _, fabric, layout = made(SPECS / "fennel-panel.yaml")
+    right, left = (portion(fabric, one, "repeat") for one in (layout, lay_out(fabric, True)))
+    assert in_rows(left.fabric, [1]) and len(in_rows(left.fabric, [1])) == len(in_rows(right.fabric, [1]))
+
+
 def test_a_partial_chart_keeps_numbers_and_places() -> None:
     """All that is said of a stitch but where it stands on paper is as in the whole chart."""
     whole, part = (stitches(drawn(SPECS / "fennel-panel.yaml", view)) for view in ("whole", "repeat"))
@@ -103,12 +110,66 @@ def test_a_bracket_stands_round_one_repeat() -> None:
     assert max(xs) - min(xs) == pytest.approx(6 * 1.05 * 2.8, abs=1.0)
 
 
+@pytest.mark.parametrize("path", [
+    SPECS / "fennel-panel.yaml", CORPUS / "14-raised-treble-panel.yaml",
+], ids=lambda path: path.stem)
+def test_a_bracket_lies_within_the_panel_and_parts_no_shell(path: Path) -> None:
+    """Its ends stand between stitches of row 1: that of a shell panel ran half beyond the side where rows begin."""
+    root = drawn(path, "repeat")
+    corners = root.xpath('//*[@class="repeat"]/*[local-name()="path"]/@d')[0]
+    ends = [float(v) for v in re.findall(r"-?[\d.]+", corners)][::2]
+    stems = [
+        [float(s.get("data-x")), *(float(foot.split(",")[0]) for foot in s.get("data-foot", "").split())]
+        for (row, _), s in stitches(root).items() if row == "1" and s.get("data-role") is None
+    ]
+    assert min(map(min, stems)) - 3 < min(ends) and max(ends) < max(map(max, stems)) + 3
+    assert not [stem for stem in stems for x in (min(ends), max(ends)) if min(stem) < x < max(stem)]
+
+
+def test_a_heading_stands_as_near_a_bracketed_figure_as_another() -> None:
+    """Brackets stand at the side and below: room for them above parted the heading from its chart by 8 mm more."""
+    def off(view: str) -> float:
+        root = drawn(SPECS / "fennel-panel.yaml", view)
+        heading = next(t for t in root.xpath('//*[@class="heading"]') if t.text and t.text.startswith("Panel"))
+        return min(float(s.get("data-y")) for s in stitches(root).values()) - float(heading.get("y"))
+
+    assert off("repeat") == pytest.approx(off("whole"), abs=0.1)
+
+
 def test_a_border_is_not_left_round_rows_that_are_gone() -> None:
     """A blanket of 40 rows with four rounds about it, cut to its repeat: the rounds went on round empty paper."""
     root = drawn(PIECES / "angelica-blanket.yaml", "repeat")
     assert {s.get("data-part") for s in root.xpath('//*[@class="stitch"]')} == {"centre"}
     assert "rows 6-39: as the rows bracketed; without Border" in words(root)
     assert "Blanket: Centre" in words(root) and "Blanket: Centre, Border" not in words(root)
+
+
+LOZENGE = """
+format: 1
+title: Tansy lozenge
+terms: US
+pieces:
+  - name: Panel
+    parts:
+      - name: Panel
+        rows: |
+          Ch 28.
+          Row 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (27 sc)
+          Row 2: Ch 1, sc in each st across, turn. (27 sc)
+          Row 3: Ch 1, sc in next 13 sts, 5-dc bobble in next st, sc in next 13 sts, turn. (27 sts)
+          Row 4: Ch 1, sc in each st across, turn. (27 sc)
+          Row 5: Ch 1, sc in next 11 sts, 5-dc bobble in next st, sc in next 3 sts, 5-dc bobble in next st, sc in next 11 sts, turn. (27 sts)
+          Row 6: Ch 1, sc in each st across, turn. (27 sc)
+          Row 7: Ch 1, sc in next 13 sts, 5-dc bobble in next st, sc in next 13 sts. (27 sts)
+"""
+
+
+def test_plain_columns_beside_a_figure_are_no_repeat(tmp_path: Path) -> None:
+    """27 stitches with one lozenge in their middle: cut at its side, 4 plain stitches were gone without a word."""
+    (tmp_path / "tansy.yaml").write_text(LOZENGE, "utf-8")
+    _, fabric, layout = made(tmp_path / "tansy.yaml")
+    part = portion(fabric, layout, "repeat")
+    assert all(part.fabric.rows[n].stitches == row.stitches for n, row in enumerate(fabric.rows) if row.number == "3")
 
 
 def test_every_other_row_keeps_its_ink() -> None:
@@ -140,6 +201,19 @@ def test_a_wedge_holds_one_sector() -> None:
     kept = [sum(1 for i in row.stitches if fabric.stitches[i].role != "join") for row in part.fabric.rows[1:]]
     assert kept == [1, 2, 3, 4]
     assert ("repeat 12 times around") in part.notes[0][1]
+
+
+@pytest.mark.parametrize("name", ["borage-square", "mint-mandala"])
+def test_a_beginning_column_is_whole_in_a_wedge(name: str) -> None:
+    """A square lost one chain of round 1, so that its key told of 2 chains, not counted; slip stitches hung in the air."""
+    _, fabric, layout = made(SPECS / f"{name}.yaml")
+    part = portion(fabric, layout, "wedge")
+    shown = in_rows(part.fabric, range(len(fabric.rows)))
+    for row in fabric.rows:
+        begins = {i for i in row.stitches if fabric.stitches[i].role == "begin"}
+        assert begins <= shown or not begins & shown
+    travels = [i for i in shown if fabric.stitches[i].role == "travel"]
+    assert all(any(below in shown for place in fabric.stitches[i].feet for below in place.stitches) for i in travels)
 
 
 def test_the_borders_of_a_wedge_cross_no_stitch() -> None:
@@ -204,6 +278,17 @@ def test_chosen_rows_show_all_they_are_worked_into() -> None:
     border = {i for i, s in enumerate(fabric.stitches) if s.part == 1}
     into = {i for n in border for place in fabric.stitches[n].feet for i in place.stitches} - border
     assert into <= pale and len({fabric.stitches[i].row for i in into}) > 40
+
+
+def test_rows_left_out_between_chosen_ones_leave_little_paper() -> None:
+    """Rows 1 to 6 of every part of a back: its shoulders stood a hand's breadth above its body, over empty paper."""
+    back = drawn(SPECS / "sage-pullover.yaml", "rows:1-6").xpath('//*[@class="stitch" and @data-piece="back"]')
+    ys = {
+        float(y) for s in back
+        for y in (s.get("data-y"), *(foot.split(",")[1] for foot in s.get("data-foot", "").split()))
+    }
+    gaps = np.diff(sorted(ys))
+    assert 5 < gaps.max() < 20                      # mm: the pale row that they stand on, and paper
 
 
 @pytest.mark.parametrize(("name", "view", "said"), [

@@ -273,6 +273,19 @@ def test_foundation_stitches_stand_on_a_straight_line() -> None:
     np.testing.assert_allclose(first[:, 1], 1.0)
 
 
+def test_foundation_stitches_stand_upright_on_chains_as_wide_apart_as_the_panel(tmp_path: Path) -> None:
+    """Crossed trebles and picots above open the whole panel: the chains below stayed where they were, and the stitches leaned out like a fan."""
+    found = judged(
+        """24 fsc, turn.
+        Row 1: Ch 4 (counts as tr), *skip next st, tr in next st, tr in skipped st; rep from * to last st, tr in last st, turn. (24 tr)
+        Row 2: Ch 1, sc in next st, *sc in next st, ch 3, sl st in 3rd ch from hook, sc in next 3 sts, ch 3, sl st in last sc made, sc in next st; rep from * to last 3 sts, sc in last 3 sts, turn.
+        Row 3: Ch 1, rsc in each sc across.""",
+        tmp_path, "rows",
+    )
+    assert found["lost"].value() == found["misdrawn"].value() == 0
+    assert max(worst for worst, name in found["stretch"].entries if name.endswith("fsc")) == pytest.approx(1.0, abs=0.01)
+
+
 def test_a_row_joined_anew_runs_as_its_places_do() -> None:
     """No stem leans, although the row is neither turned nor begun where the last one ended."""
     fabric = foundation_stitches()

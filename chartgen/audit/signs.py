@@ -44,6 +44,7 @@ _SINGLE = {
 }  # fmt: skip
 _LEG = {0: "hdc", 1: "dc", 2: "tr", 3: "dtr", 4: "trtr"}
 _POST = {"front post": "fp", "back post": "bp"}
+_OWN_CHAIN = "chain"        # the foot of a foundation stitch
 
 
 @dataclass(frozen=True)
@@ -232,7 +233,9 @@ def _part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
 
 
 def _foot_part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
-    """A hook begins on the stem and goes to one side; an arc lies across it, or a line."""
+    """A hook begins on the stem and goes to one side; an arc lies across it, or a line; a stitch's own chain is an oval."""
+    if stroke.closed:
+        return _OWN_CHAIN
     if not is_curved(stroke):
         return "third"
     sides = [stem.across(p)[1] for p in (stroke.points[0], stroke.points[-1])]
@@ -309,7 +312,7 @@ def _kinds() -> dict[str, frozenset[tuple[str, int, str, str]]]:
         for base in rule["of"]:
             for legs in range(rule["legs"]["least"], rule["legs"]["most"] + 1):
                 made = known.made(name, base, legs)
-                post = f"{made.post} post" if made.post else ""
+                post = _OWN_CHAIN if made.own_chain else f"{made.post} post" if made.post else ""
                 closed = _SEEN.get(made.closed, made.closed)
                 found.setdefault(made.code, set()).add((known.simple[base].code, legs, closed, post))
     return {code: frozenset(kinds) for code, kinds in found.items()}
@@ -322,8 +325,13 @@ def fits(sign: Sign, code: str) -> bool | None:
         return None
     if sign.form in ("chain", "slip"):
         return sign.code == code
-    post = sign.foot if sign.foot in _POST else ""
+    post = sign.foot if sign.foot in (*_POST, _OWN_CHAIN) else ""
     return (sign.base, sign.legs, sign.closed, post) in kinds
+
+
+def on_own_chain(code: str) -> bool:
+    """Whether stitches of `code` stand on a chain of their own, in no place of a row before."""
+    return any(foot == _OWN_CHAIN for *_, foot in _kinds().get(code, ()))
 
 
 def usual(signs: Sequence[Sign]) -> Sign:

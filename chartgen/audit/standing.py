@@ -12,7 +12,7 @@ import shapely
 from chartgen.audit.ink import Chart, Stitch, Stroke
 from chartgen.audit.paths import Floats
 from chartgen.audit.places import Place, places_named, stitches_at
-from chartgen.audit.signs import is_curved, stems_of
+from chartgen.audit.signs import is_curved, on_own_chain, stems_of
 
 _CLEAR = (0.1, 0.5)     # chain lengths a foot in a space stands clear of its chains: about 0.3
 _BESIDE = 0.35          # chain lengths: a foot between two stitches, or at a row's end
@@ -85,7 +85,7 @@ def _feet(chart: Chart) -> tuple[list[tuple[float, str]], list[str]]:
     found, lost = [], []
     pale = _pale(chart.pale)
     for stitch in chart.stitches:
-        if len(stitch.feet) != len(stitch.into):
+        if len(stitch.feet) != len(stitch.into) and not on_own_chain(stitch.kind):
             lost.append(f"{stitch.name}: {len(stitch.feet)} feet, {len(stitch.into)} places")
         for foot, into, place in zip(stitch.feet, stitch.into, places_named(stitch)):
             off = foot_error(chart, place, foot)

@@ -25,7 +25,7 @@ from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
-from chartgen.draw.sheet import heading, piece_title, sizes_marked, small_print, symbols_of
+from chartgen.draw.sheet import for_makers, heading, piece_title, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
@@ -86,7 +86,7 @@ def draw_chart(
     problems: Sequence[Problem] = (),
     shown: Portion | None = None,
 ) -> Drawing:
-    """The chart of `fabric` on one sheet. `problems` are printed small at its foot.
+    """The chart of `fabric` on one sheet. Of `problems`, what makers need is printed small at its foot.
 
     `shown`: what the view shows, where it is known already.
 
@@ -138,7 +138,7 @@ class _Chart:
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
-        print_, small = small_print((*self.problems, *self._view_note()), _MARGIN, top + height, width,
+        print_, small = small_print((*filter(for_makers, self.problems), *self._view_note()), _MARGIN, top + height, width,
                                     sizes_marked(self.document, self.fabric.size))
         items = tuple(
             item for item in (title, *areas, *self._pale(art, placed), *rows, *aids, key, print_)
@@ -165,8 +165,8 @@ class _Chart:
         found = figures(self.fabric, self.layout)
         if self.portion.view != WHOLE:
             found = [f for f in found if self._shows(f)]
-        found = [with_room(f, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
-        found = [with_room(f, self._words_beside(f), 0.0) for f in found]
+        found = [with_room(f, BRACKET_ROOM, BRACKET_ROOM) if bracketed & set(f.runs) else f for f in found]
+        found = [with_room(f, self._words_beside(f)) for f in found]
         return [around(f, [e.points for e in self.portion.edges if e.run in f.runs]) for f in found]
 
     def _words_beside(self, figure: Figure) -> float:
@@ -343,7 +343,7 @@ class _Chart:
     def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
         for figure in placed:
             name, note = self._figure_name(figure.figure), self._figure_note(figure.figure)
-            yield Label(name, figure.left + 1, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+            yield Label(name, figure.left, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
             if note:
                 yield note_above(figure, note)
 
@@ -380,7 +380,7 @@ class _Chart:
         columns = 1 if beside else max(1, min(4, int(width // column)))
         left = _MARGIN + (width + _KEY_GAP if beside else 0)
         down = top if beside else top + height + _KEY_GAP
-        name = Label(said("Key"), left + 1, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
+        name = Label(said("Key"), left, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
         items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
         used += _HEADING - 3
         group = Group((name, *items), id="layer.key")

@@ -14,6 +14,7 @@ from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.key import (
     PATCH,
     Entry,
+    in_order,
     key_sheet,
     mark_entry,
     note_entry,
@@ -35,9 +36,9 @@ _COUNTED = {        # by: fewer than all of them, more than one of them
     (True, False): "{n} {ch} at the start of a {form}: counts as 1 {stitch}",
     (True, True): "{n} {ch} at the start of a {form}: the first {first} stand for 1 {stitch}",
 }
-_MARK_WORDS = {
+MARK_WORDS = {
     "start-mark": ("start", "start here"),
-    "direction": ("direction", "way of working"),
+    "direction": ("direction", "direction of work"),
     "turn": ("turn", "turn the work"),
     "fasten-off": ("fasten_off", "fasten off"),
     "join-yarn": ("join_yarn", "join yarn"),
@@ -59,7 +60,7 @@ def chart_entries(
         stitch_entry(kind, loop, terms, glyphs) for kind, loop in kinds_seen(fabric, worked)
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
-    entries += [mark_entry(sign, said(words)) for name, (sign, words) in _MARK_WORDS.items() if name in classes]
+    entries += [mark_entry(sign, said(words)) for name, (sign, words) in MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, _outlined(drawn), look, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
     return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
@@ -83,17 +84,11 @@ def kinds_seen(fabric: Fabric, worked: bool = False) -> list[tuple[StitchKind, s
     for stitch in _drawn(fabric):
         kind, loop = sign_of(stitch)
         seen[kind.id, kind.own, loop] = (kind, loop)
-    order = sorted(seen.items(), key=lambda pair: _rank(*pair[1], pair[0]))
-    return [value for _, value in order]
+    return [value for _, value in sorted(seen.items(), key=lambda pair: (in_order(pair[1][0]), pair[0]))]
 
 
 def _drawn(fabric: Fabric) -> list[Stitch]:
     return [fabric.stitches[i] for row in fabric.rows for i in row.stitches]
-
-
-def _rank(kind: StitchKind, loop: str, names: tuple[str, str, str]) -> tuple[object, ...]:
-    """Chains first, then by legs and height, as one learns them."""
-    return not kind.is_chain, kind.legs, kind.height, names, loop
 
 
 def _yarns(

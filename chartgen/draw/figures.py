@@ -36,12 +36,14 @@ class Figure:
         runs: indices of the layout's runs.
         box: left, bottom, right, top of the ink, in chain lengths.
         margin: mm kept free beside, and above and below.
+        under: mm more below, as for a bracket.
     """
 
     piece: int
     runs: tuple[int, ...]
     box: tuple[float, float, float, float]
     margin: tuple[float, float] = ROUND_MARGIN
+    under: float = 0.0
 
     @property
     def width(self) -> float:
@@ -49,7 +51,7 @@ class Figure:
 
     @property
     def height(self) -> float:
-        return (self.box[3] - self.box[1]) * MM + 2 * self.margin[1]
+        return (self.box[3] - self.box[1]) * MM + 2 * self.margin[1] + self.under
 
 
 @dataclass(frozen=True)
@@ -62,7 +64,7 @@ class Placed:
 
     @property
     def centre(self) -> Point:
-        return self.left + self.figure.width / 2, self.top + self.figure.height / 2
+        return self.left + self.figure.width / 2, self.top + (self.figure.height - self.figure.under) / 2
 
     def paper_centre(self, layout: Layout) -> Point:
         """The middle of its round part on paper."""
@@ -150,10 +152,10 @@ def _box(fabric: Fabric, layout: Layout, runs: Sequence[int]) -> tuple[float, fl
     return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
-def with_room(figure: Figure, more: float, above: float | None = None) -> Figure:
-    """The figure with a margin wider by so many mm all round; `above`: where that is another at top and bottom."""
-    beside, over = figure.margin
-    return replace(figure, margin=(beside + more, over + (more if above is None else above)))
+def with_room(figure: Figure, beside: float, under: float = 0.0) -> Figure:
+    """The figure with margins wider by so many mm at both sides, and below."""
+    at_sides, above = figure.margin
+    return replace(figure, margin=(at_sides + beside, above), under=figure.under + under)
 
 
 def around(figure: Figure, lines: Sequence[Floats]) -> Figure:

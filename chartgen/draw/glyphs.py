@@ -127,13 +127,15 @@ class Glyphs:
         _, head, angle, _ = _trimmed(middle, pose.head, 0.0)
         if closing := _CLOSINGS.get(kind.closed):
             head = _towards(head, middle, closing.half)     # the next stitch stands on it
-        legs = _legs(kind, feet, middle, head, pose.foot_gap)
+        foot_sign = kind.foot or (f"{loop}_loop" if loop else "")
+        standing = max(0.0, pose.foot_gap - FOOT_GAP)       # clear of an oval below
+        legs = _legs(kind, feet, middle, head, standing - sign(foot_sign).ankle * MM if foot_sign else pose.foot_gap)
         path = " ".join([_curve(leg) for leg in legs] + list(self._leg_strokes(kind, legs, name)))
         marks: list[Mark] = [Path(path), self._closing(kind, name, head, angle)]
-        foot_sign = kind.foot or (f"{loop}_loop" if loop else "")
         if foot_sign:
             marks += [
-                UseSymbol(f"{foot_sign}.foot", *foot, angle, self.flip) for foot in sorted(set(feet))
+                UseSymbol(f"{foot_sign}.foot", *_towards(foot, head, standing), angle, self.flip)
+                for foot in sorted(set(feet))
             ]
         return tuple(marks)
 
@@ -215,7 +217,7 @@ def _legs(
     dx, dy = head[0] - middle[0], head[1] - middle[1]
     length = hypot(dx, dy) or 1e-9
     side = (-dy / length, dx / length)          # to the right, seen from the foot
-    bow = 0.0 if kind.bases == "apart" else _bow(kind) * MM
+    bow, soon = 0.0 if kind.bases == "apart" else _bow(kind) * MM, kind.shoulder
     legs = []
     for i, foot in enumerate(feet):
         share = 2 * i / (len(feet) - 1) - 1 if len(feet) > 1 else 0.0
@@ -223,7 +225,7 @@ def _legs(
         top = _leg_top(kind, head, (dx / length, dy / length), side, share)
         low = _towards(foot, top, foot_gap)
         out = share * bow * 4 / 3               # a curve reaches 3/4 of its control points
-        legs.append((low, _bowed(low, top, 0.3, side, out), _bowed(low, top, 0.7, side, out), top))
+        legs.append((low, _bowed(low, top, soon, side, out), _bowed(low, top, 1 - soon, side, out), top))
     return legs
 
 

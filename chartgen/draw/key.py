@@ -13,7 +13,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.sheet import TITLE, symbols_of
 from chartgen.draw.symbols import MM, parse_path, path_data, sign
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 from chartgen.wording.drawn import named, said
 
 TYPE = 2.8                  # mm
@@ -75,6 +75,13 @@ def _pose(kind: StitchKind, loop: str) -> tuple[Pose, float, float]:
     return Pose((0.0, -kind.height * MM), feet), kind.height * MM, below
 
 
+def in_order(kind: StitchKind) -> tuple[object, ...]:
+    """Chains first, then by height, a plain stitch before what is worked as it is; several legs last, family by family."""
+    made = registry().families[kind.family]["in_key"] if kind.family else 0
+    several = kind.legs > 1
+    return not kind.is_chain, made * several, kind.height, made, kind.legs, len(kind.name("US")), kind.id
+
+
 def mark_entry(name: str, words: str) -> Entry:
     """A mark that is no stitch: start, direction, an adjustable ring."""
     points = [x * MM for s in sign(name).parts["mark"] for x, _ in s.points()]
@@ -132,7 +139,7 @@ def _set(entry: Entry, x: float, y: float, height: float) -> Group:
     middle = y + height / 2
     foot = middle + (entry.above - entry.below) / 2
     marks = tuple(shifted(mark, x + _SIGN / 2, foot) for mark in entry.marks)
-    left = x + SIGN_ROOM if entry.marks else x + 1
+    left = x + SIGN_ROOM if entry.marks else x
     first = middle - LINE * (len(entry.words) - 1) / 2 + 0.36 * TYPE
     words = [
         label for i, pair in enumerate(entry.words) for label in _line(pair, left, first + i * LINE)
@@ -162,7 +169,7 @@ def widest(entries: Sequence[Entry]) -> float:
     """Width in mm that a column of these entries needs."""
     return max(
         (
-            (SIGN_ROOM if entry.marks else 1.0)
+            (SIGN_ROOM if entry.marks else 0.0)
             + text_width(bold, TYPE, True) + (_SHORT if bold else 0) + text_width(plain, TYPE)
             for entry in entries for bold, plain in entry.words
         ),

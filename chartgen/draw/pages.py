@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
+from math import hypot
 
 from chartgen.draw.drawing import (
     Drawing,
@@ -14,6 +15,7 @@ from chartgen.draw.drawing import (
     Item,
     Label,
     Path,
+    Point,
     Stitch,
     Symbol,
     line,
@@ -34,6 +36,7 @@ _TYPE, _LARGE_TYPE = 3.2, 7.8
 _TICK = 3.0             # mm
 _MAP_TOP, _LEAST_MAP = 6.0, 60.0
 _FRAME = 0.4            # mm, lines round the pages of the overview
+_APART = 12.0           # mm between two stitches of a row, others of which are left out between them, without a line
 
 
 def fits_a_page(drawing: Drawing, paper: tuple[float, float] = PAPERS["a4"]) -> bool:
@@ -210,7 +213,7 @@ def _type_within(width: float, height: float, scale: float) -> float:
 
 
 def _row_lines(items: Sequence[Item]) -> Iterator[Path]:
-    """A line through the stitches of each row."""
+    """A line through the stitches of each row, broken where some between two are not drawn."""
     for item in items:
         if not isinstance(item, Group):
             continue
@@ -218,6 +221,17 @@ def _row_lines(items: Sequence[Item]) -> Iterator[Path]:
             yield from _row_lines(item.children)
             continue
         said = [dict(child.attributes) for child in item.children if isinstance(child, Stitch)]
-        points = [(float(s["data-x"]), float(s["data-y"])) for s in said]
-        if len(points) > 1:
-            yield Path(line(points), ink=PALE, classes="row-line")
+        for stretch in _unbroken([(int(s["data-n"]), float(s["data-x"]), float(s["data-y"])) for s in said]):
+            if len(stretch) > 1:
+                yield Path(line(stretch), ink=PALE, classes="row-line")
+
+
+def _unbroken(stitches: Sequence[tuple[int, float, float]]) -> Iterator[list[Point]]:
+    """Runs of stitches, (order, x, y) each, that follow each other or lie near."""
+    stretch: list[Point] = []
+    for before, (n, x, y) in zip((None, *stitches), stitches):
+        if before and n > before[0] + 1 and hypot(x - before[1], y - before[2]) > _APART:
+            yield stretch
+            stretch = []
+        stretch.append((x, y))
+    yield stretch

@@ -15,6 +15,9 @@ from chartgen.draw.rowlabel import SIDE
 
 _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
 _ARROW_LONG = 14.0      # mm
+_CORNER = 3.0           # times as much as elsewhere that a line turns at a corner
+_KINK = 0.35            # radians in all that a line turns beside a side that is all but straight
+_ROUND_A_CORNER = 1.1   # likewise, where it goes round a corner
 
 
 def round_about(goal: Point, way: Point, length: float) -> Wanted:
@@ -43,8 +46,8 @@ def pointing(name: str, at: Point, goal: Point, length: float, classes: str) -> 
 def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:
     """An arrow along a closed outline from a little past `start`, and the area it takes."""
     steps = start + way * np.linspace(_ARROW_SKIP, _ARROW_SKIP + _ARROW_LONG, 25)
-    points = [outline.interpolate(step % outline.length).coords[0] for step in steps]
-    (x, y), (bx, by) = points[-1], points[-3]
+    points = _smooth([outline.interpolate(step % outline.length).coords[0] for step in steps])
+    (x, y), (bx, by) = points[-1], points[-min(3, len(points))]
     length = hypot(x - bx, y - by) or 1.0
     ux, uy = (x - bx) / length, (y - by) / length
     barb = 0.8
@@ -54,6 +57,20 @@ def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group,
     return Group((path,), classes="direction", ink=TEXT), LineString(points).buffer(barb, quad_segs=1)
 
 
+def _smooth(points: list[Point]) -> list[Point]:
+    """The points, or where they turn at a few corners one line through both ends: straight beside a side, else bent evenly."""
+    line = np.array(points)
+    steps = np.diff(line, axis=0)
+    bends = np.abs(np.diff(np.unwrap(np.arctan2(steps[:, 1], steps[:, 0]))))
+    if bends.max(initial=0.0) < _CORNER * bends.mean() and bends.sum() > 1e-6 or bends.sum() > _ROUND_A_CORNER:
+        return points
+    if bends.sum() < _KINK:
+        return [points[0], points[-1]]
+    t = np.linspace(0, 1, len(points))[:, None]
+    control = 2 * line[len(line) // 2] - (line[0] + line[-1]) / 2
+    return [(x, y) for x, y in ((1 - t) ** 2 * line[0] + 2 * t * (1 - t) * control + t**2 * line[-1]).tolist()]
+
+
 def note_above(figure: Placed, words: str) -> Label:
     """Words above a figure, such as `continue in rounds`."""
-    return Label(words, figure.left + 1, figure.top - 2.0, SIDE, ink=TEXT, classes="note")
+    return Label(words, figure.left, figure.top - 2.0, SIDE, ink=TEXT, classes="note")

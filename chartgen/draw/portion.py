@@ -22,6 +22,8 @@ WHOLE = "whole"
 FIGURE = "figure"           # one figure of several
 ROUND_FORMS = ("disc", "polygon", "spiral", "oval")
 ABOUT_A_POINT = ("disc", "polygon", "spiral")
+_LEVEL = ("straight", "strip")
+_BETWEEN = 3.0              # chain lengths of paper where rows are left out between others
 VIEW_OF_FORM = {"straight": "repeat", "strip": "strip"} | dict.fromkeys(ABOUT_A_POINT, "wedge")
 
 
@@ -131,6 +133,9 @@ def chosen_rows(fabric: Fabric, layout: Layout, view: str) -> Portion:
     """`rows:3-8`: those rows alone, on the row before, pale. NoSuchRows."""
     rows = named_rows(fabric, view)
     layout = _with_row_before(fabric, layout, rows)
+    for run, one in enumerate(layout.runs):
+        if one.form in _LEVEL:
+            layout = _closed_up(fabric, layout, run, rows)
     notes = _notes("{rows} only", fabric, layout, view, rows)
     return Portion(view, only(fabric, in_rows(fabric, rows)), layout, notes=notes)
 
@@ -201,6 +206,45 @@ def _with_row_before(fabric: Fabric, layout: Layout, rows: set[int]) -> Layout:
         pale = tuple((i, layout.head[i], float(layout.angle[i]), layout.feet[i]) for i in under)
         runs.append(replace(run, pale=pale if first else (*run.pale, *pale)))
     return replace(layout, runs=tuple(runs))
+
+
+def _closed_up(fabric: Fabric, layout: Layout, run: int, rows: set[int]) -> Layout:
+    """The run with its later chosen rows moved down to a little above the earlier ones, where only rows not chosen lie between."""
+    for block in _blocks(layout.runs[run].rows, rows)[1:]:
+        above = in_rows(fabric, block)
+        pale = {i for i, *_ in layout.runs[run].pale if block[0] > fabric.stitches[i].row} & _stood_on(fabric, set(block))
+        below = [r for r in layout.runs[run].rows if r in rows and r < block[0]]
+        top = max(float(layout.head[i, 1]) for i in in_rows(fabric, below))
+        fall = min(_lowest(layout, i) for i in above | pale) - top - _BETWEEN
+        if fall > 0:
+            layout = _lowered(shifted(layout, above, (0.0, -fall)), run, pale, fall)
+    return layout
+
+
+def _blocks(order: Sequence[int], rows: set[int]) -> list[list[int]]:
+    """The chosen rows of a run, those that follow each other in one list."""
+    found: list[list[int]] = []
+    for before, row in zip((-1, *order), order):
+        if row in rows:
+            if before not in rows:
+                found.append([])
+            found[-1].append(row)
+    return found
+
+
+def _lowest(layout: Layout, stitch: int) -> float:
+    return float(min([layout.head[stitch, 1], *layout.feet[stitch].reshape(-1, 2)[:, 1]]))
+
+
+def _lowered(layout: Layout, run: int, stitches: set[int], fall: float) -> Layout:
+    """The layout with the pale copies of these stitches so much lower."""
+    down = np.array([0.0, fall])
+    pale = tuple(
+        (i, head - down, angle, feet - down if len(feet) else feet) if i in stitches else (i, head, angle, feet)
+        for i, head, angle, feet in layout.runs[run].pale
+    )
+    runs = (*layout.runs[:run], replace(layout.runs[run], pale=pale), *layout.runs[run + 1:])
+    return replace(layout, runs=runs)
 
 
 def _stood_on(fabric: Fabric, rows: set[int]) -> set[int]:

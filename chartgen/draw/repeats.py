@@ -37,6 +37,9 @@ _MOST_ROWS = 24         # rows in one repeat
 _LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
 _STRIP = 13.0           # chain lengths of a strip shown at least
 _THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
+_MOST_OF = 0.7          # of a row's width that its repeats take up
+_AT_A_SIDE = 1          # repeats that a side with stitches of its own may keep
+_HEAD = 0.3             # chain lengths of a head to each side, for where a bracket may stand
 _CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
 
 
@@ -56,13 +59,12 @@ class Across:
 
 def repeat_view(fabric: Fabric, layout: Layout) -> Portion | None:
     """Panels with their edges and two repeats each way; None where none repeats."""
-    portion, reduced = Portion("repeat", fabric, layout), False
+    portion = Portion("repeat", fabric, layout)
     shown: set[int] = set()
     for run in runs_alone(fabric, layout, ("straight",)):
         shown |= in_rows(fabric, layout.runs[run].rows)
-        less = _less_wide(portion, run)
-        portion = _less_high(less or portion, run)
-        reduced |= portion.fabric is not fabric or less is not None
+        portion = _less_high(portion, run)
+        portion = _less_wide(portion, run) or portion
     if not portion.brackets:
         return None
     left = {i for row in portion.fabric.rows for i in row.stitches} & shown
@@ -122,10 +124,12 @@ def _as_written(fabric: Fabric, layout: Layout, row: Row) -> Across | None:
         (float(layout.head[s, 0].min()), float(layout.head[s, 0].max())) for s in most.values()
     )
     starts = tuple((a[1] + b[0]) / 2 for a, b in zip(spans, spans[1:]))
-    steps = np.diff([low for low, _ in spans])
+    steps = np.diff(np.sort(layout.head[[s[0] for s in most.values()], 0]))       # the last pass may end sooner
     if len(steps) > 1 and float(np.ptp(steps)) > _NEAR * 2 or float(np.median(steps)) < 0.5:
         return None
     width = float(np.median(steps))
+    if width * len(most) < _MOST_OF * _extent(layout, [row]):
+        return None
     return Across(width, starts, _used(fabric, most))
 
 
@@ -153,25 +157,43 @@ def _kept(width: float) -> int:
 
 
 def _less_wide(portion: Portion, run: int) -> Portion | None:
-    """The run without the repeats beyond those shown; None where it would not close up."""
+    """The run without the repeats beyond those shown; None where it would not close up, or a figure stands among them."""
     fabric, layout = portion.fabric, portion.layout
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     along = [_along(fabric, layout, row) for row in rows]
-    for way in across(fabric, layout, rows):
-        kept = _kept(way.width)
-        most = len(way.starts) + 1 - kept
-        cut = way.starts[min(len(way.starts), max(1, kept // 2)) - 1]
-        left_out = next(
-            (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)),
-            most,
-        )
-        if left_out > 0:
-            return _without_columns(portion, run, way, cut, left_out * way.width)
-        if most <= 0 and _closes_up(
-            fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width
-        ):
-            return _bracketed(portion, run, way, cut - way.width)
+    ways = tuple(across(fabric, layout, rows))
+    if not ways:
+        return None
+    cuts = {way: _cut(way) for way in {(round(w.width, 2), round(w.starts[0], 2)): w for w in reversed(ways)}.values()}
+    out = {way: _left_out(fabric, layout, along, way, cut) for way, cut in cuts.items()}
+    way = max(reversed(cuts), key=lambda way: out[way] * way.width)
+    if out[way]:
+        return _without_columns(portion, run, way, cuts[way], out[way] * way.width, ways)
+    for way, cut in reversed(cuts.items()):
+        if _to_spare(way) <= 0 and _closes_up(fabric, layout, along, cut - way.width / 2, way.width, _HALF * way.width):
+            return _bracketed(portion, run, way, cut - way.width, ways)
     return None
+
+
+def _to_spare(way: Across) -> int:
+    """Repeats beyond those shown."""
+    return len(way.starts) + 1 - _kept(way.width)
+
+
+def _cut(way: Across) -> float:
+    """Where repeats are taken out: after half of those shown."""
+    return way.starts[min(len(way.starts), max(1, _kept(way.width) // 2)) - 1]
+
+
+def _left_out(
+    fabric: Fabric, layout: Layout, along: Sequence[tuple[NDArray[np.int64], Floats]], way: Across, cut: float
+) -> int:
+    """How many repeats from `cut` on may go; 0 where a figure stands among them."""
+    most = _to_spare(way)
+    alike = next(
+        (n - 1 for n in range(1, most + 1) if not _closes_up(fabric, layout, along, cut, n * way.width, way.width)), most,
+    )
+    return alike if alike >= most - _AT_A_SIDE else 0
 
 
 def _along(fabric: Fabric, layout: Layout, row: Row) -> tuple[NDArray[np.int64], Floats]:
@@ -197,7 +219,9 @@ def _closes_up(
     return True
 
 
-def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap: float) -> Portion:
+def _without_columns(
+    portion: Portion, run: int, found: Across, cut: float, gap: float, ways: Sequence[Across]
+) -> Portion:
     fabric, layout = portion.fabric, portion.layout
     stitches = in_rows(fabric, layout.runs[run].rows)
     way = middles(fabric, layout, stitches)
@@ -210,16 +234,39 @@ def _without_columns(portion: Portion, run: int, found: Across, cut: float, gap:
     )
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
     first = cut if _starts_right(layout, rows[1:]) else cut - found.width
-    return _bracketed(less, run, found, first)
+    return _bracketed(less, run, found, first, ways)
 
 
-def _bracketed(portion: Portion, run: int, found: Across, low: float) -> Portion:
-    """With a bracket round one repeat, that begins at `low`."""
+def _bracketed(portion: Portion, run: int, found: Across, low: float, ways: Sequence[Across]) -> Portion:
+    """With a bracket round one repeat that is shown whole, about `low` or where it parts fewest stitches."""
+    low = _least_parting(portion, run, [way for way in ways if abs(way.width - found.width) < _NEAR], low)
     stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
     bracket = Bracket(run, low, low + found.width, stitches)
     return Portion(
-        portion.view, portion.fabric, portion.layout, None, (), (*portion.brackets, bracket), portion.notes
+        portion.view, portion.fabric, portion.layout, None, (), (bracket, *portion.brackets), portion.notes
     )
+
+
+def _least_parting(portion: Portion, run: int, ways: Sequence[Across], about: float) -> float:
+    """Where a repeat begins that lies within what is shown: rows part their repeats at places of their own."""
+    layout, width = portion.layout, ways[0].width
+    stems = np.array([_across_paper(layout, i) for i in in_rows(portion.fabric, layout.runs[run].rows)])
+    left, right = float(stems[:, 0].min()) - _NEAR, float(stems[:, 1].max()) + _NEAR
+    lows = [
+        low for way in ways
+        for low in np.arange(left + (way.starts[0] - left) % width, right - width, width).tolist()
+    ]
+
+    def parted(low: float) -> int:
+        return sum(int(((stems[:, 0] < x) & (x < stems[:, 1])).sum()) for x in (low, low + width))
+
+    return min(lows, key=lambda low: (parted(low), abs(low - about)), default=about)
+
+
+def _across_paper(layout: Layout, stitch: int) -> tuple[float, float]:
+    """How far a stitch reaches to the left and to the right, chain lengths: its stem and a little of its head."""
+    xs = [float(layout.head[stitch, 0]), *layout.feet[stitch].reshape(-1, 2)[:, 0].tolist()]
+    return min(xs) - _HEAD, max(xs) + _HEAD
 
 
 # ---- up

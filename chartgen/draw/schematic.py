@@ -20,7 +20,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import text_width
 from chartgen.draw.outline_view import standing_on_tube
 from chartgen.draw.panel_view import motifs_joined
-from chartgen.draw.sheet import LINE_SPACING, piece_title, sizes_marked, wrapped
+from chartgen.draw.sheet import LINE_SPACING, for_makers, piece_title, sizes_marked, wrapped
 from chartgen.draw.size_table import table, table_height
 from chartgen.draw.size_values import Letters, Sizes, Wording
 from chartgen.draw.shapes import Box, bounds, moved
@@ -87,7 +87,7 @@ def draw_schematic(
     Returns:
         An A4 sheet, upright or, where that shows the pieces larger, lying.
     """
-    sizes, problems = Sizes(measures, size_index), [p for p in problems if _for_readers(p)]
+    sizes, problems = Sizes(measures, size_index), [p for p in problems if for_makers(p)]
     upright = _composed(document, sizes, problems, A4)
     lying = _composed(document, sizes, problems, A4[::-1])
     ranks = [label for _, label in SCALES] + [NO_SCALE]
@@ -461,11 +461,6 @@ def _unseen(measures: Measures) -> list[str]:
                 why = getattr(figure, "why", "") or "its chains span more than they skip"
                 every.append(said("{name}: not drawn; size not established, since {why}.", name=name, why=said(why)))
     return every if measures.pieces else [said("Nothing is drawn to scale: the pattern gives no gauge.")]
-
-
-def _for_readers(problem: Problem) -> bool:
-    """Cautions, missed promises and edges that do not meet; the rest is for the check report."""
-    return problem.code.startswith("S5") or problem.code in ("M401", "M403", "M407")
 
 
 def _problem_lines(problems: Sequence[Problem]) -> list[str]:

@@ -145,7 +145,22 @@ def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Fl
             at_start = fabric.stitches[i].role in _AT_START and min(past, 2 * pi - past) * reach < _NEAR_START
             if at_start or past < 2 * pi / k - 0.05 / reach:
                 shown.add(i)
-    return shown
+        shown |= _whole_start(fabric, one.row, shown)
+    return shown - _floating(fabric, shown)
+
+
+def _whole_start(fabric: Fabric, row: Row, shown: Collection[int]) -> set[int]:
+    """All chains that begin a round and the stitch that joins it, where one of the chains is shown: a column is no shorter."""
+    begins = {i for i in row.stitches if fabric.stitches[i].role == "begin"}
+    return begins | {i for i in row.stitches if fabric.stitches[i].role == "join"} if begins & set(shown) else set()
+
+
+def _floating(fabric: Fabric, shown: Collection[int]) -> set[int]:
+    """Slip stitches on their way to a round's start over stitches that are not shown."""
+    return {
+        i for i in shown if fabric.stitches[i].role == "travel"
+        and not any(below in shown for place in fabric.stitches[i].feet for below in place.stitches)
+    }
 
 
 def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k: int) -> list[Edge]:

@@ -18,6 +18,7 @@ SUBTITLE = 3.2
 MARK = "▸ "             # before each thing said in small type
 SMALL = 2.5
 LINE_SPACING = 1.45
+_FOR_MAKERS = ("M401", "M403", "M407")
 
 
 def symbols_of(items: Sequence[Item]) -> tuple[Symbol, ...]:
@@ -82,6 +83,11 @@ def sizes_marked(document: Document, size: str | None) -> list[str]:
 def _warned(problem: Problem) -> str:
     message, help = warned(problem)
     return f"{message}; {help}" if help else message
+
+
+def for_makers(problem: Problem) -> bool:
+    """Cautions, missed promises and edges that do not meet; the rest is for the designer, in the check report."""
+    return problem.code.startswith("S5") or problem.code in _FOR_MAKERS
 
 
 def small_print(

@@ -12,7 +12,7 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import capital_height
 from chartgen.draw.portion import Bracket, Edge, Portion
 
-BRACKET_ROOM = 8.0      # mm more on every side of a figure with brackets
+BRACKET_ROOM = 8.0      # mm more at the sides of a figure with brackets, and below
 _PEN = 0.3              # mm
 _DASH = "1.6 1.2"
 _ARM = 1.2              # mm, the ends of a square bracket

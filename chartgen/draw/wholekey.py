@@ -4,24 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from chartgen.draw.chartkey import MARK_WORDS
 from chartgen.draw.drawing import Drawing
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.key import LOOPS, key_sheet, mark_entry, stitch_entry
+from chartgen.draw.key import LOOPS, in_order, key_sheet, mark_entry, stitch_entry
 from chartgen.draw.keygroups import group_entries
-from chartgen.draw.symbols import sign
 from chartgen.stitches import StitchKind, registry
+from chartgen.wording.drawn import said
 
 _SHOWN_LEGS = {"together": (2, 3), "cluster": (3,), "bobble": (5,), "puff": (3,), "popcorn": (5,), "star": (3,)}
-_MARKS = ("magic_ring", "start", "direction", "turn", "join_yarn", "fasten_off")
 
 
 def all_kinds() -> list[StitchKind]:
-    """Every simple kind by height, then each family on each base stitch."""
+    """Every simple kind, then each family on each base stitch."""
     known = registry()
-    simple = sorted(known.simple.values(), key=lambda kind: (not kind.is_chain, kind.height, kind.id))
+    simple = sorted(known.simple.values(), key=in_order)
     made = [
         known.made(family, base, legs)
-        for family, rule in known.families.items()
+        for family, rule in sorted(known.families.items(), key=lambda one: one[1]["in_key"])
         for base in sorted(rule["of"], key=lambda base: known.simple[base].height)
         for legs in _legs_shown(family, rule["legs"])
     ]
@@ -47,7 +47,7 @@ def draw_key(
         entries += [stitch_entry(registry().simple["single_crochet"], loop, terms, glyphs) for loop in LOOPS]
         if not cross:
             sc = registry().simple["single_crochet"]
-            entries.append(stitch_entry(sc, "", terms, Glyphs(cross=True), "where `chart: {sc: x}` is said"))
+            entries.append(stitch_entry(sc, "", terms, Glyphs(cross=True), "where a spec says chart: {sc: x}"))
         entries += [*group_entries(terms, glyphs)]
-        entries += [mark_entry(name, sign(name).title) for name in _MARKS]
+        entries += [mark_entry(name, said(words)) for name, words in MARK_WORDS.values()]
     return key_sheet(entries, title)

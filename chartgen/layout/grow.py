@@ -24,7 +24,7 @@ from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
 from chartgen.layout.picots import make_room_for_rings
-from chartgen.layout.places import Footing, footing, groups, rest_on_edge
+from chartgen.layout.places import Footing, footing, groups, rest_on_edge, stands_on_its_own
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
@@ -139,6 +139,8 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin, close)
+    if stands_on_its_own(plan):
+        foot = foot.wider(figure.pitch * figure.spread.get(plan.row.index, 1.0))
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
     frame = _frame(figure, spin, plan, foot)

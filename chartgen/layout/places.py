@@ -40,6 +40,15 @@ class Footing:
     base: Points
     normal: Points
 
+    def wider(self, times: float) -> Footing:
+        """The same so many times as far apart, about the origin."""
+        return Footing([[at * times for at in feet] for feet in self.feet], self.base * times, self.normal)
+
+
+def stands_on_its_own(plan: RowPlan) -> bool:
+    """Is it a row of foundation stitches, in no place of an earlier row?"""
+    return bool(plan.nodes) and not any(node.places for node in plan.nodes)
+
 
 def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = ()) -> Footing:
     """Where each node of the row stands. Stitches in one space are spread along it.
@@ -58,7 +67,7 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
         feet.append([foot for foot, _ in legs])
         base[i] = sum(feet[-1]) / len(feet[-1])
         normal[i] = unit(sum(n for _, n in legs))
-    if plan.nodes and not any(node.places for node in plan.nodes):
+    if stands_on_its_own(plan):
         return _on_their_own(plan, spin)
     _stand_beside(canvas, plan, feet, base, normal)
     _face_on(canvas, plan, Footing(feet, base, normal), shares, spin)

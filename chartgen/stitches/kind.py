@@ -18,6 +18,7 @@ class StitchKind:
         bases: `apart` where each leg has a place of its own, `joined` in one place.
         closed: how the top is closed: `bar`, `oval`, or "" for a simple kind.
         bulge: how far outer legs bow outward, as a share of the width.
+        shoulder: how soon they do, as a share of the height from either end: 0 is an oval, 0.3 a pointed lens.
         post: `front`, `back` or "".
         height, width: on a chart, in chain lengths.
         fabric_height: in the fabric, in stitch widths; None where the trade gives none.
@@ -43,6 +44,7 @@ class StitchKind:
     bases: str = "joined"
     closed: str = ""
     bulge: float = 0.0
+    shoulder: float = 0.3
     post: str = ""
     fabric_height: float | None = None
     turning_chain: int = 0

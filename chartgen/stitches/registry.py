@@ -68,6 +68,7 @@ class Registry:
             bases=rule.get("bases", "joined"),
             closed=rule.get("closed", ""),
             bulge=rule.get("bulge", 0.0),
+            shoulder=rule.get("shoulder", 0.3),
             post=rule.get("post", ""),
             height=stitch.height * chart["height"],
             width=stitch.width * chart["width"],
