@@ -15,7 +15,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.passing import check_left, not_passed, passes_over, singular
-from chartgen.fabric.sides import side_walk
+from chartgen.fabric.row_ends import row_ends
 from chartgen.fabric.spots import (
     all_alike,
     all_spaces,
@@ -250,7 +250,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         first, past = within(hook, where.of)
         return members(hook, where, first, past)[-wanted:]
     if where.target.kind == "end":
-        return _ends(hook, where) if hook.attaching else _ends(hook, replace(where, until="end"))[-wanted:]
+        return row_ends(hook, where) if hook.attaching else row_ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
         found = [r for r in all_spaces(hook, 0, edge.limit) if right_size(where.target.size, r)]
         found = found or begin_loop(hook, where.target.size)
@@ -455,38 +455,6 @@ def _from_hook(hook: Hook, where: Where) -> list[Place]:
     return [hook.from_hook(where)]
 
 
-def _ends(hook: Hook, where: Where) -> list[Place]:
-    """The ends of the rows along the side the hook is at, one after another."""
-    side = side_walk(hook, where.part)
-    if where.until == "end" and hook.last is not None and hook.last.kind == "end" and not hook.row_worked():
-        side.at = 0                     # the yarn was joined there: the first stitch goes into the same end
-    here, hook.walk = hook.walk, side
-    try:
-        wanted = where.n.of(hook.size) if where.until != "end" else None
-        found = []
-        while side.at < len(side.edge.line) and (wanted is None or len(found) < wanted):
-            found.append(take(hook, side.at))
-    finally:
-        hook.walk = here
-    if not found:
-        raise Stuck("F309", "there are no row ends left along this side", where.span)
-    if wanted is not None and len(found) < wanted:
-        raise _too_few_ends(hook, where, wanted, len(found))
-    return found
-
-
-def _too_few_ends(hook: Hook, where: Where, wanted: int, there: int) -> Stuck:
-    """Fewer ends than the words take, often because some of the side before were passed over."""
-    rows, ends = len(hook.side_walk().edge.line), "row end" if there == 1 else "row ends"
-    return Stuck(
-        "F309",
-        f"the words take {wanted} row ends, and {there} {'is' if there == 1 else 'are'} left along this side of {rows} rows",
-        where.span,
-        f'write "in each of next {rows} row ends" for each whole side, or "work {wanted} sts evenly along row ends"',
-        (f"{rows} rows in all - {rows - there} row ends worked into = {there} {ends} left",),
-    )
-
-
 _FINDERS = {
     "next": _next,
     "each": _each,
@@ -504,5 +472,5 @@ _FINDERS = {
     "this": this,
     "skipped": skipped,
     "made": made,
-    "ends": _ends,
+    "ends": row_ends,
 }

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from chartgen.fabric.edge import Edge, Walk
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned
 from chartgen.notation.tree import Group, Item, Sign, Work
 from chartgen.problems import Problem
@@ -23,6 +24,20 @@ def first_side(planned: Sequence[Planned]) -> str:
             turns = sum(_turns(r) for r in planned[1 : at + 1])
             return other(row.side) if turns % 2 else row.side
     return "RS"
+
+
+def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> bool | None:
+    """Whether the work, seen from `side`, is turned to where yarn is joined anew: back along a row, on along
+    a round; None where the words name no row."""
+    place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
+    if place is None or place.row is None:
+        return None
+    number = place.row.of(hook.size)
+    edge = hook.rows_of.get(place.part, {}).get(number) if place.part else hook.edges.get(number)
+    if edge is None or not 0 <= edge.row < len(rows):
+        return None
+    row = rows[edge.row]
+    return (planned.side or (row.side if row.form == "round" else other(row.side))) != side
 
 
 def _turns(row: Planned) -> bool:

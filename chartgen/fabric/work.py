@@ -21,11 +21,10 @@ from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
-from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
-from chartgen.fabric.sides import first_side, other, sides_of, wrong_side
+from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
@@ -230,7 +229,7 @@ class _Worker:
             return
         if self.broken or self.edge is None:
             return
-        turned = self._turned_to(planned)
+        turned = turned_to(self.hook, self.rows, planned, self.side)
         turned = self._turned(planned, first) if turned is None else turned
         if not first and turned:
             self.side = other(self.side)
@@ -267,18 +266,6 @@ class _Worker:
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
         return self.hook.worked == "rows" and not self._goes_on_a_round()
-
-    def _turned_to(self, planned: Planned) -> bool | None:
-        """Whether the work is turned to where yarn is joined anew: back along a row, on along a round."""
-        place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
-        if place is None or place.row is None:
-            return None
-        number = place.row.of(self.size)
-        edge = self.hook.rows_of.get(place.part, {}).get(number) if place.part else self.hook.edges.get(number)
-        if edge is None or not 0 <= edge.row < len(self.rows):
-            return None
-        row = self.rows[edge.row]
-        return (planned.side or (row.side if row.form == "round" else other(row.side))) != self.side
 
     def _goes_on_a_round(self) -> bool:
         """Rows that begin on a round go on the way it was worked, until the words turn them."""

@@ -1,0 +1,45 @@
+"""The ends of the rows along a side of a flat piece."""
+
+from __future__ import annotations
+
+from chartgen.fabric.edge import Stuck
+from chartgen.fabric.fabric import Place
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.sides import side_walk
+from chartgen.fabric.spots import take
+from chartgen.notation.tree import Where
+
+
+def row_ends(hook: Hook, where: Where) -> list[Place]:
+    """The ends of the rows along the side the hook is at, one after another."""
+    side = side_walk(hook, where.part)
+    if where.until == "end" and hook.last is not None and hook.last.kind == "end" and not hook.row_worked():
+        side.at = 0                     # the yarn was joined there: the first stitch goes into the same end
+    here, hook.walk = hook.walk, side
+    try:
+        wanted = where.n.of(hook.size) if where.until != "end" else None
+        found = []
+        while side.at < len(side.edge.line) and (wanted is None or len(found) < wanted):
+            found.append(take(hook, side.at))
+    finally:
+        hook.walk = here
+    if not found:
+        raise Stuck("F309", "there are no row ends left along this side", where.span)
+    if wanted is not None and len(found) < wanted:
+        raise _too_few_ends(hook, where, wanted, len(found))
+    return found
+
+
+def _too_few_ends(hook: Hook, where: Where, wanted: int, there: int) -> Stuck:
+    """Fewer ends than the words take, often because some of the side before were passed over."""
+    rows, ends = len(side_walk(hook, where.part).edge.line), "row end" if there == 1 else "row ends"
+    return Stuck(
+        "F309",
+        f"the words take {wanted} row ends, and {there} {'is' if there == 1 else 'are'} left along this side of {rows} rows",
+        where.span,
+        f'write "in each of next {rows} row ends" for each whole side, or "work {wanted} sts evenly along row ends"',
+        (f"{rows} rows in all - {rows - there} row ends worked into = {there} {ends} left",),
+    )
+
+
+__all__ = ["row_ends"]
