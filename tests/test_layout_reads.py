@@ -1,0 +1,41 @@
+"""Signs that little room would make too small to read, or bring nearer than a stroke's width.
+
+What each test says looks right is common practice of drawn charts, no source; 2 mm of a chain and of a single
+crochet are what readers need. Numbers are the audit's, which reads the finished drawing alone.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from patterns import spec
+
+from chartgen import chart
+from chartgen.audit import Audit, audit, read_chart
+
+
+def judged(words: str, folder: Path, worked: str = "rows") -> Audit:
+    """The finished chart of a made-up piece, judged."""
+    file = folder / "signs.yaml"
+    file.write_text(spec(words, worked))
+    return audit(read_chart(chart(file), "signs"))
+
+
+_V_STITCHES = """Ch 20.
+Row 1: (Dc, ch 1, dc) in 5th ch from hook, *skip next 2 ch, (dc, ch 1, dc) in next ch; rep from * to last 3 ch, skip next 2 ch, dc in last ch, turn.
+Row 2: Ch 3 (counts as dc), (dc, ch 1, dc) in next ch-1 sp, *(dc, ch 1, dc) in next ch-1 sp; rep from * across, dc in last dc."""
+_OPEN_VS = """Ch 20.
+Row 1: (Dc, ch 3, dc) in 4th ch from hook (skipped ch do not count), *skip next 3 ch, (dc, ch 3, dc) in next ch; rep from * across. (10 dc, 5 ch-3 sps)"""
+
+
+@pytest.mark.parametrize(("words", "worked"), [
+    pytest.param(_V_STITCHES, "rows", id="skipped chains beside the first stitch"),
+    pytest.param(_OPEN_VS, "rows", id="three of them that stand for none"),
+])
+def test_what_stands_in_little_room_still_reads(words: str, worked: str, tmp_path: Path) -> None:
+    """Chains and single crochets print 2 mm long, and nothing comes to lie on anything for that."""
+    found = judged(words, tmp_path, worked)
+    assert found["size"].value() >= 1.0, found["size"].entries[:3]
+    for key in ("overlap", "cross", "feet", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
