@@ -27,11 +27,19 @@ Row 1: (Dc, ch 1, dc) in 5th ch from hook, *skip next 2 ch, (dc, ch 1, dc) in ne
 Row 2: Ch 3 (counts as dc), (dc, ch 1, dc) in next ch-1 sp, *(dc, ch 1, dc) in next ch-1 sp; rep from * across, dc in last dc."""
 _OPEN_VS = """Ch 20.
 Row 1: (Dc, ch 3, dc) in 4th ch from hook (skipped ch do not count), *skip next 3 ch, (dc, ch 3, dc) in next ch; rep from * across. (10 dc, 5 ch-3 sps)"""
+_ASLANT = """Ch 17.
+Row 1: 3 dc in 5th ch from hook, skip next 3 ch, sc in next ch, *ch 2, 3 dc in same ch as last sc, skip next 3 ch, sc in next ch; rep from * across."""
+_LEAF = """Ch 8, join with sl st to form a ring. Work in a spiral without joining.
+Rnd 1: 3 sc in each ch around. (24 sc)
+Rnd 2: Sc in each sc around. (24 sc)
+Rnd 3: *Ch 7, sc in 2nd ch from hook, dc in each of next 2 ch, tr in each of next 3 ch, skip next 3 sc, sc in next sc; rep from * around."""
 
 
 @pytest.mark.parametrize(("words", "worked"), [
     pytest.param(_V_STITCHES, "rows", id="skipped chains beside the first stitch"),
     pytest.param(_OPEN_VS, "rows", id="three of them that stand for none"),
+    pytest.param(_ASLANT, "rows", id="a single crochet that leans over its chain"),
+    pytest.param(_LEAF, "rounds", id="the tip of a leaf"),
 ])
 def test_what_stands_in_little_room_still_reads(words: str, worked: str, tmp_path: Path) -> None:
     """Chains and single crochets print 2 mm long, and nothing comes to lie on anything for that."""
@@ -39,3 +47,19 @@ def test_what_stands_in_little_room_still_reads(words: str, worked: str, tmp_pat
     assert found["size"].value() >= 1.0, found["size"].entries[:3]
     for key in ("overlap", "cross", "feet", "recount"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+_SCALLOPS = """Ch 7, join with sl st to form a ring. Work in a spiral without joining.
+Rnd 1: 2 sc in each ch around. (14 sc)
+Rnd 2: *2 sc in next sc, sc in next sc; rep from * around. (21 sc)
+Rnd 3: *Sc in next sc, 2 sc in next sc; rep from * 8 more times, sc in each of last 3 sc. (30 sc)
+Rnd 4: *Sc in next sc, ch 11, skip next 4 sc; rep from * around. (6 sc, 6 ch-11 sps)
+Rnd 5: Sc in each sc and in each ch around. (72 sc)
+Rnd 6: Sc in each sc around. (72 sc)"""
+
+
+def test_bars_in_a_valley_stop_short_of_the_stems_beside_them(tmp_path: Path) -> None:
+    """Where the work bends in, stems come together above: the bars between them are drawn shorter."""
+    found = judged(_SCALLOPS, tmp_path, "rounds")
+    assert not [name for _, name in found["close"].entries if name.count("part 6:") == 2]
+    assert found["overlap"].value() == 0

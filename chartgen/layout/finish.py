@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
-from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
+from chartgen.layout.crosses import lift_dots, narrow_crosses, out_of_ovals, set_aside, stem_room, turn_off_chains
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
 from chartgen.layout.loops import petal
@@ -70,6 +70,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
+        out_of_ovals(canvas, plan, heads)
         close_fans(canvas, plan, foot, heads)
     narrow_crosses(canvas, plan)
     set_aside(canvas, plan)

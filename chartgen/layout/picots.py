@@ -172,4 +172,5 @@ def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, sp
         if not stitch.kind.is_chain:
             feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
             feet = feet or [seat]
-            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
+            rise = stitch.kind.height + (SIZES.on_chain if 0.5 < stitch.kind.height <= SIZES.low else 0.0)
+            canvas.put_stitch(index, feet[0] + travel * rise, feet, travel)
