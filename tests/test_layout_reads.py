@@ -8,11 +8,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
-from patterns import spec
+from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.fabric import Fabric
+from chartgen.layout import Layout, lay_out
 
 
 def judged(words: str, folder: Path, worked: str = "rows") -> Audit:
@@ -33,6 +36,10 @@ _LEAF = """Ch 8, join with sl st to form a ring. Work in a spiral without joinin
 Rnd 1: 3 sc in each ch around. (24 sc)
 Rnd 2: Sc in each sc around. (24 sc)
 Rnd 3: *Ch 7, sc in 2nd ch from hook, dc in each of next 2 ch, tr in each of next 3 ch, skip next 3 sc, sc in next sc; rep from * around."""
+_FANNED = """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)
+Rnd 2: Ch 1, sc in same st, *skip next dc, (2 dc, ch 1, 2 dc) in next dc, skip next dc, sc in next dc; rep from * once more, skip next dc, (2 dc, ch 1, 2 dc) in next dc, skip next dc; join with sl st in first sc.
+Rnd 3: Ch 3 (counts as dc), (dc, ch 1, 2 dc) in same st, *sc in next ch-1 sp, (2 dc, ch 1, 2 dc) in next sc; rep from * once more, sc in next ch-1 sp; join with sl st in top of ch-3."""
 
 
 @pytest.mark.parametrize(("words", "worked"), [
@@ -47,6 +54,25 @@ def test_what_stands_in_little_room_still_reads(words: str, worked: str, tmp_pat
     assert found["size"].value() >= 1.0, found["size"].entries[:3]
     for key in ("overlap", "cross", "feet", "recount"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def test_a_stem_that_leans_in_a_round_is_as_long_as_one_that_stands(tmp_path: Path) -> None:
+    """The foot of a leaning stem lies below the circle through the place under its head, by plane geometry."""
+    fabric = clean(_FANNED, "rounds")
+    layout = lay_out(fabric)
+    stems = np.array([_stem(layout, i) for i in _of_kind(fabric, 3, "double_crochet")])
+    assert len(stems) == 11
+    np.testing.assert_allclose(stems, stems.max(), rtol=0.01)
+
+
+def _of_kind(fabric: Fabric, row: int, kind: str) -> list[int]:
+    """Stitches of one kind in a row."""
+    return [i for i in fabric.rows[row].stitches if fabric.stitches[i].kind.id == kind]
+
+
+def _stem(layout: Layout, index: int) -> float:
+    """Chain lengths from the foot of a stitch to its head."""
+    return float(np.hypot(*(layout.head[index] - layout.feet[index][0])))
 
 
 _SCALLOPS = """Ch 7, join with sl st to form a ring. Work in a spiral without joining.
