@@ -89,3 +89,16 @@ def test_bars_in_a_valley_stop_short_of_the_stems_beside_them(tmp_path: Path) ->
     found = judged(_SCALLOPS, tmp_path, "rounds")
     assert not [name for _, name in found["close"].entries if name.count("part 6:") == 2]
     assert found["overlap"].value() == 0
+
+
+@pytest.mark.parametrize(("begun", "first"), [
+    ("Make an adjustable ring.", "Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)"),
+    ("Make an adjustable ring.", "Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)"),
+    ("Ch 8, join with sl st to form a ring.", "Ch 1, 16 sc in ring; join with sl st in first sc. (16 sc)"),
+    ("Make an adjustable ring.", "Ch 2 (does not count as a st), 10 hdc in ring; join with sl st in first hdc. (10 hdc)"),
+])
+def test_a_beginning_chain_between_the_ends_of_a_round_reads_and_keeps_clear(begun: str, first: str, tmp_path: Path) -> None:
+    """The chain prints 2 mm long, and the stitches on either side stay a stroke's width from it."""
+    found = judged(f"{begun}\nRnd 1: {first}", tmp_path, "rounds")
+    assert found["size"].value() >= 1.0, found["size"].entries[:3]
+    assert not found["close"].entries, found["close"].entries[:3]

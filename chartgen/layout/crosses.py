@@ -201,10 +201,14 @@ def _beside_each_other(middles: Points, bars: Points) -> Floats:
 
 def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points) -> Floats:
     """Longest half bar of each that stops short of the chains it stands between."""
-    none = np.full(len(middles), np.inf)
     chains = _chains_below(canvas, plan)
     if not len(chains) or len(chains) * len(middles) > _MOST_PAIRS:
-        return none
+        return np.full(len(middles), np.inf)
+    return bar_room(canvas, chains, middles, bars)
+
+
+def bar_room(canvas: Canvas, chains: Indices, middles: Points, bars: Points) -> Floats:
+    """Longest half bar of each that stops short of these chains."""
     way = (canvas.head[chains][None, :] - middles[:, None]) * np.conj(bars)[:, None]
     lean = canvas.turn[chains][None, :] - np.angle(bars)[:, None]
     size = canvas.length[chains][None, :]
