@@ -18,10 +18,10 @@ from chartgen.fabric import Fabric
 from chartgen.layout import Layout, lay_out
 
 
-def judged(words: str, folder: Path, worked: str = "rows") -> Audit:
+def judged(words: str, folder: Path, worked: str = "rows", head: str = "") -> Audit:
     """The finished chart of a made-up piece, judged."""
     file = folder / "signs.yaml"
-    file.write_text(spec(words, worked))
+    file.write_text(spec(words, worked, head=head))
     return audit(read_chart(chart(file), "signs"))
 
 
@@ -102,3 +102,15 @@ def test_a_beginning_chain_between_the_ends_of_a_round_reads_and_keeps_clear(beg
     found = judged(f"{begun}\nRnd 1: {first}", tmp_path, "rounds")
     assert found["size"].value() >= 1.0, found["size"].entries[:3]
     assert not found["close"].entries, found["close"].entries[:3]
+
+
+_OVER_A_SPACE = """Ch 28.
+Row 1: (Dc, ch 3, dc) in 4th ch from hook (skipped ch do not count), *skip next 3 ch, (dc, ch 3, dc) in next ch; rep from * across, turn. (14 dc, 7 ch-3 sps)
+Row 2: Sl st in first dc and in ch-3 sp, ch 1, (sc, 5 dc, sc) in same sp, *ch 1, picot, ch 1, skip next ch-3 sp, (sc, 5 dc, sc) in next ch-3 sp; rep from * across. (20 dc, 8 sc)"""
+
+
+def test_a_picot_between_two_scallops_keeps_clear_of_the_space_it_passes_over(tmp_path: Path) -> None:
+    """The dot that closes its ring lies a stroke's width above the chains of that space."""
+    found = judged(_OVER_A_SPACE, tmp_path, head="stitches:\n  picot: ch 4, sl st in first of these 4 ch\n")
+    assert not found["close"].entries, found["close"].entries[:3]
+    assert found["overlap"].value() == 0 and found["recount"].value() == 0
