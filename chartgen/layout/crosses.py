@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from chartgen.layout.bars import beside_stems
@@ -19,6 +20,10 @@ _TURNS = np.radians(np.arange(1, 31))       # how far a stem is turned at most f
 _STEPS = 0.05 * np.arange(17)               # how far a chain that no stitch goes into is moved at most, by steps
 _LIFTS = 0.05 * np.arange(9)                # how far a slip stitch is lifted at most, by steps
 _ALONG_STEM = np.linspace(0.08, 0.6, 14)    # shares of a stem, from its foot, at which it is looked at
+_NARROWER, _STEP = 12, 0.05  # how often a bar is drawn so much shorter for a stem beside it
+_FROM_FOOT = 0.25           # the share of a stem from its foot that its place may hide
+_APART = 0.215              # from the line of a bar to that of a stem beside it: a pen and a stroke's width of paper
+_READS = 0.75               # shortest stem in ink of a single crochet that reads, about 2 mm in print
 _OFF_OVAL = 0.17            # from half way along a stem that rises out of a chain's side to half way along its ink
 
 
@@ -33,9 +38,33 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     room = np.minimum(_beside_each_other(middles, bars), _beside_chains(canvas, plan, middles, bars))
     room = np.minimum(room, beside_stems(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
+    _clear_of_stems(canvas, index)
 
 
-def turn_off_chains(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+def _clear_of_stems(canvas: Canvas, index: Indices) -> None:
+    """Where the work bends in, a bar reaches for the stem beside it: both bars are drawn shorter until they clear."""
+    if len(index) < 2:
+        return
+    stems = _lines(canvas.root[index] + _FROM_FOOT * (canvas.head - canvas.root)[index], canvas.head[index])
+    middles, ways = (canvas.head + canvas.root)[index] / 2, 1j * units((canvas.head - canvas.root)[index])
+    for _ in range(_NARROWER):
+        half = canvas.length[index] * SIZES.cross_ink / 2
+        bars = _lines(middles - half * ways, middles + half * ways)
+        one, other = slice(None, -1), slice(1, None)
+        pairs = ((bars[one], stems[other]), (stems[one], bars[other]), (bars[one], bars[other]))
+        near = np.min([shapely.distance(a, b) for a, b in pairs], axis=0) < _APART
+        if not np.any(near):
+            return
+        tight = np.append(near, False) | np.append(False, near)
+        canvas.length[index] = np.where(tight, np.maximum(canvas.length[index] - _STEP, SIZES.cross_least), canvas.length[index])
+
+
+def _lines(starts: Points, ends: Points) -> NDArray[np.object_]:
+    """Lines from each start to its end, for shapely."""
+    return np.asarray(shapely.linestrings(np.stack([[starts.real, ends.real], [starts.imag, ends.imag]]).T))
+
+
+def turnbar_room(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     """In a valley between two loops a stem leans over the chain beside its own: it is turned a little
     away, about its foot, until its shortest bar clears that chain. Changes `heads`.
     """
@@ -50,6 +79,21 @@ def turn_off_chains(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
             foot = complex(canvas.root[stitch])
             heads[node] = foot + (heads[node] - foot) * np.exp(1j * by)
             canvas.put_stitch(stitch, complex(heads[node]), canvas.feet[stitch], complex(canvas.out[stitch]))
+
+
+def out_of_ovals(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+    """A stem that leans over its own chain is hidden by more of that oval: it is drawn out so far that it reads.
+    Changes `heads`.
+    """
+    for i, node in enumerate(plan.nodes):
+        if not _stands_on_chain(canvas, plan, i) or node.column:
+            continue
+        foot, chain = complex(canvas.root[node.stitch]), np.array([node.places[0].stitches[-1]])
+        stem = complex(heads[i]) - foot
+        hidden = float(reach_of(canvas, chain, np.angle(stem) - canvas.turn[chain])[0])
+        if abs(stem) < hidden + _READS:
+            heads[i] = foot + stem / abs(stem) * (hidden + _READS)
+            canvas.put_stitch(node.stitch, complex(heads[i]), canvas.feet[node.stitch], complex(canvas.out[node.stitch]))
 
 
 def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
@@ -163,20 +207,20 @@ def narrow_at_seam(canvas: Canvas, plan: RowPlan) -> None:
     if plan.slot and ends and plan.closed:
         index = np.array(ends, dtype=np.int64)
         middles, bars = (canvas.head + canvas.root)[index] / 2, 1j * units((canvas.head - canvas.root)[index])
-        room = _off_chains(canvas, np.array(plan.slot, dtype=np.int64), middles, bars)
+        room = bar_room(canvas, np.array(plan.slot, dtype=np.int64), middles, bars)
         canvas.length[index] = np.minimum(canvas.length[index], np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0))
 
 
 def _beside_chains(canvas: Canvas, plan: RowPlan, middles: Points, bars: Points) -> Floats:
     """Longest half bar of each that stops short of the chains it stands between."""
-    return _off_chains(canvas, _chains_below(canvas, plan), middles, bars)
-
-
-def _off_chains(canvas: Canvas, chains: Indices, middles: Points, bars: Points) -> Floats:
-    """Longest half bar of each that stops short of these chains."""
-    none = np.full(len(middles), np.inf)
+    chains = _chains_below(canvas, plan)
     if not len(chains) or len(chains) * len(middles) > _MOST_PAIRS:
-        return none
+        return np.full(len(middles), np.inf)
+    return bar_room(canvas, chains, middles, bars)
+
+
+def bar_room(canvas: Canvas, chains: Indices, middles: Points, bars: Points) -> Floats:
+    """Longest half bar of each that stops short of these chains."""
     way = (canvas.head[chains][None, :] - middles[:, None]) * np.conj(bars)[:, None]
     lean = canvas.turn[chains][None, :] - np.angle(bars)[:, None]
     size = canvas.length[chains][None, :]

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
-from chartgen.layout.crosses import lift_dots, narrow_crosses, set_aside, stem_room, turn_off_chains
+from chartgen.layout.crosses import lift_dots, narrow_crosses, out_of_ovals, set_aside, stem_room, turn_off_chains
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
 from chartgen.layout.loops import petal
@@ -29,6 +29,7 @@ _LIFTED = 0.5               # how much higher than its stitches' tops it lies fo
 _LONGER = 1 + 0.05 * np.arange(11)          # how much longer a loop is drawn to pass outside picots
 _POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
+_LEAD_END = 0.15            # from where chains that climb at a row's edge begin, and from its first head, to their ink
 _UPRIGHT = 0.85             # cosine
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
 _CLOSES = 0.7               # from the end of a closing loop's chains to the stitch that closes it
@@ -69,6 +70,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
+        out_of_ovals(canvas, plan, heads)
         close_fans(canvas, plan, foot, heads)
     narrow_crosses(canvas, plan)
     set_aside(canvas, plan)
@@ -127,7 +129,8 @@ def _column_and_run(
     upright, across = plan.runs[node][:count], plan.runs[node][count:]
     rise = ((ends[1] - ends[0]) * np.conj(ups[0])).real
     foot = ends[0] + _ASIDE * spin * 1j * ups[0]
-    top = foot + ups[0] * float(np.clip(rise, 0.6 * count, plan.nodes[after].height))
+    least = _SNUG * count
+    top = foot + ups[0] * float(np.clip(rise, least, max(least, plan.nodes[after].height)))
     points, size = column(foot, top, count)
     _put_chains(canvas, upright, points, np.full(count, ups[0]), ups[0])
     canvas.length[list(upright)] = size
@@ -364,9 +367,9 @@ def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) 
     out = up - 0.8 * spin * 1j * up
     climbs = count * 0.55 <= chord
     length = min(run_length(count), 1.15 * chord) if climbs else run_length(count)
-    length = max(length, chord)
-    size = min(1.0, (length - 0.3) / count)
-    share = (0.15 + size * (np.arange(count) + 0.5)) / length if size < 1 else shares(count, length)
+    length = max(length, chord, _SNUG * count + 2 * _LEAD_END)
+    size = min(1.0, (length - 2 * _LEAD_END) / count)
+    share = (_LEAD_END + size * (np.arange(count) + 0.5)) / length if size < 1 else shares(count, length)
     points, along = arc(begin, head, out, length, share)
     _put_chains(canvas, plan.lead, points, along, out)
     canvas.length[list(plan.lead)] = size

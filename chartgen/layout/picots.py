@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.chains import ring_of
 from chartgen.layout.clover import RING, leaves_of, put_clover
+from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
@@ -17,6 +18,8 @@ _OFF_STEMS = 0.12           # paper between a ring and the stems beside it
 _FARTHER = 0.1 * np.arange(21)              # how much farther out it stands for that
 _DOT = 0.06                 # from a picot's seat to its slip stitch
 _SMALL_DOT = -0.06          # the same under a small ring
+_HIGHER = 0.02 * np.arange(11)              # how much higher a ring stands for a chain under it
+_DOT_CLEAR = 0.315          # from the middle of its slip stitch to the line of such a chain: half of both inks, and paper
 _UNDER_RING = 0.8           # how much of a stitch that closes a ring shows under it
 _CLOSER = 0.74              # gaps of the others beside that, as a share
 _CLOSEST = 0.66             # the same at least
@@ -33,7 +36,8 @@ def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: i
             seat = _seat_after(canvas, plan, ring, node, heads, up) if after else (complex(heads[node]), complex(up[node]))
             put_clover(canvas, parts, *seat, spin)
         elif after and not _worked_over(canvas, plan, node, heads):
-            _ring(canvas, ring, *_above_valley(canvas, plan, ring, *_seat_after(canvas, plan, ring, node, heads, up)))
+            seat = _above_valley(canvas, plan, ring, *_seat_after(canvas, plan, ring, node, heads, up))
+            _ring(canvas, ring, *_off_chains(canvas, plan, *seat))
         elif plan.nodes[node].stitch in canvas.covered and len(heads) > 1:
             _ring(canvas, ring, *_seat_beside(canvas, plan, node, heads, up), _SMALL_RING / max(len(ring) - 1, 1))
         else:
@@ -71,6 +75,17 @@ def _above_valley(canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], seat: co
     ink = np.concatenate([canvas.head[stems], canvas.root[stems] + half, *(canvas.root[stems] + (1 + by) * half for by in (0.6j, -0.6j))])
     need = float(np.abs(points - middle).max()) + SIZES.chain_width / 2 * RING + _OFF_STEMS
     clear = [by for by in _FARTHER if np.abs(ink - middle - by * out).min() >= need]
+    return seat + (clear[0] if clear else 0.0) * out, out
+
+
+def _off_chains(canvas: Canvas, plan: RowPlan, seat: complex, out: complex) -> tuple[complex, complex]:
+    """The seat where a ring's slip stitch is clear of the chains that the row passes over: a little higher."""
+    below = [i for i in canvas.fabric.rows[max(plan.row.index - 1, 0)].line if canvas.fabric.stitches[i].kind.is_chain]
+    near = [i for i in below if canvas.placed[i] and abs(complex(canvas.head[i]) - seat) < 1.0]
+    if not near:
+        return seat, out
+    ink = np.concatenate([outline_points(canvas, i) for i in near])
+    clear = [by for by in _HIGHER if np.abs(ink - seat - (_DOT + by) * out).min() >= _DOT_CLEAR]
     return seat + (clear[0] if clear else 0.0) * out, out
 
 
@@ -180,4 +195,5 @@ def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, sp
         if not stitch.kind.is_chain:
             feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
             feet = feet or [seat]
-            canvas.put_stitch(index, feet[0] + travel * stitch.kind.height, feet, travel)
+            rise = stitch.kind.height + (SIZES.on_chain if 0.5 < stitch.kind.height <= SIZES.low else 0.0)
+            canvas.put_stitch(index, feet[0] + travel * rise, feet, travel)

@@ -18,6 +18,7 @@ from chartgen.layout.spacing import spaced
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_TWICE = 2.0                # times its height, at which any stitch passes for another
 
 
 @dataclass
@@ -78,12 +79,13 @@ def polygon_heads(
 
 
 def strained(plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], sides: PolygonRow) -> bool:
-    """Whether loops along its sides would draw a round's stems far too long, or one of them too short to
-    be told, were they laid straight."""
+    """Whether loops along its sides would draw a round's stems far too long, one of them twice as long as it
+    is tall, or one too short to be told, were they laid straight."""
     at_corners = {corner.node for corner in corners}
     lace = any(run for node, run in enumerate(plan.runs) if node not in at_corners)
     stems = np.abs(sides.heads - foot.base) / begun.heights
-    return lace and (float(np.median(stems)) > SIZES.stem_most or float(stems.min()) < SIZES.stem_least)
+    most, least = float(stems.max()), float(stems.min())
+    return lace and (float(np.median(stems)) > SIZES.stem_most or most > _TWICE or least < SIZES.stem_least)
 
 
 End = Corner | None

@@ -87,15 +87,7 @@ def _reach(begun: Start, aside: Floats) -> Floats:
 
 def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:
     """Heads at these places along the row, each at its height from its foot."""
-    base_along, base = _beside(along, frame.along(foot.base), frame), frame.level(foot.base)
-    scale = np.array([frame.scale(v) for v in base + begun.heights * 0.8])
-    lean = (along - base_along) * scale
-    rise = np.sqrt(np.maximum(begun.heights**2 - lean**2, (0.35 * begun.heights) ** 2))
-    return frame.point(along, base + rise)
-
-
-def _beside(along: Floats, base: Floats, frame: Frame) -> Floats:
-    """Angles of the feet on the same winding as those of the heads."""
-    if frame.turn is None:
-        return base
-    return base + frame.turn * np.round((along - base) / frame.turn)
+    under, ways = frame.point(along, frame.level(foot.base)), frame.up(along)
+    aside = (foot.base - under) * np.conj(ways)
+    rise = aside.real + np.sqrt(np.maximum(begun.heights**2 - aside.imag**2, 0.0))
+    return np.asarray(under + np.maximum(rise, 0.35 * begun.heights) * ways)

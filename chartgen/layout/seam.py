@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.crosses import bar_room
 from chartgen.layout.petals import begins_petal, put_first_side
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -14,6 +15,7 @@ from chartgen.layout.sizes import SIZES
 
 _READS = 0.75               # length of the smallest oval that reads, about 2 mm in print
 _LINE = 0.81                # of an oval's line, end to end, per length
+_WIDE = 0.46                # of an oval's line, across, per length
 _STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
@@ -24,6 +26,7 @@ _SMALL = 0.4                # size of a chain that stands where there is little 
 _LOW_BELOW = 0.12           # from the heads of single crochets to the middle of one between them
 _LOW_BAR = 0.28             # from its middle to where their bars may begin
 _SMALLEST_BAR = 0.7         # size of these
+_SHORT_BAR = 0.4            # and where they would reach into it, or come nearer than _CLEAR besides
 _SAME = 0.3                 # so near each other two stitches stand in one place
 _OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
@@ -105,8 +108,10 @@ def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
     """Single crochets on either side of such a chain keep their bars clear of it."""
     ends = [plan.nodes[i].stitch for i in (0, -1)]
     middles = (canvas.head[ends] + canvas.root[ends]) / 2
-    room = abs(complex(middles[1] - middles[0])) / 2 - _LOW_BAR
-    canvas.length[ends] = np.minimum(canvas.length[ends], np.clip(2 * room / SIZES.cross_ink, _SMALLEST_BAR, 1.0))
+    stands = abs(complex(middles[1] - middles[0])) / 2 - _LOW_BAR
+    short = bar_room(canvas, np.array(plan.slot), middles, 1j * units((canvas.head - canvas.root)[ends]))
+    most = np.minimum(np.clip(2 * stands / SIZES.cross_ink, _SMALLEST_BAR, 1.0), np.clip(2 * (short - _CLEAR) / SIZES.cross_ink, _SHORT_BAR, 1.0))
+    canvas.length[ends] = np.minimum(canvas.length[ends], most)
 
 
 def _is_low(plan: RowPlan) -> bool:
@@ -174,14 +179,14 @@ def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out
     middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
     low = max(_CLEAR, high * _wide_from(bases, ends))
     short = SIZES.bar + SIZES.chain_width + 3 * _STROKE - abs(complex(ends[1] - ends[0]))
-    top = high - float(np.clip(_CLEAR + short / 2, _CLEAR, _UNDER_BAR))
+    top = high - float(np.clip(_CLEAR + short / 2, _CLEAR / 2, _UNDER_BAR))
     return stacked(len(plan.slot), middle + (low - high / 2) * out, out, top - low)
 
 
 def _wide_from(bases: Points, ends: Points) -> float:
     """The share of their height, up to half, from which two stems leave a column room between them."""
     near, far = abs(complex(bases[1] - bases[0])), abs(complex(ends[1] - ends[0]))
-    need = SIZES.chain_width + 2.7 * _STROKE
+    need = _READS * _WIDE + 4 * _STROKE         # its pens, and a stroke's width of paper on either side
     return float(np.clip((need - near) / (far - near), 0.0, 0.5)) if far > near else 0.0
 
 
