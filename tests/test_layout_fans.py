@@ -55,3 +55,20 @@ def test_two_stitches_with_a_loop_between_close_between_petals_and_the_loop_with
         along = (layout.head[list(pair[1:-1])] - ends[0]) @ across
         assert -0.2 < along.min() and along.max() < np.hypot(*(ends[1] - ends[0])) + 0.2
     assert judged(_FLOWER + _LACE, tmp_path, "rounds")["overlap"].value() <= 1      # where the last round begins
+
+
+_OF_SHELLS = """Ch 8, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc here and throughout), 23 dc in ring; join with sl st in top of ch-3. (24 dc)
+Rnd 2: Ch 5 (counts as dc and ch 2), *skip next dc, dc in next dc, ch 2; rep from * around, ending with skip next dc; join with sl st in 3rd ch of ch-5. (12 dc, 12 ch-2 sps)
+Rnd 3: Sl st in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, *ch 3, (2 dc, ch 2, 2 dc) in next ch-2 sp; rep from * around, ch 3; join in top of ch-3. (48 dc)
+Rnd 4: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, *ch 2, 7 tr in ch-2 sp of next shell, ch 2, (2 dc, ch 2, 2 dc) in ch-2 sp of next shell; rep from * 4 more times, ch 2, 7 tr in ch-2 sp of last shell, ch 2; join in top of ch-3. (24 dc, 42 tr)
+Rnd 5: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, *ch 2, skip next ch-2 sp, (tr in next tr, ch 1) 6 times, tr in next tr, ch 2, (2 dc, ch 2, 2 dc) in ch-2 sp of next shell; rep from * 4 more times, ch 2, (tr in next tr, ch 1) 6 times, tr in next tr, ch 2; join in top of ch-3. (24 dc, 42 tr)
+Rnd 6: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, *ch 3, skip next ch-2 sp, sc in next ch-1 sp, (ch 3, sc in next ch-1 sp) 5 times, ch 3, (2 dc, ch 2, 2 dc) in ch-2 sp of next shell; rep from * 4 more times, ch 3, skip next ch-2 sp, sc in next ch-1 sp, (ch 3, sc in next ch-1 sp) 5 times, ch 3; join in top of ch-3. (24 dc, 36 sc)
+Rnd 7: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc, ch 2, 2 dc) in same sp, *ch 3, skip next ch-3 sp, sc in next ch-3 sp, (ch 3, sc in next ch-3 sp) 4 times, ch 3, skip next ch-3 sp, (2 dc, ch 2, 2 dc, ch 2, 2 dc) in ch-2 sp of next shell; rep from * 4 more times, ch 3, skip next ch-3 sp, sc in next ch-3 sp, (ch 3, sc in next ch-3 sp) 4 times, ch 3; join in top of ch-3. Fasten off. (36 dc, 30 sc)"""
+
+
+def test_chains_between_shells_close_and_rounds_inside_widen_before_stems_are_drawn_too_long(tmp_path: Path) -> None:
+    """12 shells on a round of 24: their stems were drawn over four times as long as those of the rounds beside them."""
+    found = judged(_OF_SHELLS, tmp_path, "rounds")
+    assert not faults(found)
+    assert found["stretch"].value() <= 1.3
