@@ -14,6 +14,7 @@ from patterns import clean, rows
 from test_layout_figures import judged
 
 from chartgen.layout import lay_out
+from chartgen.layout.sizes import SIZES
 
 FLOWERS = {
     "of dc": """Make a magic ring.
@@ -51,3 +52,18 @@ def test_the_chains_of_a_petal_stand_outside_its_stems(flower: str) -> None:
 
 def _angle(one: np.ndarray, other: np.ndarray) -> float:
     return float(np.angle(complex(*one) * np.conj(complex(*other))))
+
+
+@pytest.mark.parametrize("flower", FLOWERS)
+def test_petals_are_alike_and_their_stems_as_long_as_any_other(flower: str, tmp_path: Path) -> None:
+    """Their sides take the room of a chain beside a stem, not of chains laid along the round, which drew the stems
+    three times as long; the slip stitches that end them lie beside their foot.
+    """
+    fabric = clean(FLOWERS[flower])
+    layout = lay_out(fabric)
+    for s in (s for s in fabric.stitches if s.kind.height > 2):
+        stem = float(np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])))
+        assert stem <= 1.3 * s.kind.height, s
+    dots = [s for s in fabric.stitches if s.kind.is_slip and s.index in rows(fabric)[1].line]
+    assert dots and all(np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) > SIZES.dot for s in dots)
+    assert judged(FLOWERS[flower], tmp_path)["symm"].value() <= 0.5

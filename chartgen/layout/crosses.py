@@ -18,7 +18,7 @@ _OVAL = (0.46, 0.23)        # half length and half width of a chain's oval, in c
 _MOST_PAIRS = 1_000_000
 _TURNS = np.radians(np.arange(1, 31))       # how far a stem is turned at most for its bar, by steps of a degree
 _STEPS = 0.05 * np.arange(17)               # how far a chain that no stitch goes into is moved at most, by steps
-_LIFTS = 0.05 * np.arange(9)                # how far a slip stitch is lifted at most, by steps
+_LIFTS = 0.05 * np.arange(13)               # how far a slip stitch is lifted at most, by steps
 _ALONG_STEM = np.linspace(0.08, 0.6, 14)    # shares of a stem, from its foot, at which it is looked at
 _NARROWER, _STEP = 12, 0.05  # how often a bar is drawn so much shorter for a stem beside it
 _FROM_FOOT = 0.25           # the share of a stem from its foot that its place may hide
@@ -99,7 +99,7 @@ def out_of_ovals(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
 def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
     """Slip stitches along a row that came to stand over a chain below are lifted clear of it. Changes `heads`."""
     own = [i for i, n in enumerate(plan.nodes) if n.stitch >= 0 and canvas.fabric.stitches[n.stitch].kind.is_slip]
-    chains = _chains_below(canvas, plan) if own else []
+    chains = _chains_below(canvas, plan, begun=True) if own else []
     for i in own if len(chains) else ():
         rises = heads[i] + _LIFTS * up[i]
         clear = np.array([_dot_room(canvas, chains, complex(at)) for at in rises]) >= SIZES.bar_clear
@@ -243,12 +243,16 @@ def _reach_at(level: Floats, lean: Floats, long: Floats, wide: Floats) -> tuple[
     return (np.abs(b) + np.sqrt(np.maximum(root, 0.0))) / a, root > 0
 
 
-def _chains_below(canvas: Canvas, plan: RowPlan) -> Indices:
-    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in; joins there."""
+def _chains_below(canvas: Canvas, plan: RowPlan, begun: bool = False) -> Indices:
+    """Chains on the lines of the rows that this row stands on, and beside the row ends it stands in; joins there.
+
+    `begun`: also those that rows begin with and that are not on their lines.
+    """
     stitches, rows = canvas.fabric.stitches, canvas.fabric.rows
     below = {stitches[i].row for node in plan.nodes for p in node.places for i in p.stitches[:1]}
     line = [i for j in below if j != plan.row.index for i in rows[j].line]
     ended = {stitches[p.stitches[-1]].row for node in plan.nodes for p in node.places if p.kind == "end"}
     beside = [i for j in ended for i in rows[j].stitches if stitches[i].role in ("begin", "foundation")]
-    chains = [i for i in {*line, *beside, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]]
+    first = [i for j in below if begun for i in rows[j].stitches if stitches[i].role == "begin"]
+    chains = [i for i in {*line, *beside, *first, *rings_beside(canvas, plan)} if stitches[i].kind.is_chain and canvas.placed[i]]
     return np.array(chains + [i for i in sorted(canvas.raised) if stitches[i].row in below], dtype=np.int64)

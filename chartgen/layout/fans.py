@@ -12,13 +12,13 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
-_SHARES = 1 - 0.02 * np.arange(13)      # of its opening that a fan keeps, widest first
+_SHARES = 1 - 0.02 * np.arange(31)      # of its opening that a fan keeps, widest first
 _CLEAR = 0.155              # from a stem's line to ink beside it: half its pen and a stroke's width of paper
 _STROKE = (0.55, 0.85, 0.23)            # between these shares of a stem its cross-strokes reach so far aside
 _BAR = 0.06                 # so near its head a stem has its bar across
 _NEAR = 3.5                 # from the foot of a fan to what may stand in its way
 _POINTS = 24                # on each side of such ink, so that no stem passes between two of them
-_LEAST = 3                  # stitches that make a fan
+_LEAST = 2                  # stitches that make a fan
 
 
 def close_fans(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -> None:

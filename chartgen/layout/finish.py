@@ -8,13 +8,14 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from chartgen.fabric import Place
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
 from chartgen.layout.crosses import lift_dots, narrow_crosses, out_of_ovals, set_aside, stem_room, turn_off_chains
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
 from chartgen.layout.loops import petal
-from chartgen.layout.petals import put_side
+from chartgen.layout.petals import dots_beside, put_side
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -31,6 +32,8 @@ _POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _LEAD_END = 0.15            # from where chains that climb at a row's edge begin, and from its first head, to their ink
 _UPRIGHT = 0.85             # cosine
+_FAR_BEHIND = (0.82, 0.22)  # and where one that ends the row lies there: beyond it, and how much higher
+_DOT = 0.5                  # up to such a height a stitch is a dot
 _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that goes into the same place
 _CLOSES = 0.7               # from the end of a closing loop's chains to the stitch that closes it
 _DRAWN_DOWN = 0.15          # how far the last of them is drawn back from that stitch, in whose top more may stand
@@ -66,12 +69,15 @@ class RowShape:
 def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, spin: int) -> None:
     """Put every stitch of the row on the canvas."""
     heads, up = shape.heads, shape.up
+    dots_beside(plan, foot, heads, spin)
     for i, node in enumerate(plan.nodes):
         _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
         out_of_ovals(canvas, plan, heads)
         close_fans(canvas, plan, foot, heads)
+        worked = [i for i, node in enumerate(plan.nodes) if node.stitch >= 0]
+        shape.hung[worked] = heads[worked]
     narrow_crosses(canvas, plan)
     set_aside(canvas, plan)
     lift_dots(canvas, plan, heads, up)
@@ -406,8 +412,14 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
         in_space = bool(stitch.feet) and stitch.feet[0].kind == "space"
         at = complex(stand.base[0] + (-SIZES.space_clear / 2 if in_space else 0.2) * stand.normal[0])
         if not in_space and any(n.stitch >= 0 and not n.column and n.key == stitch.feet[0] for n in plan.nodes):
-            at -= _BEHIND * spin * 1j * complex(stand.normal[0])
+            aside, over = _FAR_BEHIND if _ends_beside(plan, stitch.feet[0]) else (_BEHIND, 0.0)
+            at += (over - aside * spin * 1j) * complex(stand.normal[0])
         canvas.put_stitch(index, at, stand.feet[0], complex(stand.normal[0]))
+
+
+def _ends_beside(plan: RowPlan, place: Place) -> bool:
+    """Whether a row ends with a slip stitch in this place."""
+    return bool(plan.nodes) and plan.nodes[-1].key == place and plan.nodes[-1].height < _DOT
 
 
 def only_chains(canvas: Canvas, plan: RowPlan, spin: int) -> None:

@@ -16,7 +16,7 @@ from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
-from chartgen.layout.fold import folded, period, signature
+from chartgen.layout.fold import alike
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
@@ -322,7 +322,7 @@ def _heads(
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
         return spiralled(canvas, plan, heads, begun, foot, figure), True
     if isinstance(frame, Polar) and plan.closed:
-        heads = folded(heads, period(signature(canvas.fabric, plan)), frame.spin, 0.6)
+        heads = alike(canvas.fabric, plan, heads, frame.spin, 0.6)
     figure.spiral_end = None
     return heads, level
 

@@ -6,14 +6,19 @@ its outermost stems, on the side away from its middle, from near its foot to its
 
 from __future__ import annotations
 
-from chartgen.layout.canvas import Canvas, unit
+import numpy as np
+
+from chartgen.layout.canvas import Canvas, Points, unit
+from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.sizes import SIZES
 
 _LOW, _TALL = 0.5, 1.6      # heights up to and from which a run climbs
 _FROM = 0.14                # share of the stem where the lowest chain begins
 _TO = 1.02                  # and where the highest ends
 _NEAR, _WIDER = 0.47, 0.3   # from the stem to the lowest chain's middle; further at its top
 _LONGEST = 1.0
+_DOT_ASIDE, _UNDER = 0.49, 0.8      # from a foot to the middle of a dot beside it; radians from there up to the stem
 
 
 def put_side(canvas: Canvas, plan: RowPlan, node: int, after: int, spin: int) -> bool:
@@ -25,6 +30,28 @@ def put_side(canvas: Canvas, plan: RowPlan, node: int, after: int, spin: int) ->
     tall, chains = (other, plan.runs[node]) if rises else (one, plan.runs[node][::-1])
     _beside_stem(canvas, tall.stitch, chains, (-1 if rises else 1) * spin)
     return True
+
+
+def sides(plan: RowPlan) -> list[bool]:
+    """For each node, whether the run of chains after it is the side of a petal, which takes no room of its own along the row."""
+    after = (*plan.nodes[1:], *plan.nodes[:1])
+    return [bool(run) and _in_one_place(*pair) and _climbs(*pair) for run, *pair in zip(plan.runs, plan.nodes, after, strict=True)]
+
+
+def dots_beside(plan: RowPlan, foot: Footing, heads: Points, spin: int) -> None:
+    """Slip stitches before and after the tall stitches of a fan lie on either side of their foot, under the outermost.
+
+    Changes `heads`.
+    """
+    for group in groups(plan.nodes, plan.closed):
+        group = [i for i in group if plan.nodes[i].stitch >= 0]
+        tall = [k for k, i in enumerate(group) if plan.nodes[i].height >= _TALL]
+        for k, i in enumerate(group) if tall else ():
+            aside = min(k - tall[0], 0) + max(k - tall[-1], 0)
+            if aside and plan.nodes[i].height < _LOW:
+                stem = unit(complex(heads[group[tall[0] if aside < 0 else tall[-1]]] - foot.base[i]))
+                way = np.sign(aside) * spin * 1j
+                heads[i] = foot.base[i] + stem * np.exp(way * _UNDER) * _DOT_ASIDE + way * (abs(aside) - 1) * SIZES.dot * foot.normal[i]
 
 
 def begins_petal(plan: RowPlan) -> bool:

@@ -44,12 +44,20 @@ def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, flo
     """Widen rows with more than a stray touch; False where there is none."""
     rows = Counter(_row_at_fault(canvas, pair) for pair in found if not _by_design(canvas, figure, pair))
     crowded = sorted(row for row, touches in rows.items() if touches >= 2)
-    for row in crowded:
+    for row in _with_rounds_below(figure, crowded, room):
         room[row] = room.get(row, 1.0) * (1 + SIZES.more_room)
     beside = sum(1 for i, j in found if _same_row(canvas, i, j) and canvas.fabric.stitches[i].row not in figure.edging)
     if figure.form == "straight" and beside >= 3:
         figure.pitch *= 1 + SIZES.more_room / 2
     return bool(crowded)
+
+
+def _with_rounds_below(figure: Figure, crowded: list[int], room: dict[int, float]) -> list[int]:
+    """In a disc, once its stems are as long as they may be, the rounds inside one that lacks room are widened with it."""
+    long = [row for row in crowded if figure.ruffled or room.get(row, 1.0) * (1 + SIZES.more_room) > SIZES.stem_most]
+    if figure.form != "disc" or not long:
+        return crowded
+    return [row for row in figure.rows if row <= long[-1] or row in crowded]
 
 
 def _by_design(canvas: Canvas, figure: Figure, pair: tuple[int, int]) -> bool:

@@ -11,7 +11,7 @@ from chartgen.layout.loops import LEGS
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
-from chartgen.layout.slide import evened
+from chartgen.layout.slide import evened, loops_closed
 from chartgen.layout.spacing import drawn_in, spaced, spaced_around
 from chartgen.layout.start import Start
 
@@ -25,6 +25,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     wishes = evened(plan, begun, frame, frame.along(begun.heads))
     gaps = least_gaps(begun, wishes, level, scale)
     if frame.turn is not None and plan.closed:
+        gaps = loops_closed(begun, gaps, frame.turn * scale)
         along = spaced_around(wishes, gaps / scale, frame.turn)
     else:
         along = spaced(wishes, gaps[:-1] / scale)

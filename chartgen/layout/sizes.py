@@ -60,6 +60,7 @@ class LayoutSizes:
         run_lift: how much higher a run is hung for that, at most.
         most_passed: stitches passed over beyond which nothing is looked for.
         loop_chains: from so many chains a run is a loop that stitches can stand all round.
+        loop_least: from head to head of a run that hangs between stitches of a full round.
         turning_most: from so many chains a turning chain is a loop, however it stands.
         upright: straightness, end to end over length, of a turning chain that stands.
         corners_most: more corners than this read as a circle.
@@ -118,6 +119,7 @@ class LayoutSizes:
     run_lift: float = 0.8
     most_passed: int = 40
     loop_chains: int = 4
+    loop_least: float = 1.4
     turning_most: int = 6
     upright: float = 0.8
     corners_most: int = 8

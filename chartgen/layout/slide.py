@@ -13,9 +13,11 @@ from chartgen.layout.frames import Frame
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import giving_way
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
+_TALL = 1.5                 # height from which a stitch has a bar across its top
 
 
 def evened(plan: RowPlan, begun: Start, frame: Frame, wishes: Floats) -> Floats:
@@ -25,11 +27,18 @@ def evened(plan: RowPlan, begun: Start, frame: Frame, wishes: Floats) -> Floats:
     """
     if frame.turn is None or not plan.closed or not np.any(begun.lengths > 0):
         return wishes
-    even = np.concatenate([[0.0], np.cumsum(begun.gaps[:-1])]) * frame.turn / float(begun.gaps.sum())
-    even += float(np.mean(wishes - even))
     scale = frame.scale(float(np.mean(frame.level(begun.heads))))
+    gaps = loops_closed(begun, begun.gaps, frame.turn * scale)
+    even = np.concatenate([[0.0], np.cumsum(gaps[:-1])]) * frame.turn / float(gaps.sum())
+    even += float(np.mean(wishes - even))
     leans = np.abs(even - wishes) * scale
     return even if np.all(leans <= _leeway(plan, begun)) else wishes
+
+
+def loops_closed(begun: Start, gaps: Floats, around: float) -> Floats:
+    """Gaps of a round that has too little room for them: its loops close before its fans do, which keep their bars apart."""
+    tall = (begun.heights >= _TALL) & (np.bincount(begun.group)[begun.group] > 2)
+    return giving_way(gaps, begun.lengths > 0, SIZES.loop_least, around) if np.any(tall) else gaps
 
 
 def slides(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, spin: int) -> Floats:

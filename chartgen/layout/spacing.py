@@ -55,6 +55,13 @@ def spaced_around(wishes: Floats, gaps: Floats, turn: float, weights: Floats | N
     return back
 
 
+def giving_way(gaps: Floats, loose: NDArray[np.bool_], least: float, turn: float) -> Floats:
+    """Gaps for a circle of length `turn` that they more than fill: `loose` ones narrow first, alike, each to no less than `least`."""
+    give = np.where(loose, np.maximum(gaps - least, 0.0), 0.0)
+    over, most = float(gaps.sum()) - turn, float(give.sum())
+    return np.asarray(gaps - give * min(over / most, 1.0)) if over > 0 and most > 0 else gaps
+
+
 def drawn_in(along: Floats, wishes: Floats, least: Floats, most: Floats, turn: float | None) -> Floats:
     """Draw together neighbours that stand farther apart than `most`, by small steps.
 

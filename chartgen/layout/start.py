@@ -11,11 +11,19 @@ from numpy.typing import NDArray
 from chartgen.layout.canvas import Points, unit
 from chartgen.layout.chains import run_length
 from chartgen.layout.frames import Frame, Straight
+from chartgen.layout.petals import sides
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan, reaches_over
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced
 
 Floats = NDArray[np.float64]
+_AS_TALL = 0.3              # difference of heights up to which bars of neighbours meet, and no bar a stem
+_PETAL_SIDE = 0.6           # along the row from a petal's outermost stem to the slip stitch that ends it
+_DOT = 0.4                  # up to such a height a stitch is a dot, without a bar
+_GIVES_WAY = 4              # power of its height with which a stitch of a fan keeps its place: short ones give way
+_STROKES, _STROKE = (0.55, 0.85), 0.23      # between these shares of a stem its cross-strokes reach so far aside
+_PAPER = 0.08               # between a bar and a stem beside it
 
 
 @dataclass
@@ -57,13 +65,14 @@ def start(
     members = groups(plan.nodes, plan.closed)
     gaps = _apart(natural_gaps(plan), plan, members, pitch)
     gaps = _wider(gaps, members, heights, spread) if spread > 1 else gaps
+    side = np.array(sides(plan), dtype=np.bool_)
     number = np.zeros(len(plan.nodes), dtype=np.int64)
     offset = np.zeros(len(plan.nodes))
     for count, group in enumerate(members):
         number[group] = count
         if len(group) > 1:
-            offset[group] = _offsets(group, gaps, heights)
-    _squeeze(members, number, offset, foot, plan.closed)
+            offset[group] = _offsets(group, gaps, heights, side)
+    _squeeze(members, number, offset, foot, heights, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin)
     lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))]) * spread
     for group in members:
@@ -81,6 +90,7 @@ def _fanned(
     for group in members:
         if len(group) > 1:
             drop = max(drop, _fan(group, offset, heads, heights, foot, spin))
+            _beyond_sides(plan, group, heads, foot, spin)
     if not plan.closed and drop > 0.6:
         _half_fans_at_ends(plan, members, offset, heads, heights, foot, spin)
     return heads, drop
@@ -99,7 +109,7 @@ def _wider(gaps: Floats, members: list[list[int]], heights: Floats, spread: floa
     """Gaps so many times as wide; those inside a fan only until its outermost stems lean as far as they may."""
     times = np.full(len(gaps), spread)
     for group in (group for group in members if len(group) > 1):
-        outermost = float(np.max(np.abs(_offsets(group, gaps, heights))))
+        outermost = float(np.max(np.abs(_offsets(group, gaps, heights, np.zeros(len(gaps), dtype=np.bool_)))))
         times[group[:-1]] = np.clip(SIZES.fan_most * float(np.max(heights[group])) / outermost, 1.0, spread)
     return gaps * times
 
@@ -122,7 +132,8 @@ def natural_gaps(plan: RowPlan) -> Floats:
     chains = np.array([len(run) for run in plan.runs], dtype=float)
     if plan.closing is not None:
         chains[-1] = closing_chains(plan)
-    return np.where(chains > 0, (chains + 1) * SIZES.pitch, gaps)[:count]
+    gaps = np.where(chains > 0, (chains + 1) * SIZES.pitch, gaps)[:count]
+    return np.where(sides(plan), _PETAL_SIDE, gaps)
 
 
 def closing_chains(plan: RowPlan) -> int:
@@ -145,31 +156,33 @@ def _length(plan: RowPlan, node: int) -> float:
     chains = len(plan.runs[node])
     if plan.closing is not None and node == len(plan.nodes) - 1:
         return run_length(closing_chains(plan))
-    return run_length(chains) if chains else 0.0
+    return run_length(chains) if chains and not sides(plan)[node] else 0.0
 
 
-def _offsets(group: list[int], gaps: Floats, heights: Floats) -> Floats:
+def _offsets(group: list[int], gaps: Floats, heights: Floats, side: NDArray[np.bool_]) -> Floats:
     """Distances of a group's members from its middle, chains between them included.
 
     Chains that climb from a short stitch to a tall one span less along the row, and so do
     short and tall stitches of a fan; a pair without chains opens as two of a kind do.
+    `side`: where the chains are a petal's side, whose room is known.
     """
     inside = gaps[group[:-1]]
     pair = len(group) == 2 and inside[0] < 1.5 * SIZES.pitch
-    climb = np.zeros(1) if pair else 1.3 * np.abs(np.diff(heights[group]))
+    climb = np.zeros(1) if pair else np.where(side[group[:-1]], 0.0, 1.3 * np.abs(np.diff(heights[group])))
     span = np.sqrt(np.maximum(inside**2 - climb**2, (0.4 * inside) ** 2))
     along = np.concatenate([[0.0], np.cumsum(span)])
     return along - along[-1] / 2
 
 
 def _squeeze(
-    members: list[list[int]], number: NDArray[np.int64], offset: Floats, foot: Footing, closed: bool
+    members: list[list[int]], number: NDArray[np.int64], offset: Floats, foot: Footing, heights: Floats, closed: bool
 ) -> None:
-    """Close fans that have less room than they would open to, sharing it with their neighbours."""
+    """Close fans that have less room than they would open to, in a round at their tops, sharing it with their neighbours."""
     size = np.bincount(number)
     if len(members) < 2 or max(size) < 2:
         return
-    middle = (np.bincount(number, foot.base.real) + 1j * np.bincount(number, foot.base.imag)) / size
+    tops = foot.base + heights * foot.normal if closed else foot.base
+    middle = (np.bincount(number, tops.real) + 1j * np.bincount(number, tops.imag)) / size
     half = 0.5 + np.array([offset[m[-1]] - offset[m[0]] for m in members]) / 2
     apart = np.abs(np.roll(middle, -1) - middle)
     share = apart / (half + np.roll(half, -1))
@@ -191,12 +204,32 @@ def _fan(
     normal = unit(complex(foot.normal[group].mean()))
     stands = _stands(group, foot, spin)
     height = max(float(np.max(heights[group])), 0.5)
-    lean = (offset[group] - stands) / height
+    lean = spaced((offset[group] - stands) / height, _past_stems(heights[group], stands), heights[group] ** _GIVES_WAY)
     widest = float(np.max(np.abs(lean)))
     lean = lean * min(1.0, SIZES.fan_most / widest) if widest > 0 else lean
     heads[group] = foot.base[group] + heights[group] * normal * np.exp(1j * spin * lean)
     tallest = heights[group] * (1 - np.cos(lean))
     return float(np.max(tallest) - np.min(tallest))
+
+
+def _beyond_sides(plan: RowPlan, group: list[int], heads: Points, foot: Footing, spin: int) -> None:
+    """What ends a petal keeps as far beyond its outermost stem as the chains of its side take."""
+    side = sides(plan)
+    for k, i in enumerate(group[:-1]):
+        if side[i] and group[k + 1] == (i + 1) % len(side):
+            low, tall, way = (i, group[k + 1], -1) if plan.nodes[i].height < SIZES.low else (group[k + 1], i, 1)
+            travel = spin * 1j * foot.normal[low]
+            by = ((heads[tall] - foot.base[low]) * np.conj(travel)).real + way * _PETAL_SIDE
+            heads[low] = foot.base[low] + plan.nodes[low].height * foot.normal[low] + by * travel
+
+
+def _past_stems(heights: Floats, stands: Floats) -> Floats:
+    """Least angles between neighbours of a fan: the bar of a short one keeps clear of the stem of a tall one beside it."""
+    short, tall = np.minimum(heights[1:], heights[:-1]), np.maximum(heights[1:], heights[:-1])
+    crossed = (short > _STROKES[0] * tall) & (short < _STROKES[1] * tall)
+    aside = SIZES.bar / 2 + SIZES.pen + _PAPER + np.where(crossed, _STROKE, 0.0)
+    beside = np.where((tall - short > _AS_TALL) & (short > _DOT), aside, 0.0)
+    return np.asarray(np.maximum(beside - np.diff(stands), 0.0) / short)
 
 
 def _all_round(group: list[int], foot: Footing) -> bool:
