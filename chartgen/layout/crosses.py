@@ -64,7 +64,7 @@ def _lines(starts: Points, ends: Points) -> NDArray[np.object_]:
     return np.asarray(shapely.linestrings(np.stack([[starts.real, ends.real], [starts.imag, ends.imag]]).T))
 
 
-def turnbar_room(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
+def turn_off_chains(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
     """In a valley between two loops a stem leans over the chain beside its own: it is turned a little
     away, about its foot, until its shortest bar clears that chain. Changes `heads`.
     """
