@@ -13,6 +13,7 @@ from xml.etree import ElementTree
 import pytest
 from lxml import etree
 from lxml import html as parser
+from patterns import spec
 from written import Worked, differences, rewritten, worked
 
 from chartgen import edition_api, pipeline
@@ -182,6 +183,29 @@ def test_written_out_in_full_makes_the_same_fabric(path: Path, repeats: bool, mo
         alone = worked(rewritten(full, "US", size=size if first.document.sizes else None))
         assert alone.errors == []
         assert differences(_worked_as(first.fabrics[size]), _worked_as(alone.fabrics[0])) == []
+
+
+AGAIN = {
+    "until a count": "Rows 2-3: Ch 1, turn, 2 sc in first sc, sc in each sc across. (12 sc)\nRep last row until there are 16 sc.\nWork 2 rows even.",
+    "a row by its name": "Inc row: Ch 1, turn, 2 sc in first sc, sc in each sc across. (11 sc)\nRep inc row every 4th row twice. (13 sc)",
+    "a second side": """Row 2: Ch 1, turn, sc in first 4 sc, leave remaining sts unworked. (4 sc)
+Row 3: Ch 1, turn, sc in each sc across. (4 sc)
+Fasten off.
+Skip next 2 sc of Row 1, join yarn in next sc.
+Row 2: Ch 1, sc in same st, sc in each sc across. (4 sc)
+Row 3: Ch 1, turn, sc2tog, sc in each sc across. (3 sc)""",
+}
+
+
+@pytest.mark.parametrize("words", AGAIN.values(), ids=AGAIN)
+def test_rows_told_by_others_are_written_out_each(words: str) -> None:
+    """Each worked row has a line of its own with the fabric's count, and the lines make the same fabric."""
+    first = worked(spec("Ch 11.\nRow 1: Sc in 2nd ch from hook and in each ch across. (10 sc)\n" + words, "rows"))
+    full = replace(first, instructions=written_out(settle(first.instructions, first.fabrics), first.fabrics, 0, True))
+    alone = worked(rewritten(full, "US"))
+    assert first.errors == alone.errors == []
+    assert [r.stitch_count for r in alone.fabrics[0].rows] == [r.stitch_count for r in first.fabrics[0].rows]
+    assert differences(_worked_as(first.fabrics[0]), _worked_as(alone.fabrics[0])) == []
 
 
 def _worked_as(fabric: Fabric) -> list:

@@ -14,7 +14,7 @@ tree that went in; the differences are just these:
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
@@ -348,6 +348,12 @@ def _chains_in(items: Iterable[Item]) -> Iterable[Chain]:
 def says_turning(items: Sequence[Item]) -> bool:
     """Do the items say whether to turn, or that the row is the last?"""
     return any(isinstance(i, Sign) and i.what in ("turn", "no turn", "off") for i in items)
+
+
+def spelt_out(items: Iterable[Item]) -> Iterator[Item]:
+    """ "Work even in sc", where it is worked by the words of the row before, as a stitch in each stitch."""
+    for item in items:
+        yield from _worked_even(item, item.stitch) if isinstance(item, Even) and item.stitch is not None else (item,)
 
 
 def _worked_even(item: Even, kind: StitchKind) -> Iterable[Item]:

@@ -27,7 +27,7 @@ from chartgen.notation.tree import (
     Work,
 )
 from chartgen.wording.counts import row_counts
-from chartgen.wording.settle import says_turning
+from chartgen.wording.settle import rows_of, says_turning, spelt_out
 
 Words = Counter[int]        # how many stitches the words that begin at each place made
 
@@ -58,26 +58,34 @@ class _Writer:
     repeats: bool = True
 
     def written(self) -> PartText:
+        made = {id(text): rows_of(text, self.fabric, self.part) for text in self.part.rows}
+        planned = self._planned(made)
+        rows: list[tuple[RowText, Row | None]] = []
+        for text in self.part.rows:
+            if text.only_sizes and self.size not in text.only_sizes:
+                continue
+            ours, theirs = planned.get(id(text), []), made[id(text)]
+            if ours and len(ours) == len(theirs):
+                flat = self.part.worked == "rows" or len({row.side for row in theirs}) > 1
+                rows += [(self._row(text, row, one, flat), one) for row, one in zip(ours, theirs, strict=True)]
+            elif not _begins_a_row(text, planned):
+                rows.append((text, None))
+        return replace(self.part, rows=tuple(self._turned(rows)))
+
+    def _planned(self, made: Mapping[int, Sequence[Row]]) -> dict[int, list[Planned]]:
+        """The rows that each of the part's texts plans, those until a count as often as they were worked."""
+        for text in self.part.rows:
+            for like in (i for i in text.items if isinstance(i, LikeRow) and i.until_sts is not None):
+                self.planner.passes[like.span] = max(1, len(made[id(text)]) // self.planner.rows_in_a_pass(like))
         planned: dict[int, list[Planned]] = {}
         for row in self.planner.unrolled(self.part)[0]:
             if row.text is not None and row.number != "0":
                 planned.setdefault(id(row.text), []).append(row)
-        made = {r.number: r for r in self.fabric.worked_rows(self.part.piece, self.part.part)}
-        rows: list[RowText] = []
-        for text in self.part.rows:
-            if text.only_sizes and self.size not in text.only_sizes:
-                continue
-            ours = planned.get(id(text), [])
-            if ours and all(row.number in made for row in ours):
-                flat = self.part.worked == "rows" or len({made[row.number].side for row in ours}) > 1
-                rows += [self._row(text, row, made[row.number], flat) for row in ours]
-            else:
-                rows.append(text)
-        return replace(self.part, rows=tuple(self._turned(rows, made)))
+        return planned
 
     def _row(self, text: RowText, row: Planned, made: Row, flat: bool) -> RowText:
         number, copied = Number((int(row.number),)), not row.first_of_many or any(isinstance(i, LikeRow) for i in text.items)
-        items = [_unsaid(item) for item in row.items] if copied else row.items
+        items = [_unsaid(item) for item in spelt_out(row.items)] if copied else row.items
         side = made.side if flat else text.side
         return replace(
             text, first=number, last=number, listed=(), next_rows=None, side=side, items=self._items(items, made),
@@ -89,12 +97,11 @@ class _Writer:
         ours = tuple(replace(c, n=Number((c.n.of(self.size),))) for c in counts)
         return row_counts(replace(text, counts=ours, counts_at=None), [[made]], [self.fabric])[0]
 
-    def _turned(self, rows: Sequence[RowText], made: Mapping[str, Row]) -> Iterator[RowText]:
+    def _turned(self, rows: Sequence[tuple[RowText, Row | None]]) -> Iterator[RowText]:
         """Rows worked flat say "turn" where they now stand alone."""
-        for text, after in zip(rows, [*rows[1:], None], strict=True):
-            following = made.get(str(after.first.of(self.size))) if after is not None and after.first else None
+        for (text, _), (after, following) in zip(rows, [*rows[1:], (None, None)], strict=True):
             plain = text.first is not None and text.items and not isinstance(text.items[-1], Chain) and not says_turning(text.items)
-            if plain and self.part.worked == "rows" and following is not None and following.turned and not says_turning(after.items[:1]):
+            if plain and self.part.worked == "rows" and after is not None and following is not None and following.turned and not says_turning(after.items[:2]):
                 yield replace(text, items=(*text.items, Sign("turn")))
             else:
                 yield text
@@ -216,6 +223,12 @@ def _begins_with_a_chain(items: Sequence[Item]) -> bool:
 
 def _is_slip(item: Item) -> bool:
     return isinstance(item, Work) and item.stitch.is_slip
+
+
+def _begins_a_row(text: RowText, planned: Mapping[int, Sequence[Planned]]) -> bool:
+    """ "Skip next 8 sc of Row 17, join yarn in next sc." on a line of its own: said where the row begins."""
+    own = list(text.items)
+    return text.first is None and bool(own) and any(row.items[: len(own)] == own for rows in planned.values() for row in rows)
 
 
 def _unsaid(item: Item) -> Item:
