@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -174,15 +175,18 @@ def row_cards(
         if not isinstance(block, Rows):
             continue
         piece, part = next(parts)
-        of = (slug(piece), slug(part))
+        of, used = (slug(piece), slug(part)), Counter[str]()
         for line in (line for line in block.lines if line.first is not None):
             row = str(line.first.of(0))
+            used[row] += 1
+            again = f".{used[row]}" if used[row] > 1 else ""       # as `Row.mark`
             charts = charts or _strong_rows(compiled, index, of, row, page.language, left_handed)
             card = Card(
                 ", ".join((page.title, *headings.values())), line.label, line.words,
-                line.counts, charts.chart(*of, row), of[1], of[0], row,
+                line.counts, charts.chart(*of, row + again), of[1], of[0], row + again,
             )  # fmt: skip
-            yield f"{'-'.join(dict.fromkeys(of) if len(compiled.document.pieces) > 1 else of[1:])}-{int(row):02d}", to_card(card, FORMATS[shape])
+            whose = "-".join(dict.fromkeys(of) if len(compiled.document.pieces) > 1 else of[1:])
+            yield f"{whose}-{int(row):02d}{again.replace('.', '-')}", to_card(card, FORMATS[shape])
 
 
 def booklet(spec: str | Path, **asked: Any) -> bytes:

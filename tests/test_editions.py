@@ -208,6 +208,15 @@ def test_rows_told_by_others_are_written_out_each(words: str) -> None:
     assert differences(_worked_as(first.fabrics[0]), _worked_as(alone.fabrics[0])) == []
 
 
+def test_each_side_of_a_neck_has_cards_of_its_own(tmp_path: Path) -> None:
+    """Rows 2 and 3 are worked twice: five rows, five cards, and in each the row it tells is the strong one."""
+    path = tmp_path / "yoke.yaml"
+    path.write_text(spec("Ch 11.\nRow 1: Sc in 2nd ch from hook and in each ch across. (10 sc)\n" + AGAIN["a second side"], "rows"), "utf-8")
+    cards = dict(edition_api.row_cards(pipeline.compile_spec(path)))
+    assert [name.split("-", 1)[1] for name in cards] == ["01", "02", "03", "02-2", "03-2"]
+    assert len(set(cards.values())) == len(cards)
+
+
 def _worked_as(fabric: Fabric) -> list:
     """Every stitch by row, kind and feet; the repeats it was made in are left off, as they are gone."""
     return [(fabric.rows[s.row].number, s.kind.id, s.feet, s.role, s.colour, s.loop) for s in fabric.stitches]

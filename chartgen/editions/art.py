@@ -83,7 +83,7 @@ def groups(fabrics: Sequence[Fabric], size: str | None, charts: Sequence[str]) -
     for stitch in fabric.stitches:
         if stitch.group is not None and stitch.group_name:
             row = fabric.rows[stitch.row]
-            where = (*names.part_of(row), row.number, str(stitch.n))
+            where = (*names.part_of(row), row.mark, str(stitch.n))
             made.setdefault(plain(stitch.group_name), {}).setdefault(stitch.group, []).append(where)
     cut = {name: (cut_out(chart, list(found.values()), told(name)) for chart in charts) for name, found in made.items()}
     return {name: svg for name, several in cut.items() if (svg := next(filter(None, several), ""))}

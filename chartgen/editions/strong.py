@@ -12,6 +12,7 @@ from functools import cached_property
 
 from lxml import etree
 
+from chartgen.draw.attributes import slug
 from chartgen.editions.figure import figure_of, outside
 
 _SVG = "{http://www.w3.org/2000/svg}"
@@ -37,7 +38,7 @@ class StrongRows:
     def chart(self, piece: str, part: str, row: str) -> str:
         """The figure of a part (slugs), with one of its rows strong; as it is where it has no such row."""
         figure = self._figure(piece, part)
-        group = _rows(figure).get(f"{piece}-{part}-row-{row}")
+        group = _rows(figure).get(f"{piece}-{part}-row-{slug(row)}")
         label = next((g for g in _labels(figure) if _of(g) == (piece, part, row)), None)
         if group is not None:
             group.attrib.update(self._strong)
