@@ -52,6 +52,8 @@ ROWS = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\nRo
         ("Rep last row twice.", "Rep last row twice. (14 sc at end of Row 4)"),
         ("Rep last row until there are 14 sc on row.", "Rep last row until there are 14 sc. (14 sc at end of Row 4)"),
         ("Rep Row 2 until 6 sts remain.", "Rep Row 2 until there are 6 sts. (6 sc at end of Row 8)"),
+        ("Cont dec 2 sts in this manner in every row until 12 sts remain.",
+         "Continue, decreasing 2 sts evenly in each row until there are 12 sts. (12 sc at end of Row 5)"),
         ("Work 4 rows even.", "Work 4 Rows even in sc. (18 sc)"),
         ("Work even in sc for 4 rows.", "Work 4 Rows even in sc. (18 sc)"),
         ("Work even until 6 rows are completed.", "Work even in sc until there are 6 Rows. (18 sc)"),
@@ -160,7 +162,7 @@ NODES = {
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
     "Loops": "loop lasts span", "Sign": "what span colour", "Made": "name span text", "Note": "text span",
     "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every", "Change": "count by stitch where span",
-    "Even": "stitch by span",
+    "Even": "stitch by span spread",
 }  # fmt: skip
 
 

@@ -275,8 +275,8 @@ def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
     """A stitch in each stitch; with a change at each end if that is said."""
     kind = item.stitch or _main_stitch(hook, after)
     each = Where("each", Target("any"), until="end", span=item.span)
-    if not item.by:
-        return _work(hook, Work(ONE, kind, (each,), item.span), after)
+    if not item.by or item.spread:
+        return _work(hook, Work(ONE, kind, (each,), item.span, change=item.spread, by=item.by), after)
     ends = abs(item.by) + 1
     if item.by > 0:
         first, last = (Where(w, Target("any"), span=item.span) for w in ("first", "last"))

@@ -10,7 +10,7 @@ from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.changes import changing
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.likeness import every_row, like
+from chartgen.notation.likeness import every_row, like, until_stitches
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import wheres
@@ -26,6 +26,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Loops,
     Note,
+    Own,
     Sign,
     Skip,
     Target,
@@ -222,6 +223,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "Continue to inc 6 sts evenly in each rnd"; "work in sc, increasing …" works sc throughout."""
     start = cursor.at
+    if (again := _changing_until(reader, cursor)) is not None:
+        return [again]
     if cursor.take_any("continue to", "continue") and cursor.sees("increase") or cursor.sees("decrease"):
         if (found := changing(reader, cursor, read) or _changing_on(cursor, start)) is not None:
             return found
@@ -235,6 +238,29 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
     return None
 def _has_worked(read: Body) -> bool:
     return any(isinstance(i, Work) for i in read.items)
+
+
+_SO = ("in this manner", "in same manner", "in the same manner", "in this way", "in pattern", "evenly spaced", "evenly")
+
+
+def _changing_until(reader: RowReader, cursor: Cursor) -> LikeRow | None:
+    """ "Continue in this manner, increasing 8 sts in every round until there are 64 sc"."""
+    start = cursor.at
+    if cursor.take_any("continue to", "continue"):
+        cursor.take_any(*_SO)
+        cursor.take(",")
+        by = cursor.take_any("increase", "decrease")
+        number = cursor.number() if by else None
+        stitch = None if cursor.take("st") else reader.names.take(cursor)
+        while cursor.take_any(*_SO, "in each round", "in each row", "each round", "each row"):
+            pass
+        sts = until_stitches(cursor, reader.names) if number is not None else None
+        if sts is not None and not isinstance(stitch, Own):
+            span = cursor.span_from(start)
+            even = Even(stitch, 1 if by == "increase" else -1, span, number)
+            return LikeRow((), span=span, last=ONE, until_sts=sts, even=even)
+    cursor.at = start
+    return None
 
 
 def _changing_on(cursor: Cursor, start: int) -> list[Item] | None:

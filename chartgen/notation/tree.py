@@ -158,11 +158,13 @@ class Change:
 
 @dataclass(frozen=True)
 class Even:
-    """ "Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"."""
+    """ "Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"; with `spread` so many
+    more (`by` > 0) or fewer, evenly."""
 
     stitch: StitchKind | None = None
     by: int = 0
     span: Span = NO_SPAN
+    spread: Number | None = None
 
 
 @dataclass(frozen=True)

@@ -311,13 +311,21 @@ class Phrases:
         if item.until_rows is not None:
             row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
             said = self.say("like.until rows", item.until_rows, like=said, row=row)
-        if item.until_sts is not None:
-            sts = self.places.target(Target("stitch", item.until_sts.stitch) if item.until_sts.stitch else Target("any"), True)
-            said = self.say("like.until sts", item.until_sts.n, like=said, sts=sts)
+        said = self._until_sts(item, said)
         return self._measured(item.until, said) if item.until is not None else said
+
+    def _until_sts(self, item: LikeRow, said: str) -> str:
+        """ "… until there are 64 sc"."""
+        if item.until_sts is None:
+            return said
+        target = Target("stitch", item.until_sts.stitch) if item.until_sts.stitch else Target("any")
+        return self.say("like.until sts", item.until_sts.n, like=said, sts=self.places.target(target, True))
 
     def _rows_even(self, item: LikeRow, even: Even) -> str:
         """ "work 4 rows even in sc", "work even in sc until piece measures 20 cm"."""
+        if even.spread is not None:
+            sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(even.spread))
+            return self._until_sts(item, self.say("even.more" if even.by > 0 else "even.fewer", even.spread, sts=sts))
         stitch = self.speaker.stitch(even.stitch) if even.stitch else self.speaker.word("nouns", "stitch")
         key = "round" if self.worked == "rounds" else "row"
         row = self.speaker.word("terms_used", key, item.times is None or not self.speaker.is_one(item.times))

@@ -360,8 +360,8 @@ def _worked_even(item: Even, kind: StitchKind) -> Iterable[Item]:
     """"Work even" and changes at each end, in the stitches they are."""
     each = Work(ONE, kind, (Where("each", _NEXT, until="end"),), item.span)
     n = Number((abs(item.by) + 1,))
-    if not item.by:
-        yield each
+    if not item.by or item.spread:
+        yield replace(each, change=item.spread, by=item.by or 1)
         return
     if item.by > 0:
         ends = [Work(n, kind, (Where(w, _NEXT),), item.span) for w in ("first", "last")]
