@@ -264,8 +264,9 @@ class Planner:
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
         between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
-        if (like.even is not None or between) and changes(items):
-            items = evened(items, like.even or Even(span=like.span))
+        even = like.even or (Even(span=like.span) if between else None)
+        if even is not None and (even.stitch is not None or changes(items)):
+            items = evened(items, even)
         if like.chains is not None:
             items = with_chains(items, like.chains)
         if like.ending or like.dropping:

@@ -88,10 +88,11 @@ def _every(stitch: StitchKind, nth: int, span) -> Repeat:
 def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
     """What is increased in: the stitches just said to go all round, which the repeat takes the place of."""
     last = read.items[-1] if read.items else None
-    each = isinstance(last, Work) and last.where[:1] and last.where[0].which == "each"
-    if isinstance(last, Even) or each:
-        read.items.pop()
-    return getattr(last, "stitch", None) or reader.usual_stitch() if isinstance(last, Even) or each else reader.usual_stitch()
+    each = isinstance(last, Work) and bool(last.where) and last.where[0].which == "each"
+    if not (isinstance(last, Even) or each):
+        return reader.usual_stitch()
+    read.items.pop()
+    return last.stitch or reader.usual_stitch()
 
 
 def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
