@@ -410,17 +410,25 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
         unrolled[-1].readable &= row.readable
-    elif _begins_elsewhere(row, unrolled[-1]):
-        unrolled.append(Planned("0", list(row.items), (), "", row.span, row.header, row.readable, text=row))
+    elif (at := _begins_elsewhere(row, unrolled[-1])) is not None:
+        unrolled[-1].tail.extend(row.items[:at])
+        unrolled.append(Planned("0", list(row.items[at:]), (), "", row.span, row.header, row.readable, text=row))
     else:
         unrolled[-1].tail.extend(row.items)
         unrolled[-1].readable &= row.readable
 
 
-def _begins_elsewhere(row: RowText, before: Planned) -> bool:
-    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc." begins the row that follows."""
-    off = any(isinstance(i, Sign) and i.what == "off" for i in (*before.items, *before.tail))
-    return off and any(isinstance(i, Attach) for i in row.items)
+def _begins_elsewhere(row: RowText, before: Planned) -> int | None:
+    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc.": where the words begin the row that follows."""
+    joined = next((at for at, item in enumerate(row.items) if isinstance(item, Attach)), None)
+    if joined is None:
+        return None
+    here = [at + 1 for at, item in enumerate(row.items[:joined]) if _is_off(item)]
+    return here[-1] if here else 0 if any(map(_is_off, (*before.items, *before.tail))) else None
+
+
+def _is_off(item: Item) -> bool:
+    return isinstance(item, Sign) and item.what == "off"
 
 
 def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
