@@ -97,6 +97,7 @@ class Planner:
         return dict(self.items_of), dict(self.text_of), self.last_number, self.before, self.chain, self.turned
 
     def back_to(self, state: tuple) -> None:
+        """Plans on as if nothing had been planned since `state`."""
         items, texts, self.last_number, self.before, self.chain, self.turned = state
         self.items_of, self.text_of = dict(items), dict(texts)
 
@@ -120,13 +121,16 @@ class Planner:
                 faults.append(stuck)
         return _in_turn(_with_their_leads(unrolled)), faults
 
+    def _one_after_another(self, row: RowText, likes: list[LikeRow], unrolled: list[Planned]) -> None:
+        """ "Rep Rows 2-4 three times, then Rows 2 and 3": the counts hold for the last of them."""
+        for like in likes:
+            self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
+
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
         likes = [i for i in row.items if isinstance(i, LikeRow)]
-        if row.first is None and len(likes) > 1:            # "rep Rows 2-4 three times, then Rows 2 and 3"
-            for like in likes:
-                self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
-            return
-        like = next((i for i in row.items if isinstance(i, LikeRow)), None)
+        if row.first is None and len(likes) > 1:
+            return self._one_after_another(row, likes, unrolled)
+        like = likes[0] if likes else None
         self.before = self.last_number
         numbers = self._numbers(row, like)
         if numbers is None:

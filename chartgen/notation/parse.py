@@ -81,6 +81,7 @@ class RowReader:
         return self.recent or self.usual or registry().kind("single_crochet")
 
     def new_row(self) -> None:
+        """What was worked so far is the usual stitch of the row that begins."""
         self.recent, self.usual = None, self.recent or self.usual
 
     # ---- the body of a row ------------------------------------------------------
