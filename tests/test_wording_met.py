@@ -321,3 +321,32 @@ def test_a_low_chain_beside_post_stitches_is_what_the_other_edge_ends_with() -> 
     Row 2: Ch 2, turn, *FPdc around next dc, BPdc around next dc; rep from * across, hdc in top of ch-3.
     Row 3: Ch 2, turn, *FPdc around next st, BPdc around next st; rep from * across, hdc in top of ch-2."""
     assert counts(clean(words, "rows")) == [20, 20, 20]
+
+
+def test_a_round_closed_in_other_words_is_joined() -> None:
+    """ "Close with sl st" is the slip stitch that "join with sl st" makes; common practice, no source."""
+    fabric = clean("""Ch 4, close the ring with a sl st.
+    Rnd 1: Ch 1, 6 sc in ring; close with sl st in first sc. (6 sc)
+    Rnd 2: Ch 1, 2 sc in each sc around; close rnd with sl st in first sc. (12 sc)""")
+    joins = [[s.kind.is_slip for s in (fabric.stitches[i] for i in row.stitches) if s.role == "join"] for row in rows(fabric)]
+    assert joins == [[True], [True]]
+
+
+def test_a_round_loosely_called_a_row_stays_a_round() -> None:
+    """Nothing turns it; a row that is turned after rounds is one. Common practice, no source."""
+    fabric = clean("""Rnd 1: 6 sc in magic ring. (6 sc)
+    Rnd 2: 2 sc in each sc around. (12 sc)
+    Next row: *Sc in next sc, 2 sc in next sc; rep from * around. (18 sc)
+    Rnd 4: Sc in each sc around. (18 sc)
+    Next row: Ch 1, turn, sc in next 6 sc, leave remaining sts unworked. (6 sc)""")
+    assert [row.form for row in rows(fabric)] == ["round", "round", "round", "round", "row"]
+
+
+def test_unlike_numbers_on_both_sides_of_a_chain_stand_apart() -> None:
+    """ "3 sc, ch 3, 1 sc in next ch-2 sp": the three in the three sc before the space, the fourth in it."""
+    fabric = clean("""Ch 4, join with sl st to form a ring.
+    Rnd 1: Ch 1, *3 sc in ring, ch 2; rep from * 3 times more; join. (12 sc, 4 ch-2 sps)
+    Rnd 2: Ch 1, *3 sc, ch 3, 1 sc in next ch-2 sp; rep from * around; join. (16 sc)""")
+    last = rows(fabric)[-1]
+    feet = [len(fabric.stitches[i].feet[0].stitches) for i in last.stitches if fabric.stitches[i].kind.id == "single_crochet"]
+    assert feet == [1, 1, 1, 2] * 4

@@ -271,6 +271,7 @@ def _several(stitch: Stitch, stems: Sequence[_Stem], rest: Sequence[Stroke], lef
 
 
 def is_curved(stroke: Stroke) -> bool:
+    """Whether a stroke is a curve: longer than the straight line between its ends."""
     return stroke.length > _CURVED * max(_chord(stroke), 1e-9)
 
 

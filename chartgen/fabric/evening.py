@@ -13,13 +13,15 @@ _ENDS = (Join, Sign, Chain, Counting)
 
 
 def changes(items: Sequence[Item]) -> bool:
-    """Do these words increase or decrease, so that working them again would not be even?"""
+    """Do these words increase or decrease, or begin in the foundation chain, so that working them again would not be even?"""
     return any(_changes(item) for item in items)
 
 
 def _changes(item: Item) -> bool:
     if isinstance(item, Repeat):
         return changes(item.items)
+    if any(where.which == "hook" for where in getattr(item, "where", ())):
+        return True
     if isinstance(item, Work):
         return item.change is not None or item.stitch.bases == "apart" or not item.stitch.is_slip and max(item.count.values) > 1
     return isinstance(item, (Change, Leave)) or isinstance(item, Even) and bool(item.by)

@@ -222,14 +222,7 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         if own is not None:
             return [Place("stitch", (own,))]
     if where.target.kind == "space":
-        for run in all_spaces(hook, 0, hook.walk.end):
-            if right_size(where.target.size, run):
-                return [take_space(hook, *run)]
-        bare = where.target.size is None and not all_spaces(hook, 0, hook.walk.edge.limit)
-        gap = group_gap(hook, 0, beside_one=True) if bare else None
-        if gap is None:
-            raise no_space(hook, where, 0)
-        return [gap]
+        return [_first_space(hook, where)]
     if where.target.kind == "turning":
         return [turning(hook, where)]
     if where.target.kind == "group":
@@ -244,6 +237,18 @@ def _first(hook: Hook, where: Where) -> list[Place]:
     return found
 
 
+def _first_space(hook: Hook, where: Where) -> Place:
+    """The first chain space of that size; in an edge without any, the first gap beside a group."""
+    for run in all_spaces(hook, 0, hook.walk.end):
+        if right_size(where.target.size, run):
+            return take_space(hook, *run)
+    bare = where.target.size is None and not all_spaces(hook, 0, hook.walk.edge.limit)
+    gap = group_gap(hook, 0, beside_one=True) if bare else None
+    if gap is None:
+        raise no_space(hook, where, 0)
+    return gap
+
+
 def _last(hook: Hook, where: Where) -> list[Place]:
     edge, wanted = hook.walk.edge, where.n.of(hook.size)
     if where.of is not None:
@@ -252,15 +257,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if where.target.kind == "end":
         return row_ends(hook, where) if hook.attaching else row_ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
-        found = [r for r in all_spaces(hook, 0, edge.limit) if right_size(where.target.size, r)]
-        found = found or begin_loop(hook, where.target.size)
-        gap = last_gap(hook) if not found and where.target.size is None else None
-        if gap is not None:
-            return [gap]
-        if len(found) < wanted:
-            raise no_space(hook, where, 0)
-        not_passed(hook, where, found[-1][1] - 1)
-        return [take_space(hook, *r) for r in found[-wanted:]]
+        return _last_spaces(hook, where, wanted)
     if where.between and (gap := last_gap(hook)) is not None:
         return [gap]
     if where.target.kind == "group":
@@ -268,6 +265,25 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         if not spans:
             return [group_place(hook, *next_group(hook, where, 0))]
         return [group_place(hook, *spans[-1])]
+    return _last_stitches(hook, where, wanted)
+
+
+def _last_spaces(hook: Hook, where: Where, wanted: int) -> list[Place]:
+    """The last chain spaces of that size; in an edge without any, the last gap beside a group."""
+    size = where.target.size
+    found = [run for run in all_spaces(hook, 0, hook.walk.edge.limit) if right_size(size, run)] or begin_loop(hook, size)
+    gap = last_gap(hook) if not found and size is None else None
+    if gap is not None:
+        return [gap]
+    if len(found) < wanted:
+        raise no_space(hook, where, 0)
+    not_passed(hook, where, found[-1][1] - 1)
+    return [take_space(hook, *run) for run in found[-wanted:]]
+
+
+def _last_stitches(hook: Hook, where: Where, wanted: int) -> list[Place]:
+    """The last stitches of that kind, the top of the turning chain left out where later words speak of it."""
+    edge = hook.walk.edge
     spoken_for = hook.top_is_spoken_for and not hook.taking_top and not hook.walk.edge.far_side
     end = edge.limit - (1 if spoken_for else 0)
     spots: list[int] = []

@@ -64,7 +64,7 @@ def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
     """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work and the count
     is written; None where it is no quarter of the row, so that it may be a slip."""
     left = [i for i in hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit] if not is_open_chain(hook.stitches[i])]
-    if not (hook.turn_after and planned.strict and len(left) >= max(_EARLY, len(hook.walk.edge.line) / 4)):
+    if not (hook.turn_after and planned.strict and hook.walk.at and len(left) >= max(_EARLY, len(hook.walk.edge.line) / 4)):
         return None
     return Stuck("F332", f"{hook.row_name()} is turned with {len(left)} sts of {hook.edge_name()} left, as its count says", planned.header)
 

@@ -357,6 +357,8 @@ def far_side(hook: Hook) -> None:
         hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
         return
+    if hook.walk.at < len(edge.line) - 1:                   # "sc in each foundation ch", in Row 1 itself
+        return
     if not edge.line:
         raise Stuck("F309", "there is no foundation chain whose other side could be worked", None)
     last = hook.last.stitches[0] if hook.last and hook.last.stitches else edge.line[-1]

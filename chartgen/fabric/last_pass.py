@@ -27,6 +27,7 @@ def cut(item: Repeat, most: int | None = None) -> int:
 
 
 def alike(one: Item, other: Item | None) -> bool:
+    """Are both chains, both skips, or stitches of the same kind?"""
     if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
         return True
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base

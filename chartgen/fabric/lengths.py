@@ -30,6 +30,7 @@ class Sizes:
     usual_width: Fraction | None = None
 
     def width_of(self, kind: StitchKind) -> Fraction | None:
+        """The width of one such stitch in cm; None without a gauge."""
         return self.widths.get(kind.base, self.usual_width)
 
 

@@ -97,6 +97,7 @@ class Planner:
         return dict(self.items_of), dict(self.text_of), self.last_number, self.before, self.chain, self.turned
 
     def back_to(self, state: tuple) -> None:
+        """Plans on as if nothing had been planned since `state`."""
         items, texts, self.last_number, self.before, self.chain, self.turned = state
         self.items_of, self.text_of = dict(items), dict(texts)
 
@@ -120,13 +121,16 @@ class Planner:
                 faults.append(stuck)
         return _in_turn(_with_their_leads(unrolled)), faults
 
+    def _one_after_another(self, row: RowText, likes: list[LikeRow], unrolled: list[Planned]) -> None:
+        """ "Rep Rows 2-4 three times, then Rows 2 and 3": the counts hold for the last of them."""
+        for like in likes:
+            self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
+
     def _unroll(self, row: RowText, unrolled: list[Planned]) -> None:
         likes = [i for i in row.items if isinstance(i, LikeRow)]
-        if row.first is None and len(likes) > 1:            # "rep Rows 2-4 three times, then Rows 2 and 3"
-            for like in likes:
-                self._unroll(replace(row, items=(like,), counts=row.counts if like is likes[-1] else ()), unrolled)
-            return
-        like = next((i for i in row.items if isinstance(i, LikeRow)), None)
+        if row.first is None and len(likes) > 1:
+            return self._one_after_another(row, likes, unrolled)
+        like = likes[0] if likes else None
         self.before = self.last_number
         numbers = self._numbers(row, like)
         if numbers is None:
@@ -264,8 +268,8 @@ class Planner:
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = list(self.items_of[number])
         between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
-        even = like.even or Even(span=like.span)
-        if even.spread or (like.even or between) and changes(items):
+        even = like.even or (Even(span=like.span) if between else None)
+        if even is not None and (even.spread or even.stitch is not None or changes(items)):
             items = evened(items, even)
         if like.chains is not None:
             items = with_chains(items, like.chains)
@@ -410,17 +414,25 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
         unrolled[-1].readable &= row.readable
-    elif _begins_elsewhere(row, unrolled[-1]):
-        unrolled.append(Planned("0", list(row.items), (), "", row.span, row.header, row.readable, text=row))
+    elif (at := _begins_elsewhere(row, unrolled[-1])) is not None:
+        unrolled[-1].tail.extend(row.items[:at])
+        unrolled.append(Planned("0", list(row.items[at:]), (), "", row.span, row.header, row.readable, text=row))
     else:
         unrolled[-1].tail.extend(row.items)
         unrolled[-1].readable &= row.readable
 
 
-def _begins_elsewhere(row: RowText, before: Planned) -> bool:
-    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc." begins the row that follows."""
-    off = any(isinstance(i, Sign) and i.what == "off" for i in (*before.items, *before.tail))
-    return off and any(isinstance(i, Attach) for i in row.items)
+def _begins_elsewhere(row: RowText, before: Planned) -> int | None:
+    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc.": where the words begin the row that follows."""
+    joined = next((at for at, item in enumerate(row.items) if isinstance(item, Attach)), None)
+    if joined is None:
+        return None
+    here = [at + 1 for at, item in enumerate(row.items[:joined]) if _is_off(item)]
+    return here[-1] if here else 0 if any(map(_is_off, (*before.items, *before.tail))) else None
+
+
+def _is_off(item: Item) -> bool:
+    return isinstance(item, Sign) and item.what == "off"
 
 
 def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:

@@ -416,6 +416,7 @@ def skipped(hook: Hook, where: Where) -> list[Place]:
 
 
 def ring(hook: Hook, where: Where) -> list[Place]:
+    """The ring that the round stands in. Raises Stuck where there is none."""
     ring = hook.walk.edge.ring
     if ring is None:
         raise Stuck(

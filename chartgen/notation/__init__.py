@@ -7,7 +7,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, missing_sizes
@@ -17,7 +17,7 @@ from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
 from chartgen.notation.rows import Header, Line, heads_piece, lines
-from chartgen.notation.tree import Instructions, Join, Note, PartText, RowText
+from chartgen.notation.tree import Instructions, Item, Join, Note, PartText, RowText, Sign
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Part
 
@@ -79,6 +79,15 @@ def _in_both(rows: list[RowText]) -> tuple[RowText, ...]:
     return tuple(row if mixed else replace(row, form="") for row in rows)
 
 
+def _form_of(header: Header, items: Sequence[Item]) -> str:
+    """ "rows" or "rounds", as the header has it; "" where it is joined, and for a "Next row" or "Last row"
+    that nothing turns: after rounds it may be one of them, loosely named."""
+    joined = any(isinstance(i, Join) and not i.ring for i in items)
+    turned = any(isinstance(i, Sign) and i.what == "turn" for i in items)
+    loosely = header.form == "rows" and header.first is None and not header.listed and not turned
+    return "" if joined or loosely else header.form
+
+
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     reader.new_row()
     read = Body([_heading(line)]) if heads_piece(line) else reader.body(Cursor(line.tokens, reader.sizes))
@@ -104,7 +113,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
         counts_at=read.counts_at,
         only_sizes=header.only_sizes,
         label=header.label,
-        form="" if any(isinstance(i, Join) and not i.ring for i in read.items) else header.form,
+        form=_form_of(header, read.items),
     )
     return row, read.problems
 

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 _NEXT = Where("next", Target("any"))
 _ALL = Where("each", Target("any"), until="end")
+_AT_BOTH_ENDS = ("at each end", "each end", "at both ends", "at both end", "at begin and end", "at the begin and end", "at each side")
 _IN_ALL = ("across", "around", "in row", "in round", "in each row", "in each round", "on row", "on round", "in this row", "in this round")
 
 
@@ -88,10 +89,11 @@ def _every(stitch: StitchKind, nth: int, span) -> Repeat:
 def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
     """What is increased in: the stitches just said to go all round, which the repeat takes the place of."""
     last = read.items[-1] if read.items else None
-    each = isinstance(last, Work) and last.where[:1] and last.where[0].which == "each"
-    if isinstance(last, Even) or each:
-        read.items.pop()
-    return getattr(last, "stitch", None) or reader.usual_stitch() if isinstance(last, Even) or each else reader.usual_stitch()
+    each = isinstance(last, Work) and bool(last.where) and last.where[0].which == "each"
+    if not (isinstance(last, Even) or each):
+        return reader.usual_stitch()
+    read.items.pop()
+    return last.stitch or reader.usual_stitch()
 
 
 def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -100,16 +102,7 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     by = 1 if cursor.next().word == "increase" else -1
     number = cursor.number()
     stitch = None if cursor.take("st") else reader.names.take(cursor)
-    both = cursor.take_any(
-        "at each end",
-        "each end",
-        "at both ends",
-        "at both end",
-        "at begin and end",
-        "at the begin and end",
-        "at each side",
-    )
-    if not both or number is None and stitch is None:
+    if not cursor.take_any(*_AT_BOTH_ENDS) or number is None and stitch is None:
         cursor.at = start
         return None
     while not closes(cursor):
@@ -118,13 +111,8 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     if isinstance(last, Work) and last.where and last.where[0].which == "each":
         read.items.pop()
         stitch = stitch or last.stitch
-    return [
-        Even(
-            stitch if isinstance(stitch, StitchKind) else None,
-            by * (number.values[0] if number else 1),
-            cursor.span_from(start),
-        )
-    ]
+    change = by * (number.values[0] if number else 1)
+    return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start))]
 
 
 __all__ = ["changing", "ends_changed"]

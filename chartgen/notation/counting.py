@@ -54,15 +54,24 @@ def counts(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], int | None]
     return (tuple(found), None) if found else None
 
 
+_TAKING_IN = ("counting", "including", "incl", "inc")
+
+
 def _with_what(cursor: Cursor) -> None:
     """ "(24 dc counting ch-3)", "(32 trebles, including the 7 chain)": what the number takes in."""
     start = cursor.at
     cursor.take(",")
-    if cursor.peek().text in ("counting", "including", "incl", "inc") and cursor.peek(1).kind != "number":
+    if cursor.peek().text in _TAKING_IN and cursor.peek(1).kind != "number":
         if any(t.word in ("ch", "tch") for t in cursor.tokens[cursor.at :]):
             cursor.at = len(cursor.tokens)
             return
     cursor.at = start
+
+
+def counts_chain(cursor: Cursor) -> bool:
+    """Does a count that has been read say that it takes in a chain?"""
+    words = [t.text for t in cursor.tokens]
+    return any(word in words for word in _TAKING_IN)
 
 
 def _said_for(cursor: Cursor) -> int | None:

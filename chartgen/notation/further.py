@@ -40,12 +40,8 @@ def part_named(cursor: Cursor, names: Names) -> str:
 
 
 def rows_below(cursor: Cursor) -> int | None:
-    if (
-        cursor.peek().kind == "number"
-        and cursor.sees("row", ahead=1)
-        or cursor.peek().kind == "number"
-        and cursor.sees("round", ahead=1)
-    ):
+    """ "3 rows below", "2 rnds down": how many."""
+    if cursor.peek().kind == "number" and cursor.peek(1).word in ("row", "round"):
         if cursor.peek(2).word in ("below", "down"):
             down = cursor.next().value
             cursor.at += 2

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
-from chartgen.notation.asides import marker, yarn
+from chartgen.notation.asides import kept, marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import from_behind
@@ -114,6 +115,20 @@ def no_yarn(reader: RowReader, token: Token) -> Unreadable:
     known = ", ".join(sorted(set(reader.yarns.values())))
     help = f"the yarns are {known}" if known else 'list the yarns under "yarn:"'
     return Unreadable(token, f'"{token.text}" is no yarn of this pattern', help)
+
+
+def closes_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """ "Close with sl st in first sc", "close the ring with a sl st": a join; "close the opening" is kept."""
+    start = cursor.at
+    cursor.next()
+    cursor.skip_filler()
+    named = cursor.take_any("ring", "circle", "round")
+    if not cursor.sees("with"):
+        cursor.at = start
+        return kept(reader, cursor, read)
+    found = join(reader, cursor, read)[0]
+    ring = named in ("ring", "circle")
+    return [replace(found, ring=found.ring or ring, span=cursor.span_from(start)) if isinstance(found, Join) else found]
 
 
 def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -9,7 +9,7 @@ from chartgen.notation.ahead import closes, place_ahead
 from chartgen.notation.asides import marker
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.stitch_words import worked
-from chartgen.notation.tree import Item, Repeat, Work
+from chartgen.notation.tree import Chain, Item, Repeat, Work
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -42,8 +42,16 @@ def _ended(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> lis
     stitch = worked(reader, cursor)
     if not closes(cursor) or repeat.mark is not None or repeat.ending or not _made_by(repeat, stitch[0]):
         return []
-    read.items[-1] = replace(repeat, ending=tuple(stitch), span=repeat.span.to(cursor.span_from(start)))
+    after = _chains_after(repeat, stitch[0]) if any(t.word == "join" for t in cursor.tokens[cursor.at :]) else ()
+    read.items[-1] = replace(repeat, ending=(*stitch, *after), span=repeat.span.to(cursor.span_from(start)))
     return []
+
+
+def _chains_after(repeat: Repeat, stitch: Item) -> tuple[Item, ...]:
+    """ "*sc in next sc, ch 2; rep from * around, working last sc in last sc; join": the round closes with its chain."""
+    at = max(k for k, item in enumerate(repeat.items) if _made_by(replace(repeat, items=(item,)), stitch))
+    after = repeat.items[at + 1 :]
+    return after if all(isinstance(item, Chain) for item in after) else ()
 
 
 def _made_by(repeat: Repeat, stitch: Item) -> bool:

@@ -7,6 +7,7 @@ semicolon or bracket, so that one run shows every fault.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass, field, replace
 
 from chartgen.notation import (
@@ -27,7 +28,9 @@ from chartgen.notation.names import Names, plain, take_loop
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import (
     Chain,
+    Colour,
     Count,
+    Counting,
     Every,
     Group,
     Item,
@@ -36,6 +39,7 @@ from chartgen.notation.tree import (
     Note,
     Number,
     Repeat,
+    Sign,
     Skip,
     Target,
     Where,
@@ -77,6 +81,7 @@ class RowReader:
         return self.recent or self.usual or registry().kind("single_crochet")
 
     def new_row(self) -> None:
+        """What was worked so far is the usual stitch of the row that begins."""
         self.recent, self.usual = None, self.recent or self.usual
 
     # ---- the body of a row ------------------------------------------------------
@@ -114,7 +119,6 @@ class RowReader:
                 _meet(read)
                 return None
         read.items.extend(self._begun(read, stitch_words.worked(self, cursor)))
-        _parted_by_chain(read)
         _meet(read)
         return None
 
@@ -234,6 +238,8 @@ class RowReader:
         found = None if on_the_way else counting.counts(inner, self.names)      # "(1 cluster made), ch 7, …"
         if found and (read.items or read.problems):
             _keep_counts(read, found, span)
+            if counting.counts_chain(inner):
+                _chain_counts(read, found[0][0])
             return
         inner.at = 0
         if inner.peek().word == "leave":
@@ -271,24 +277,11 @@ class RowReader:
             read.items.append(said)
 
 
-def _parted_by_chain(read: Body) -> None:
-    """ "3 dc, ch 3, 3 dc in next sp" written without brackets: both threes stand in that space."""
-    if len(read.items) < 3 or any(m.item > len(read.items) - 3 for m in read.marks):
-        return
-    one, chain, other = read.items[-3:]
-    if not (isinstance(one, Work) and isinstance(chain, Chain) and isinstance(other, Work)) or one.where or len(other.where) != 1:
-        return
-    many = other.count.values[0] > 1 and one.stitch == other.stitch and one.loop == other.loop
-    lacks = len(read.items) > 3 and isinstance(read.items[-4], Chain) and one.count.values[0] == other.count.values[0] - 1
-    if many and other.where[0].target.kind == "space" and (one.count.values == other.count.values or lacks):
-        span = Span(one.span.start, other.span.end)
-        read.items[-3:] = [Group((one, chain, replace(other, where=())), other.where, span)]
-
-
 def _meet(read: Body) -> None:
     """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
     one place before that ("in same st and in each dc") is worked first."""
-    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1)
+    begun = max((mark.item for mark in read.marks), default=0)
+    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun)
     if len(read.items) < 2:
         return
     lead, met = _along(read.items[-2])
@@ -334,15 +327,29 @@ def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: 
     read.counts_span = span
 
 
+def _chain_counts(read: Body, count: Count) -> None:
+    """ "(20 dc counting ch-3)": the chain that the row begins with is one of them."""
+    at = next((k for k, item in enumerate(read.items) if not isinstance(item, (Sign, Note, Colour))), 0)
+    chain = read.items[at] if read.items else None
+    if isinstance(chain, Chain) and chain.said is None and count.stitch and chain.count.values[0] == count.stitch.turning_chain > 1:
+        read.items[at] = replace(chain, said=Counting(True, count.stitch, span=chain.span))
+
+
 def _label(cursor: Cursor, read: Body, fault: Unreadable) -> bool:
-    """ "Sides:", "Hanger loop: ch 12 …": words that name what follows, at the start of a line."""
+    """ "Sides:", "Hanger loop: ch 12 …": words that name what follows, at the start of a line; "Rwo:" is a slip."""
     colon = next((k for k, t in enumerate(cursor.tokens[:5]) if t.word == ":"), 0)
     words = cursor.tokens[:colon]
-    if read.items or fault.token not in words or any(t.kind not in ("word", "ordinal") for t in words):
+    if read.items or _meant_row(fault.token.text) or fault.token not in words or any(t.kind not in ("word", "ordinal") for t in words):
         return False
     read.items.append(Note(" ".join(t.text for t in words), Span(words[0].start, words[-1].end)))
     cursor.at = colon + 1
     return True
+
+
+def _meant_row(word: str) -> bool:
+    """ "Rwo", "roud": the letters of "row" or "round" in another order, or with one left out."""
+    letters = Counter(word)
+    return any(len(said) - len(word) in (0, 1) and letters <= Counter(said) for said in ("row", "rows", "round", "rounds", "rnd", "rnds"))
 
 
 def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
@@ -366,6 +373,7 @@ _BY_WORD = {
     "ch": stitch_words.chain_note,
     "skip": signs.skip,
     "join": joining.join,
+    "close": joining.closes_with,
     "with": joining.colour,
     "change": joining.colour,
     "changing": joining.colour,
@@ -418,6 +426,7 @@ _BY_WORD = {
     "cast": signs.cast,
     "taking": asides.aside,
     "place": asides.marker,
+    "divide": asides.marker,
     "move": asides.marker,
     "mark": asides.marker,
     "pm": asides.marker,
@@ -433,6 +442,7 @@ _BY_WORD = {
     "start": stitch_words.starting,
     "increase": changes.changing,
     "decrease": changes.changing,
+    "hold": signs.hold,
     "holding": signs.hold,
     "keeping": signs.hold,
     "leaving": signs.hold,

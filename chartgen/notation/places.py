@@ -369,8 +369,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
     while True:
         token, here = cursor.peek(), cursor.at
         if on_foundation(cursor):
-            cursor.at = here
-            return replace(place, until="end") if place.until == "open" else place
+            across, cursor.at = cursor.peek().word in ("across", "around") and clause_ends(cursor, 1), here
+            return replace(place, until="end") if place.until == "open" or across else place
         if (row := row_named(cursor)) is not None:
             place = _left_there(replace(place, row=row))
         elif part := part_named(cursor, names):

@@ -88,10 +88,10 @@ def other_chains(cursor: Cursor) -> Number | None:
 
 
 def last_rows(cursor: Cursor) -> Number | None:
-    """ "the last 2 rows", "last row": how many."""
+    """ "the last 2 rows", "last row", "this row": how many."""
     start = cursor.at
     cursor.skip_filler()
-    if cursor.take_any("last", "previous", "above"):
+    if cursor.take_any("last", "previous", "above", "this", "these"):
         number = cursor.number() or ONE
         if cursor.take_any("row", "round"):
             return number

@@ -187,11 +187,21 @@ def _so_many(cursor: Cursor, header: Header) -> bool:
         number = cursor.number()
         if number and cursor.take_any("row", "round"):
             cursor.take_any("of", "in")
-            if not cursor.take_any("even", "straight", "more", "as", "like") and cursor.peek().kind == "word":
+            placed = {t.word for t in _words_to_stop(cursor)} & _PLACED     # without: "work 3 rows in sc", which is even
+            if placed and not cursor.take_any("even", "straight", "more", "as", "like") and cursor.peek().kind == "word":
                 header.next_rows = number
                 return True
     cursor.at = start
     return False
+
+
+_PLACED = {"in", "each", "around", "across", "evenly", "over", "along"}
+
+
+def _words_to_stop(cursor: Cursor) -> list[Token]:
+    """The words ahead, after the next, to the full stop."""
+    ahead = cursor.tokens[cursor.at + 1 :]
+    return ahead[: next((k for k, t in enumerate(ahead) if t.word == "."), len(ahead))]
 
 
 _NO_LABELS = ("next", "each", "last", "repeat", "working", "foundation", "set", "setup", "base", "pattern", "same", "as", "like", "this", "to", "for", "at", "end")

@@ -225,7 +225,8 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
     start = cursor.at
     if (again := _changing_until(reader, cursor)) is not None:
         return [again]
-    if cursor.take_any("continue to", "continue") and cursor.sees("increase") or cursor.sees("decrease"):
+    cursor.take_any("continue to", "continue")
+    if cursor.at > start and (cursor.sees("increase") or cursor.sees("decrease")):
         if (found := changing(reader, cursor, read) or _changing_on(cursor, start)) is not None:
             return found
     cursor.at = start
@@ -236,6 +237,8 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
             return [Even(stitch, 0, cursor.span_from(start))]
     cursor.at = start
     return None
+
+
 def _has_worked(read: Body) -> bool:
     return any(isinstance(i, Work) for i in read.items)
 
@@ -367,6 +370,8 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def _goes_on_to_work(cursor: Cursor, start: int) -> bool:
     """ "holding back the last loop of each dc make dc in next 5 dc": what is held, comma or none."""
     return cursor.sees("working") and any(t.word == "loop" for t in cursor.tokens[start : cursor.at])
+
+
 _CLOSING = ("yo", "yarn", "yrh", "draw", "thread", "wool", "cotton")
 
 

@@ -18,7 +18,7 @@ from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
-from chartgen.notation.reach import from_behind
+from chartgen.notation.reach import clause_ends, from_behind
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
@@ -97,16 +97,21 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
-    if on_foundation(cursor) or cursor.take_any("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower") or _names_foundation(cursor, start):
+    if on_foundation(cursor) or cursor.take_any(*_FAR_SIDE) or _names_foundation(cursor, start):
+        if clause_ends(cursor, 1):
+            cursor.take_any("across", "around")
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
 
 
+_FAR_SIDE = ("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower")
+
+
 def _names_foundation(cursor: Cursor, start: int) -> bool:
-    """ "Sc in each foundation ch", after rows: along its other side."""
+    """ "Sc in each foundation ch", after rows: along its other side. With "2nd ch from hook" it is Row 1."""
     words = [t.text for t in cursor.tokens[start : cursor.at]]
     each = any(w == "each" and words[k + 1 : k + 2] == ["foundation"] for k, w in enumerate(words))
-    return each and len(cursor.tokens) > cursor.at
+    return each and "hook" not in words and len(cursor.tokens) > cursor.at
 
 
 def _stopped_short(cursor: Cursor, item: Item, start: int) -> list[Item]:
@@ -363,9 +368,27 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return items
 
 
+def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
+    """ "Work 3 rows in sc", "work 3 rows sc": so many rows even in that stitch."""
+    start = cursor.at
+    cursor.take("working")
+    number = cursor.number()
+    cursor.take("more")
+    if number and cursor.take_any("row", "round"):
+        cursor.take_any("of", "in")
+        stitch = reader.names.take(cursor)
+        if isinstance(stitch, StitchKind) and closes(cursor):
+            even = Even(stitch, 0, cursor.span_from(start))
+            return [LikeRow((), number, span=even.span, last=ONE, even=even)]
+    cursor.at = start
+    return None
+
+
 def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "work even", "work even in sc"."""
     start = cursor.at
+    if (told := _rows_in(reader, cursor)) is not None:
+        return told
     rows = row_words.rows_even(cursor)
     if rows is None and not cursor.take_any("working even", "even", "working straight", "working"):
         return None

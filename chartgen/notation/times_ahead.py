@@ -18,19 +18,12 @@ def times_ahead(cursor: Cursor) -> bool:
 
 
 def times_word_ahead(cursor: Cursor) -> bool:
+    """The same, where nothing stands before them."""
     token, after = cursor.peek(), cursor.peek(1)
     if token.word in vocabulary()["times"]:
         return True
     if token.kind == "number":
-        i = 1
-        if cursor.sizes > 1 and after.word in ("(", "["):
-            while cursor.peek(i).word not in (")", "]") and cursor.peek(i).kind != "end":
-                i += 1
-            i += 1
-        if cursor.peek(i).word == "more":
-            follows = cursor.peek(i + 1)
-            return follows.word in ("times", ",", ";", ".", "(", "[", "around") or follows.kind == "end"
-        return cursor.peek(i).word == "times"
+        return _number_of_times(cursor)
     if token.word == "times" and after.kind == "number":
         return True
     if (
@@ -51,6 +44,19 @@ def times_word_ahead(cursor: Cursor) -> bool:
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
     return token.word == "to" and after.word in ("end", "last")
+
+
+def _number_of_times(cursor: Cursor) -> bool:
+    """ "6 times", "5 (6, 7) more times", "3 more": a number, one for each size, that says how often."""
+    i = 1
+    if cursor.sizes > 1 and cursor.peek(1).word in ("(", "["):
+        while cursor.peek(i).word not in (")", "]") and cursor.peek(i).kind != "end":
+            i += 1
+        i += 1
+    if cursor.peek(i).word == "more":
+        follows = cursor.peek(i + 1)
+        return follows.word in ("times", ",", ";", ".", "(", "[", "around") or follows.kind == "end"
+    return cursor.peek(i).word == "times"
 
 
 __all__ = ["times_ahead", "times_word_ahead"]
