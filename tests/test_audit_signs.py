@@ -60,7 +60,7 @@ def test_every_kind_is_known_by_its_strokes(kind: StitchKind, lean: float, flip:
 
 
 def test_no_two_simple_kinds_look_alike() -> None:
-    """Ten tall kinds, a chain and a slip stitch: twelve signs, and none fits another's name."""
+    """As many signs as simple kinds, and none fits another's name."""
     kinds = list(registry().simple.values())
     signs = {kind.code: drawn(kind) for kind in kinds}
     assert len({sign.code for sign in signs.values()}) == len(kinds)

@@ -63,3 +63,14 @@ def test_a_piece_made_more_than_once_says_so(tmp_path: Path) -> None:
     path = spec(tmp_path)
     path.write_text(path.read_text("utf-8").replace("- name: Mat\n    parts", "- name: Mat\n    make: 6\n    parts"), "utf-8")
     assert "Mat (make 6)" in chart(path)
+
+
+def test_the_other_hand_sees_a_raised_decrease_hooked_the_other_way() -> None:
+    """Two raised from the front close in a mirror with their hooks to the left (the house's signs)."""
+    from chartgen.stitches import registry
+    from chartgen.wording.language import language
+    from chartgen.wording.signs import sign_said
+
+    front, back = (registry().made(f"{way}_post_together", "double_crochet", 2) for way in ("front", "back"))
+    english = language("en-US")
+    assert sign_said(front, english, left_handed=True) == sign_said(back, english) != sign_said(front, english)

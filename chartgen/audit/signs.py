@@ -40,8 +40,9 @@ _SPREAD = 1.5           # mm between feet from which legs stand apart
 _SINGLE = {
     ("", 0, 1): "sc", ("bar", 0, 0): "hdc", ("bar", 1, 0): "dc", ("bar", 2, 0): "tr",
     ("bar", 3, 0): "dtr", ("bar", 4, 0): "trtr", ("", 0, 2): "esc", ("bar", 0, 1): "ehdc",
-    ("bar", 1, 1): "edc", ("wave", 0, 1): "rsc",
+    ("bar", 1, 1): "edc", ("wave", 0, 1): "rsc", ("drop", 0, 1): "loopst", ("coil", 0, 0): "bullion",
 }  # fmt: skip
+_HEADS = ("", "bar", "wave", "drop", "coil")      # where there are two, the later tells more
 _LEG = {0: "hdc", 1: "dc", 2: "tr", 3: "dtr", 4: "trtr"}
 _POST = {"front post": "fp", "back post": "bp"}
 _OWN_CHAIN = "chain"        # the foot of a foundation stitch
@@ -211,8 +212,8 @@ def _single(stem: _Stem, rest: Sequence[Stroke], left_handed: bool) -> Sign:
             slanted += 1
         elif what == "plain":
             plain += 1
-        elif what in ("bar", "wave"):
-            head = what
+        elif what in _HEADS:
+            head = max(head, what, key=_HEADS.index)
         else:
             foot = what
     base = _SINGLE.get((head, slanted, plain), "")
@@ -220,16 +221,23 @@ def _single(stem: _Stem, rest: Sequence[Stroke], left_handed: bool) -> Sign:
 
 
 def _part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
-    """What one stroke is on a stem: bar, wave, slanted, plain, a hook or a loop's arc."""
+    """What one stroke is on a stem: bar, wave, drop, coil, slanted, plain, a hook or a loop's arc."""
     below, _ = stem.across(_middle(stroke))
     curved = is_curved(stroke)
     if curved and below < 0.4 * stem.length:
-        return "wave"
+        return _curve_at_top(stem, stroke)
     if curved or below > stem.length:
         return _foot_part(stem, stroke, left_handed)
     if _off_square(stem.up, stroke) >= _SLANTED:
         return "slanted"
     return "bar" if abs(below) <= min(_AT_TOP, _TOP_SHARE * stem.length) else "plain"
+
+
+def _curve_at_top(stem: _Stem, stroke: Stroke) -> str:
+    """A closed line is a drop; one that begins and ends on the stem is wound round it; else a wave."""
+    if stroke.closed:
+        return "drop"
+    return "coil" if all(abs(stem.across(end)[1]) < stroke.width for end in (stroke.points[0], stroke.points[-1])) else "wave"
 
 
 def _foot_part(stem: _Stem, stroke: Stroke, left_handed: bool) -> str:
@@ -266,8 +274,15 @@ def _several(stitch: Stitch, stems: Sequence[_Stem], rest: Sequence[Stroke], lef
         base = "sc"                                     # its legs have no head of their own
     foot = ""
     if feet_signs:
-        foot = _foot_part(_nearest(stems, feet_signs[0]), feet_signs[0], left_handed)
+        foot = _foot_of_several(stems, feet_signs, left_handed)
     return Sign("stems", base, len(stems), "oval" if ovals else "bar", _apart(stitch), foot)
+
+
+def _foot_of_several(stems: Sequence[_Stem], feet_signs: Sequence[Stroke], left_handed: bool) -> str:
+    """What the feet are: as told at the leg that leans least from the way the others go together."""
+    way = np.sum([stem.up for stem in stems], axis=0)
+    plainest = max(feet_signs, key=lambda sign: float(_nearest(stems, sign).up @ way))
+    return _foot_part(_nearest(stems, plainest), plainest, left_handed)
 
 
 def is_curved(stroke: Stroke) -> bool:

@@ -92,9 +92,7 @@ def loop_of(stitch: Stitch) -> str:
 def _mirrored(kind: StitchKind) -> StitchKind:
     if kind.post not in _OTHER:
         return kind
-    families = registry().families
-    other = next(f for f, rule in families.items() if rule.get("post") == _OTHER[kind.post])
-    return registry().made(other, kind.base, kind.legs)
+    return registry().made(kind.family.replace(kind.post, _OTHER[kind.post]), kind.base, kind.legs)
 
 
 def _shown(stitch: Stitch, kind: StitchKind, loop: str) -> str:

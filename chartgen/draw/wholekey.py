@@ -22,7 +22,7 @@ def all_kinds() -> list[StitchKind]:
     made = [
         known.made(family, base, legs)
         for family, rule in sorted(known.families.items(), key=lambda one: one[1]["in_key"])
-        for base in sorted(rule["of"], key=lambda base: known.simple[base].height)
+        for base in sorted(rule.get("in_key_of", rule["of"]), key=lambda base: known.simple[base].height)
         for legs in _legs_shown(family, rule["legs"])
     ]
     return simple + made

@@ -36,9 +36,9 @@ def answers_to(stitch: Stitch, kind: StitchKind) -> bool:
     found = kind_of(stitch)
     if found.code == kind.code or found.id == kind.id and not found.own:
         return True
-    if kind.family and kind.family == found.family and not kind.own:
+    if kind.family and not kind.own and (kind.family == found.family or kind.post and kind.post == found.post):
         return True
-    tops = found.bases == "apart" or found.post
+    tops = found.bases == "apart" or found.post or found.own_chain
     return bool(found.base == kind.base and not kind.family and (tops or not found.family))
 
 

@@ -28,6 +28,19 @@ def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return marker(reader, cursor, read)
 
 
+_WINDS = ("yo", "yrh", "wrap", "wraps", "over")
+_WOUND = (*_WINDS, "yarn", "times", "x", "-")
+
+
+def how_often_wound(cursor: Cursor) -> None:
+    """ "bullion (yo 7 times) in ring", "roll st (10 wraps)": how often the yarn goes over is passed over."""
+    end = cursor.matching() if cursor.sees("(") else None
+    inside = cursor.tokens[cursor.at + 1 : end] if end is not None else []
+    told = all(t.kind == "number" or t.text in _WOUND for t in inside) and any(t.text in _WINDS for t in inside)
+    if end is not None and told and any(t.kind == "number" for t in inside):
+        cursor.at = end + 1
+
+
 _PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep")
 
 

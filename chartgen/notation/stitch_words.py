@@ -14,7 +14,7 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
-from chartgen.notation.asides import marker, prose, yarn
+from chartgen.notation.asides import how_often_wound, marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
@@ -79,6 +79,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         cursor.take("ch")
         return [Chain(count, cursor.span_from(start))]
     stitch = stitch_named(reader, cursor, count)
+    how_often_wound(cursor)
     if isinstance(stitch, Change):
         count = count or (cursor.number() if cursor.peek().kind == "number" and closes(cursor, 1) else None)
         return [changed(reader, cursor, stitch, count, start)]

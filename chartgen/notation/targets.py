@@ -6,6 +6,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain
 from chartgen.notation.tree import Own, Target, Where
 from chartgen.problems import near
+from chartgen.stitches import StitchKind
 
 GROUP_WORDS = (
     "group",
@@ -250,8 +251,8 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         size = cursor.next().value
         cursor.at += 2
         return Target("space", size=size)
-    if cursor.take_any("sp", "loop"):
-        return Target("space")
+    if not isinstance(names.at(cursor)[0], StitchKind) and cursor.take_any("sp", "loop"):
+        return Target("space")                              # a "loop st" is a stitch
     return None
 
 

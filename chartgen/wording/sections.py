@@ -290,6 +290,9 @@ class Sections:
     def _families(self) -> Iterator[tuple[str, str, str, str]]:
         """(short form, how it is worked, its drawing, that in words) of each."""
         for term in sorted(self.speaker.used.values(), key=lambda t: t.short):
+            plainly = self._told_plainly(term.key)
+            if plainly:
+                yield term.short, plainly, self.art.signs.get(term.key, ""), self._shown(registry().kind(term.key.removeprefix("stitches.")))
             if not term.key.startswith("families."):
                 continue
             family, base, legs = term.key.removeprefix("families.").split(":")
@@ -300,6 +303,11 @@ class Sections:
             stitch = self.speaker.stitch(registry().kind(base), int(legs) > 1)
             how = self.speaker.sentence(self.speaker.terms_in(how.format(n=legs, base=stitch)))
             yield term.short, how, self.art.signs.get(term.key, ""), self._shown(registry().made(family, base, int(legs)))
+
+    def _told_plainly(self, key: str) -> str:
+        """How a stitch is worked that no family makes and few know: a loop stitch, a bullion; "" for others."""
+        how = self.speaker.language.raw.get("how", {}).get(key.removeprefix("stitches."))
+        return self.speaker.sentence(self.speaker.terms_in(how)) if how else ""
 
     def notes(self) -> Found:
         own = self._bodies_of_its_own()

@@ -7,7 +7,7 @@ from chartgen.wording.language import Language
 
 
 # What the other hand works is drawn as in a mirror.
-_MIRRORED = {"front_post": "back_post", "back_post": "front_post"}
+_MIRRORED = {"front": "back", "back": "front"}
 
 
 def sign_said(kind: StitchKind, language: Language, single: str = "+", left_handed: bool = False) -> str:
@@ -20,7 +20,7 @@ def sign_said(kind: StitchKind, language: Language, single: str = "+", left_hand
     base = signs.get(f"{kind.base or kind.id} {single}", signs.get(kind.base or kind.id, ""))
     if not kind.family:
         return str(base)
-    family = _MIRRORED.get(kind.family, kind.family) if left_handed else kind.family
+    family = kind.family.replace(kind.post, _MIRRORED[kind.post]) if left_handed and kind.post else kind.family
     return str(signs[family]).format(n=kind.legs, base=base) if family in signs and base else ""
 
 
