@@ -119,8 +119,10 @@ def test_a_language_has_every_word(code: str) -> None:
         assert term.confidence in ("read", "secondary", "memory")
 
 
-# Two names of one thing: "cl" is short for cluster, and a popcorn may be defined by the pattern.
-SAME = [{"groups.cluster", "groups.cl"}, {"groups.popcorn", "families.popcorn:double_crochet:5"}]
+# Two names of one thing: "cl" is short for cluster, and a popcorn may be defined by the pattern; a row
+# is the same where it is counted and where its number names it.
+SAME = [{"groups.cluster", "groups.cl"}, {"groups.popcorn", "families.popcorn:double_crochet:5"},
+        {"nouns.row", "terms_used.row"}, {"nouns.round", "terms_used.round"}]
 
 
 @pytest.mark.parametrize("code", languages())

@@ -54,9 +54,11 @@ ROWS = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\nRo
         ("Rep Row 2 until 6 sts remain.", "Rep Row 2 until there are 6 sts. (6 sc at end of Row 8)"),
         ("Cont dec 2 sts in this manner in every row until 12 sts remain.",
          "Continue, decreasing 2 sts evenly in each row until there are 12 sts. (12 sc at end of Row 5)"),
-        ("Work 4 rows even.", "Work 4 Rows even in sc. (18 sc)"),
-        ("Work even in sc for 4 rows.", "Work 4 Rows even in sc. (18 sc)"),
-        ("Work even until 6 rows are completed.", "Work even in sc until there are 6 Rows. (18 sc)"),
+        ("Work 4 rows even.", "Work 4 rows even in sc. (18 sc)"),
+        ("Work 3 more rows in sc.", "Work 3 rows even in sc. (18 sc)"),
+        ("Rep Row 2 every 4th row twice.", "Rep Row 2 every 4 rows twice. (14 sc at end of Row 10)"),
+        ("Work even in sc for 4 rows.", "Work 4 rows even in sc. (18 sc)"),
+        ("Work even until 6 rows are completed.", "Work even in sc until there are 6 rows. (18 sc)"),
     ],
 )
 def test_rows_again_are_said_with_their_end_and_their_count(written: str, fixed: str) -> None:

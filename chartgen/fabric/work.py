@@ -111,7 +111,6 @@ class _Worker:
             Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said
         )
         self.planner.said.clear()
-        self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
         loose = planned.pop(0) if planned and planned[0].loose else None
         lead = loose.items if loose else []
         anew = needs_foundation(lead, planned, self.edge)
@@ -140,6 +139,7 @@ class _Worker:
                 planned = [*planned[: at + 1], *again[at + 1 + length - len(planned) :]]
                 length = len(again)
             at += 1
+        self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
         return anew
 
     def _once_more(self, planned: Planned) -> bool:

@@ -35,7 +35,7 @@ from chartgen.notation.tree import (
 )
 from chartgen.stitches import StitchKind, registry
 from chartgen.wording.places import Places
-from chartgen.wording.speaker import Speaker
+from chartgen.wording.speaker import Noun, Speaker
 
 _ALL_AROUND = (Where("each", Target("any"), until="end"),)
 
@@ -301,16 +301,14 @@ class Phrases:
         if item.chains is not None:
             said = self.say("like.chains", item.chains, like=said)
         if item.every is not None:
-            row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
-            said = self.say("like.every", item.every, like=said, row=row)
+            said = self.say("like.every", item.every, like=said, row=self._row(True))
         if item.times is not None:
             one = len(set(item.times.values)) == 1
             words = self.speaker.language.raw["number_words"].get(item.times.of(0)) if one else None
             times = f"{words} {self.speaker.times(item.times).split(' ', 1)[-1]}" if words else self.speaker.times(item.times)
             said = self.say("like.times", like=said, times=times)
         if item.until_rows is not None:
-            row = self.speaker.word("terms_used", "round" if self.worked == "rounds" else "row", True)
-            said = self.say("like.until rows", item.until_rows, like=said, row=row)
+            said = self.say("like.until rows", item.until_rows, like=said, row=self._row(True))
         said = self._until_sts(item, said)
         return self._measured(item.until, said) if item.until is not None else said
 
@@ -327,24 +325,26 @@ class Phrases:
             sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(even.spread))
             return self._until_sts(item, self.say("even.more" if even.by > 0 else "even.fewer", even.spread, sts=sts))
         stitch = self.speaker.stitch(even.stitch) if even.stitch else self.speaker.word("nouns", "stitch")
-        key = "round" if self.worked == "rounds" else "row"
-        row = self.speaker.word("terms_used", key, item.times is None or not self.speaker.is_one(item.times))
+        row = self._row(item.times is None or not self.speaker.is_one(item.times))
         worked = self.say("even.rows", item.times, stitch=stitch, row=row) if item.times else self.say("even", stitch=stitch)
         if item.until_rows is not None:
-            worked = self.say("like.until rows", item.until_rows, like=worked, row=self.speaker.word("terms_used", key, True))
+            worked = self.say("like.until rows", item.until_rows, like=worked, row=self._row(True))
         return self._measured(item.until, worked) if item.until is not None else worked
 
     def _measured(self, until: Measured, said: str) -> str:
         """"…until piece measures 20 cm, ending with a WS row, then work 3 more rows"."""
         said = self.say("like.until", like=said, length=self.lengths(until.cm))
-        key = "round" if self.worked == "rounds" else "row"
         if until.side:
-            said = self.say("like.ending side", like=said, side=self.speaker.word("terms_used", until.side), row=self.speaker.word("terms_used", key, False))
+            said = self.say("like.ending side", like=said, side=self.speaker.word("terms_used", until.side), row=self._row(False))
         if until.like is not None:
             said = self.say("like.ending row", like=said, row=self.rows((until.like,)))
         if until.more is not None:
-            said = self.say("like.more", until.more, like=said, row=self.speaker.word("terms_used", key, True))
+            said = self.say("like.more", until.more, like=said, row=self._row(True))
         return said
+
+    def _row(self, several: bool) -> Noun:
+        """Rows, how many or any of them; by its number a row has its name ("Row 3")."""
+        return self.speaker.word("nouns", "round" if self.worked == "rounds" else "row", several)
 
     def lengths(self, cm: Sequence[Any]) -> str:
         return self.speaker.decimal(f"{self.speaker.in_sizes([f'{float(v):g}' for v in cm])} cm")
