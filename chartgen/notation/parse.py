@@ -25,6 +25,7 @@ from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sent
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain, take_loop
 from chartgen.notation.places import wheres
+from chartgen.notation.told_here import told_here
 from chartgen.notation.tree import (
     Chain,
     Count,
@@ -98,6 +99,8 @@ class RowReader:
 
     def _one(self, cursor: Cursor, read: Body) -> None:
         token = cursor.peek()
+        if (told := told_here(self, cursor)) is not None:
+            return read.items.append(told)
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)
         if token.word in ("(", "[", "{"):
