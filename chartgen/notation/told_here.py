@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.motions import DRAW, OVER, held_back, kind_of_legs, times_told
 from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import RowReader
 
 _OPENERS = ("(", "[", "*")
+_NAME_IT = 'name the stitch and its places, for instance "dc2tog over next st and following 2nd st"'
 _LONGEST = 90           # words of one stitch
 
 
@@ -30,6 +31,9 @@ def told_here(reader: RowReader, cursor: Cursor) -> Item | None:
     enters = _enters(words)
     if not enters:
         return None
+    if (passed := next((t for t in words if t.word == "skip"), None)) is not None:
+        cursor.at += len(words)
+        raise Unreadable(passed, "a stitch passed over between the motions of one stitch is not followed here", _NAME_IT)
     start = cursor.at
     places = [_places(words, at, reader.names, reader.sizes) for at in enters]
     times = times_told(words, _leg_end(words, enters)) or 1
