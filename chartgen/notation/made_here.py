@@ -2,21 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, plain
-from chartgen.notation.tree import ONE, Group, Item, Own, Target, Where, Work
+from chartgen.notation.tree import ONE, Chain, Group, Item, Own, Target, Where, Work
+from chartgen.notation.words import Token
 from chartgen.stitches import registry
 
 _LONGEST = 3
 _HERE = (Where("same", Target("any")),)
 
 
-def note(names: Names, name: str, last: Item | None) -> None:
-    """Keep what the words before "(shell made)" have worked in one place, under that name."""
-    if isinstance(last, (Work, Group)) and _in_one_place(last) and names.own.get(name) is None:
+def note(names: Names, name: str, before: Sequence[Item]) -> None:
+    """Keep what the words before "(shell made)" have worked in one place, under that name; before
+    "(picot made)" the chains and what closes them."""
+    last = before[-1] if before else None
+    if names.own.get(name) is not None:
+        return
+    if isinstance(last, (Work, Group)) and _in_one_place(last):
         names.made.setdefault(name, _as_own(name, last))
+    elif isinstance(last, Work) and _closes_chain(before[-2:]):
+        names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
+
+
+def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
+    """ "(ch 3, sl st in 3rd ch from hook: picot made)": where the words of the name begin, and it; (0, "") for others."""
+    at = next((i for i, t in enumerate(tokens) if t.word == ":"), 0)
+    said = [t.text for t in tokens[at + 1 :]]
+    return (at, plain(" ".join(said[:-1]))) if at and len(said) in (2, 3) and said[-1] == "made" else (0, "")
+
+
+def _closes_chain(items: Sequence[Item]) -> bool:
+    """Chains, and one stitch in one of them, counted from the hook: a picot."""
+    if len(items) != 2 or not isinstance(items[0], Chain) or not isinstance(items[1], Work):
+        return False
+    return len(items[1].where) == 1 and items[1].where[0].which == "hook"
 
 
 def take(names: Names, cursor: Cursor) -> Own | None:
@@ -48,4 +70,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["increase", "note", "take"]
+__all__ = ["increase", "named_inside", "note", "take"]

@@ -12,8 +12,8 @@ from collections.abc import Sequence
 from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import StitchKind, registry
 
-_OVER = ("yo", "yrh", "yoh", "woh")
-_DRAW = ("draw", "pull", "drawing", "pulling", "through")
+OVER = ("yo", "yrh", "yoh", "woh")
+DRAW = ("draw", "pull", "drawing", "pulling", "through")
 # (yarn over before the hook goes in, two loops drawn through after it): the stitch held back.
 _HELD = {(1, 1): "double_crochet", (2, 2): "treble", (3, 3): "double_treble", (1, 0): "half_double", (0, 0): "single_crochet"}
 _BY_NAME = ("bobble", "puff", "popcorn", "cluster")
@@ -27,15 +27,20 @@ def told_by_motions(words: Sequence[Token], name: str) -> StitchKind | None:
         return None
     first, last = enters[0], texts.index("all")
     past = enters[1] if len(enters) > 1 else _leg_end(texts, first, last)
-    base = _HELD.get((_overs(texts[:first]), _twos(words[first:past])))
-    legs = _times(words, past) or len(enters)
+    base = held_back(words, first, past)
+    legs = times_told(words, past) or len(enters)
     if base is None or legs < 2:
         return None
-    return _kind(name, base, legs, apart="next" in texts[first:past])
+    return kind_of_legs(name, base, legs, apart="next" in texts[first:past])
+
+
+def held_back(words: Sequence[Token], first: int, past: int) -> str | None:
+    """The id of the stitch that the leg from word `first` to `past` makes, held back; None for none."""
+    return _HELD.get((_overs([t.text for t in words[:first]]), _twos(words[first:past])))
 
 
 def _closes_all(texts: Sequence[str]) -> bool:
-    return "all" in texts and any(t in _DRAW for t in texts[max(0, texts.index("all") - 4) : texts.index("all")])
+    return "all" in texts and any(t in DRAW for t in texts[max(0, texts.index("all") - 4) : texts.index("all")])
 
 
 def _leg_end(texts: Sequence[str], first: int, last: int) -> int:
@@ -46,7 +51,7 @@ def _leg_end(texts: Sequence[str], first: int, last: int) -> int:
 
 def _overs(before: Sequence[str]) -> int:
     """How often the yarn goes over before the hook is inserted."""
-    at = next((i for i in range(len(before) - 1, -1, -1) if before[i] in _OVER or before[i] == "yarn"), None)
+    at = next((i for i in range(len(before) - 1, -1, -1) if before[i] in OVER or before[i] == "yarn"), None)
     if at is None:
         return 0
     said = [vocabulary()["times"].get(t) for t in before[at:]]
@@ -58,13 +63,13 @@ def _twos(leg: Sequence[Token]) -> int:
     """How often two loops are drawn through."""
     count = 0
     for at, token in enumerate(leg):
-        if token.value == 2 and leg[at - 1].text in (*_DRAW, "in", "into"):
+        if token.value == 2 and leg[at - 1].text in (*DRAW, "in", "into"):
             after = [vocabulary()["times"].get(t.text) for t in leg[at : at + 4]]
             count += next((n for n in after if n), 1)
     return count
 
 
-def _times(words: Sequence[Token], past: int) -> int | None:
+def times_told(words: Sequence[Token], past: int) -> int | None:
     """How often one leg is made: "5 times", "twice", "4 times more", "rep from * 3 more times"."""
     rest = words[past : past + 12]
     again = any(t.word in ("more",) for t in rest) or any(t.word == "repeat" for t in rest)
@@ -77,7 +82,7 @@ def _times(words: Sequence[Token], past: int) -> int | None:
     return None
 
 
-def _kind(name: str, base: str, legs: int, apart: bool) -> StitchKind | None:
+def kind_of_legs(name: str, base: str, legs: int, apart: bool) -> StitchKind | None:
     known = registry()
     named = next((family for family in _BY_NAME if family in name.lower()), "")
     usual = "together" if apart else "puff" if base == "half_double" else "cluster"
@@ -88,4 +93,4 @@ def _kind(name: str, base: str, legs: int, apart: bool) -> StitchKind | None:
     return None
 
 
-__all__ = ["told_by_motions"]
+__all__ = ["DRAW", "OVER", "held_back", "kind_of_legs", "times_told", "told_by_motions"]

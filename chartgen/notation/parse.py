@@ -26,6 +26,7 @@ from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sent
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain, take_loop
 from chartgen.notation.places import wheres
+from chartgen.notation.told_here import told_here
 from chartgen.notation.tree import (
     Chain,
     Colour,
@@ -103,6 +104,8 @@ class RowReader:
 
     def _one(self, cursor: Cursor, read: Body) -> None:
         token = cursor.peek()
+        if (told := told_here(self, cursor)) is not None:
+            return read.items.append(told)
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)
         if token.word in ("(", "[", "{"):
@@ -187,7 +190,17 @@ class RowReader:
         if len(inner.tokens) > 3 and inner.tokens[-1].word == "times" and inner.tokens[-2].kind == "number":
             read.items.append(self._counted_inside(inner, read, cursor.span_from(start)))
             return
+        if (name := made_here.named_inside(inner.tokens))[0]:
+            return self._made_inside(inner, name, read)
         self._said(inner, read, cursor.span_from(start), cursor)
+
+    def _made_inside(self, inner: Cursor, name: tuple[int, str], read: Body) -> None:
+        """ "(ch 3, sl st in 3rd ch from hook: picot made)": worked here, and known by that name from here on."""
+        content = self.body(Cursor(inner.tokens[: name[0]], self.sizes))
+        read.problems.extend(content.problems)
+        read.items.extend(content.items)
+        made_here.note(self.names, name[1], content.items)
+        read.items.append(Made(name[1]))
 
     def _counts_at_end(self, cursor: Cursor, read: Body) -> None:
         """A row whose bracket is left open still says its count at its end."""
@@ -252,7 +265,7 @@ class RowReader:
                 for t in inner.tokens[:made]
                 if t.word not in ("first", "the", "a") and t.kind == "word"
             )
-            made_here.note(self.names, plain(name), read.items[-1] if read.items else None)
+            made_here.note(self.names, plain(name), read.items)
             read.items.append(Made(plain(name), span, " ".join(t.text for t in inner.tokens)))
             return
         if closes(outer) or any(t.kind == "word" for t in inner.tokens):
