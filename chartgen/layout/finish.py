@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from chartgen.fabric import Place
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
+from chartgen.layout.columns import bow_out
 from chartgen.layout.crosses import lift_dots, narrow_crosses, out_of_ovals, set_aside, stem_room, turn_off_chains
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
@@ -84,6 +85,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     set_aside(canvas, plan)
     lift_dots(canvas, plan, heads, up)
     _between_heads(canvas, plan, shape, spin)
+    bow_out(canvas, plan, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     beside_start(canvas, plan, foot, heads, up, spin)
