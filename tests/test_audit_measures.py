@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
-from math import pi, sqrt
+from math import cos, pi, sin, sqrt
 from pathlib import Path
 
 import numpy as np
@@ -349,6 +349,32 @@ def test_a_shifted_stitch_breaks_symmetry() -> None:
     """1 mm aside in a disc of 12 mm: off its place by 5/6 of it (six share the mean), 6.9%."""
     found = chart(*disc(3, moved={(3, 0): (0.0, 1.0)}))
     assert value(found, "symm") == pytest.approx(100 * 5 / 6 / 12, rel=0.1)
+
+
+def loops_in_a_round(moved: int, closed: bool) -> Chart:
+    """Six loops of 6 chains at 30 mm, each after the first begun on an sc; one chain of the first is 2 mm too far out.
+
+    The round begins in mid-air, and its last loop is 3 chains and a treble where `closed`, else 6 chains and an sc.
+    """
+    body = []
+    for k in range(6):
+        last = closed and k == 5
+        for i in range(4 if last else 7):
+            turn, reach = 2 * pi * (7 * k + i) / 42, 32 if k == 0 and i + 1 == moved else 30
+            at = (50 + reach * cos(turn), 50 + reach * sin(turn))
+            n, stands = 7 * k + i + 1, i == (3 if last else 6)
+            kind = "tr" if last else "sc"
+            body.append(leaning(n, kind, (50 + 27 * cos(turn), 50 + 27 * sin(turn)), at, "", [0.5]) if stands else chain(n, at, "1", ""))
+    return chart(chain(99, (5.0, 5.0), "1", "begin"), *body)
+
+
+@pytest.mark.parametrize(
+    "moved, closed, off",
+    [(1, True, 0.0), (2, True, 0.0), (3, True, 8 / 6), (6, True, 8 / 6), (1, False, 10 / 6), (2, False, 10 / 6)],
+)
+def test_only_the_near_third_of_a_loop_begun_in_mid_air_is_left_out_of_symmetry(moved: int, closed: bool, off: float) -> None:
+    """2 mm of a radius of 32 mm, less the share in the mean of five loops that are alike, or of six."""
+    assert value(loops_in_a_round(moved, closed), "symm") == pytest.approx(100 * off / 32, abs=0.6)
 
 
 @given(st.floats(-50, 50), st.floats(-50, 50), st.floats(5, 80), st.integers(6, 60))

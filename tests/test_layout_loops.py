@@ -101,6 +101,36 @@ def test_two_chains_that_meet_at_the_top_of_a_narrow_loop_lean_together() -> Non
         assert np.all(lean[5:7] < 80) and np.all(lean[:4] > 88) and np.all(lean[-4:] > 88)
 
 
+DOILY = """\
+Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 1, 12 sc in ring; sl st in first sc. (12 sc)
+Rnd 2: Sc in first sc, *ch 3, sc in next sc; rep from * around, ending with ch 1, hdc in first sc. (12 loops)
+Rnd 3: *Ch 4, sc in next loop; rep from * around, ending with ch 2, hdc in hdc. (12 loops)
+Rnd 4: *Ch 5, sc in next loop; rep from * around, ending with ch 2, dc in hdc.
+Rnd 5: *Ch 6, sc in next loop; rep from * around, ending with ch 3, dc in dc.
+Rnd 6: *Ch 7, sc in next loop; rep from * around, ending with ch 3, tr in dc. (12 loops)
+"""
+
+
+def test_the_loop_a_round_begins_with_is_as_its_like_but_for_its_near_end() -> None:
+    """Turned by a twelfth about the middle, chains of the first loop lie on those of the second from the third chain on."""
+    fabric, layout = made(spec(DOILY, "rounds"))
+    heads = layout.head[:, 0] + 1j * layout.head[:, 1] - complex(*layout.runs[0].centre)
+    for row in fabric.rows[4:]:
+        loop = next(at for at, i in enumerate(row.line) if not fabric.stitches[i].kind.is_chain)
+        first, second = heads[list(row.line[:loop])], heads[list(row.line[loop + 1:2 * loop + 1])]
+        way = heads[row.line[2 * loop + 1]] / heads[row.line[loop]]
+        off = np.abs(first * way - second)
+        assert np.all(off[2:] < 0.05) and off[0] > 0.2
+
+
+def test_short_loops_over_a_small_round_touch_nothing_at_their_stitches(tmp_path: Path) -> None:
+    """Loops of three chains between neighbours in a round of twelve rise side by side from each stitch."""
+    found = judged(spec(DOILY, "rounds"), tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
+    assert found["gap"] is None
+
+
 TUBE = """\
 Ch 64, join with sl st to form a ring.
 Rnd 1: Ch 1, sc in each ch around; join. (64 sc)

@@ -278,3 +278,10 @@ def test_the_bar_of_a_low_stitch_stops_short_of_the_tall_one_that_shares_its_pla
     found = judged(_LEMON_PEEL, tmp_path)
     assert not faults(found)
     assert found["squeeze"].value() > 0.9
+
+
+def test_a_turning_chain_beside_a_scallop_bows_out_from_its_last_bar() -> None:
+    """In a published border the chain rises from the low stitch that ends a scallop, past the bar before it: 0.17 mm were left."""
+    file = Path(__file__).parent / "corpus" / "06-v-stitch-border.yaml"
+    found = audit(read_chart(chart(file), "border"))
+    assert found["gap"].value() is None

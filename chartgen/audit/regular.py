@@ -170,13 +170,21 @@ def _orbits(row: Row, size: int, times: int) -> list[list[tuple[int, Stitch]]]:
     """Stitches of a round that should fall on one another, with the turn each stands at.
 
     `size` stitches make one repeat, `times` of them one k-th of the round. A last repeat
-    that is finished otherwise is left out, and so are beginning chains.
+    that is finished otherwise is left out, and so are beginning chains: those by their role, and
+    in a round closed so in mid-air the near third of the loop it begins with, which comes down
+    to the hook.
     """
     line, step = row.line(), size * times
     whole = len(line) if len(line) % step == 0 else (len(line) // step) * step
-    found = [[(i // step, line[i]) for i in range(start, whole, step)] for start in range(step)]
+    begun = _begun_in_air(line) if whole < len(line) else 0
+    found = [[(i // step, line[i]) for i in range(start, whole, step) if i >= begun] for start in range(step)]
     kept = [[(t, s) for t, s in orbit if s.role in ("", "foundation")] for orbit in found]
     return [orbit for orbit in kept if len(orbit) > 1]
+
+
+def _begun_in_air(line: Sequence[Stitch]) -> int:
+    """How many chains the near third of the loop has that a round begins with, on what closed the round before."""
+    return round(next((i for i, s in enumerate(line) if not s.is_chain), 0) / 3)
 
 
 def fold_error(orbits: Sequence[Sequence[tuple[int, Floats]]], k: int) -> tuple[float, int]:

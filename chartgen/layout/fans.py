@@ -18,6 +18,7 @@ _STROKE = (0.55, 0.85, 0.23)            # between these shares of a stem its cro
 _BAR = 0.06                 # so near its head a stem has its bar across
 _NEAR = 3.5                 # from the foot of a fan to what may stand in its way
 _POINTS = 24                # on each side of such ink, so that no stem passes between two of them
+_SLANT = 0.03               # by so much more a pen's width is crossed aslant there
 _LEAST = 2                  # stitches that make a fan
 
 
@@ -38,11 +39,20 @@ def _close(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, nodes: l
     lean = np.angle(stems / middle)
     tries = [np.abs(stems) * middle * np.exp(1j * share * lean) for share in _SHARES]
     closed = next((k for k, turned in enumerate(tries) if _clears(turned, ink - base)), 0)
-    if not closed or np.min(np.abs(np.diff(tries[closed]))) < SIZES.bar + SIZES.pen / 2:
+    if not closed or np.min(np.abs(np.diff(tries[closed]))) < SIZES.bar + SIZES.pen / 2 or not _leaves_bars(tries[closed]):
         return
     for i, stem in zip(nodes, tries[closed], strict=True):
         heads[i] = base + stem
         canvas.put_stitch(plan.nodes[i].stitch, complex(heads[i]), foot.feet[i], complex(canvas.out[plan.nodes[i].stitch]))
+
+
+def _leaves_bars(stems: Points) -> bool:
+    """Whether the bar of a single crochet among stems that rise from the origin has room beside the next tall one."""
+    low = np.abs(stems) <= SIZES.low + SIZES.on_column
+    mixed = low[1:] != low[:-1]
+    shorter = np.where(low, np.abs(stems), np.inf)
+    reach = np.minimum(shorter[1:], shorter[:-1])[mixed] / 2 * np.tan(np.abs(np.angle(stems[1:] / stems[:-1]))[mixed])
+    return bool(np.all(reach >= SIZES.cross_least * SIZES.cross_ink / 2 + SIZES.pen + SIZES.bar_clear + _SLANT))
 
 
 def _clears(stems: Points, ink: Points) -> bool:

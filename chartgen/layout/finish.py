@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from chartgen.fabric import Place
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.chains import arc, column, run_length, shares
+from chartgen.layout.columns import bow_out
 from chartgen.layout.crosses import lift_dots, narrow_crosses, out_of_ovals, set_aside, stem_room, turn_off_chains
 from chartgen.layout.fans import close_fans
 from chartgen.layout.frames import Frame
@@ -28,6 +29,8 @@ _TALL = 1.7
 _OVER_RING = 0.7            # from a level run to a picot's chains below it, centre to centre
 _LIFTED = 0.5               # how much higher than its stitches' tops it lies for that, at most
 _LONGER = 1 + 0.05 * np.arange(11)          # how much longer a loop is drawn to pass outside picots
+_NEAR_END = 3               # one in so many chains of the loop a round begins with comes down to the hook; the others are as in all loops
+_STEEP, _STEEP_ASIDE = 1.6, 0.33    # length over chord from which loops come steeply together at a head; how far beside it each begins
 _POINT = 1e-3               # length of a way from a place to itself
 _SNUG = 0.75                # size of chains drawn small, about 2 mm in print
 _LEAD_END = 0.15            # from where chains that climb at a row's edge begin, and from its first head, to their ink
@@ -38,7 +41,7 @@ _BEHIND = 0.35              # how far behind a stitch a slip stitch lies that go
 _CLOSES = 0.7               # from the end of a closing loop's chains to the stitch that closes it
 _DRAWN_DOWN = 0.15          # how far the last of them is drawn back from that stitch, in whose top more may stand
 _LAST = 0.9                 # share of a closing loop beyond which no stitch closes it
-_STEM_CLEAR = 0.06          # from the line of such a stitch to the chains of the loop below
+_STEM_CLEAR = 0.15          # from the line of such a stitch to the chains of the loop below
 _ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 
 
@@ -82,6 +85,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     set_aside(canvas, plan)
     lift_dots(canvas, plan, heads, up)
     _between_heads(canvas, plan, shape, spin)
+    bow_out(canvas, plan, spin)
     if not plan.closed:
         _loose_ends(canvas, plan, heads, up, spin)
     beside_start(canvas, plan, foot, heads, up, spin)
@@ -99,7 +103,7 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
     for i in range(count if plan.closed else count - 1):
         after = (i + 1) % count
         if plan.closing is not None and i == count - 1:
-            _closing_run(canvas, plan, heads, hung, up)
+            _closing_run(canvas, plan, heads, hung, up, spin)
         elif plan.runs[i] and put_side(canvas, plan, i, after, spin):
             continue
         elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads and shape.lines[i] is None:
@@ -279,7 +283,7 @@ def _beside_heads(
     flat = ((end - start) * np.conj(spin * 1j * up)).real > 0.8 * chord
     if (flat and length < 1.3 * chord) or chord < 1.2:
         return start, end, length
-    by = 0.3 if flat else 0.42
+    by = (_STEEP_ASIDE if length > _STEEP * chord else 0.3) if flat else 0.42
     aside, before = by * spin * 1j * complex(up), by * spin * 1j * complex(up_after)
     shifted = abs(end - before - start - aside)
     return start + aside, end - before, max(length - 2 * by, shifted)
@@ -288,14 +292,15 @@ def _beside_heads(
 def _first_loop(
     canvas: Canvas, plan: RowPlan, node: int, hook: complex, ends: tuple[complex, complex], up: Points
 ) -> None:
-    """The loop a round begins with: as the others, but reaching down to where the hook stands."""
+    """The loop a round begins with: as the others, but its near end comes down to where the hook stands."""
     chains = plan.runs[node]
     out, slots = unit(complex(up[0] + up[1]), complex(up[0])), _slots(plan, chains)
     length = max(run_length(max(slots) + 1), abs(ends[1] - ends[0]))
     share = shares(max(slots) + 1, length)[slots]
     length *= _longer_over_rings(canvas, plan, node, ends, out, length, share)
     points, along = arc(*ends, out, length, share)
-    points = points + (hook - ends[0]) * np.maximum(0.0, 1 - 2 * share)
+    near = round((max(slots) + 1) / _NEAR_END) + 1
+    points = points + (hook - ends[0]) * np.maximum(0.0, 1 - (np.array(slots) + 1) / near)
     along = np.gradient(points) if len(points) > 1 else along
     _put_chains(canvas, chains, points, units(along), out)
 
@@ -324,7 +329,7 @@ def _along_line(
         canvas.put_chain(index, complex(point), complex(out * -1j), complex(out))
 
 
-def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up: Points) -> None:
+def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up: Points, spin: int) -> None:
     """The last loop, alike the others: a tall stitch stands for its remaining chains."""
     closing, chains = plan.closing, plan.runs[-1]
     assert closing is not None
@@ -335,13 +340,13 @@ def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up:
     tries = np.linspace(min(max(0.5, (len(chains) + _CLOSES) / length), _LAST), _LAST, 12)
     tops, _ = arc(start, end, out, length, tries)
     clear = [_clears_loop_below(canvas, closing, complex(heads[0]), complex(top)) for top in tops]
+    closed, way = arc(start, end, out, length, tries[[int(np.argmax(clear))]])
+    begin, finish, length = _beside_heads(start, end, complex(up[-1]), complex(up[0]), length, spin)
     back = _DRAWN_DOWN / length * np.linspace(0, 1, len(chains))
-    share = np.append(shares(full, length)[: len(chains)] - back, tries[int(np.argmax(clear))])
-    points, along = arc(start, end, out, length, share)
-    _put_chains(canvas, chains, points[:-1], along[:-1], out)
-    normal = along[-1] * 1j
+    _put_chains(canvas, chains, *arc(begin, finish, out, length, shares(full, length)[: len(chains)] - back), out)
+    normal = complex(way[0]) * 1j
     normal = normal if (normal * np.conj(out)).real > 0 else -normal
-    canvas.put_stitch(closing, complex(points[-1]), [complex(heads[0])], complex(normal))
+    canvas.put_stitch(closing, complex(closed[0]), [complex(heads[0])], complex(normal))
 
 
 def _clears_loop_below(canvas: Canvas, closing: int, foot: complex, head: complex) -> bool:
