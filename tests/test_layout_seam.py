@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
-from patterns import spec
+from patterns import spec, worked
 from test_layout_figures import judged
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.layout import lay_out
 
 CHAINS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
 FLAT = {"sc": 6, "hdc": 8, "dc": 12, "tr": 16}
@@ -150,3 +152,45 @@ def test_a_chain_that_does_not_count_stands_clear_of_a_wide_first_stitch(tmp_pat
     file.write_text(spec(words, "rows"))
     found = audit(read_chart(chart(file), "figure"))
     assert found["overlap"].value() == found["cross"].value() == 0
+
+
+@pytest.mark.parametrize(("kind", "chains_made", "more"), [("dc", 4, 11), ("dc", 4, 9), ("hdc", 3, 7), ("tr", 5, 15)])
+def test_skipped_chains_stand_as_the_first_stitch_of_a_disc_in_one_chain(kind: str, chains_made: int, more: int, tmp_path: Path) -> None:
+    """ "Ch 4, 11 dc in 4th ch from hook; join in top of ch-3": a disc of 12 places like any other (common practice, no source)."""
+    places = more + 1
+    found = judged(
+        f"Rnd 1: Ch {chains_made}, {more} {kind} in {chains_made}th ch from hook; "
+        f"join with sl st in top of ch-{chains_made - 1}. ({places} {kind})\n"
+        f"Rnd 2: Ch {chains_made - 1} (counts as {kind}), {kind} in same st, 2 {kind} in each st around; "
+        f"join in top of ch-{chains_made - 1}. ({2 * places} {kind})".replace("3th", "3rd"),
+        tmp_path,
+    )
+    for key in ("misdrawn", "overlap", "fans", "cross", "feet", "adrift", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["uneven"].value() < 2 and found["stretch"].value() < 1.3 and found["squeeze"].value() > 0.7
+
+
+def test_twelve_places_lie_evenly_round_the_one_chain() -> None:
+    """Places of a twelfth of a turn each, by plane geometry; the skipped chains stand in the first, the join beside their top."""
+    fabric, _ = worked("Rnd 1: Ch 4, 11 dc in 4th ch from hook; join with sl st in top of ch-3. (12 dc)")
+    laid = lay_out(fabric)
+    heads = laid.head @ np.array([1, 1j])
+    middle, line = heads[0], list(fabric.rows[1].line)
+    spokes = heads[line] - middle
+    assert np.allclose(np.abs(np.diff(np.unwrap(np.angle(spokes)))), np.pi / 6, atol=1e-6)
+    assert np.allclose(np.abs(spokes), np.abs(spokes).mean(), rtol=1e-6)
+    column = heads[[1, 2, 3]] - middle
+    assert line[0] == 3 and np.allclose(np.angle(column), np.angle(spokes[0]))
+    join = fabric.rows[1].stitches[-1]
+    assert fabric.stitches[join].feet[0].stitches == (3,) and abs(heads[join] - heads[3]) < 0.6
+
+
+def test_skipped_chains_that_do_not_count_stand_beside_the_first_stitch_of_a_disc(tmp_path: Path) -> None:
+    found = judged(
+        "Rnd 1: Ch 3, 10 dc in 3rd ch from hook (skipped chs do not count); join with sl st in first dc. (10 dc)\n"
+        "Rnd 2: Ch 2 (does not count as a st), 2 dc in each st around; join with sl st in first dc. (20 dc)",
+        tmp_path,
+    )
+    for key in ("misdrawn", "overlap", "fans", "cross", "feet", "adrift", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["uneven"].value() < 2 and chains(found) >= 1.0

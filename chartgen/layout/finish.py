@@ -39,6 +39,7 @@ _CLOSES = 0.7               # from the end of a closing loop's chains to the sti
 _DRAWN_DOWN = 0.15          # how far the last of them is drawn back from that stitch, in whose top more may stand
 _LAST = 0.9                 # share of a closing loop beyond which no stitch closes it
 _STEM_CLEAR = 0.06          # from the line of such a stitch to the chains of the loop below
+_CLEAR_OF_STEM = 0.42       # from the middle of a chain that stands to a stem that leans away from it
 _ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 
 
@@ -71,7 +72,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     heads, up = shape.heads, shape.up
     dots_beside(plan, foot, heads, spin)
     for i, node in enumerate(plan.nodes):
-        _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+        _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]), _between_spokes(plan))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
         out_of_ovals(canvas, plan, heads)
@@ -161,13 +162,21 @@ def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:
     canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else shape.heads
 
 
-def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex) -> None:
+def _between_spokes(plan: RowPlan) -> float:
+    """How far from the chain that a round's stitches all go into a chain lies clear of the stems beside it."""
+    key = plan.nodes[0].key
+    if not plan.closed or key is None or key.kind != "stitch" or any(node.key != key for node in plan.nodes):
+        return 0.0
+    return _CLEAR_OF_STEM / float(np.sin(2 * np.pi / max(len(plan.nodes), 4)))
+
+
+def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex, first: float) -> None:
     if node.stitch < 0:
         return
     if not node.column:
         canvas.put_stitch(node.stitch, head, feet, up)
         return
-    points, length = column(feet[0], head, len(node.column))
+    points, length = column(feet[0], head, len(node.column), first)
     for index, point in zip(node.column, points, strict=True):
         canvas.put_chain(index, complex(point), head - feet[0], up, length)
     canvas.root[node.stitch] = feet[0]

@@ -28,7 +28,7 @@ _LOW_BAR = 0.28             # from its middle to where their bars may begin
 _SMALLEST_BAR = 0.7         # size of these
 _SHORT_BAR = 0.4            # and where they would reach into it, or come nearer than _CLEAR besides
 _SAME = 0.3                 # so near each other two stitches stand in one place
-_OVER_SMALL = 0.42          # from its middle to that of the slip stitch above it
+_OVER_OVAL = 0.28           # from the end of an oval's line to the middle of the slip stitch above it
 _ON_LOW = 0.02              # from the head of a single crochet to the middle of a slip stitch on it
 _LEGS_NEAR = 0.85           # from that head to the first chain of a leg beside it
 _ON_TOP = 0.17              # from a stitch's head to the middle of a slip stitch on it
@@ -162,13 +162,24 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
         aside = max(abs(complex(np.diff(units(ends - bases))[0])) / 2, _NARROWEST)
         return Stack(complex(bases.mean()) + max(_BESIDE_STEM / aside, _NEAREST) * out, out, _READS / count, _READS * 1.05 / count)
     if abs(complex(bases[0] - bases[1])) < _SAME:
-        base, half = complex(bases.mean()), count * _SMALL * 1.05 / 2
-        middle = base + max(abs(complex(ends.mean()) - base) + 0.06 - half, half + 0.7) * out
-        return Stack(middle, out, _SMALL, _SMALL * 1.05)
+        return _in_wedge(count, complex(bases.mean()), ends, out, abs(complex(np.diff(units(ends - bases))[0])) / 2)
     if _is_low(plan):
         length = _READS / count
         return Stack(complex(ends.mean()) - _LOW_BELOW * out, out, length, length * 1.05)
     return _between_tall(plan, foot, ends, bases, out)
+
+
+def _in_wedge(count: int, base: complex, ends: Points, out: complex, aside: float) -> Stack:
+    """Between two tall stitches that lean apart from one place, `aside` the sine of half their angle: as large as
+    reads where they stand clear of both stems below the tops, else smaller."""
+    high = abs(complex(ends.mean()) - base) + 0.06
+    for length in np.linspace(_READS, _SMALL, 8).tolist():
+        step = _LINE * length + _STROKE
+        low = (_WIDE * length / 2 + _STROKE + _CLEAR) / max(aside, 1e-6)
+        if low + (count - 1) * step + step / 2 <= high:
+            return Stack(base + (low + (count - 1) * step / 2) * out, out, length, step)
+    half = count * _SMALL * 1.05 / 2
+    return Stack(base + max(high - half, half + 0.7) * out, out, _SMALL, _SMALL * 1.05)
 
 
 def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out: complex) -> Stack:
@@ -203,7 +214,7 @@ def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: in
         return head - spin * 1j * out * 0.47
     if plan.slot and _one_place(canvas, plan) and not _is_low(plan):
         top = plan.slot[-1]
-        return complex(canvas.head[top] + _OVER_SMALL * canvas.out[top])
+        return complex(canvas.head[top] + (_LINE * canvas.length[top] / 2 + _OVER_OVAL) * canvas.out[top])
     if plan.slot and _single_top(canvas, plan):
         return head + (_ON_LOW if _is_low(plan) or _between_legs(canvas, plan, head) else _ON_TOP) * out
     if begins_low(plan):
