@@ -194,3 +194,22 @@ def test_skipped_chains_that_do_not_count_stand_beside_the_first_stitch_of_a_dis
     for key in ("misdrawn", "overlap", "fans", "cross", "feet", "adrift", "recount"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
     assert found["uneven"].value() < 2 and chains(found) >= 1.0
+
+
+_MEDALLION = """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 3, 2-dc cluster in ring, (ch 4, 3-dc cluster in ring) 5 times, ch 4; join with sl st in first cluster.
+Rnd 2: Sl st in next ch-4 sp, ch 3, (2-dc cluster, ch 3, 3-dc cluster) in same sp, *ch 3, (3-dc cluster, ch 3, 3-dc cluster) in next sp; rep from * around, ch 3; join.
+Rnd 3: Sl st in next sp, ch 3, (2-dc cluster, ch 3, 3-dc cluster) in same sp, *ch 3, sc in next sp, ch 3, (3-dc cluster, ch 3, 3-dc cluster) in next sp; rep from * around, ch 3, sc in next sp, ch 3; join."""
+_SPOKES = """Make an adjustable ring.
+Rnd 1: Ch 3 (counts as dc), 4 dc in ring, (ch 3, 5 dc in ring) 3 times, ch 3; join in top of ch-3. (20 dc)
+Rnd 2: Ch 2, dc4tog over next 4 dc, *ch 4, sc in next ch-3 sp, ch 4, dc5tog over next 5 dc; rep from * around, ch 4, sc in next ch-3 sp, ch 4; join in top of first cluster."""
+
+
+@pytest.mark.parametrize("words", [_MEDALLION, _SPOKES])
+def test_a_beginning_chain_that_is_a_leg_of_a_cluster_reads_and_keeps_clear_of_the_other_legs(words: str, tmp_path: Path) -> None:
+    found = judged(words, tmp_path)
+    for key in ("misdrawn", "overlap", "cross", "feet", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    begun = {f"{row}:{n}" for row in (1, 2, 3) for n in (1, 2, 3, 4)}
+    close = [entry for entry in found["close"].entries if any(f" {who} ch" in entry[1] for who in begun) and entry[0] < 0.15]
+    assert chains(found) >= 1.0 and not close

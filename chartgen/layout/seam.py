@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
+from chartgen.layout.beside_cluster import beside_cluster
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.crosses import bar_room
 from chartgen.layout.petals import begins_petal, put_first_side
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.seam_stack import LINE, READS, SMALL, STROKE, WIDE, Stack, stacked
 from chartgen.layout.sizes import SIZES
 
-_READS = 0.75               # length of the smallest oval that reads, about 2 mm in print
-_LINE = 0.81                # of an oval's line, end to end, per length
-_WIDE = 0.46                # of an oval's line, across, per length
-_STROKE = 0.107             # width of a pen
 _CLEAR = 0.08               # paper left below and above such a column
 _UNDER_BAR = 0.28           # from a tall stitch's head to what may stand under its bar
 _BESIDE_STEM = 0.46         # from a stem to the middle of a column that stands clear of it
 _NEAREST = 1.0              # from the place of both to its middle
 _NARROWEST = 0.36           # sine of half the angle of two stems between which one stands
-_SMALL = 0.4                # size of a chain that stands where there is little room
 _LOW_BELOW = 0.12           # from the heads of single crochets to the middle of one between them
 _LOW_BAR = 0.28             # from its middle to where their bars may begin
 _SMALLEST_BAR = 0.7         # size of these
@@ -40,16 +37,6 @@ _PAST = 0.46                # from there to the slip stitch beside the column, d
 _SMALL_DOT = 0.5            # the size of that
 
 
-@dataclass(frozen=True)
-class Stack:
-    """Chains one above another: the middle, the way up, length of each and from each to the next."""
-
-    middle: complex
-    out: complex
-    length: float
-    step: float
-
-
 def beside_start(
     canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points, up: Points, spin: int
 ) -> None:
@@ -65,7 +52,8 @@ def beside_start(
         return
     plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
-    _put(canvas, own, _above_the_last(canvas, plan, stack) if closed and plan.runs[-1] else stack)
+    stack = _above_the_last(canvas, plan, stack) if closed and plan.runs[-1] else stack
+    _put(canvas, own, beside_cluster(canvas, plan, stack, spin))
     if closed and _is_low(plan):
         _narrow_beside(canvas, plan)
 
@@ -75,7 +63,7 @@ def _above_the_last(canvas: Canvas, plan: RowPlan, stack: Stack) -> Stack:
     stitches, below = canvas.fabric.stitches, canvas.fabric.rows[plan.row.index - 1].stitches
     begun = [i for i in below if stitches[i].role == "begin" and stitches[i].kind.is_chain and canvas.placed[i]]
     way = (stack.middle - canvas.head[begun]) * np.conj(stack.out)
-    low = way.real - ((len(plan.slot) - 1) * stack.step + _LINE * (stack.length + canvas.length[begun])) / 2 - 2 * _STROKE
+    low = way.real - ((len(plan.slot) - 1) * stack.step + LINE * (stack.length + canvas.length[begun])) / 2 - 2 * STROKE
     short = -low[np.abs(way.imag) < SIZES.chain_width]
     return replace(stack, middle=stack.middle + max(float(np.max(short, initial=0.0)), 0.0) * stack.out)
 
@@ -101,7 +89,7 @@ def beside_travel(canvas: Canvas, plan: RowPlan, spin: int) -> None:
     first = plan.travels[0]
     out = complex(canvas.out[first])
     foot = complex(canvas.feet[first][0]) + spin * 1j * -out * _ASIDE
-    _put(canvas, chains, stacked(len(chains), foot, out, max(1.0, len(chains) * _READS)))
+    _put(canvas, chains, stacked(len(chains), foot, out, max(1.0, len(chains) * READS)))
 
 
 def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
@@ -117,14 +105,6 @@ def _narrow_beside(canvas: Canvas, plan: RowPlan) -> None:
 def _is_low(plan: RowPlan) -> bool:
     """Whether a round closes between single crochets, with no chains between them."""
     return max(plan.nodes[i].height for i in (0, -1)) <= SIZES.low + SIZES.on_column and not plan.runs[-1]
-
-
-def stacked(chains: int, foot: complex, out: complex, room: float) -> Stack:
-    """Chains that fill `room` above `foot`: no smaller than reads while they fit, apart or end to end."""
-    apart, touching = (room / chains - 2 * _STROKE) / _LINE, (room - _STROKE) / (chains * _LINE)
-    length = _READS if apart >= _READS else max(min(_READS, touching), _SMALL)
-    step = (room - _STROKE - _LINE * length) / max(chains - 1, 1)
-    return Stack(foot + out * room / 2, out, length, min(step, _LINE * length + 2 * _STROKE))
 
 
 def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spin: int) -> Stack:
@@ -160,11 +140,11 @@ def _at_seam(plan: RowPlan, foot: Footing, heads: Points) -> Stack:
     out = unit(complex(units(ends - bases).sum()))
     if abs(complex(bases[0] - bases[1])) < _SAME and _is_low(plan):
         aside = max(abs(complex(np.diff(units(ends - bases))[0])) / 2, _NARROWEST)
-        return Stack(complex(bases.mean()) + max(_BESIDE_STEM / aside, _NEAREST) * out, out, _READS / count, _READS * 1.05 / count)
+        return Stack(complex(bases.mean()) + max(_BESIDE_STEM / aside, _NEAREST) * out, out, READS / count, READS * 1.05 / count)
     if abs(complex(bases[0] - bases[1])) < _SAME:
         return _in_wedge(count, complex(bases.mean()), ends, out, abs(complex(np.diff(units(ends - bases))[0])) / 2)
     if _is_low(plan):
-        length = _READS / count
+        length = READS / count
         return Stack(complex(ends.mean()) - _LOW_BELOW * out, out, length, length * 1.05)
     return _between_tall(plan, foot, ends, bases, out)
 
@@ -173,13 +153,13 @@ def _in_wedge(count: int, base: complex, ends: Points, out: complex, aside: floa
     """Between two tall stitches that lean apart from one place, `aside` the sine of half their angle: as large as
     reads where they stand clear of both stems below the tops, else smaller."""
     high = abs(complex(ends.mean()) - base) + 0.06
-    for length in np.linspace(_READS, _SMALL, 8).tolist():
-        step = _LINE * length + _STROKE
-        low = (_WIDE * length / 2 + _STROKE + _CLEAR) / max(aside, 1e-6)
+    for length in np.linspace(READS, SMALL, 8).tolist():
+        step = LINE * length + STROKE
+        low = (WIDE * length / 2 + STROKE + _CLEAR) / max(aside, 1e-6)
         if low + (count - 1) * step + step / 2 <= high:
             return Stack(base + (low + (count - 1) * step / 2) * out, out, length, step)
-    half = count * _SMALL * 1.05 / 2
-    return Stack(base + max(high - half, half + 0.7) * out, out, _SMALL, _SMALL * 1.05)
+    half = count * SMALL * 1.05 / 2
+    return Stack(base + max(high - half, half + 0.7) * out, out, SMALL, SMALL * 1.05)
 
 
 def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out: complex) -> Stack:
@@ -189,7 +169,7 @@ def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out
     legs = _reach_out(plan.nodes[0], foot.feet[0], unit(back))
     middle = complex(ends[0] + bases[0]) / 2 + unit(back) * min(abs(back) / 2, SIZES.beside + legs)
     low = max(_CLEAR, high * _wide_from(bases, ends))
-    short = SIZES.bar + SIZES.chain_width + 3 * _STROKE - abs(complex(ends[1] - ends[0]))
+    short = SIZES.bar + SIZES.chain_width + 3 * STROKE - abs(complex(ends[1] - ends[0]))
     top = high - float(np.clip(_CLEAR + short / 2, _CLEAR / 2, _UNDER_BAR))
     return stacked(len(plan.slot), middle + (low - high / 2) * out, out, top - low)
 
@@ -197,7 +177,7 @@ def _between_tall(plan: RowPlan, foot: Footing, ends: Points, bases: Points, out
 def _wide_from(bases: Points, ends: Points) -> float:
     """The share of their height, up to half, from which two stems leave a column room between them."""
     near, far = abs(complex(bases[1] - bases[0])), abs(complex(ends[1] - ends[0]))
-    need = _READS * _WIDE + 4 * _STROKE         # its pens, and a stroke's width of paper on either side
+    need = READS * WIDE + 4 * STROKE         # its pens, and a stroke's width of paper on either side
     return float(np.clip((need - near) / (far - near), 0.0, 0.5)) if far > near else 0.0
 
 
@@ -214,7 +194,7 @@ def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: in
         return head - spin * 1j * out * 0.47
     if plan.slot and _one_place(canvas, plan) and not _is_low(plan):
         top = plan.slot[-1]
-        return complex(canvas.head[top] + (_LINE * canvas.length[top] / 2 + _OVER_OVAL) * canvas.out[top])
+        return complex(canvas.head[top] + (LINE * canvas.length[top] / 2 + _OVER_OVAL) * canvas.out[top])
     if plan.slot and _single_top(canvas, plan):
         return head + (_ON_LOW if _is_low(plan) or _between_legs(canvas, plan, head) else _ON_TOP) * out
     if begins_low(plan):
