@@ -213,3 +213,28 @@ def test_a_beginning_chain_that_is_a_leg_of_a_cluster_reads_and_keeps_clear_of_t
     begun = {f"{row}:{n}" for row in (1, 2, 3) for n in (1, 2, 3, 4)}
     close = [entry for entry in found["close"].entries if any(f" {who} ch" in entry[1] for who in begun) and entry[0] < 0.15]
     assert chains(found) >= 1.0 and not close
+
+
+_JOINS = {
+    "into the cluster after a chain that counts": """Make an adjustable ring.
+Rnd 1: Ch 3 (counts as dc), dc in ring, *ch 2, dc2tog in ring; rep from * 4 more times, ch 2; join in top of ch-3.
+Rnd 2: Sl st in next ch-2 sp, ch 3 (counts as dc), (dc2tog, ch 3, dc3tog) in same sp, *ch 1, (dc3tog, ch 3, dc3tog) in next ch-2 sp; rep from * around, ch 1; join with sl st in top of first cluster.""",
+    "beside a chain that leans from a post": """Make an adjustable ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)
+Rnd 2: Ch 2, *3-hdc puff in next sc, ch 2; rep from * around; join with sl st in first puff. (8 puffs)
+Rnd 3: Sl st in next ch-2 sp, ch 3 (counts as dc), 3 dc in same sp, *fpsc around next puff, 4 dc in next ch-2 sp; rep from * around, ending with fpsc around last puff; join in top of ch-3.""",
+    "on a stitch with a loop's leg beside it": """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), dc in ring, ch 2, (2 dc in ring, ch 2) 5 times; join with sl st to top of ch-3.
+Rnd 2: Sl st to ch-2 sp, ch 3 (counts as dc), (dc, ch 3, 2 dc) in same sp, ch 1, *(2 dc, ch 3, 2 dc) in next ch-2 sp, ch 1; rep from * 4 more times; join.
+Rnd 3: Sl st to ch-3 sp, ch 1, *(sc, ch 5, sc, ch 7, sc, ch 5, sc) in ch-3 sp, ch 3, sc in ch-1 sp, ch 3; rep from * around; join with sl st to first sc.""",
+    "above the chain of the round below": """Make an adjustable ring.
+Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)
+Rnd 2: Ch 1, sc in same st, *skip next sc, (sl st, ch 2, 4 dc, ch 2, sl st) in next sc; rep from * 4 more times, skip last sc; join with sl st in first sc.""",
+}
+
+
+@pytest.mark.parametrize("where", _JOINS)
+def test_what_closes_and_begins_a_round_lies_on_no_chain(where: str, tmp_path: Path) -> None:
+    found = judged(_JOINS[where], tmp_path)
+    for key in ("misdrawn", "overlap", "cross", "feet", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

@@ -19,7 +19,7 @@ from chartgen.layout.petals import dots_beside, put_side
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_at, join_size
+from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_at, join_size, joined_later, on_top
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
@@ -410,7 +410,10 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), closed_in(canvas, index, head), out)
+        later = joined_later(canvas, plan, index)
+        head, out = (complex(heads[later]), complex(up[later])) if later else (head, out)
+        at = on_top(head, out) if later else join_at(canvas, plan, heads, out, spin)
+        canvas.put_stitch(index, at, closed_in(canvas, index, head), out)
         if plan.slot:
             canvas.turn[index] = float(np.angle(1j * spin * out))       # lies along the row
             canvas.length[index] = join_size(canvas, plan)

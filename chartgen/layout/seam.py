@@ -9,6 +9,7 @@ import numpy as np
 from chartgen.layout.beside_cluster import beside_cluster
 from chartgen.layout.canvas import Canvas, Points, unit, units
 from chartgen.layout.crosses import bar_room
+from chartgen.layout.ink import outline_points
 from chartgen.layout.petals import begins_petal, put_first_side
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import Node, RowPlan
@@ -34,6 +35,10 @@ _ASIDE = 0.785              # from a stitch at an open end to the column beside 
 _LEANS = 0.15               # sine of the angle from which a stitch leans out
 _LEANS_FAR = 0.45           # and from which the column no longer stands along it in a round
 _PAST = 0.46                # from there to the slip stitch beside the column, drawn small
+_DOWN_ALONG = 0.35          # cosine from which a way leads down along a beginning chain
+_BESIDE_TOP = 0.47          # from the top of one to the slip stitch beside it, at most
+_SHARE_OF_GAP = 0.45        # and as a share of the way to the round's last stitch
+_BELOW_TOP = 0.1            # how much lower that lies beside one
 _SMALL_DOT = 0.5            # the size of that
 
 
@@ -52,18 +57,18 @@ def beside_start(
         return
     plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
-    stack = _above_the_last(canvas, plan, stack) if closed and plan.runs[-1] else stack
+    stack = _above_the_last(canvas, plan, stack, STROKE if plan.runs[-1] else _CLEAR) if closed else stack
     _put(canvas, own, beside_cluster(canvas, plan, stack, spin))
     if closed and _is_low(plan):
         _narrow_beside(canvas, plan)
 
 
-def _above_the_last(canvas: Canvas, plan: RowPlan, stack: Stack) -> Stack:
-    """Moved out clear of the beginning chains of the round below, where it would lie on one."""
+def _above_the_last(canvas: Canvas, plan: RowPlan, stack: Stack, paper: float) -> Stack:
+    """Moved out, with so much paper between, clear of the beginning chains of the round below, where it would lie on one."""
     stitches, below = canvas.fabric.stitches, canvas.fabric.rows[plan.row.index - 1].stitches
     begun = [i for i in below if stitches[i].role == "begin" and stitches[i].kind.is_chain and canvas.placed[i]]
     way = (stack.middle - canvas.head[begun]) * np.conj(stack.out)
-    low = way.real - ((len(plan.slot) - 1) * stack.step + LINE * (stack.length + canvas.length[begun])) / 2 - 2 * STROKE
+    low = way.real - ((len(plan.slot) - 1) * stack.step + LINE * (stack.length + canvas.length[begun])) / 2 - STROKE - paper
     short = -low[np.abs(way.imag) < SIZES.chain_width]
     return replace(stack, middle=stack.middle + max(float(np.max(short, initial=0.0)), 0.0) * stack.out)
 
@@ -181,6 +186,18 @@ def _wide_from(bases: Points, ends: Points) -> float:
     return float(np.clip((need - near) / (far - near), 0.0, 0.5)) if far > near else 0.0
 
 
+def joined_later(canvas: Canvas, plan: RowPlan, join: int) -> int:
+    """The node that a round's join goes into where that is the one after its beginning chain; else 0."""
+    into = {i for place in canvas.fabric.stitches[join].feet for i in place.stitches}
+    begun = plan.closed and len(plan.nodes) > 1 and plan.nodes[0].column and not plan.runs[0]
+    return 1 if begun and plan.nodes[1].stitch in into else 0
+
+
+def on_top(head: complex, out: complex) -> complex:
+    """Where a slip stitch lies on a stitch's top."""
+    return head + _ON_TOP * out
+
+
 def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: int) -> complex:
     """On the first top, where a beginning chain stands behind it; else beside it, on the side of the last."""
     head = complex(heads[plan.first]) if len(heads) else 0j
@@ -200,9 +217,12 @@ def join_at(canvas: Canvas, plan: RowPlan, heads: Points, out: complex, spin: in
     if begins_low(plan):
         return head + plan.nodes[0].height / 2 * out
     back = complex(heads[-1]) - head if len(heads) > 1 else 0j
+    leaning = _beside_column(canvas, plan, head, back)
+    if leaning is not None:
+        return leaning
     gap = abs(back) if abs(back) > 0.1 else 1.0
     rise = (0.5 if _is_low(plan) else 0.02 if plan.runs[-1] else 0.1) if plan.slot else -0.1
-    return head + unit(back, -spin * 1j * out) * min(0.47, gap * 0.45) + rise * out
+    return head + unit(back, -spin * 1j * out) * min(_BESIDE_TOP, gap * _SHARE_OF_GAP) + rise * out
 
 
 def begins_low(plan: RowPlan) -> bool:
@@ -214,9 +234,21 @@ def begins_low(plan: RowPlan) -> bool:
     return first is not None and first.stitch < 0 and 0.5 < first.height <= SIZES.low and plan.closing is None
 
 
+def _beside_column(canvas: Canvas, plan: RowPlan, head: complex, back: complex) -> complex | None:
+    """Square to the top of a beginning chain, where the way to the round's last stitch leads down along its chains; else None."""
+    node = plan.nodes[plan.first] if plan.nodes else None
+    if node is None or not node.column or not abs(back):
+        return None
+    stem = unit(head - complex(canvas.root[node.stitch]))
+    if (unit(back) * np.conj(stem)).real > -_DOWN_ALONG:
+        return None
+    aside = 1j * stem if (back * np.conj(1j * stem)).real > 0 else -1j * stem
+    return head + min(_BESIDE_TOP, abs(back) * _SHARE_OF_GAP) * aside - _BELOW_TOP * stem
+
+
 def join_size(canvas: Canvas, plan: RowPlan) -> float:
     """Length of the dot of a join beside or between what stands at the seam, 1 for full size."""
-    on_low = plan.closed and _is_low(plan) and _single_top(canvas, plan)
+    on_low = plan.closed and (_is_low(plan) or _leg_on_top(canvas, plan)) and _single_top(canvas, plan)
     between = plan.closed and _single_top(canvas, plan) and _between_legs(canvas, plan, complex(canvas.head[plan.nodes[0].stitch]))
     return _SMALL_DOT if on_low or between or not plan.closed else 1.0
 
@@ -225,6 +257,13 @@ def _between_legs(canvas: Canvas, plan: RowPlan, head: complex) -> bool:
     """Whether loops rise close on both sides of a round's first stitch."""
     beside = [*plan.runs[0][:1], *plan.runs[-1][-1:]]
     return len(beside) == 2 and bool(np.all(np.abs(canvas.head[beside] - head) < _LEGS_NEAR))
+
+
+def _leg_on_top(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether a loop that rises from a round's first stitch, or comes back to it, begins where the slip stitch lies."""
+    legs = [i for i in (*plan.runs[0][:1], *plan.runs[-1][-1:]) if canvas.placed[i]] if plan.slot and plan.joins else []
+    spots = [outline_points(canvas, i) - canvas.head[plan.joins[-1]] for i in legs]
+    return any(float(np.min(np.abs(each))) < (SIZES.dot + STROKE) / 2 + _CLEAR for each in spots)
 
 
 def _one_place(canvas: Canvas, plan: RowPlan) -> bool:
