@@ -151,3 +151,13 @@ def test_the_second_side_of_a_neck_is_as_far_from_the_first_as_is_skipped(words:
     reached = [[met.index(i) for s in row.stitches for p in fabric.stitches[s].feet for i in p.stitches if i in met] for row in (first, second)]
     assert not [p for p in fabric.problems if p.severity != "note"]
     assert max(reached[0]) == 11 and (min(reached[1]), max(reached[1])) == (18, 29)
+
+
+def test_a_round_in_one_chain_is_joined_in_the_chains_that_stand_as_its_first_stitch() -> None:
+    """ "Join in top of ch-3": the skipped chains, not the first dc worked; "same st" is then their top."""
+    first = "Rnd 1: Ch 4, 11 dc in 4th ch from hook; {}. (12 dc)\nRnd 2: Ch 3, dc in same st, 2 dc in each dc around; join. (24 dc)"
+    for join in ("join with sl st in top of ch-3", "join with sl st to top of ch-4", "join"):
+        fabric, problems = worked(first.format(join))
+        assert all(p.severity == "note" for p in problems), problems
+        joined, same = fabric.stitches[fabric.rows[1].stitches[-1]], fabric.stitches[fabric.rows[2].stitches[3]]
+        assert joined.feet[0].stitches == same.feet[0].stitches == (3,)

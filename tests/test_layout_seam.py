@@ -8,12 +8,14 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
 import pytest
-from patterns import spec
+from patterns import spec, worked
 from test_layout_figures import judged
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.layout import lay_out
 
 CHAINS = {"sc": 1, "hdc": 2, "dc": 3, "tr": 4}
 FLAT = {"sc": 6, "hdc": 8, "dc": 12, "tr": 16}
@@ -150,3 +152,89 @@ def test_a_chain_that_does_not_count_stands_clear_of_a_wide_first_stitch(tmp_pat
     file.write_text(spec(words, "rows"))
     found = audit(read_chart(chart(file), "figure"))
     assert found["overlap"].value() == found["cross"].value() == 0
+
+
+@pytest.mark.parametrize(("kind", "chains_made", "more"), [("dc", 4, 11), ("dc", 4, 9), ("hdc", 3, 7), ("tr", 5, 15)])
+def test_skipped_chains_stand_as_the_first_stitch_of_a_disc_in_one_chain(kind: str, chains_made: int, more: int, tmp_path: Path) -> None:
+    """ "Ch 4, 11 dc in 4th ch from hook; join in top of ch-3": a disc of 12 places like any other (common practice, no source)."""
+    places = more + 1
+    found = judged(
+        f"Rnd 1: Ch {chains_made}, {more} {kind} in {chains_made}th ch from hook; "
+        f"join with sl st in top of ch-{chains_made - 1}. ({places} {kind})\n"
+        f"Rnd 2: Ch {chains_made - 1} (counts as {kind}), {kind} in same st, 2 {kind} in each st around; "
+        f"join in top of ch-{chains_made - 1}. ({2 * places} {kind})".replace("3th", "3rd"),
+        tmp_path,
+    )
+    for key in ("misdrawn", "overlap", "fans", "cross", "feet", "adrift", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["uneven"].value() < 2 and found["stretch"].value() < 1.3 and found["squeeze"].value() > 0.7
+
+
+def test_twelve_places_lie_evenly_round_the_one_chain() -> None:
+    """Places of a twelfth of a turn each, by plane geometry; the skipped chains stand in the first, the join beside their top."""
+    fabric, _ = worked("Rnd 1: Ch 4, 11 dc in 4th ch from hook; join with sl st in top of ch-3. (12 dc)")
+    laid = lay_out(fabric)
+    heads = laid.head @ np.array([1, 1j])
+    middle, line = heads[0], list(fabric.rows[1].line)
+    spokes = heads[line] - middle
+    assert np.allclose(np.abs(np.diff(np.unwrap(np.angle(spokes)))), np.pi / 6, atol=1e-6)
+    assert np.allclose(np.abs(spokes), np.abs(spokes).mean(), rtol=1e-6)
+    column = heads[[1, 2, 3]] - middle
+    assert line[0] == 3 and np.allclose(np.angle(column), np.angle(spokes[0]))
+    join = fabric.rows[1].stitches[-1]
+    assert fabric.stitches[join].feet[0].stitches == (3,) and abs(heads[join] - heads[3]) < 0.6
+
+
+def test_skipped_chains_that_do_not_count_stand_beside_the_first_stitch_of_a_disc(tmp_path: Path) -> None:
+    found = judged(
+        "Rnd 1: Ch 3, 10 dc in 3rd ch from hook (skipped chs do not count); join with sl st in first dc. (10 dc)\n"
+        "Rnd 2: Ch 2 (does not count as a st), 2 dc in each st around; join with sl st in first dc. (20 dc)",
+        tmp_path,
+    )
+    for key in ("misdrawn", "overlap", "fans", "cross", "feet", "adrift", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["uneven"].value() < 2 and chains(found) >= 1.0
+
+
+_MEDALLION = """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 3, 2-dc cluster in ring, (ch 4, 3-dc cluster in ring) 5 times, ch 4; join with sl st in first cluster.
+Rnd 2: Sl st in next ch-4 sp, ch 3, (2-dc cluster, ch 3, 3-dc cluster) in same sp, *ch 3, (3-dc cluster, ch 3, 3-dc cluster) in next sp; rep from * around, ch 3; join.
+Rnd 3: Sl st in next sp, ch 3, (2-dc cluster, ch 3, 3-dc cluster) in same sp, *ch 3, sc in next sp, ch 3, (3-dc cluster, ch 3, 3-dc cluster) in next sp; rep from * around, ch 3, sc in next sp, ch 3; join."""
+_SPOKES = """Make an adjustable ring.
+Rnd 1: Ch 3 (counts as dc), 4 dc in ring, (ch 3, 5 dc in ring) 3 times, ch 3; join in top of ch-3. (20 dc)
+Rnd 2: Ch 2, dc4tog over next 4 dc, *ch 4, sc in next ch-3 sp, ch 4, dc5tog over next 5 dc; rep from * around, ch 4, sc in next ch-3 sp, ch 4; join in top of first cluster."""
+
+
+@pytest.mark.parametrize("words", [_MEDALLION, _SPOKES])
+def test_a_beginning_chain_that_is_a_leg_of_a_cluster_reads_and_keeps_clear_of_the_other_legs(words: str, tmp_path: Path) -> None:
+    found = judged(words, tmp_path)
+    for key in ("misdrawn", "overlap", "cross", "feet", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    begun = {f"{row}:{n}" for row in (1, 2, 3) for n in (1, 2, 3, 4)}
+    close = [entry for entry in found["close"].entries if any(f" {who} ch" in entry[1] for who in begun) and entry[0] < 0.15]
+    assert chains(found) >= 1.0 and not close
+
+
+_JOINS = {
+    "into the cluster after a chain that counts": """Make an adjustable ring.
+Rnd 1: Ch 3 (counts as dc), dc in ring, *ch 2, dc2tog in ring; rep from * 4 more times, ch 2; join in top of ch-3.
+Rnd 2: Sl st in next ch-2 sp, ch 3 (counts as dc), (dc2tog, ch 3, dc3tog) in same sp, *ch 1, (dc3tog, ch 3, dc3tog) in next ch-2 sp; rep from * around, ch 1; join with sl st in top of first cluster.""",
+    "beside a chain that leans from a post": """Make an adjustable ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)
+Rnd 2: Ch 2, *3-hdc puff in next sc, ch 2; rep from * around; join with sl st in first puff. (8 puffs)
+Rnd 3: Sl st in next ch-2 sp, ch 3 (counts as dc), 3 dc in same sp, *fpsc around next puff, 4 dc in next ch-2 sp; rep from * around, ending with fpsc around last puff; join in top of ch-3.""",
+    "on a stitch with a loop's leg beside it": """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), dc in ring, ch 2, (2 dc in ring, ch 2) 5 times; join with sl st to top of ch-3.
+Rnd 2: Sl st to ch-2 sp, ch 3 (counts as dc), (dc, ch 3, 2 dc) in same sp, ch 1, *(2 dc, ch 3, 2 dc) in next ch-2 sp, ch 1; rep from * 4 more times; join.
+Rnd 3: Sl st to ch-3 sp, ch 1, *(sc, ch 5, sc, ch 7, sc, ch 5, sc) in ch-3 sp, ch 3, sc in ch-1 sp, ch 3; rep from * around; join with sl st to first sc.""",
+    "above the chain of the round below": """Make an adjustable ring.
+Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)
+Rnd 2: Ch 1, sc in same st, *skip next sc, (sl st, ch 2, 4 dc, ch 2, sl st) in next sc; rep from * 4 more times, skip last sc; join with sl st in first sc.""",
+}
+
+
+@pytest.mark.parametrize("where", _JOINS)
+def test_what_closes_and_begins_a_round_lies_on_no_chain(where: str, tmp_path: Path) -> None:
+    found = judged(_JOINS[where], tmp_path)
+    for key in ("misdrawn", "overlap", "cross", "feet", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

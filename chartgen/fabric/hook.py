@@ -304,7 +304,7 @@ class Hook:
 
     def own_first(self, target: Target) -> int | None:
         """This round's first stitch that the target names, its beginning chain included."""
-        for index in self.row_stitches():
+        for index in (*self._founding(), *self.row_stitches()):
             stitch = self.stitches[index]
             if (
                 stitch.role in ("travel", "join")
@@ -316,6 +316,10 @@ class Hook:
             if matches(stitch, target):
                 return index
         return None
+
+    def _founding(self) -> list[int]:
+        """The skipped foundation chain that stands as this row's first stitch."""
+        return [i for i in self.begin if i < self.first_index and self.stitches[i].counts_in == self.row]
 
     @property
     def begin_counts(self) -> bool:

@@ -292,6 +292,7 @@ def join_place(hook: Hook, item: Join) -> Place | None:
         hook.worked == "rounds"
         and found.stitches
         and found.stitches[0] < hook.first_index
+        and found.stitches[0] not in hook.begin
         and item.place.which == "top"
         and first is not None
     ):

@@ -10,6 +10,7 @@ from chartgen.layout.sizes import SIZES
 
 Floats = NDArray[np.float64]
 _OVER_SEAT = 0.35           # from a picot's seat to the ink of its ring, as a share of its chains' length
+_END_TO_END = 0.88          # of an oval's length, from its middle to that of the next on the same line
 _PAIR = (0.5, 0.2)          # radius of a ring of two chains, side by side, and the same share for them
 
 
@@ -52,10 +53,16 @@ def shares(chains: int, length: float) -> Floats:
     return np.asarray((room + 0.5 + np.arange(chains)) / length)
 
 
-def column(foot: complex, head: complex, chains: int) -> tuple[Points, float]:
-    """Centres of an upright beginning chain, lowest first, the last on the head; oval length."""
+def column(foot: complex, head: complex, chains: int, first: float = 0.0) -> tuple[Points, float]:
+    """Centres of an upright beginning chain, lowest first, the last on the head; oval length.
+
+    `first`: at least so far from the foot is the lowest, as far as the others keep their length and lie end to end.
+    """
     step = (head - foot) / chains
-    return foot + step * np.arange(1, chains + 1), min(1.0, abs(step))
+    length, high = min(1.0, abs(step)), abs(head - foot)
+    most = high - (chains - 1) * _END_TO_END * length
+    up = np.linspace(min(max(first, abs(step)), max(most, abs(step))), high, chains)
+    return foot + unit(step) * up, length
 
 
 def ring_of(

@@ -20,7 +20,7 @@ from chartgen.layout.petals import dots_beside, put_side
 from chartgen.layout.picots import closed_in, put_picots
 from chartgen.layout.places import Footing, footing
 from chartgen.layout.row_plan import Node, RowPlan
-from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_at, join_size
+from chartgen.layout.seam import begins_low, beside_start, beside_travel, join_at, join_size, joined_later, on_top
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
@@ -42,6 +42,7 @@ _CLOSES = 0.7               # from the end of a closing loop's chains to the sti
 _DRAWN_DOWN = 0.15          # how far the last of them is drawn back from that stitch, in whose top more may stand
 _LAST = 0.9                 # share of a closing loop beyond which no stitch closes it
 _STEM_CLEAR = 0.15          # from the line of such a stitch to the chains of the loop below
+_CLEAR_OF_STEM = 0.42       # from the middle of a chain that stands to a stem that leans away from it
 _ASIDE = 0.12               # that chains standing up from a slip stitch keep from it
 
 
@@ -74,7 +75,7 @@ def finish_row(canvas: Canvas, plan: RowPlan, foot: Footing, shape: RowShape, sp
     heads, up = shape.heads, shape.up
     dots_beside(plan, foot, heads, spin)
     for i, node in enumerate(plan.nodes):
-        _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]))
+        _put_node(canvas, node, foot.feet[i], complex(heads[i]), complex(up[i]), _between_spokes(plan))
     if not any(shape.lines):
         turn_off_chains(canvas, plan, heads)
         out_of_ovals(canvas, plan, heads)
@@ -165,13 +166,21 @@ def _remember(canvas: Canvas, plan: RowPlan, shape: RowShape) -> None:
     canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)] if plan.row.line else shape.heads
 
 
-def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex) -> None:
+def _between_spokes(plan: RowPlan) -> float:
+    """How far from the chain that a round's stitches all go into a chain lies clear of the stems beside it."""
+    key = plan.nodes[0].key
+    if not plan.closed or key is None or key.kind != "stitch" or any(node.key != key for node in plan.nodes):
+        return 0.0
+    return _CLEAR_OF_STEM / float(np.sin(2 * np.pi / max(len(plan.nodes), 4)))
+
+
+def _put_node(canvas: Canvas, node: Node, feet: list[complex], head: complex, up: complex, first: float) -> None:
     if node.stitch < 0:
         return
     if not node.column:
         canvas.put_stitch(node.stitch, head, feet, up)
         return
-    points, length = column(feet[0], head, len(node.column))
+    points, length = column(feet[0], head, len(node.column), first)
     for index, point in zip(node.column, points, strict=True):
         canvas.put_chain(index, complex(point), head - feet[0], up, length)
     canvas.root[node.stitch] = feet[0]
@@ -406,7 +415,10 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
         head, out = (complex(heads[0]), complex(up[0])) if len(heads) else (0j, 1j)
-        canvas.put_stitch(index, join_at(canvas, plan, heads, out, spin), closed_in(canvas, index, head), out)
+        later = joined_later(canvas, plan, index)
+        head, out = (complex(heads[later]), complex(up[later])) if later else (head, out)
+        at = on_top(head, out) if later else join_at(canvas, plan, heads, out, spin)
+        canvas.put_stitch(index, at, closed_in(canvas, index, head), out)
         if plan.slot:
             canvas.turn[index] = float(np.angle(1j * spin * out))       # lies along the row
             canvas.length[index] = join_size(canvas, plan)

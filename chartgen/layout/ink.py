@@ -31,6 +31,12 @@ def overlaps(canvas: Canvas, rows: list[int]) -> list[tuple[int, int]]:
     return [(i, j) for i, j in pairs if not _joined(canvas.fabric, i, j, stand)]
 
 
+def ink_of(canvas: Canvas, indices: list[int]) -> NDArray[np.object_]:
+    """Outlines of these stitches' signs as polygons."""
+    rings, _ = _outlines(canvas, indices)
+    return _polygons(rings) if rings else np.zeros(0, dtype=np.object_)
+
+
 def crossed(canvas: Canvas, i: int, j: int) -> bool:
     """Whether two stitches of a row, i worked before j, go into places that lie the other way round: they must cross."""
     one, other = canvas.fabric.stitches[i], canvas.fabric.stitches[j]

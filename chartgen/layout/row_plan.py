@@ -142,13 +142,19 @@ def _start(
 ) -> Place | None:
     """Where the row begins. Raised foundation chains stand where the lowest of them lay."""
     if column and fabric.stitches[column[0]].row != row.index:
-        return Place("stitch", (column[0],))
+        return _all_in_one(row, stitches) or Place("stitch", (column[0],))
     if row.line and fabric.stitches[row.line[0]].row != row.index:
         return Place("stitch", (row.line[0],))
     start = start_place(fabric, row, travels)
     if start is not None and start.kind == "ring":
         return next((p for s in stitches for p in s.feet if p.kind == "ring"), _joined_chain(start))
     return start
+
+
+def _all_in_one(row: Row, stitches: list[Stitch]) -> Place | None:
+    """The one chain that a round's stitches all go into, as those of a disc do."""
+    places = {p for s in stitches if s.role not in ("join", "travel") for p in s.feet}
+    return places.pop() if row.form == "round" and len(places) == 1 else None
 
 
 def _joined_chain(ring: Place) -> Place:
@@ -184,9 +190,10 @@ def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
     used = [s for p in feet for s in p.stitches if s in below.line]
     begins = bool(row.stitches) and fabric.stitches[row.stitches[0]].role == "begin"
     along = row.form == "row" or any(p.far_side for p in feet)
-    if not used or not along or begins and row.line and row.line[0] in row.stitches:
+    over = [i for i in below.stitches if i > max(used, default=0)]
+    around = _all_in_one(row, [fabric.stitches[i] for i in row.stitches]) is not None and len(over) > 1
+    if not used or not (along or around) or begins and row.line and row.line[0] in row.stitches:
         return []
-    over = [i for i in below.stitches if i > max(used)]
     return over if len(over) <= 4 else []
 
 

@@ -18,6 +18,8 @@ from chartgen.layout.start import Start
 Floats = NDArray[np.float64]
 _CROWDED = 0.8              # share of the neat room that stitches round the ends must have
 _UNDER = 0.45               # least room along the row between a low stitch and the end of a shell, as a share of neat
+_PUSHED = 1.0               # from its place to where a stitch of a round with shells may be moved to stand evenly round an end
+_LOWER = 0.5                # so much lower some of them must be
 _FIRM = 50.0
 """How much firmer stitches hold their place along the sides than round the ends."""
 
@@ -53,8 +55,14 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
-    along = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame.turn)
-    return frame.point(along, level)
+    even = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame.turn)
+    pushed = _has_shells(begun) and float(np.max(np.abs(even - along))) > _PUSHED
+    return frame.point(along if pushed else even, level)
+
+
+def _has_shells(begun: Start) -> bool:
+    """Whether fans stand between stitches that are not as tall."""
+    return bool(np.any(np.bincount(begun.group) > 2)) and float(np.ptp(begun.heights)) > _LOWER
 
 
 def _beside_shells(gaps: Floats, begun: Start, level: Floats) -> Floats:
