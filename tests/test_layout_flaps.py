@@ -147,3 +147,20 @@ def test_a_border_that_gains_at_its_corners_lies_round_the_panel(corner: int, fi
     fabric = work(found, parse(found), 0)
     assert [r.stitch_count for r in rows(fabric)][-4:] == [24 + 4 * (corner - 1) * k for k in range(1, 5)]
     assert len(lay_out(fabric).runs) == figures
+
+
+def test_a_border_of_loops_lies_round_the_panel_for_its_chains_count_in_its_length(tmp_path: Path) -> None:
+    """A loop of three chains to two stitches makes a round longer than the four corners ask; in stitches alone it
+    has half as many as the round within. It goes round the panel, and its stems cross none."""
+    panel = "Ch 21.\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across. (20 sc)\nRows 2-20: Ch 1, turn, sc in each sc across. (20 sc)"
+    corner = "3 sc in corner, "
+    border = f"""Rnd 1: Ch 1, do not turn, working along side edge, sc in each of next 20 row ends, {corner}working along foundation ch, sc in each of next 20 ch, {corner}sc in each of next 20 row ends, {corner}sc in each of next 20 sc, 3 sc in corner; join with sl st in first sc. (92 sc)
+Rnd 2: Ch 4 (counts as dc, ch 1), *skip next sc, dc in next sc, ch 1; rep from * around; join with sl st in 3rd ch of ch-4. (46 dc, 46 ch-1 sps)
+Rnd 3: Sl st in next ch-1 sp, ch 1, sc in same sp, *ch 3, sc in next ch-1 sp; rep from * around, ch 3; join with sl st in first sc. Fasten off. (46 sc, 46 ch-3 sps)"""
+    spec = tmp_path / "case.yaml"
+    spec.write_text(spec_of_parts(("Panel", "rows", panel), ("Border", "rounds", border)), "utf-8")
+    found = document(spec.read_text("utf-8"))
+    assert len(lay_out(work(found, parse(found), 0)).runs) == 1
+    made = audit(read_chart(chart(spec), "border"))
+    assert made["cross"].value() == made["feet"].value() == made["recount"].value() == 0
+    assert made["overlap"].value() <= 5

@@ -67,3 +67,19 @@ def test_petals_are_alike_and_their_stems_as_long_as_any_other(flower: str, tmp_
     dots = [s for s in fabric.stitches if s.kind.is_slip and s.index in rows(fabric)[1].line]
     assert dots and all(np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) > SIZES.dot for s in dots)
     assert judged(FLOWERS[flower], tmp_path)["symm"].value() <= 0.5
+
+
+@pytest.mark.parametrize(("petals", "loop"), [(5, 4), (6, 5), (5, 6)])
+def test_loops_behind_petals_lie_outside_them(petals: int, loop: int, tmp_path: Path) -> None:
+    """A loop of a few chains from one slip stitch between petals to the next cannot go round a petal: it lies
+    behind, and on paper every chain of it beyond all that the petals have."""
+    flower = f"""Ch 6, join with sl st to form a ring.
+Rnd 1: *Ch 3, 4 tr in ring, ch 3, sl st in ring; rep from * {petals - 1} times more.
+Rnd 2: *Ch {loop}, sl st in back of next sl st between petals; rep from * {petals - 1} times more. Fasten off."""
+    fabric = clean(flower)
+    layout = lay_out(fabric)
+    inner, loops = (np.linalg.norm(layout.head[list(row.stitches)], axis=1) for row in rows(fabric)[:2])
+    assert float(np.min(loops)) > float(np.max(inner))
+    found = judged(flower, tmp_path)
+    assert found["cross"].value() == found["feet"].value() == found["recount"].value() == found["deep"].value() == 0
+    assert found["overlap"].value() <= 1

@@ -18,9 +18,15 @@ def met(hook: Hook, edge: Edge) -> Edge:
     return left(hook, replace(edge, line=edge.line[::-1]) if away else edge)
 
 
+def facing(hook: Hook, line: list[int]) -> list[int]:
+    """Stitches of one row in the order met from the side that faces now: as worked, where they were worked on it."""
+    as_worked = hook.stitches[line[0]].side == hook.side
+    return list(line) if (line[0] <= line[-1]) == as_worked else line[::-1]
+
+
 def left(hook: Hook, edge: Edge) -> Edge:
     """What nobody has worked into of an edge, in stretches and in the order of its line."""
-    line = _unused(hook, edge.line)
+    line = unused(hook, edge.line)
     at = {index: k for k, index in enumerate(edge.line)}
     parted = [k for k in range(1, len(line)) if at[line[k]] != at[line[k - 1]] + 1]
     return Edge(line, row=edge.row, free=True, parted=tuple(parted))
@@ -67,7 +73,7 @@ def _runs_of_chains(hook: Hook, after: int) -> list[list[int]]:
     return found
 
 
-def _unused(hook: Hook, line: list[int]) -> list[int]:
+def unused(hook: Hook, line: list[int]) -> list[int]:
     """The stitches of a line that no later stitch has been worked into, and no counting chain stands on."""
     later = (s for s in hook.stitches[min(line, default=0) :] if s.role != "join")
     used = {i for s in later for f in s.feet for i in f.stitches}

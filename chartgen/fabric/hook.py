@@ -92,6 +92,7 @@ class Hook:
         self.row_done = False
         self.elsewhere: dict[object, Walk] = {}
         self.sides_begun, self.came_up, self.goes_to_top, self.side_of = 0, False, False, ""
+        self.goes_down: Walk | None = None
         self.travel: Walk | None = None
         self.tries = 0
 
@@ -245,7 +246,7 @@ class Hook:
     def edge_elsewhere(self, where: Where) -> Walk | None:
         """The walk along an earlier row, what was left unworked, or another part; None for
         the edge being worked. A row that begins there goes on along it."""
-        key, edge = self._edge_named(where)
+        key, edge = self.edge_named(where)
         if edge is None or edge.line and set(edge.line) == set(self.walk.edge.line):     # turned or not
             return None
         if not self.row_worked() and not self.begin and (where.unworked or self.attaching):
@@ -262,7 +263,8 @@ class Hook:
         chains = bool(self.line) and all(self.stitches[i].kind.is_chain for i in self.line)
         return self.worked == "rounds" and chains and not self.begin
 
-    def _edge_named(self, where: Where) -> tuple[object, Edge | None]:
+    def edge_named(self, where: Where) -> tuple[object, Edge | None]:
+        """The other edge that words name, with a key for it; None for the edge being worked."""
         row = where.row.of(self.size) if where.row is not None else None
         if where.part:
             edges = self.rows_of.get(where.part, {})
@@ -274,9 +276,8 @@ class Hook:
             number = row if row in self.left else next(reversed(self.left))
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
                 return None, None
-            return ("left", number), Edge(
-                list(self.left[number]), row=self.stitches[self.left[number][0]].row
-            )
+            line = free.unused(self, self.left[number]) or self.left[number]
+            return ("left", number), Edge(free.facing(self, line), row=self.stitches[line[0]].row)
         if row is not None and str(row) != self.edge_number and row in self.edges:
             edge = self.edges[row]
             if where.unworked:

@@ -12,7 +12,7 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.resolving import resolve
-from chartgen.fabric.sides import goes_to_top
+from chartgen.fabric.sides import goes_down, goes_to_top
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -313,6 +313,7 @@ def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     if item.place is None and item.stitch is None:
         return
     hook.attaching, hook.goes_to_top = True, item.place is not None and goes_to_top(hook, item.place.part, after)
+    hook.goes_down = goes_down(hook, after)
     foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
     hook.attaching = False
     if item.stitch is not None and not item.stitch.is_slip:

@@ -7,9 +7,10 @@ from collections.abc import Sequence
 from chartgen.fabric.edge import Edge, Walk
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.inner_sides import down_to, inner_walk, meets
 from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Group, Item, Sign, Work
+from chartgen.notation.tree import Attach, Group, Item, Note, Sign, Work
 from chartgen.problems import Problem
 
 
@@ -26,9 +27,17 @@ def first_side(planned: Sequence[Planned]) -> str:
     return "RS"
 
 
+def faces(planned: Planned) -> str:
+    """The side that is said to face where yarn is joined anew: "with RS facing, join yarn in first row end"."""
+    joined = next((at for at, item in enumerate(planned.items[:4]) if isinstance(item, Attach)), 0)
+    return next((item.facing for item in planned.items[:joined] if isinstance(item, Note) and item.facing), "")
+
+
 def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> bool | None:
-    """Whether the work, seen from `side`, is turned to where yarn is joined anew: back along a row, on along
-    a round; None where the words name no row."""
+    """Whether the work, seen from `side`, is turned to where yarn is joined anew: to the side said to face, else
+    back along a row, on along a round; None where the words name neither side nor row."""
+    if facing := faces(planned):
+        return facing != side
     place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
     if place is None or place.row is None:
         return None
@@ -59,8 +68,11 @@ def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
 
 
 def side_walk(hook: Hook, part: str = "") -> Walk:
-    """The walk along row ends: of the part named, now or before in this row, or of the piece: down the side the
-    hook is at, then up the other."""
+    """The walk along row ends: of the part named, now or before in this row, of an inner side, or of the piece:
+    down the side the hook is at, then up the other."""
+    inner = None if part else inner_walk(hook) or (hook.goes_down if hook.attaching else None)
+    if inner is not None:
+        return inner
     hook.side_of = part if hook.rows_in.get(part) else hook.side_of
     return _along_part(hook, hook.side_of) if hook.side_of else _along_piece(hook)
 
@@ -93,7 +105,7 @@ def _along_part(hook: Hook, part: str) -> Walk:
     if under_way is not None and under_way.at < len(under_way.edge.line):
         return under_way
     up = _goes_up(hook, rows)
-    line = [_meets(row, hook.side, up) for row in (rows if up else rows[::-1])]
+    line = [meets(row, hook.side, up) for row in (rows if up else rows[::-1])]
     hook.elsewhere["side", part] = walk = Walk(Edge(line, kind="end", row=rows[-1].index))
     hook.came_up = up
     return walk
@@ -105,6 +117,12 @@ def _goes_up(hook: Hook, rows: Sequence[Row]) -> bool:
     if hook.last.kind == "end":
         return not hook.came_up
     return hook.stitches[hook.last.stitches[0]].row < rows[0].index
+
+
+def goes_down(hook: Hook, after: Sequence[Item]) -> Walk | None:
+    """The side down which words go that begin along row ends and go on across stitches left unworked."""
+    onward = next((item for item in after if _leaves_the_side(item)), None)
+    return down_to(hook, onward.where[0]) if isinstance(onward, Work | Group) else None
 
 
 def goes_to_top(hook: Hook, part: str, after: Sequence[Item]) -> bool:
@@ -124,12 +142,6 @@ def _leaves_the_side(item: Item) -> bool:
     if isinstance(item, Work | Group):
         return bool(item.where) and item.where[0].target.kind != "end" and item.where[0].which != "same"
     return isinstance(item, Sign) and item.what == "far side"
-
-
-def _meets(row: Row, side: str, up: bool) -> int:
-    """The stitch at the end of a row that is met on the way: from the side that faces, rows of that side end
-    on the left, where the way goes down, and begin on the right, where it goes up."""
-    return row.line[0] if (row.side == side) == up else row.line[-1]
 
 
 def wrong_side(hook: Hook, planned: Planned, side: str, size: str | None) -> Problem:

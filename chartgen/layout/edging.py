@@ -289,9 +289,9 @@ def _closed_up(path: Floats, gaps: Floats, group: Indices) -> Floats:
 
 
 def _squeezed(path: Floats, gaps: Floats, firm: NDArray[np.bool_]) -> Floats:
-    """Gaps between firm places no wider, all together, than the room there."""
+    """Gaps between firm places no wider, all together, than the room there; all round, than the way round."""
     gaps = gaps.copy()
-    held = np.flatnonzero(firm)
+    held = np.flatnonzero(firm) if np.any(firm) else np.array([0, len(path) - 1])
     for low, high in pairwise(held):
         room, wanted = path[high] - path[low], float(gaps[low:high].sum())
         if wanted > room > 0:

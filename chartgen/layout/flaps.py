@@ -13,6 +13,8 @@ import numpy as np
 
 from chartgen.fabric import Fabric, Place
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import natural_gaps
 
 _SHARE = 0.3                # of a row's stitches, missed in all, likewise
 _SHORT = 5.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
@@ -77,9 +79,14 @@ def _cannot_lie_flat(fabric: Fabric, plans: list[RowPlan]) -> bool:
     turns = sum(_quarter(one, other) for one, other in pairwise(ways)) + (plans[0].closed and _quarter(ways[-1], ways[0]))
     turns = turns if plans[0].row.side == "RS" else -turns
     height = sum(float(np.median([node.height for node in plan.nodes])) for plan in plans[1:] if plan.nodes)
-    gained = len(plans[-1].nodes) - len(plans[0].nodes)
+    gained = _length(plans[-1]) - _length(plans[0])
     missed = abs(2 * height * turns - gained)
     return turns != 0 and (2 * height * turns - gained) / turns > _SHORT and missed > _SHARE * len(plans[0].nodes)
+
+
+def _length(plan: RowPlan) -> float:
+    """A row's length in stitches, chains included."""
+    return float(natural_gaps(plan).sum()) / SIZES.pitch if any(plan.runs) else float(len(plan.nodes))
 
 
 def _faces(fabric: Fabric, place: Place) -> complex:

@@ -71,9 +71,10 @@ def end_runs(fabric: Fabric, row: Row) -> Iterator[list[int]]:
     run: list[int] = []
     way = 0
     for index in row.stitches:
-        places = [p for p in fabric.stitches[index].feet if p.kind == "end"]
+        stitch = fabric.stitches[index]
+        places = [p for p in stitch.feet if p.kind == "end" and stitch.role != "join"]
         if not places:
-            if fabric.stitches[index].feet and run:
+            if stitch.feet and run:
                 yield run
                 run, way = [], 0
             continue

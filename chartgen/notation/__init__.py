@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, missing_sizes
+from chartgen.notation.facing import with_side
 from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
@@ -101,7 +102,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     row = RowText(
         first=header.first,
         last=header.last,
-        items=tuple(read.items),
+        items=tuple(with_side(read.items, line.tokens)),
         counts=read.counts,
         span=span,
         header=header.span if line.header else span,

@@ -7,13 +7,13 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.facing import SIDES
 from chartgen.notation.tree import Number
 from chartgen.notation.words import Token, tokens, vocabulary
 from chartgen.problems import Span
 from chartgen.read import Block
 
 _WORKED = ("in", "each", "next", "across", "around", "repeat")
-_SIDES = {"right_side": "RS", "wrong_side": "WS"}
 
 
 @dataclass
@@ -153,12 +153,13 @@ def _founding(cursor: Cursor, header: Header) -> bool:
 
 
 def _headed(cursor: Cursor, header: Header) -> bool:
-    """ "Edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
+    """ "Edging:", "Neck edging:", "Border Rnd:", "Last row:": a row without a number, counted on."""
     if _labelled(cursor, header):
         return True
-    if cursor.peek().text not in vocabulary()["headings"]:
+    named = int(cursor.peek().text in vocabulary()["headed"])
+    if cursor.peek(named).text not in vocabulary()["headings"]:
         return False
-    ahead = 2 if cursor.peek(1).word in ("row", "round") else 1
+    ahead = named + (2 if cursor.peek(named + 1).word in ("row", "round") else 1)
     if cursor.peek(ahead).word != ":":
         return False
     cursor.at += ahead
@@ -314,16 +315,16 @@ def _set(header: Header, values: list[Number], ranged: bool) -> None:
 
 def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
     """ "(RS)", "(sizes M and L only)" between number and colon."""
-    if cursor.peek().word in _SIDES:
-        header.side = _SIDES[cursor.next().word]
+    if cursor.peek().word in SIDES:
+        header.side = SIDES[cursor.next().word]
         return True
     if cursor.peek().word in ("(", "["):
         end = cursor.matching()
         if end is None:
             return False
         words = cursor.tokens[cursor.at + 1 : end]
-        if all(t.word in _SIDES or t.word in (",",) for t in words) and words:
-            header.side = next((_SIDES[t.word] for t in words if t.word in _SIDES), "")
+        if all(t.word in SIDES or t.word in (",",) for t in words) and words:
+            header.side = next((SIDES[t.word] for t in words if t.word in SIDES), "")
             cursor.at = end + 1
             return True
         if len(words) == 2 and words[1].word in ("row", "round") and words[0].word in ("increase", "decrease"):
@@ -349,7 +350,7 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
     cursor.at = start
     if cursor.sees(",") or cursor.sees("-"):
         after = cursor.peek(1)
-        if after.word in _SIDES or after.text in ("size", "sizes"):
+        if after.word in SIDES or after.text in ("size", "sizes"):
             cursor.next()
             return True
     return False

@@ -321,10 +321,11 @@ class Made:
 
 @dataclass(frozen=True)
 class Note:
-    """Words kept for the written pattern and not worked."""
+    """Words kept for the written pattern and not worked; `facing` is the side that they say faces, or ""."""
 
     text: str
     span: Span = NO_SPAN
+    facing: str = ""
 
 
 @dataclass(frozen=True)

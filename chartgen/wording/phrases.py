@@ -404,5 +404,5 @@ _SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
     Colour: lambda say, item: say.say("colour", colour=item.key),
     Sign: Phrases._sign,
     Made: lambda say, item: say.note(item) or say.say("made", what=say.speaker.own(item.name)),
-    Note: lambda say, item: say.note(item),
+    Note: lambda say, item: say.note(item) or (say.say("facing", side=say.speaker.word("terms_used", item.facing)) if item.facing else ""),
 }
