@@ -70,7 +70,7 @@ def _stretch(cursor: Cursor) -> Sequence[Token]:
 def _begins(words: Sequence[Token]) -> bool:
     texts = [t.text for t in words[:7]]
     over = texts[:1] == ["yarn"] or bool(texts) and texts[0] in OVER
-    return bool(texts) and (_goes_in(words[:2]) or over and "insert" in texts)
+    return bool(texts) and (_goes_in(words[:2]) or over and bool({"insert", "up"} & set(texts)))
 
 
 def _all_loops(after: Sequence[Token]) -> bool:
