@@ -285,3 +285,9 @@ def test_a_turning_chain_beside_a_scallop_bows_out_from_its_last_bar() -> None:
     file = Path(__file__).parent / "corpus" / "06-v-stitch-border.yaml"
     found = audit(read_chart(chart(file), "border"))
     assert found["gap"].value() is None
+
+
+def test_bars_stop_short_of_those_beside_their_places_where_columns_lean() -> None:
+    """In a published neckband drawn on shells columns lean by 30 degrees: bars a row apart were 0.13 mm from one another."""
+    found = audit(read_chart(chart(Path(__file__).parent / "corpus" / "05-shell-necktie.yaml"), "tie"))
+    assert all(gap > 0.25 for gap, pair in found["close"].entries if pair.count("neckband") == 2)

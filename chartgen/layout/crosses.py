@@ -39,6 +39,7 @@ def narrow_crosses(canvas: Canvas, plan: RowPlan) -> None:
     room = np.minimum(room, beside_stems(canvas, plan, middles, bars))
     canvas.length[index] = np.clip(2 * room / SIZES.cross_ink, SIZES.cross_least, 1.0)
     _clear_of_stems(canvas, index)
+    _clear_of_crosses_below(canvas, index)
 
 
 def _clear_of_stems(canvas: Canvas, index: Indices) -> None:
@@ -57,6 +58,38 @@ def _clear_of_stems(canvas: Canvas, index: Indices) -> None:
             return
         tight = np.append(near, False) | np.append(False, near)
         canvas.length[index] = np.where(tight, np.maximum(canvas.length[index] - _STEP, SIZES.cross_least), canvas.length[index])
+
+
+def _clear_of_crosses_below(canvas: Canvas, index: Indices) -> None:
+    """Where columns of single crochets lean, a bar reaches for the one beside its place: it is drawn shorter until it clears."""
+    pairs = np.array([(i, j) for i in index.tolist() for j in _beside_place(canvas, i)], dtype=np.int64).reshape(-1, 2)
+    own, below = pairs[:, 0], pairs[:, 1]
+    stems, bars = _lines(canvas.root[below], canvas.head[below]), _bars(canvas, below)
+    for _ in range(_NARROWER if len(pairs) else 0):
+        mine = _bars(canvas, own)
+        near = np.minimum(shapely.distance(mine, bars), shapely.distance(mine, stems)) < _APART
+        tight = np.unique(own[near & (canvas.length[own] > SIZES.cross_least)])
+        if not len(tight):
+            return
+        canvas.length[tight] = np.maximum(canvas.length[tight] - _STEP, SIZES.cross_least)
+
+
+def _beside_place(canvas: Canvas, index: int) -> list[int]:
+    """Single crochets before and after the one that a stitch is worked into."""
+    stitches = canvas.fabric.stitches
+    places = stitches[index].feet
+    if len(places) != 1 or places[0].kind != "stitch":
+        return []
+    place = places[0].stitches[-1]
+    own = [i for i in (place - 1, place + 1) if 0 <= i < index and stitches[i].row == stitches[place].row]
+    return [i for i in own if canvas.placed[i] and len(canvas.feet[i]) == 1 and 0.5 < stitches[i].kind.height <= SIZES.low]
+
+
+def _bars(canvas: Canvas, index: Indices) -> NDArray[np.object_]:
+    """The bars of single crochets as drawn, for shapely."""
+    middles, ways = (canvas.head + canvas.root)[index] / 2, 1j * units((canvas.head - canvas.root)[index])
+    half = canvas.length[index] * SIZES.cross_ink / 2
+    return _lines(middles - half * ways, middles + half * ways)
 
 
 def _lines(starts: Points, ends: Points) -> NDArray[np.object_]:
