@@ -238,3 +238,11 @@ def test_what_closes_and_begins_a_round_lies_on_no_chain(where: str, tmp_path: P
     found = judged(_JOINS[where], tmp_path)
     for key in ("misdrawn", "overlap", "cross", "feet", "recount"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def test_a_chain_beside_a_decrease_on_a_strip_stays_beside_it() -> None:
+    """No more than a chain's length of 2.8 mm from the nearer foot of the first sc2tog that closes a thumb."""
+    found = read_chart(chart(Path(__file__).parent.parent / "specs" / "tarragon-mitten.yaml"), "mitten")
+    begun, first = [s for s in found.stitches if s.part[-1] == "thumb" and str(s.row) == "9"][:2]
+    assert begun.is_chain and first.kind == "sc2tog"
+    assert min(np.hypot(x - begun.head[0], y - begun.head[1]) for x, y in first.feet) < 2.8
