@@ -57,7 +57,8 @@ def beside_start(
         return
     plan = replace(plan, slot=own)
     stack = _at_seam(plan, foot, heads) if closed else _beside_first(plan, foot, heads, complex(up[0]), spin)
-    laps = closed and _above_the_last(canvas, plan, stack, 0.0) != stack
+    low = plan.nodes[-1].height <= SIZES.low                # a tall last stitch leans over the chain
+    laps = closed and low and _above_the_last(canvas, plan, stack, 0.0) != stack
     stack = _above_the_last(canvas, plan, stack, STROKE if plan.runs[-1] else _CLEAR) if laps or closed and plan.runs[-1] else stack
     _put(canvas, own, beside_cluster(canvas, plan, stack, spin) if closed and not _is_low(plan) else stack)
     if closed and _is_low(plan):
