@@ -389,7 +389,9 @@ def position(hook: Hook, where: Where) -> int:
     finally:
         hook.passing_said = False
         hook.walk.back_to(before)
-    return hook.walk.edge.line.index(place.stitches[0])
+    if place.stitches[:1] and place.stitches[0] in hook.walk.edge.line:
+        return hook.walk.edge.line.index(place.stitches[0])
+    raise Stuck("F301", f"the place that is stopped before does not lie on {hook.edge_name()}", where.span)
 
 
 def _same(hook: Hook, where: Where) -> list[Place]:

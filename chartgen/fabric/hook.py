@@ -177,7 +177,7 @@ class Hook:
         self.walk.back_to(walk)
         self.made, self.groups_made = Counter(made), Counter(groups_made)
         del self.stitches[count:]
-        del self.line[line:]
+        self.line = [i for i in self.line[:line] if i < count]      # chains may have left the line since
 
     # ---- making ---------------------------------------------------------------------
 

@@ -365,7 +365,8 @@ def far_side(hook: Hook) -> None:
         raise Stuck("F309", "there is no foundation chain whose other side could be worked", None)
     last = hook.last.stitches[0] if hook.last and hook.last.stitches else edge.line[-1]
     used = [i for i in edge.line if hook.used(i)]
-    past = edge.line[edge.line.index(used[0]) : edge.line.index(last)] if used else edge.line[:-1]
+    end = edge.line.index(last) if last in edge.line else len(edge.line)
+    past = edge.line[edge.line.index(used[0]) : end] if used else edge.line[:-1]
     far = past[::-1]
     hook.walk.edge = Edge(far, far_side=True, row=edge.row)
     hook.walk.at = 0

@@ -174,8 +174,6 @@ class Planner:
                 return self._until(like, start)
             if like.until_rows is not None:
                 return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
-            if like.label and like.label not in self.labels:
-                raise Stuck("F393", f'no row before this one is called "{like.label} row"', like.span, f'head it so: "{like.label.capitalize()} row: …"')
             times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
             at_once = self.rows_in_a_pass(like)
             return list(range(start, start + min(times, _MOST_ROWS) * at_once))
@@ -201,6 +199,8 @@ class Planner:
 
     def _followed(self, like: LikeRow, at: int) -> int:
         """Number of the row that the `at`-th row of this text is like."""
+        if like.label and like.label not in self.labels:
+            raise Stuck("F393", f'no row before this one is called "{like.label} row"', like.span, f'head it so: "{like.label.capitalize()} row: …"')
         if like.label:
             return self.labels[like.label]
         if like.every is not None:

@@ -93,7 +93,7 @@ def _sides_from_here(hook: Hook) -> list[list[int]]:
     """Both sides in the order met: where the top was worked back to the row's start, that side first."""
     down, up = hook.sides
     top = hook.walk.edge.line
-    if hook.sides_begun == 0 and hook.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
+    if down and up and hook.sides_begun == 0 and hook.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
         hook.sides = [down, up] if top[-1] == down[0] else [up[::-1], down[::-1]]
     return hook.sides
 
