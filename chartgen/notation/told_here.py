@@ -81,8 +81,8 @@ def _all_loops(after: Sequence[Token]) -> bool:
 
 
 def _end(words: Sequence[Token], at: int) -> int:
-    """Where "through all 3 loops on hook" ends."""
-    at = next(i for i in range(at, len(words)) if words[i].word == "loop") + 1
+    """Where "through all 3 loops on hook" or "through all" ends."""
+    at = next((i for i in range(at, min(at + 5, len(words))) if words[i].word == "loop"), at + 1) + 1
     return at + 2 if [t.text for t in words[at : at + 2]] == ["on", "hook"] else at
 
 
