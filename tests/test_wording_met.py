@@ -306,9 +306,10 @@ def test_slip_stitches_that_carry_the_hook_on_are_no_stitches_of_the_row(words: 
     assert counts(clean(f"{TWENTY_SC}Row 2: {words}", "rows")) == [20, 10]
 
 
-def test_loops_drawn_up_and_closed_at_once_are_single_crochets_together() -> None:
+@pytest.mark.parametrize("closed", ["3 loops", "all 3 loops on hook", "loops on hook"])
+def test_loops_drawn_up_and_closed_at_once_are_single_crochets_together(closed: str) -> None:
     """2 and 3 worked together: 20 - 1 - 2."""
-    words = """Row 2: Ch 1, turn, draw up a loop in each of first 2 sc, yo and draw through 3 loops, sc in each of next 15 sc, draw up a loop in each of next 3 sc, yo and draw through all 4 loops on hook. (17)"""
+    words = f"""Row 2: Ch 1, turn, draw up a loop in each of first 2 sc, yo and draw through {closed}, sc in each of next 15 sc, draw up a loop in each of next 3 sc, yo and draw through all 4 loops on hook. (17)"""
     fabric = clean(TWENTY_SC + words, "rows")
     legs = [fabric.stitches[i].kind.legs for i in rows(fabric)[1].stitches if fabric.stitches[i].kind.legs > 1]
     assert counts(fabric) == [20, 17] and legs == [2, 3]

@@ -417,30 +417,9 @@ def _can_close(item: Work) -> bool:
     return item.stitch.base in rule["of"] and rule["legs"]["least"] <= legs <= rule["legs"]["most"]
 
 
-def loops_drawn_up(reader: RowReader, cursor: Cursor) -> list[Item] | None:
-    """ "Draw up a loop in each of next 2 sc, yo and draw through 3 loops": as many sc worked together."""
-    start = cursor.at
-    if not (cursor.take("draw", "up") and cursor.take_any("a loop", "loop") and cursor.take("in")):
-        return None
-    places = wheres(cursor, reader.names)
-    cursor.take(",")
-    cursor.take("and")
-    closing = cursor.peek().word in ("yo", "yarn", "yrh", "thread", "wool")
-    legs = sum(place.n.values[0] for place in places)
-    if not closing or not 2 <= legs <= 12:
-        return None
-    while not closes(cursor):
-        cursor.next()
-    places = tuple(replace(place, each=False) for place in places)
-    return [Work(ONE, registry().made("together", "single_crochet", legs), places, cursor.span_from(start))]
-
-
 def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "yo and draw through all loops on hook": closes what was held back."""
     start = cursor.at
-    if read.held is None and (drawn := loops_drawn_up(reader, cursor)) is not None:
-        return drawn
-    cursor.at = start
     while not closes(cursor):
         cursor.next()
     span = cursor.span_from(start)

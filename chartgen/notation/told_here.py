@@ -74,10 +74,10 @@ def _begins(words: Sequence[Token]) -> bool:
 
 
 def _all_loops(after: Sequence[Token]) -> bool:
-    """ "all 3 loops", "3 loops", "all loops": more than the two of one leg."""
+    """ "all 3 loops", "3 loops", "all", "loops on hook": more than the two of one leg."""
     words = [t.word for t in after]
     said = after[: words.index("loop")] if "loop" in words else ()
-    return any(t.text == "all" or t.kind == "number" and t.value > 2 for t in said) or words[:1] == ["all"]
+    return any(t.text == "all" or t.kind == "number" and t.value > 2 for t in said) or words[:1] in (["all"], ["loop"])
 
 
 def _end(words: Sequence[Token], at: int) -> int:
