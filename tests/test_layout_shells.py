@@ -291,3 +291,21 @@ def test_bars_stop_short_of_those_beside_their_places_where_columns_lean() -> No
     """In a published neckband drawn on shells columns lean by 30 degrees: bars a row apart were 0.13 mm from one another."""
     found = audit(read_chart(chart(Path(__file__).parent / "corpus" / "05-shell-necktie.yaml"), "tie"))
     assert all(gap > 0.25 for gap, pair in found["close"].entries if pair.count("neckband") == 2)
+
+
+@pytest.mark.parametrize("shell", ["(2 dc, ch 1, 2 dc)", "5 dc", "(3 dc, ch 1, 3 dc)"])
+def test_shells_of_more_stitches_than_they_pass_over_stand_upright_over_their_places(shell: str, tmp_path: Path) -> None:
+    """Nine shells over forty stitches: the row below is drawn wider, none leans out more than the one before, the
+    last row follows their tops, and beside legs that reach far its turning chain stands clear."""
+    words = f"""Ch 42.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (41 sc)
+Row 2: Ch 3 (counts as dc), sk next 3 sts, {shell} in next st, *sk next 3 sts, {shell} in next st; rep from * to last 4 sts, sk next 3 sts, dc in last st, turn.
+Row 3: Ch 1, sc2tog over first 2 sts, sc in each dc across. Fasten off."""
+    found = judged(words, tmp_path)
+    assert not faults(found)
+    assert found["deep"].value() == 0 and found["stretch"].value() <= SIZES.stem_most
+    fabric = clean(words, "rows")
+    layout = lay_out(fabric)
+    dc = [s for s in fabric.rows[2].line if s not in (fabric.rows[2].line[0], fabric.rows[2].line[-1]) and not fabric.stitches[s].kind.is_chain]
+    lean = np.array([layout.head[i][0] - layout.feet[i][0][0] for i in dc]).reshape(9, -1).mean(axis=1)
+    assert np.allclose(lean, 0, atol=0.1)

@@ -12,10 +12,11 @@ from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced, spaced_around
-from chartgen.layout.start import Start
+from chartgen.layout.start import Start, shells_crowd
 
 Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
+_WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
 
 
@@ -29,12 +30,12 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
         steps = np.arange(len(tops))
         tops = tops - np.polyval(np.polyfit(steps, tops, 1), steps) + float(np.mean(tops))
     uneven = 1.5 if isinstance(frame, Side) else 0.5 if np.any(begun.lengths > 0) else 0.6
-    if np.ptp(tops) > uneven or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
+    if np.ptp(tops) > uneven or _waves(plan, tops, begun) or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
         return False
     if hangs_long(plan, begun.lengths, foot):
         return False
     level = float(np.mean(tops))
-    if _leans(plan, begun, foot, frame, level) > _LEANS_MOST:
+    if _leans(plan, begun, foot, frame, level) > _LEANS_MOST or frame.turn is None and shells_crowd(begun, frame.along(foot.base)):
         return False
     slack = _slack(plan, begun, foot, frame, level)
     if not plan.closed and frame.turn is None and _overhang(plan, begun, foot, frame) > _OVER_END * SIZES.pitch:
@@ -42,6 +43,15 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     if plan.closed and (slack - 1) * level > 0.5 * float(np.mean(begun.heights)) + 0.3:
         return False
     return slack <= 1.3
+
+
+def _waves(plan: RowPlan, tops: Floats, begun: Start) -> bool:
+    """Whether a low row goes up and down with the shells it stands on; chains between level stitches are no wave."""
+    on_tops = np.array([all(place.kind == "stitch" for place in node.places) for node in plan.nodes])
+    if not np.any(on_tops) or float(np.median(begun.heights)) > SIZES.low + SIZES.on_column:
+        return False
+    off = np.abs(tops - np.median(tops[on_tops]))[on_tops]
+    return float(np.mean(off > _WAVE)) > _OFTEN
 
 
 def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> float:

@@ -18,10 +18,9 @@ from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import hung_gaps, least_hung
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced_around
-from chartgen.layout.start import Floats, Start, natural_gaps
+from chartgen.layout.start import Floats, Start, is_shell, natural_gaps
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
-_NEXT = 1.5                 # pitches from place to place, up to which none is passed over
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
 
 
@@ -29,7 +28,8 @@ _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with cha
 class _Laid:
     """A row laid neat: how long it is, how long the edge that it stands on, how tall, how many places it takes.
 
-    `full` is its length with its chains laid straight, as what stands on it was measured along it.
+    `full` is its length with its chains laid straight, as what stands on it was measured along it;
+    `fullest`, how many times as far apart as neat its places must be for each shell to stand upright over its own.
     """
 
     length: float
@@ -37,6 +37,7 @@ class _Laid:
     height: float
     places: int
     full: float
+    fullest: float
 
     def leans(self, width: float, edge: float) -> bool:
         """Whether the last stems would lie down, were the row drawn this wide over an edge so long; loops keep above theirs."""
@@ -61,7 +62,7 @@ class _Drawn:
     def ruffles(self) -> bool:
         """Whether it fills its edge with more stitches than lie flat there; shells with places passed over lie flat."""
         edge = max(self.edge, self.laid.edge)
-        fills = edge < _NEXT * SIZES.pitch * (self.laid.places - 1)
+        fills = edge < SIZES.next_most * SIZES.pitch * (self.laid.places - 1)
         return fills and self.laid.length > SIZES.ruffled * edge and self.laid.leans(self.laid.length, edge)
 
     @property
@@ -90,8 +91,10 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
             spread[row] = max(width / max(here.laid.full, here.width, SIZES.pitch), 1.0)
         elif _one_for_one(plans[row]) or _round_a_loop(plans[row]):
             continue
+        upright = here.laid.fullest * times
         wants = here.edge > 0 if times > 1 else here.laid.leans(width, here.edge)
         times = max(here.laid.edge_for(width) / here.edge, 1.0) if wants else 1.0
+        times = max(times, upright) if here.laid.fullest > 1 else times
         ruffles |= here.ruffles
     return spread, ruffles
 
@@ -139,26 +142,69 @@ def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
     height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
     chains = np.array([len(run) for run in row.runs])
     hung, straight = least_hung(chains + 2 * SIZES.half_chain), natural_gaps(row)
-    return _Laid(_length(row, hung), _edge(row, before), height, len(groups(row.nodes, False)), _length(row, straight))
+    return _Laid(
+        _length(row, hung), _edge(row, before), height, len(groups(row.nodes, False)), _length(row, straight),
+        _fullest(row, before, hung, height),
+    )
 
 
 def _length(row: RowPlan, loops: Floats) -> float:
     """Neat length of a row, its chains as wide as `loops`, from the middle of its first fan to that of its last."""
+    return float(np.ptp(_middles(row, _gaps(row, loops)))) if row.nodes else 0.0
+
+
+def _fullest(row: RowPlan, before: RowPlan | None, loops: Floats, height: float) -> float:
+    """How many times as far apart as neat the places lie that the shells of the fullest stretch stand upright over;
+    1 where none leans far, none passes places over, or the row below is no plain one."""
     fans = groups(row.nodes, False)
-    if not fans:
-        return 0.0
+    below = _places_below(row, before)
+    heights = np.array([node.height for node in row.nodes])
+    shells = [k for k, fan in enumerate(fans) if below and is_shell(heights[fan])]
+    if len(shells) < 3 or before is not None and not _one_for_one(before):
+        return 1.0
+    at = _middles(row, _opened(row, _gaps(row, loops)))[shells]
+    feet = np.array([np.mean([below[i] for p in row.nodes[fans[k][0]].places for i in p.stitches]) for k in shells])
+    wide, apart = np.abs(np.diff(at)), np.abs(np.diff(feet))
+    passed = apart > SIZES.next_most * SIZES.pitch * np.diff(shells)
+    leans = float(np.ptp(at) - np.ptp(feet)) / 2 > SIZES.lean_most * height
+    return max(float(np.max(wide / apart)), 1.0) if leans and np.all(passed) else 1.0
+
+
+def _opened(row: RowPlan, gaps: Floats) -> Floats:
+    """Gaps of a row whose fans are opened: those within one as the tops of its stems lie apart along the row."""
+    gaps = gaps.copy()
+    for fan in groups(row.nodes, False):
+        inside, height = gaps[fan[:-1]], max(row.nodes[i].height for i in fan)
+        half = float(inside.sum()) / 2
+        if half > 0:
+            gaps[fan[:-1]] = inside * height * np.sin(min(half / height, SIZES.fan_most)) / half
+    return gaps
+
+
+def _gaps(row: RowPlan, loops: Floats) -> Floats:
+    """Neat gaps of a row, its chains as wide as `loops`."""
     chains, gaps = np.array([len(run) for run in row.runs]), natural_gaps(row)
-    inside = np.isin(np.arange(len(gaps)), [i for fan in fans for i in fan[:-1]])
-    loops = np.where(inside, _HUNG_IN_FAN * gaps, loops)
-    along = np.concatenate([[0.0], np.cumsum(np.where(chains > 0, loops, gaps)[:-1])])
-    return float(np.mean(along[fans[-1]]) - np.mean(along[fans[0]]))
+    inside = np.isin(np.arange(len(gaps)), [i for fan in groups(row.nodes, False) for i in fan[:-1]])
+    return np.where(chains > 0, np.where(inside, _HUNG_IN_FAN * gaps, loops), gaps)
+
+
+def _middles(row: RowPlan, gaps: Floats) -> Floats:
+    """Where along a row the middle of each of its fans stands."""
+    along = np.concatenate([[0.0], np.cumsum(gaps[:-1])])
+    return np.array([np.mean(along[fan]) for fan in groups(row.nodes, False)])
 
 
 def _edge(row: RowPlan, before: RowPlan | None) -> float:
     """Neat length of the edge that a row stands on; 0 where it stands on no one row."""
+    at = _places_below(row, before)
+    return float(np.ptp(list(at.values()))) if at else 0.0
+
+
+def _places_below(row: RowPlan, before: RowPlan | None) -> dict[int, float]:
+    """Where along the edge laid neat the stitches lie that a row is worked into; none where it stands on no one row."""
     used = [i for node in row.nodes for place in node.places for i in place.stitches]
     at = _positions(unrolled(before)) if before is not None else {i: -i * SIZES.pitch for i in used}
-    return float(np.ptp([at[i] for i in used])) if used and all(i in at for i in used) else 0.0
+    return {i: at[i] for i in used} if all(i in at for i in used) else {}
 
 
 def _positions(plan: RowPlan) -> dict[int, float]:

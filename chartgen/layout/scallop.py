@@ -13,7 +13,7 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import evened, loops_closed
 from chartgen.layout.spacing import drawn_in, spaced, spaced_around
-from chartgen.layout.start import Start
+from chartgen.layout.start import Start, shells_crowd
 
 Floats = NDArray[np.float64]
 
@@ -32,8 +32,7 @@ def scalloped_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) ->
     if len(along) > 2:
         turn = frame.turn if plan.closed else None
         drawn = drawn_in(along, wishes, gaps / scale, _most_gaps(begun, wishes, scale, turn is not None) / scale, turn)
-        leans = np.abs(wishes - frame.along(foot.base)) if frame.turn is None else np.zeros(len(wishes))
-        reach = _reach(begun, leans) / scale
+        reach = _reach(begun, frame.along(foot.base), wishes, frame.turn is None) / scale
         along = np.clip(drawn, np.minimum(along, wishes - reach), np.maximum(along, wishes + reach))
     return on_stems(along, begun, foot, frame)
 
@@ -73,17 +72,19 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floa
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
-def _reach(begun: Start, aside: Floats) -> Floats:
+def _reach(begun: Start, feet: Floats, wishes: Floats, straight: bool) -> Floats:
     """How far each head may be drawn aside; a fan keeps its shape, and no stem of it lies down for that.
 
-    `aside`: how far each head of a straight row stands from above its foot before that.
+    Shells that crowd in a straight row stay upright over their places.
     """
+    leans = np.abs(wishes - feet) if straight else np.zeros(len(wishes))
     fans = np.bincount(begun.group)[begun.group] > 2
     tallest, widest = np.zeros((2, int(begun.group.max()) + 1))
     np.maximum.at(tallest, begun.group, begun.heights)
-    np.maximum.at(widest, begun.group, aside)
+    np.maximum.at(widest, begun.group, leans)
     left = np.maximum(np.sin(SIZES.fan_most) * tallest - widest, 0.0)
-    return np.where(fans, np.minimum(SIZES.fan_drawn * tallest, left)[begun.group], SIZES.drawn_most * begun.heights)
+    fan = 0.0 if straight and shells_crowd(begun, feet) else SIZES.fan_drawn
+    return np.where(fans, np.minimum(fan * tallest, left)[begun.group], SIZES.drawn_most * begun.heights)
 
 
 def on_stems(along: Floats, begun: Start, foot: Footing, frame: Frame) -> Points:

@@ -129,11 +129,11 @@ def _beside_first(plan: RowPlan, foot: Footing, heads: Points, out: complex, spi
 
 
 def _reach_out(node: Node, feet: list[complex], aside: complex) -> float:
-    """How much further a tall first stitch reaches towards the chain beside it than one on a single leg."""
-    if node.height <= SIZES.low + SIZES.on_column:
-        return 0.0
+    """How much further a first stitch reaches towards the chain beside it than one on a single leg, or a low one than its bar."""
     middle = sum(feet) / len(feet)
     legs = max(((leg - middle) * np.conj(aside)).real for leg in feet)
+    if node.height <= SIZES.low + SIZES.on_column:
+        return max(legs - SIZES.pitch / 2, 0.0)
     return max(legs, (node.width - SIZES.pitch) / 2, 0.0)
 
 

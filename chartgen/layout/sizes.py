@@ -40,6 +40,8 @@ class LayoutSizes:
         downhill: how far towards its lower end feet stand in a steep space.
         loop_foot_gap: the same, where many stand round a long loop.
         full_loop: from so many stitches in a long loop, as a share of its chains, they go all along it.
+        next_most: from place to place, in pitches, up to which none between them is passed over.
+        shell_from: stitches in one place that make a shell, and stand upright over it.
         fan_from: stitches in one place from which what stands on them follows the fan.
         bend_from: a row with a normal whose cosine to the figure's up is below this bends.
         end_clear: paper left between the last stitch of a row and a foot in that row's end.
@@ -100,6 +102,8 @@ class LayoutSizes:
     downhill: float = 0.2
     loop_foot_gap: float = 0.65
     full_loop: float = 0.9
+    next_most: float = 1.5
+    shell_from: int = 3
     fan_from: int = 6
     bend_from: float = 0.3
     end_clear: float = 0.27

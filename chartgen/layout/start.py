@@ -114,6 +114,23 @@ def _wider(gaps: Floats, members: list[list[int]], heights: Floats, spread: floa
     return gaps * times
 
 
+def shells_crowd(begun: Start, feet: Floats) -> bool:
+    """Whether shells with places passed over between any two would, laid neat in a line, stand well aside of their feet here."""
+    members = [np.flatnonzero(begun.group == number) for number in range(int(begun.group.max()) + 1)]
+    shells = [k for k, group in enumerate(members) if is_shell(begun.heights[group])]
+    apart = np.diff([np.mean(feet[members[k]]) for k in shells])
+    if len(shells) < 3 or np.any(apart <= SIZES.next_most * SIZES.pitch * np.diff(shells)):
+        return False
+    off = np.concatenate([[0.0], np.cumsum(begun.gaps[:-1])]) - feet
+    aside = float(np.ptp([np.mean(off[members[k]]) for k in shells])) / 2
+    return aside > SIZES.lean_most * float(np.max(begun.heights))
+
+
+def is_shell(heights: Floats) -> bool:
+    """Whether stitches of these heights in one place are a shell, that stands upright over it: several, as tall as one another."""
+    return len(heights) >= SIZES.shell_from and float(np.ptp(heights)) <= _AS_TALL
+
+
 def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
     """Stems that stand lower than most of their row are drawn longer, so that rows stay level."""
     base = frame.level(foot.base)
