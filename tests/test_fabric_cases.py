@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from casefiles import Case, cases, known_faults
-from patterns import worked
+from patterns import rows, worked
 from chartgen.fabric import repeating
 from chartgen.fabric.fabric import Fabric
 from chartgen.fabric.work import work_sizes
@@ -119,6 +119,12 @@ TOE_AND_HEEL = """
           Row 1: {turn}Sc in each of next 6 sts, leave last 6 sts unworked, turn. (6 sc)
           Row 2: Ch 1, sc in each st across. (6 sc)
 """
+
+
+def test_do_not_turn_takes_back_a_turn_at_the_end_of_the_row_before() -> None:
+    """A border goes on from the last row, right side or wrong, though that row's words still say "turn"."""
+    fabric, problems = worked("Ch 7.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6 sc)\nRow 2: Ch 1, sc in each sc across, turn.\nRow 3: Do not turn, ch 1, reverse sc in each sc across. (6 sts)", "rows")
+    assert not problems and [(row.side, row.turned) for row in rows(fabric)] == [("RS", True), ("WS", True), ("WS", False)]
 
 
 @pytest.mark.parametrize(("turn", "sides"), [("", ["RS", "WS"]), ("Ch 1, turn, ", ["WS", "RS"])])

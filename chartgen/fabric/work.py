@@ -255,14 +255,15 @@ class _Worker:
         return said or (self.part_worked if headed or not text else self.hook.worked)
 
     def _turned(self, planned: Planned, first: bool) -> bool:
-        said = planned.turned_before or next(
-            (
-                i.what
-                for i in planned.items
-                if isinstance(i, Sign) and i.what in ("turn", "no turn") and not after_work(planned.items, i)
-            ),
-            "",
-        )
+        """As the row says before its first stitch or the one before at its end; "do not turn" takes back a "turn" there."""
+        signs = (i for i in planned.items if isinstance(i, Sign) and i.what in ("turn", "no turn") and not after_work(planned.items, i))
+        sign = next(signs, None)
+        own = sign.what if sign is not None else ""
+        if sign is not None and own == "no turn" and planned.turned_before == "turn":
+            here = self.hook.row_name_of(planned.number)
+            said = f'{here} says "do not turn" and the row before it "turn": worked without turning'
+            self.problems.append(Problem("F333", "note", said, sign.span, 'leave one of them out', size=self.size_name))
+        said = own if own == "no turn" else planned.turned_before or own
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
         return self.hook.worked == "rows" and not self._goes_on_a_round()
