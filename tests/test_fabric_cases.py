@@ -121,6 +121,12 @@ TOE_AND_HEEL = """
 """
 
 
+def test_a_foundation_row_is_not_taken_for_the_chain_it_stands_on() -> None:
+    """Both come before Row 1 and have the number 0: the second is marked so that no place of the chart is named twice."""
+    fabric, problems = worked("Ch 7.\nFoundation row: Sc in 2nd ch from hook and in each ch across, turn. (6 sc)\nRow 1: Ch 1, sc in each sc across. (6 sc)", "rows")
+    assert not problems and [row.mark for row in fabric.rows] == ["0", "0.2", "1"]
+
+
 def test_do_not_turn_takes_back_a_turn_at_the_end_of_the_row_before() -> None:
     """A border goes on from the last row, right side or wrong, though that row's words still say "turn"."""
     fabric, problems = worked("Ch 7.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (6 sc)\nRow 2: Ch 1, sc in each sc across, turn.\nRow 3: Do not turn, ch 1, reverse sc in each sc across. (6 sts)", "rows")

@@ -125,9 +125,11 @@ def places(sizes: int = 1) -> st.SearchStrategy[tuple[Where, ...]]:
 
 
 def _work(n: Number, kind: StitchKind, where: tuple[Where, ...], loop: str, evenly: bool) -> Work:
-    """A stitch of several legs takes its places together, not one by one."""
+    """A stitch of several legs takes its places together, not one by one; "evenly around" is read along every side."""
     if kind.bases == "apart":
         where = tuple(replace(w, each=False) for w in where)
+    if evenly and where == (Where("each", Target("any"), until="end"),):
+        where = (replace(where[0], outline=True),)
     return Work(n, kind, where, loop=loop, evenly=evenly)
 
 
