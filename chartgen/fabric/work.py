@@ -429,7 +429,7 @@ class _Worker:
         broken = broken or self.failed
         self.off = self.off if self.failed else None
         self.counts_below = planned.counts
-        again = sum((r.piece, r.part, r.number) == (row.piece, row.part, row.number) for r in self.rows)
+        again = sum((r.piece, r.part, r.number) == (row.piece, row.part, row.number) and bool(r.stitches) for r in self.rows)
         row = replace(row, declared=declared, declared_counts=kinds, assumed=broken, again=again)
         self.rows.append(row)
         self._remember_places(planned)

@@ -117,14 +117,12 @@ def _joined(fabric: Fabric, i: int, j: int, stand: dict[int, set[Place]]) -> boo
     loose = one.kind.is_chain or other.kind.is_chain or one.kind.is_slip or other.kind.is_slip
     if loose and one.row == other.row and abs(one.n - other.n) <= 1:
         return True
-    if _ends_there(one, stand[j]) or _ends_there(other, stand[i]):
-        return True
     if _lies_over(one, other) or _lies_over(other, one):
         return True
     return _one_figure(one, other) or _begins_on(fabric, one, other)
 
 
-def _ends_there(chain: Stitch, places: set[Place]) -> bool:
+def ends_there(chain: Stitch, places: set[Place]) -> bool:
     """A chain that ends at the very head another stitch stands on."""
     beside = {chain.index - 1, chain.index + 1}
     return chain.kind.is_chain and any(p.kind == "stitch" and beside & set(p.stitches) for p in places)

@@ -7,7 +7,7 @@ from collections import Counter
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.forms import Figure, begin_again
 from chartgen.layout.grow import grow
-from chartgen.layout.ink import crossed, overlaps
+from chartgen.layout.ink import crossed, ends_there, overlaps
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
@@ -66,7 +66,9 @@ def _by_design(canvas: Canvas, figure: Figure, pair: tuple[int, int]) -> bool:
 
 
 def _row_at_fault(canvas: Canvas, pair: tuple[int, int]) -> int:
-    return max(canvas.fabric.stitches[i].row for i in pair)
+    """The later row; of a chain that lies on a stem beside it, the row of the chain, which has too little room there."""
+    early, late = sorted((canvas.fabric.stitches[i] for i in pair), key=lambda stitch: stitch.row)
+    return early.row if ends_there(early, set(late.feet)) else late.row
 
 
 def _same_row(canvas: Canvas, i: int, j: int) -> bool:
