@@ -497,3 +497,15 @@ def test_a_picot_closed_by_a_single_crochet_stands_on_its_stitch(tmp_path: Path)
         tmp_path,
     )
     assert found["misdrawn"].value() == found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0
+
+
+@pytest.mark.parametrize("begun", [
+    "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 2 (does not count as a st throughout), 12 hdc in ring; join with sl st in first hdc. (12 hdc)\nRnd 2: Ch 2, 2 hdc in each st around; join. (24 hdc)\n",
+    "Ch 10.\nRnd 1: Hdc in 3rd ch from hook and in each of next 6 ch, 3 hdc in last ch, working along other side of chain, hdc in each of next 6 ch, 2 hdc in next ch; join with sl st in first hdc. (18 hdc)\n",
+])
+def test_raised_stitches_that_begin_a_side_hook_round_the_edge_shown_there(begun: str, tmp_path: Path) -> None:
+    """The first round up from a base is worked round its posts: the hooks lay on the disc, stems across the page to them."""
+    number = begun.count("Rnd") + 1
+    words = begun + f"Rnd {number}: Ch 2, BPhdc around each st around; join.\nRnd {number + 1}: Ch 2, hdc in each st around; join.\nRnd {number + 2}: Ch 2, hdc in each st around; join."
+    found = judged(words, tmp_path, "rounds")
+    assert found["stretch"].value() <= 1.3 and not found["overlap"].value() and not found["cross"].value()

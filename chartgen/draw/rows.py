@@ -34,12 +34,20 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class OnPaper:
-    """The layout in mm, y down: `head` (n, 2), `angle` (n,) degrees clockwise, `feet` per stitch."""
+    """The layout in mm, y down: `head` (n, 2), `angle` (n,) degrees clockwise, `feet` per stitch.
+
+    `shown`: by row and stitch, where the row's figure shows a stitch of another again, on which it stands.
+    """
 
     head: list[list[float]]
     angle: list[float]
     feet: list[tuple[Point, ...]]
     length: list[float]
+    shown: dict[tuple[int, int], list[float]]
+
+    def below(self, row: int, stitch: int) -> list[float]:
+        """The head of a stitch as this row stands on it."""
+        return self.shown.get((row, stitch), self.head[stitch])
 
 
 def on_paper(fabric: Fabric, layout: Layout, placed: Sequence[Placed]) -> OnPaper:
@@ -57,7 +65,13 @@ def on_paper(fabric: Fabric, layout: Layout, placed: Sequence[Placed]) -> OnPape
         _feet_on_paper(layout, place, numbers, feet)
     angles = (-np.degrees(layout.angle)).tolist()
     length = [1.0] * len(head) if layout.length is None else layout.length.tolist()
-    return OnPaper(head.tolist(), angles, feet, length)
+    return OnPaper(head.tolist(), angles, feet, length, _shown(layout, placed))
+
+
+def _shown(layout: Layout, placed: Sequence[Placed]) -> dict[tuple[int, int], list[float]]:
+    copies = [(place, run, copy) for place in placed for run in place.figure.runs for copy in layout.runs[run].pale]
+    heads = [(run, copy[0], place.paper(copy[1][None])[0].tolist()) for place, run, copy in copies]
+    return {(row, stitch): head for run, stitch, head in heads for row in layout.runs[run].rows}
 
 
 def _feet_on_paper(layout: Layout, place: Placed, numbers: list[int], feet: list[tuple[Point, ...]]) -> None:
@@ -169,14 +183,8 @@ class RowArt:
         if not feet or not worked.feet or worked.feet[0].kind != "post":
             return feet
         return tuple(
-            self._on_post(place, foot) for place, foot in zip(worked.feet, feet)
+            _on_post(self.paper.below(worked.row, place.stitches[0]), foot) for place, foot in zip(worked.feet, feet)
         ) if len(feet) == len(worked.feet) else feet
-
-    def _on_post(self, place: Place, foot: Point) -> Point:
-        x, y = self.paper.head[place.stitches[0]]
-        away = hypot(foot[0] - x, foot[1] - y)
-        share = min(1.0, _HOOK_BELOW / away) if away else 0.0
-        return x + (foot[0] - x) * share, y + (foot[1] - y) * share
 
     def _foot_gap(self, worked: Worked, feet: Sequence[Point]) -> float:
         """More where the foot is in the middle of an oval, none over a space."""
@@ -212,6 +220,14 @@ class RowArt:
         long, wide = _OVAL[0] * self.paper.length[below.index], _OVAL[1]
         turn = atan2(head[1] - foot[1], head[0] - foot[0]) - radians(self.paper.angle[below.index])
         return long * wide / hypot(wide * cos(turn), long * sin(turn)) + _PENS
+
+
+def _on_post(head: Sequence[float], foot: Point) -> Point:
+    """Just below the head of the stitch that a hook goes round."""
+    x, y = head
+    away = hypot(foot[0] - x, foot[1] - y)
+    share = min(1.0, _HOOK_BELOW / away) if away else 0.0
+    return x + (foot[0] - x) * share, y + (foot[1] - y) * share
 
 
 def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[Path | UseSymbol, ...]:
