@@ -66,13 +66,17 @@ Rnd 4: Sl st in next dc and in next ch-2 sp, ch 3, (dc, ch 2, 2 dc) in same sp, 
 
 
 def test_lace_round_shells_keeps_its_stems_short_and_is_no_polygon() -> None:
-    """Six shells stand on six, yet what lies between are loops: laid straight, they would draw trebles to thrice their height."""
+    """Six shells stand on six, yet what lies between are loops: laid straight, they would draw trebles to thrice their height.
+
+    All rounds are drawn taller alike until the loops have room: twelve pairs of signs lapped before.
+    """
     fabric = clean(PINEAPPLE)
     layout = lay_out(fabric)
+    assert len(layout.overlaps) <= 1
     for row in rows(fabric)[2:]:
         own = [i for i in row.line if layout.feet[i].size and fabric.stitches[i].kind.height > 2]
         long = [float(np.linalg.norm(layout.head[i] - layout.feet[i][0])) / fabric.stitches[i].kind.height for i in own]
-        assert max(long) < 1.7, (row.number, max(long))
+        assert max(long) < 1.9, (row.number, max(long))
 
 
 ROSE = """Ch 6, join with sl st to form a ring.
@@ -108,3 +112,18 @@ def test_a_round_on_fans_is_not_laid_straight_where_its_stems_would_be_cut_short
     stems = [(s, layout.head[s.index] - layout.feet[s.index][0]) for s in map(fabric.stitches.__getitem__, rows(fabric)[-1].stitches) if s.kind.height > 2]
     assert min(float(np.linalg.norm(stem)) / s.kind.height for s, stem in stems) >= 0.7
     assert judged(FANS, tmp_path)["misdrawn"].value() == 0
+
+
+ALTERNATE = """Ch 10, join with sl st to form a ring.
+Rnd 1: Ch 1, 14 sc in ring; join with sl st in first sc. (14 sc)
+Rnd 2: Ch 1, sc in same st, *ch 5, sc in next sc; rep from * 12 more times, ch 2, dc in first sc to join. (14 loops)
+Rnd 3: Ch 3 (counts as dc), 3 dc in same loop, *ch 3, sc in next loop, ch 3, 7 dc in next loop; rep from * 5 more times, ch 3, sc in next loop, ch 3, 3 dc in same loop as first 3 dc; join with sl st in top of ch-3. (49 dc, 7 sc)
+Rnd 4: Ch 4 (counts as dc and ch 1), (dc in next dc, ch 1) 3 times, *ch 2, sc in next sc, ch 3, (dc in next dc, ch 1) 7 times; rep from * 5 more times, ch 2, sc in next sc, ch 3, (dc in next dc, ch 1) 3 times; join with sl st in 3rd ch of ch-4. (49 dc, 7 sc)"""
+
+
+def test_fans_in_every_other_loop_open_round_the_disc_and_not_along_the_legs_of_their_loops(tmp_path: Path) -> None:
+    """Loops of five chains that hang all round are lace, no handles; chains beside a single crochet between two fans
+    have room for their arcs: 95 pairs lapped, ten of them knots."""
+    found = judged(ALTERNATE, tmp_path, "rounds")
+    assert found["overlap"].value() == found["cross"].value() == found["fans"].value() == 0
+    assert (found["symm"].value() or 0.0) < 2.5

@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.finish import curve_normals
 from chartgen.layout.forms import Figure
-from chartgen.layout.frames import Frame
+from chartgen.layout.frames import Frame, Polar
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
@@ -29,13 +29,14 @@ def goes_round_loops(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footin
         return True
     up = frame.up(frame.along(foot.base))
     sideways = (foot.normal * np.conj(up)).real < _SIDEWAYS
-    return any(side and _on_loop(canvas, node) for side, node in zip(sideways, plan.nodes, strict=True))
+    least = SIZES.loop_chains * (2 if isinstance(frame, Polar) else 1)
+    return any(side and _on_loop(canvas, node, least) for side, node in zip(sideways, plan.nodes, strict=True))
 
 
-def _on_loop(canvas: Canvas, node: Node) -> bool:
-    """Whether a stitch stands on or in a run of chains long enough for a loop that hangs on a row."""
+def _on_loop(canvas: Canvas, node: Node, least: int) -> bool:
+    """Whether a stitch stands on or in a run of so many chains at least, long enough for a loop that hangs on a row."""
     own = [canvas.fabric.stitches[i] for p in node.places for i in p.stitches[-1:]]
-    return any(s.kind.is_chain and s.role == "" and len(_run(canvas, s.index)) >= SIZES.loop_chains for s in own)
+    return any(s.kind.is_chain and s.role == "" and len(_run(canvas, s.index)) >= least for s in own)
 
 
 def _run(canvas: Canvas, index: int) -> list[int]:

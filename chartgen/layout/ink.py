@@ -79,9 +79,9 @@ def _outline(canvas: Canvas, stitch: Stitch) -> list[Points]:
         return [at + SIZES.dot / 2 * size * _OVAL]
     feet = canvas.feet[stitch.index]
     if stitch.kind.height <= 1.0 and len(feet) == 1:
-        middle, arm = (at + feet[0]) / 2, turn * SIZES.cross / 2
-        bar = arm * size
-        return [_stroke(middle - arm, middle + arm), _stroke(middle - 1j * bar, middle + 1j * bar)]
+        middle, stem = (at + feet[0]) / 2, (complex(at) - feet[0]) * SIZES.cross / 2
+        bar = 1j * turn * SIZES.cross / 2 * size
+        return [_stroke(middle - stem, middle + stem), _stroke(middle - bar, middle + bar)]
     bar = 1j * turn * SIZES.bar / 2
     stems = [_stem(foot, complex(at), stitch) for foot in feet]
     return [_stroke(at - bar, at + bar), *stems]

@@ -25,13 +25,15 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
     pale = grow(canvas, figure, plans, room)
     best = overlaps(canvas, figure.rows)
     kept, kept_pitch, found = dict(room), neat, best
-    for _ in range(SIZES.trials):
-        if not _more_room(canvas, figure, found, room):
+    since = 0
+    for _ in range(SIZES.trials_around if figure.form == "disc" else SIZES.trials):
+        if since == SIZES.patience or not _more_room(canvas, figure, found, room):
             break
         begin_again(figure)
         pale = grow(canvas, figure, plans, room)
         found = overlaps(canvas, figure.rows)
-        if len(found) < len(best):
+        since = 0 if len(found) < len(best) else since + 1
+        if not since:
             best, kept, kept_pitch = found, dict(room), figure.pitch
     if found is not best:
         figure.pitch = kept_pitch

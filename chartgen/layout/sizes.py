@@ -71,7 +71,9 @@ class LayoutSizes:
         figure_gap: between figures of one chart.
         ruffled: so many times as long as its edge, a row is a ruffle.
         more_room: share of height added where ink touches, per trial.
-        trials: how often a row is given more room.
+        trials: how often a row is given more room, at most.
+        trials_around: the same in a disc, whose rounds are widened all alike.
+        patience: after so many trials that brought nothing better no more is tried.
     """
 
     pitch: float = 1.05
@@ -133,6 +135,8 @@ class LayoutSizes:
     ruffled: float = 1.4
     more_room: float = 0.12
     trials: int = 4
+    trials_around: int = 12
+    patience: int = 6
 
 
 @dataclass(frozen=True, slots=True)
