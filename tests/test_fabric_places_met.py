@@ -161,3 +161,26 @@ def test_a_round_in_one_chain_is_joined_in_the_chains_that_stand_as_its_first_st
         assert all(p.severity == "note" for p in problems), problems
         joined, same = fabric.stitches[fabric.rows[1].stitches[-1]], fabric.stitches[fabric.rows[2].stitches[3]]
         assert joined.feet[0].stitches == same.feet[0].stitches == (3,)
+
+
+LOOPS_OF_6 = """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 1, 12 sc in ring; join. (12 sc)
+Rnd 2: Ch 1, sc in same place, *ch 5, skip next sc, sc in next sc; rep from * around, omitting last sc; join. (6 sc, 6 ch-5 sps)
+"""
+
+
+@pytest.mark.parametrize("loop", ["same loop", "same ch-5 loop", "same sp"])
+def test_after_a_picot_on_chains_the_same_loop_is_that_of_the_round_below(loop: str) -> None:
+    """Sage leaves: 2 sc, a picot on one chain, a chain, 2 sc in each of 6 loops; none of the 24 stands in a picot
+    (common practice, no source)."""
+    fabric = clean(f"{LOOPS_OF_6}Rnd 3: Sl st in next loop, ch 1, 2 sc in same loop, *ch 5, sl st in 4th ch from hook (picot made), ch 1, 2 sc in {loop}, ch 1, 2 sc in next loop; rep from * around, omitting last 2 sc; join. (24 sc, 6 picots)")
+    stands = [s.feet[0] for s in fabric.stitches if s.row == 3 and s.kind.id == "single_crochet"]
+    assert [stands.count(place) for place in dict.fromkeys(stands)] == [4] * 6
+    assert all(fabric.stitches[i].row == 2 for place in stands for i in place.stitches)
+
+
+def test_the_same_chain_after_a_picot_is_that_which_it_was_closed_in() -> None:
+    """A clover on a stem: three picots of 4 in one chain of each ch 7 (common practice, no source)."""
+    fabric = clean(f"{LOOPS_OF_6}Rnd 3: Ch 1, *2 sc in next loop, ch 7, sl st in 4th ch from hook, (ch 4, sl st in same ch) twice, ch 3; rep from * around; join. (12 sc)")
+    closed = [s.feet[0].stitches for s in fabric.stitches if s.row == 3 and s.kind.is_slip and not s.role]
+    assert [closed.count(chain) for chain in dict.fromkeys(closed)] == [3] * 6

@@ -36,6 +36,8 @@ def answers_to(stitch: Stitch, kind: StitchKind) -> bool:
     found = kind_of(stitch)
     if found.code == kind.code or found.id == kind.id and not found.own:
         return True
+    if kind.own and kind.family == "cluster" and (found.family, found.base, found.legs + 1) == (kind.family, kind.base, kind.legs):
+        return True                                         # the beginning chain is its first leg
     if kind.family and not kind.own and (kind.family == found.family or kind.post and kind.post == found.post):
         return True
     tops = found.bases == "apart" or found.post or found.own_chain

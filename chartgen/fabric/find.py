@@ -30,6 +30,7 @@ from chartgen.fabric.spots import (
     next_group,
     no_space,
     only_in_groups,
+    past_group,
     right_size,
     space_end,
     stretch_of,
@@ -38,6 +39,7 @@ from chartgen.fabric.spots import (
     take_gap,
     take_space,
     too_few,
+    under_own_chains,
 )
 from chartgen.fabric.within import (
     base,
@@ -399,11 +401,12 @@ def _same(hook: Hook, where: Where) -> list[Place]:
         return [_same_as(hook, where)]
     if hook.last is None:
         raise Stuck("F306", "nothing has been worked yet that could be the same place", where.span)
-    _is_same(hook, where, hook.last)
-    if where.target.kind == "space" and (run := _run_of(hook, hook.last)) is not None:
+    place = under_own_chains(hook, hook.last) if where.target.kind == "space" else hook.last
+    _is_same(hook, where, place)
+    if where.target.kind == "space" and (run := _run_of(hook, place)) is not None:
         return [take_space(hook, *run)]
-    _pass_it(hook, hook.last)
-    return [hook.last]
+    _pass_it(hook, place)
+    return [place]
 
 
 def _run_of(hook: Hook, place: Place) -> tuple[int, int] | None:
@@ -443,7 +446,7 @@ def _pass_it(hook: Hook, place: Place) -> None:
     """A place worked into is used, wherever the hook was led to it."""
     line, at = hook.walk.edge.line, hook.walk.at
     if place.kind != "between" and at < len(line) and line[at] in place.stitches:
-        hook.walk.at = at + len(place.stitches)
+        hook.walk.at = past_group(hook, at, at + len(place.stitches)) if place.kind == "space" else at + len(place.stitches)
 
 
 def _same_as(hook: Hook, where: Where) -> Place:

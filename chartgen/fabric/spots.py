@@ -13,6 +13,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.notation.names import is_called
 from chartgen.notation.tree import Target, Where
 
 if TYPE_CHECKING:
@@ -30,12 +31,12 @@ def take(hook: Hook, at: int) -> Place:
 def take_space(hook: Hook, first: int, past: int) -> Place:
     tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[hook.walk.at : first])
     hook.walk.most_passed = max(hook.walk.most_passed, tall)
-    hook.walk.at = max(hook.walk.at, _past_group(hook, first, past))
+    hook.walk.at = max(hook.walk.at, past_group(hook, first, past))
     hook.walk.named_last = True
     return Place("space", tuple(hook.walk.edge.line[first:past]))
 
 
-def _past_group(hook: Hook, first: int, past: int) -> int:
+def past_group(hook: Hook, first: int, past: int) -> int:
     """Work in the middle of a V-stitch or shell of the pattern's own goes past the whole of it."""
     line, stitches = hook.walk.edge.line, hook.stitches
     group, name = stitches[line[first]].group, stitches[line[first]].group_name
@@ -296,17 +297,19 @@ def _in_one_place(hook: Hook, start: int, end: int):
 
 
 def by_name(hook: Hook, name: str, start: int, end: int):
+    """Groups of that name; the one that the round began in, half of which was gone past, is not met again."""
     line, stitches = hook.walk.edge.line, hook.stitches
     at = start
     while at < end:
         group = stitches[line[at]].group
-        if stitches[line[at]].group_name != name:
+        if not is_called(stitches[line[at]].group_name, name):
             at += 1
             continue
         first = at
         while at < end and stitches[line[at]].group == group:
             at += 1
-        yield first, at
+        if not (line[first] in hook.walk.behind and group == stitches[line[0]].group):
+            yield first, at
 
 
 def group_place(hook: Hook, first: int, past: int) -> Place:
@@ -342,3 +345,16 @@ def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
     anywhere = next(iter(groups_named(hook, where.target, 0, len(hook.walk.edge.line))), None)
     ahead = " from here on" if anywhere else ""
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)}{ahead}", where.span)
+
+
+def under_own_chains(hook: Hook, place: Place) -> Place:
+    """ "2 sc in next loop, ch 5, sl st in 4th ch from hook, ch 1, 2 sc in same loop": that worked into before
+    the picot or the leaf, not a chain of its own."""
+    if not _is_of_this_row(hook, place):
+        return place
+    feet = (foot for i in reversed(hook.row_stitches()) for foot in hook.stitches[i].feet)
+    return next((foot for foot in feet if not _is_of_this_row(hook, foot)), place)
+
+
+def _is_of_this_row(hook: Hook, place: Place) -> bool:
+    return any(i >= hook.first_index for i in place.stitches)

@@ -10,6 +10,7 @@ from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.finishing import is_counted
 from chartgen.fabric.hook import Hook
+from chartgen.notation.names import is_called
 from chartgen.notation.tree import Count
 
 if TYPE_CHECKING:
@@ -99,14 +100,24 @@ def _groups(hook: Hook, row: Row, count: Count) -> int | None:
 
 
 def _by_name(hook: Hook, row: Row, count: Count) -> int | None:
-    name = count.name
-    if hook.groups_made[name]:
-        return hook.groups_made[name]
-    if name in _NOT_SURE:
+    """Own stitches of that name and what "(shell made)" calls so; where the pattern has none of its own, what looks so."""
+    said, own, made = count.n.of(hook.size), _called_so(hook.groups_made, count.name), _called_so(hook.made, count.name)
+    if own:
+        return next((n for n in (own + made, own + int(_begun_with_chain(hook))) if n == said), own + made)
+    if count.name in _NOT_SURE:
         return None
-    if hook.made[name]:
-        return hook.made[name]
-    return _shells(hook, row) if name in _OPEN_GROUPS else None
+    shapes = _shells(hook, row, said) if count.name in _OPEN_GROUPS else None
+    return made if made and said != shapes else shapes
+
+
+def _called_so(made: Counter[str], name: str) -> int:
+    return sum(n for called, n in made.items() if is_called(called, name))
+
+
+def _begun_with_chain(hook: Hook) -> bool:
+    """Does the row's beginning chain stand for the first stitch of a group that bears no name?"""
+    beginning = (hook.stitches[i] for i in hook.begin)
+    return any(s.counts_in is not None and s.group is not None and not s.group_name for s in beginning)
 
 
 # Filet's blocks and meshes are named in words here and there only: no count rests on that.
@@ -114,10 +125,14 @@ _NOT_SURE = ("bl", "mesh", "sp")
 _OPEN_GROUPS = ("shell", "fan", "scallop", "v st", "group")
 
 
-def _shells(hook: Hook, row: Row) -> int | None:
-    """Groups of two tall stitches or more worked in one place; None where the row has none."""
-    tall = Counter(hook.stitches[i].group for i in row.line if not hook.stitches[i].kind.is_chain)
-    return sum(n > 1 for group, n in tall.items() if group is not None) or None
+def _shells(hook: Hook, row: Row, said: int) -> int | None:
+    """Groups of two tall stitches or more worked in one place; None where the row has none. What a round begins
+    and ends with in one place are the halves of one."""
+    tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain]
+    sizes = Counter(s.group for s in tall if s.group is not None)
+    whole = sum(n > 1 for n in sizes.values())
+    met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
+    return whole - 1 if met and whole - 1 == said else whole or None
 
 
 _COUNTERS = {"sts": _all, "stitch": _kind, "ch": _chains, "space": _spaces, "group": _groups}

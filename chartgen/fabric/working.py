@@ -36,6 +36,7 @@ from chartgen.fabric.stitching import (
     skipped_before,
 )
 from chartgen.notation.asides import says_shut
+from chartgen.notation.names import is_called
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -227,7 +228,7 @@ def _group(hook: Hook, item: Group, after: Sequence[Item]) -> None:
     if (
         hook.in_place is not None
         and item.where[0].which in ("same", "this")
-        and item.where[0].target.kind in ("place", "any")
+        and item.where[0].target.kind in ("place", "any", "space")
     ):
         do(hook, item.items)
         return
@@ -380,9 +381,19 @@ def _counting(hook: Hook, item: Counting, after: Sequence[Item]) -> None:
 
 
 def _made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
-    if hook.stitches and hook.stitches[-1].group_name == item.name:
+    if hook.stitches and is_called(hook.stitches[-1].group_name, item.name):
         return
     hook.made[item.name] += 1
+    if is_called(item.name, item.name.partition(" ")[2]):
+        _call_group(hook, item.name)
+
+
+def _call_group(hook: Hook, name: str) -> None:
+    """ "(starting shell made)": what stands in the place worked into last is a shell for the next round."""
+    group = hook.stitches[-1].group if hook.row_stitches() else None
+    for index in hook.row_stitches() if group is not None else ():
+        if hook.stitches[index].group == group:
+            hook.change(index, group_name=name)
 
 
 def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.names import Names, plain
-from chartgen.notation.tree import ONE, Chain, Group, Item, Own, Target, Where, Work
+from chartgen.notation.names import Names, is_called, plain
+from chartgen.notation.tree import ONE, Chain, Group, Held, Item, Made, Own, Target, Where, Work
 from chartgen.notation.words import Token
 from chartgen.stitches import registry
 
@@ -21,7 +21,9 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
     last = before[-1] if before else None
     if names.own.get(name) is not None:
         return
-    if isinstance(last, (Work, Group)) and _in_one_place(last):
+    if (first := _first_of_round(name, before[-2:])) is not None:
+        names.made.setdefault(name, first)
+    elif isinstance(last, (Work, Group)) and _in_one_place(last):
         names.made.setdefault(name, _as_own(name, last))
     elif isinstance(last, Work) and _closes_chain(before[-2:]):
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
@@ -32,6 +34,24 @@ def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
     at = next((i for i, t in enumerate(tokens) if t.word == ":"), 0)
     said = [t.text for t in tokens[at + 1 :]]
     return (at, plain(" ".join(said[:-1]))) if at and len(said) in (2, 3) and said[-1] == "made" else (0, "")
+
+
+def made_said(tokens: Sequence[Token]) -> str:
+    """ "picot" of "(first picot made)", as a pattern would call it later; "" for other words."""
+    made = next((i for i, t in enumerate(tokens) if t.text == "made"), 0)
+    words = (t.word or t.text for t in tokens[:made] if t.kind == "word" and t.word not in ("first", "the", "a"))
+    return plain(" ".join(words)) if made <= 4 else ""
+
+
+def picot_said(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | None:
+    """ "(picot made)" amid a list, right behind the stitch that closes it; None for other words."""
+    start, end = cursor.at, cursor.matching() if cursor.sees("(") else None
+    name = made_said(cursor.tokens[start + 1 : end]) if end is not None and _closes_chain(items[-2:]) else ""
+    if end is None or not name:
+        return None
+    cursor.at = end + 1
+    note(names, name, items)
+    return Made(name, cursor.span_from(start), " ".join(t.text for t in cursor.tokens[start + 1 : end]))
 
 
 def _closes_chain(items: Sequence[Item]) -> bool:
@@ -65,9 +85,24 @@ def _in_one_place(item: Work | Group) -> bool:
     return one and (isinstance(item, Group) or max(item.count.values) > 1 or item.stitch.legs > 1)
 
 
+def _first_of_round(name: str, items: Sequence[Item]) -> Own | None:
+    """ "Ch 3, (dc, ch 2, 2 dc) in same sp (starting shell made)": the chain is part of it; None for other words."""
+    if not is_called(name, name.partition(" ")[2]) or len(items) != 2 or not isinstance(items[0], Chain):
+        return None
+    last = items[1]
+    if not isinstance(last, (Work, Group, Held)) or not isinstance(last, Held) and not _in_one_place(last):
+        return None
+    rest = last.items if isinstance(last, Group) else (replace(last, where=()),) if isinstance(last, Work) else (_held_here(last),)
+    return Own(ONE, name, (items[0], *rest), (), last.span, None)
+
+
+def _held_here(item: Held) -> Held:
+    return replace(item, items=tuple(replace(i, where=()) if isinstance(i, Work) else i for i in item.items))
+
+
 def _as_own(name: str, item: Work | Group) -> Own:
     closed = registry().own(item.stitch, name) if isinstance(item, Work) and item.stitch.legs > 1 else None
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["increase", "named_inside", "note", "take"]
+__all__ = ["increase", "made_said", "named_inside", "note", "picot_said", "take"]

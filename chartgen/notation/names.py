@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import Own
+from chartgen.notation.words import vocabulary
 from chartgen.stitches import TERMS, StitchKind, registry
 
 _LONGEST = 6
@@ -77,6 +78,13 @@ class Names:
 def plain(name: str) -> str:
     """A stitch's name as names are compared: lower case, hyphens as spaces."""
     return " ".join(name.lower().replace("-", " ").split())
+
+
+def is_called(said: str, name: str) -> bool:
+    """Is it a thing of that name, if only the first of its round ("beg shell", "starting shell")?"""
+    first, _, rest = said.partition(" ")
+    known = vocabulary()
+    return said == name or rest == name and known["variants"].get(first, first) in known["firsts"]
 
 
 _LETTERS_APART = re.compile(r"\b(h )?([sd]) c\b")              # "d c", "h d c" of older leaflets

@@ -258,15 +258,9 @@ class RowReader:
         if inner.peek().word == "leave":
             read.items.extend(signs.leave(self, inner, read))
             return
-        made = next((i for i, t in enumerate(inner.tokens) if t.text == "made"), None)
-        if made is not None and 0 < made <= 4:
-            name = " ".join(
-                t.word or t.text
-                for t in inner.tokens[:made]
-                if t.word not in ("first", "the", "a") and t.kind == "word"
-            )
-            made_here.note(self.names, plain(name), read.items)
-            read.items.append(Made(plain(name), span, " ".join(t.text for t in inner.tokens)))
+        if made := made_here.made_said(inner.tokens):
+            made_here.note(self.names, made, read.items)
+            read.items.append(Made(made, span, " ".join(t.text for t in inner.tokens)))
             return
         if closes(outer) or any(t.kind == "word" for t in inner.tokens):
             read.items.append(Note(" ".join(t.text for t in inner.tokens), span))

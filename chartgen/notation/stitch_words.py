@@ -58,6 +58,9 @@ _TO_DEFINE = {
 }
 
 
+_LIST_ENDS = (";", ".", "*", "skip", "join", "repeat")
+
+
 def loop_named(reader: RowReader, cursor: Cursor) -> str:
     """The loop named next; a pattern's own "bl" (a block) is no back loop."""
     return "" if isinstance(reader.names.at(cursor)[0], Own) else take_loop(cursor)
@@ -359,6 +362,10 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     last = False
     while not cursor.done and not last:
         items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
+        if (picot := made_here.picot_said(reader.names, cursor, items)) is not None:
+            items.append(picot)
+            if not _list_goes_on(cursor):
+                break
         if cursor.sees(",", "and"):
             cursor.take(",")
         last = cursor.take("and")
@@ -367,6 +374,13 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees(",", "in") or not cursor.take(","):
             break                                           # "…, hdc, sc, in next loop make …": another place
     return items
+
+
+def _list_goes_on(cursor: Cursor) -> bool:
+    """Whether an "and X" that ends the list is still ahead in the clause."""
+    rest = cursor.tokens[cursor.at :]
+    ends = (k for k, t in enumerate(rest) if t.word in _LIST_ENDS or t.word == "in" and rest[k + 1 : k + 2] and rest[k + 1].kind != "ordinal")
+    return any(t.word == "and" for t in rest[: next(ends, len(rest))])
 
 
 def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
