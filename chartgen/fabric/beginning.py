@@ -61,7 +61,7 @@ def _first_in_place(after: Sequence[Item]) -> bool:
 def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
     """Work a beginning chain: upright, its top on the row's line if it counts."""
     count = item.count.of(hook.size)
-    said = item.said or _said_for(hook, count, after) or hook.throughout.get(count)
+    said = item.said or _said_for(hook, count, after) or _said_before(hook, count, after)
     if item.said is not None:
         hook.throughout[count] = (
             item.said if item.said.throughout or count not in hook.throughout else hook.throughout[count]
@@ -100,6 +100,16 @@ def _said_for(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:
         if not isinstance(item, _SILENT):
             return None
     return None
+
+
+def _said_before(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:
+    """What an earlier row has said of such a chain. "Counts as dc and ch 1" that is not said to hold throughout gives
+    way to a row of trebles, or one joined in the chain's top: there the whole chain is the stitch."""
+    before, first = hook.throughout.get(count), first_kind(after)
+    if before is None or before.throughout or not before.chains or _closing_ordinal(count, after):
+        return before
+    whole = first is not None and first.turning_chain == count or _joined_in_its_top(count, after)
+    return None if whole else before
 
 
 def said(hook: Hook, item: Counting) -> None:
