@@ -184,3 +184,14 @@ def test_the_same_chain_after_a_picot_is_that_which_it_was_closed_in() -> None:
     fabric = clean(f"{LOOPS_OF_6}Rnd 3: Ch 1, *2 sc in next loop, ch 7, sl st in 4th ch from hook, (ch 4, sl st in same ch) twice, ch 3; rep from * around; join. (12 sc)")
     closed = [s.feet[0].stitches for s in fabric.stitches if s.row == 3 and s.kind.is_slip and not s.role]
     assert [closed.count(chain) for chain in dict.fromkeys(closed)] == [3] * 6
+
+
+@pytest.mark.parametrize("place", ["same place", "same place as join", "same st"])
+def test_a_loop_hung_on_the_join_comes_down_there(place: str) -> None:
+    """The slip stitch goes into the round's first sc, not where the last shell stands (common practice, no source)."""
+    fabric = clean(f"""Ch 5, join with sl st to form a ring.
+    Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join in top of ch-3. (12 dc)
+    Rnd 2: Ch 1, sc in same place as join, *skip 1 dc, 5 dc in next dc, skip 1 dc, sc in next dc; rep from * around, omitting last sc; join, ch 12, sl st in {place}. Fasten off.""")
+    last = rows(fabric)[-1]
+    slips = [fabric.stitches[i].feet[0].stitches for i in last.stitches if fabric.stitches[i].kind.is_slip]
+    assert slips == [(last.line[0],)] * 2

@@ -48,6 +48,11 @@ def closes_picot(item: Item) -> bool:
     return item.where[0].which == "last" and item.where[0].target.kind == "stitch"
 
 
+def hangs_a_loop(item: Item) -> bool:
+    """ "Ch 12, sl st in same place": the chain comes down again where it rose."""
+    return isinstance(item, Work) and item.stitch.is_slip and any(w.which == "same" for w in item.where)
+
+
 def claim(hook: Hook, where: Where) -> int:
     if claims_top(where):
         return top_at_end(hook)

@@ -256,7 +256,7 @@ def join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
     if foot is None:
         raise Stuck("F314", "there is nothing to join to yet", item.span)
     hook.make(registry().kind("slip_stitch"), (foot,), item.span, role="join")
-    hook.ending = "join"
+    hook.ending, hook.last = "join", foot
     if foot.stitches and foot.stitches[0] in hook.line:
         hook.start_line = hook.line.index(foot.stitches[0])
 

@@ -358,3 +358,16 @@ def under_own_chains(hook: Hook, place: Place) -> Place:
 
 def _is_of_this_row(hook: Hook, place: Place) -> bool:
     return any(i >= hook.first_index for i in place.stitches)
+
+
+def hung_loop(hook: Hook, size: int | None) -> Place | None:
+    """ "Join, ch 12, sl st in same place, turn, 18 sc in ch-12 loop": a loop that the row has hung there itself,
+    the last it has closed with a slip stitch. A row of nothing else leaves the row below as it is."""
+    row, closed = hook.row_stitches(), []
+    for first, past in runs(hook.stitches, row, 0, len(row)):
+        slipped = row[0] + past in row and hook.stitches[row[0] + past].kind.is_slip and not hook.stitches[row[past - 1]].off_line
+        closed += [row[first:past]] if slipped and right_size(size, (first, past)) else []
+    if not closed:
+        return None
+    hook.left_said = hook.left_said or hook.walk.at <= 1
+    return Place("space", tuple(closed[-1]))

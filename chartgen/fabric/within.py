@@ -21,6 +21,7 @@ from chartgen.fabric.spots import (
     begin_loop,
     group_place,
     groups_named,
+    hung_loop,
     next_at,
     next_group,
     no_space,
@@ -389,6 +390,8 @@ def this_space(hook: Hook, where: Where) -> Place:
             return take_space(hook, *run)
     for run in begin_loop(hook, target.size):
         return take_begin_loop(hook, *run)
+    if (hung := hung_loop(hook, target.size)) is not None:
+        return hung
     raise no_space(hook, where, hook.walk.at)
 
 

@@ -21,6 +21,7 @@ from chartgen.notation.tree import (
     Join,
     Note,
     Own,
+    Repeat,
     Work,
 )
 from chartgen.notation.words import Token
@@ -67,6 +68,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
                 cursor.next()
         elif cursor.take("last"):                           # "join last ch-3 with sl st in ..."
             target(cursor, reader.names)
+            _closes_last_loop(read)
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
             raise no_yarn(reader, cursor.peek()) if cursor.at == start + 1 else unknown(reader, cursor)
     span = cursor.span_from(start)
@@ -77,6 +79,16 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if anew or colour:
         return [Attach(colour or None, place, stitch, span)]
     return [Join(place, ring, stitch, span)]
+
+
+def _closes_last_loop(read: Body) -> None:
+    """ "*Ch 7, skip 2 sc, sc in next sc; rep from * around. Join last ch-7 with sl st in first sc": the slip stitch
+    stands for the last sc."""
+    last = read.items[-1] if read.items else None
+    if not isinstance(last, Repeat) or last.times is not None or last.ending or last.mark is not None:
+        return
+    if isinstance(last.items[-1], Work) and any(isinstance(i, Chain) for i in last.items[-3:-1]):
+        read.items[-1] = replace(last, mark=len(last.items) - 1)
 
 
 def _begun(read: Body) -> bool:
