@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, missing_sizes
 from chartgen.notation.facing import with_side
+from chartgen.notation.last_row import last_row_apart, told_apart
 from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, plain
 from chartgen.notation.own import own_stitches
@@ -67,8 +68,9 @@ def _part(
         if told is not None:
             rows.extend(told)
             continue
+        line, ending = last_row_apart(reader, line)
         row, found = _row(reader, line)
-        rows.append(row)
+        rows.extend(told_apart(row, ending))
         problems.extend(found)
     return _in_both(rows), problems
 
