@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from chartgen.fabric.claims import claimed
 from chartgen.fabric.edge import Stuck, groups
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
@@ -76,7 +77,7 @@ def _is_space(hook: Hook, at: int) -> bool:
 
 def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
     """Along the edge, each place gets the stitches whose words name it."""
-    end, met = hook.walk.end, set()
+    end, met = _end_of_all(hook, after), set()
     targets = [named.where[0].target for named in item.items]
     while (found := next_named(hook, targets, end)) is not None:
         named = item.items[found]
@@ -86,6 +87,11 @@ def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
     for number, named in enumerate(item.items):
         if number not in met:
             do(hook, [named], after)
+
+
+def _end_of_all(hook: Hook, after: Sequence[Item]) -> int:
+    """Where the edge ends for them: what later words speak of ("dc in top of turning chain") is kept."""
+    return min(hook.walk.end, hook.walk.edge.tail(claimed(hook, after)))
 
 
 def next_named(hook: Hook, targets: Sequence[Target], end: int) -> int | None:

@@ -391,7 +391,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.take_any("below"):
             place = place if place.target.kind == "group" else replace(place, down=2)
         elif token.word in ("around", "across") and clause_ends(cursor, 1):
-            cursor.next()
+            place = _each_across(place) if cursor.next().word == "across" else place
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             place = _put_between(place, _between_what(cursor, names))
@@ -421,6 +421,12 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _put_between(place, _between_what(cursor, names))
         else:
             return place
+
+
+def _each_across(place: Where) -> Where:
+    """ "2 dc in sp across" is in each of them."""
+    bare = place.which == "this" and place.target.kind == "space" and place.of is None and not place.between
+    return replace(place, which="each", until="end") if bare else place
 
 
 # Where a beginning chain stands ("1 tr into st at base of 3 ch").

@@ -20,6 +20,7 @@ from chartgen.notation.targets import target
 from chartgen.notation.times_ahead import times_ahead, times_word_ahead
 from chartgen.notation.tree import (
     ONE,
+    Every,
     Item,
     Note,
     Number,
@@ -392,7 +393,8 @@ def ends_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     start = cursor.at
     cursor.next()
     last = read.items[-1] if read.items else None
-    if cursor.take_any("with", "in") and any(w.which == "each" for w in getattr(last, "where", ())):
+    along = isinstance(last, Every) or any(w.which == "each" for w in getattr(last, "where", ()))
+    if cursor.take_any("with", "in") and along:
         cursor.at -= cursor.peek(-1).word == "in"
         return []
     cursor.at = start
