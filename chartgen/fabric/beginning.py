@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from chartgen.fabric.begun_group import SILENT, completes_a_group, is_a_block
 from chartgen.fabric.claims import hangs_a_loop
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
@@ -36,8 +37,6 @@ from chartgen.notation.tree import (
 )
 from chartgen.stitches import StitchKind, registry
 
-_SILENT = (Note, Colour, Loops, Sign, Counting)
-
 
 def begins_row(hook: Hook, after: Sequence[Item]) -> bool:
     """Is the chain met now a beginning chain: before all stitches, and not a leaf's stem?"""
@@ -45,7 +44,7 @@ def begins_row(hook: Hook, after: Sequence[Item]) -> bool:
         return False
     if hook.in_place is not None and not _first_in_place(after):
         return False
-    following = next((i for i in after if not isinstance(i, _SILENT)), None)
+    following = next((i for i in after if not isinstance(i, SILENT)), None)
     if isinstance(following, (Work, Group)) and any(w.which == "hook" for w in following.where):
         return False
     return following is not None and not hangs_a_loop(following)
@@ -84,7 +83,7 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
 def _leg_of_cluster(after: Sequence[Item], said: Counting | None) -> bool:
     """ "Ch 3, dc2tog in ring": the chain is the first leg of a cluster in one place; before a popcorn
     even where it is said to count."""
-    item = next((i for i in after if not isinstance(i, _SILENT)), None)
+    item = next((i for i in after if not isinstance(i, SILENT)), None)
     inside = isinstance(item, Group)
     item = item.items[0] if isinstance(item, Group) and item.items else item
     joins = ("together", "cluster", "popcorn") if said is None else ("popcorn",)
@@ -98,7 +97,7 @@ def _said_for(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:
     for item in after[:3]:
         if isinstance(item, Counting) and item.of in (None, count):
             return item
-        if not isinstance(item, _SILENT):
+        if not isinstance(item, SILENT):
             return None
     return None
 
@@ -173,8 +172,10 @@ def _unsaid(
         return edge, count
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
+    if is_a_block(count, after):
+        return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
-    if beside and not (_joined_in_its_top(count, after) or _completes_a_group(count, after) or _widens_alike(count, after)):
+    if beside and not (_joined_in_its_top(count, after) or completes_a_group(count, after) or _widens_alike(count, after)):
         return None, 0
     kind = registry().kind(first.base)
     return kind, kind.turning_chain
@@ -225,7 +226,7 @@ def _flat_end(items: Sequence[Item]) -> list[Item]:
             flat += last_pass(item)
         else:
             flat.append(item)
-    return [i for i in flat if not isinstance(i, (*_SILENT, Join, Attach))]
+    return [i for i in flat if not isinstance(i, (*SILENT, Join, Attach))]
 
 
 def _upright(kind: StitchKind, count: int, further: int) -> int:
@@ -362,29 +363,6 @@ def _closing_ordinal(count: int, after: Sequence[Item]) -> int:
                 if 0 < where.ordinal <= count and of.which in ("this", "first"):
                     return where.ordinal
     return 0
-
-
-def _completes_a_group(count: int, after: Sequence[Item]) -> bool:
-    """ "Ch 4, (tr, ch 3, 2 tr) in same place, *… (2 tr, ch 3, 2 tr) in next tr": the chain is the tr that is wanting."""
-    first = next((i for i in after if not isinstance(i, _SILENT)), None)
-    own = list(_kinds_worked(first)) if isinstance(first, Group) else []
-    others = [list(_kinds_worked(g)) for g in _groups_in(after) if g is not first]
-    return len(own) > 1 and own[0].turning_chain == count and [own[0], *own] in others
-
-
-def _groups_in(items: Sequence[Item]) -> Iterator[Group]:
-    for item in items:
-        if isinstance(item, Group):
-            yield item
-        elif isinstance(item, Repeat):
-            yield from _groups_in((*item.items, *item.ending))
-
-
-def _kinds_worked(group: Group) -> Iterator[StitchKind]:
-    """Each stitch of a group, chains left out, in order."""
-    for item in group.items:
-        if isinstance(item, Work) and not (item.stitch.is_chain or item.stitch.is_slip):
-            yield from [item.stitch] * item.count.values[0]
 
 
 def _joined_in_its_top(count: int, after: Sequence[Item]) -> bool:

@@ -289,11 +289,20 @@ def _in_one_place(hook: Hook, start: int, end: int):
     line, stitches = hook.walk.edge.line, hook.stitches
     at = start
     while at < end:
-        group, first = stitches[line[at]].group, at
-        while at < end and stitches[line[at]].group == group:
+        group, first = _worked_in(hook, line[at]), at
+        while at < end and _worked_in(hook, line[at]) == group:
             at += 1
         if group is not None and at - first > 1:
             yield first, at
+
+
+def _worked_in(hook: Hook, index: int) -> tuple[int, int] | None:
+    """Of the stitches of one group a thing in common; so of a block's, which go back along a chain of their own row."""
+    stitch = hook.stitches[index]
+    if stitch.group is not None:
+        return 0, stitch.group
+    along = any(hook.stitches[i].row == stitch.row and hook.stitches[i].kind.is_chain for foot in stitch.feet for i in foot.stitches)
+    return (1, stitch.row) if along else None
 
 
 def by_name(hook: Hook, name: str, start: int, end: int):
@@ -324,8 +333,10 @@ def group_place(hook: Hook, first: int, past: int) -> Place:
 
 
 def begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
-    """The beginning chain at the edge's end as a loop ("ch-4 loop of last shell")."""
+    """The beginning chain at the edge's end as a loop ("ch-4 loop of last shell"); a round's first stitch is none."""
     edge = hook.walk.edge
+    if hook.edge_form == "round" and edge.begin and hook.stitches[edge.begin[-1]].counts_in is not None:
+        return []
     spots = [i for i, s in enumerate(edge.line) if s in edge.begin]
     if spots and (size is None or size == len(edge.begin)):
         return [(spots[0], spots[-1] + 1)]
