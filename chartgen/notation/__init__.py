@@ -19,6 +19,7 @@ from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
 from chartgen.notation.rows import Header, Line, heads_piece, lines
+from chartgen.notation.stitch_words import MESH_UNDEFINED
 from chartgen.notation.tree import Instructions, Item, Join, Note, PartText, RowText, Sign
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Part
@@ -41,7 +42,13 @@ def parse(document: Document) -> Instructions:
             made[plain(str(part.name))] = rows
             made.setdefault(plain(str(piece.name)), rows)
             problems.extend(found)
-    return Instructions(tuple(parts), document.terms, own, tuple(problems))
+    return Instructions(tuple(parts), document.terms, own, tuple(_mesh_told_once(problems)))
+
+
+def _mesh_told_once(problems: Sequence[Problem]) -> list[Problem]:
+    """Of a filet pattern that defines no block, one message rather than one for every block."""
+    first = next((p for p in problems if p.message == MESH_UNDEFINED), None)
+    return [p for p in problems if p.message != MESH_UNDEFINED or p is first]
 
 
 def _part_names(document: Document) -> frozenset[str]:

@@ -39,6 +39,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
+from chartgen.notation.words import Token, connecting_words
 from chartgen.problems import near
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
@@ -70,12 +71,14 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     """[number] stitch [place]; or "in next sp make …" with the place first."""
     start = cursor.at
     cursor.skip_filler()
+    _mesh_undefined(reader, cursor, None)
     loop = loop_named(reader, cursor)
     if cursor.sees("last") and names_stitch(reader, cursor, 1):
         cursor.take("last")
     count = None if name_has_number(cursor, reader.names) else cursor.number()
     cursor.take("-")
     cursor.skip_filler()
+    _mesh_undefined(reader, cursor, count)
     loop = loop or loop_named(reader, cursor)
     cursor.take_any("long", "spike", "complete", "standing")
     if cursor.sees("ch") and count is not None:
@@ -106,6 +109,18 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
             cursor.take_any("across", "around")
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
+
+
+_MESH = ("bl", "sp", "mesh")
+MESH_UNDEFINED = "the blocks and spaces of filet are not defined in this pattern"
+
+
+def _mesh_undefined(reader: RowReader, cursor: Cursor, count: Number | None) -> None:
+    """Raises Unreadable for "3 bls" and "bl over bl" of filet, where the pattern does not say how they are made."""
+    told = cursor.peek(1).word == "over" or count is not None and (clause_ends(cursor, 1) or cursor.sees("times", ahead=1))
+    if told and cursor.peek().word in _MESH and not names_stitch(reader, cursor, 0):
+        made = 'say under "stitches:" how they are made, for instance "bl: dc in each of next 3 sts" and "sp: ch 2, skip 2 sts, dc in next st"'
+        raise Unreadable(cursor.peek(), MESH_UNDEFINED, said_in(reader.names.terms, made))
 
 
 _FAR_SIDE = ("bottom edge", "lower edge", "foundation edge", "foundation ch", "foundation", "bottom", "lower")
@@ -188,14 +203,18 @@ def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
             f'if the rows are written in {other} terms, say "terms: {other}"',
             "N206",
         )
+    return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', _perhaps(reader, token), "N201")
+
+
+def _perhaps(reader: RowReader, token: Token) -> str:
+    """The nearest word known, or what to do; nothing where the word is one of the notation's own in a wrong place."""
+    if token.text in connecting_words() or token.word in reader.keywords:
+        return ""
     words = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
     close = sorted(words, key=lambda word: (len(token.text) < 3 and word not in reader.names.known))
-    hint = (
-        " or ".join([f'perhaps "{close[0]}"', *(f'"{c}"' for c in close[1:2] if len(token.text) < 3)])
-        if close
-        else ('if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else "")
-    )
-    return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', hint, "N201")
+    if close:
+        return " or ".join([f'perhaps "{close[0]}"', *(f'"{c}"' for c in close[1:2] if len(token.text) < 3)])
+    return 'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
 
 
 def placed(

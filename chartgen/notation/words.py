@@ -65,6 +65,14 @@ def vocabulary() -> dict[str, dict]:
     return {**raw, "variants": turned}
 
 
+@cache
+def connecting_words() -> frozenset[str]:
+    """Every word of the notation that is no stitch, in all its forms."""
+    known = vocabulary()
+    lists = (known["connecting"], known["filler"], known["headings"], known["firsts"], known["numbers"], known["ordinals"], known["times"])
+    return frozenset((*known["variants"], *known["variants"].values(), *(word for words in lists for word in words)))
+
+
 def tokens(
     line: str, offset: int, named: Mapping[str, tuple[int, ...]] = MappingProxyType({})
 ) -> Iterator[Token]:
