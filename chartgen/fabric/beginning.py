@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from chartgen.fabric.begun_group import SILENT, completes_a_group, is_a_block
-from chartgen.fabric.claims import hangs_a_loop
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.notation.tree import (
@@ -47,7 +46,7 @@ def begins_row(hook: Hook, after: Sequence[Item]) -> bool:
     following = next((i for i in after if not isinstance(i, SILENT)), None)
     if isinstance(following, (Work, Group)) and any(w.which == "hook" for w in following.where):
         return False
-    return following is not None and not hangs_a_loop(following)
+    return following is not None
 
 
 def _first_in_place(after: Sequence[Item]) -> bool:

@@ -10,6 +10,7 @@ from chartgen.notation.tree import (
     Chain,
     Item,
     Join,
+    Note,
     Repeat,
     Sign,
     Where,
@@ -48,9 +49,14 @@ def closes_picot(item: Item) -> bool:
     return item.where[0].which == "last" and item.where[0].target.kind == "stitch"
 
 
-def hangs_a_loop(item: Item) -> bool:
+_HANGS = 6          # chains: shorter ones rise to a stitch, or close a picot
+
+
+def hangs_a_loop(hook: Hook, chain: Chain, after: Sequence[Item]) -> bool:
     """ "Ch 12, sl st in same place": the chain comes down again where it rose."""
-    return isinstance(item, Work) and item.stitch.is_slip and any(w.which == "same" for w in item.where)
+    down = next((i for i in after if not isinstance(i, Note)), None)
+    slips = isinstance(down, Work) and down.stitch.is_slip and any(w.which == "same" for w in down.where)
+    return slips and chain.count.of(hook.size) >= _HANGS
 
 
 def claim(hook: Hook, where: Where) -> int:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.fabric import beginning, corners, outline, repeating, spreading
-from chartgen.fabric.claims import claimed, with_reserve
+from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
 from chartgen.fabric.edge import Stuck, matches
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
@@ -308,7 +308,7 @@ def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
 
 
 def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
-    if beginning.begins_row(hook, after):
+    if beginning.begins_row(hook, after) and not hangs_a_loop(hook, item, after):
         beginning.begin(hook, item, after)
         return
     hook.chains(item.count.of(hook.size), item.span)
