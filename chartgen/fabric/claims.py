@@ -52,11 +52,11 @@ def closes_picot(item: Item) -> bool:
 _HANGS = 6          # chains: shorter ones rise to a stitch, or close a picot
 
 
-def hangs_a_loop(hook: Hook, chain: Chain, after: Sequence[Item]) -> bool:
+def hangs_a_loop(chain: Chain, after: Sequence[Item]) -> bool:
     """ "Ch 12, sl st in same place": the chain comes down again where it rose."""
     down = next((i for i in after if not isinstance(i, Note)), None)
     slips = isinstance(down, Work) and down.stitch.is_slip and any(w.which == "same" for w in down.where)
-    return slips and chain.count.of(hook.size) >= _HANGS
+    return slips and min(chain.count.values) >= _HANGS
 
 
 def claim(hook: Hook, where: Where) -> int:

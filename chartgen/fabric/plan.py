@@ -14,6 +14,7 @@ from fractions import Fraction
 from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import changes, evened
+from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
 from chartgen.notation.tree import (
@@ -106,7 +107,7 @@ class Planner:
         unrolled, faults = self.unrolled(part)
         self.doubts = list(misnumbered(unrolled, _of_any_size(part)))
         self.chain, self.turned = _move_turning_chains(unrolled)
-        return unrolled, faults
+        return [row for whole in unrolled for row in hung_apart(whole)], faults
 
     def unrolled(self, part: PartText) -> tuple[list[Planned], list[Stuck]]:
         """The rows of a part one by one, their chains still where they are written."""

@@ -128,17 +128,11 @@ _OPEN_GROUPS = ("shell", "fan", "scallop", "v st", "group")
 def _shells(hook: Hook, row: Row, said: int) -> int | None:
     """Groups of two tall stitches or more worked in one place; None where the row has none. What a round begins
     and ends with in one place are the halves of one."""
-    tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain and i < _past_round(hook, row)]
+    tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain]
     sizes = Counter(s.group for s in tall if s.group is not None)
     whole = sum(n > 1 for n in sizes.values())
     met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
     return whole - 1 if met and whole - 1 == said else whole or None
-
-
-def _past_round(hook: Hook, row: Row) -> int:
-    """Where a loop hung on the round after its join begins; the end of the row where none is."""
-    closed = [i for i in row.stitches if hook.stitches[i].role == "join" and row.line and i > row.line[0]]
-    return closed[0] if closed else len(hook.stitches)
 
 
 _COUNTERS = {"sts": _all, "stitch": _kind, "ch": _chains, "space": _spaces, "group": _groups}

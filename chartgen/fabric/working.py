@@ -308,7 +308,7 @@ def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
 
 
 def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
-    if beginning.begins_row(hook, after) and not hangs_a_loop(hook, item, after):
+    if beginning.begins_row(hook, after) and not hangs_a_loop(item, after):
         beginning.begin(hook, item, after)
         return
     hook.chains(item.count.of(hook.size), item.span)
