@@ -23,14 +23,15 @@ from chartgen.fabric.spots import (
     begin_loop,
     group_gap,
     last_gap,
+    last_pair,
     group_place,
     groups_named,
-    inside_run,
     next_at,
     next_group,
     no_space,
     only_in_groups,
     past_group,
+    out_of_run,
     right_size,
     space_end,
     stretch_of,
@@ -187,10 +188,7 @@ def _side_next(hook: Hook, target: Target) -> Place | None:
 
 def _next_space(hook: Hook, where: Where, start: int) -> Place:
     size = where.target.size
-    begin = start
-    line = hook.walk.edge.line
-    while begin < len(line) and begin > 0 and hook.walk.at == begin and inside_run(hook, begin):
-        begin += 1
+    begin, line = out_of_run(hook, start), hook.walk.edge.line
     for run in all_spaces(hook, begin, space_end(hook)):
         if right_size(size, run):
             return take_space(hook, *run)
@@ -260,7 +258,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         return row_ends(hook, where) if hook.attaching else row_ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
         return _last_spaces(hook, where, wanted)
-    if where.between and (gap := last_gap(hook)) is not None:
+    if where.between and (gap := last_pair(hook, where.target) or last_gap(hook)) is not None:
         return [gap]
     if where.target.kind == "group":
         spans = list(groups_named(hook, where.target, 0, edge.limit))

@@ -169,6 +169,15 @@ def inside_run(hook: Hook, at: int) -> bool:
     )
 
 
+def out_of_run(hook: Hook, start: int) -> int:
+    """Where "the next loop" may begin: past the rest of the one that the hook has worked into a chain of."""
+    line, at = hook.walk.edge.line, start
+    if 0 < at < len(line) and at == hook.walk.at and inside_run(hook, at):
+        while at < len(line) and is_open_chain(hook.stitches[line[at]]) and abs(line[at] - line[at - 1]) == 1:
+            at += 1
+    return at
+
+
 def group_gap(hook: Hook, start: int, beside_one: bool = False) -> Place | None:
     """The gap between two groups where no chain lies between them; `beside_one` stitch alone too."""
     line = hook.walk.edge.line
@@ -233,12 +242,48 @@ def take_gap(hook: Hook, where: Where) -> Place:
             return Place("between", (line[-1], line[0]))
         if any(parts_groups(hook, at) for at in range(1, len(line))):
             raise no_space(hook, where, hook.walk.at)
-    at = 0 if where.which == "first" else hook.walk.at
+    at = _pair_ahead(hook, where.target, 0 if where.which == "first" else hook.walk.at)
+    if at + 1 >= len(line) and pair_begun_past(hook, where.target):
+        hook.walk.at, hook.walk.named_last = len(line), True
+        return Place("between", (line[0], line[1]))
     if at + 1 >= len(line):
         raise too_few(hook, where, 0)
     hook.walk.at = len(line) if at + 2 == len(line) else at + 1
     hook.walk.named_last = True
     return Place("between", (line[at], line[at + 1]))
+
+
+def _pair_ahead(hook: Hook, target: Target, start: int) -> int:
+    """Where the next two such stitches stand side by side, the chains on the way to them gone past."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    if target.kind != "stitch" or start >= len(line) or not is_open_chain(stitches[line[start]]):
+        return start
+    return next((at for at in range(start, len(line) - 1) if _alike_beside(hook, target, at)), len(line))
+
+
+def pair_begun_past(hook: Hook, target: Target) -> bool:
+    """A round begun in its first loop comes last to the pair of stitches that stands before that loop."""
+    line = hook.walk.edge.line
+    if hook.worked != "rounds" or not _alike_beside(hook, target, 0) or not hook.row_worked():
+        return False
+    worked = (s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.role not in ("travel", "join"))
+    return not any(set(foot.stitches) & set(line[:2]) for stitch in worked for foot in stitch.feet)
+
+
+def last_pair(hook: Hook, target: Target) -> Place | None:
+    """ "Between last 2 dc": the gap between the last two such stitches that stand side by side."""
+    if pair_begun_past(hook, target):
+        return take_gap(hook, Where("last", target, between=True))
+    ends = range(hook.walk.edge.limit - 2, hook.walk.at - 2, -1)
+    at = next((at for at in ends if _alike_beside(hook, target, at)), None)
+    return _gap_at(hook, at + 1) if at is not None else None
+
+
+def _alike_beside(hook: Hook, target: Target, at: int) -> bool:
+    line, stitches = hook.walk.edge.line, hook.stitches
+    pair = [stitches[i] for i in line[max(at, 0) : at + 2]]
+    named = len(pair) == 2 and target.kind in ("stitch", "any")
+    return named and all(not is_open_chain(stitch) and matches(stitch, target) for stitch in pair)
 
 
 def stands_in_gap(hook: Hook) -> bool:

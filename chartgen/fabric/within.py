@@ -26,6 +26,7 @@ from chartgen.fabric.spots import (
     next_group,
     no_space,
     only_in_groups,
+    out_of_run,
     right_size,
     take,
     take_gap,
@@ -79,7 +80,6 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
             )
         return around[0] if around and target.kind in ("space", "turning") else (first, past)
     if target.kind in ("space", "turning"):
-        found = [r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(target.size, r)]
         begin = hook.walk.edge.begin
         if (
             of.which in ("this", "first")
@@ -88,25 +88,42 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
             and target.size in (None, len(begin))
         ):
             return stretch(hook, hook.walk.edge.begin)
+        found = [r for r in all_spaces(hook, out_of_run(hook, start), hook.walk.edge.limit) if right_size(target.size, r)]
         if not found:
             raise no_space(hook, of, start)
-        return found[-1] if of.which == "last" else found[0]
+        return _as_many(hook, of, found)
     if target.kind == "chain" and of.n.of(hook.size) > 1:
-        found = [
-            r for r in all_spaces(hook, start, hook.walk.edge.limit) if right_size(of.n.of(hook.size), r)
-        ]
+        begin_at = out_of_run(hook, start)
+        found = [r for r in all_spaces(hook, begin_at, hook.walk.edge.limit) if right_size(of.n.of(hook.size), r)]
         if found:
             return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
         spans = list(groups_named(hook, target, start, hook.walk.edge.limit))
         if not spans:
             raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
-        return spans[-1] if of.which == "last" else spans[0]
-    if target.kind == "stitch":
-        at = next_at(hook, target, start, hook.walk.edge.limit)
-        if at is not None:
-            return at, at + 1
+        return _as_many(hook, of, spans)
+    if target.kind in ("stitch", "any"):
+        return _next_several(hook, of, start)
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+
+
+def _as_many(hook: Hook, of: Where, found: list[tuple[int, int]]) -> tuple[int, int]:
+    """The stretch that as many of these as the words name take up together: "of next 3 loops"."""
+    many = min(of.n.of(hook.size), len(found))
+    named = found[-many:] if of.which == "last" else found[:many]
+    return named[0][0], named[-1][1]
+
+
+def _next_several(hook: Hook, of: Where, start: int) -> tuple[int, int]:
+    """ "of next 5 dc": from the first of them past the last."""
+    at, first, limit = start, None, hook.walk.edge.limit
+    for done in range(of.n.of(hook.size)):
+        spot = next_at(hook, of.target, at, limit)
+        if spot is None:
+            raise too_few(hook, of, done)
+        first, at = spot if first is None else first, spot + 1
+    assert first is not None
+    return first, at
 
 
 def stretch(hook: Hook, indices: tuple[int, ...]) -> tuple[int, int]:
@@ -158,17 +175,31 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     if of is None:
         return nth_ahead(hook, where)
     first, past = within(hook, of)
-    line = hook.walk.edge.line
-    spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
+    spots = _answering(hook, where.target, first, past)
     if where.ordinal > len(spots):
         raise Stuck(
             "F307",
             f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}",
             where.span,
         )
-    place = take(hook, spots[where.ordinal - 1])
+    return [_one_of(hook, of, spots[where.ordinal - 1], past)]
+
+
+def _answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:
+    """What the target names within a stretch, each as (first, past last): its spaces, or single stitches."""
+    line = hook.walk.edge.line
+    if target.kind == "space":
+        return [run for run in all_spaces(hook, first, past) if right_size(target.size, run)]
+    return [(at, at + 1) for at in range(first, past) if matches(hook.stitches[line[at]], target)]
+
+
+def _one_of(hook: Hook, of: Where, spot: tuple[int, int], past: int) -> Place:
+    """One place of a stretch; of "next 5 dc" all five are passed then."""
+    place = take_space(hook, *spot) if spot[1] - spot[0] > 1 else take(hook, spot[0])
+    if of.n.of(hook.size) > 1:
+        hook.walk.at = max(hook.walk.at, past)
     hook.walk.named_last = True
-    return [place]
+    return place
 
 
 def nth_ahead(hook: Hook, where: Where) -> list[Place]:
@@ -184,19 +215,14 @@ def nth_ahead(hook: Hook, where: Where) -> list[Place]:
 
 
 def centre(hook: Hook, where: Where) -> list[Place]:
-    line = hook.walk.edge.line
-    if where.of is not None:
-        first, past = within(hook, where.of)
-        spots = [at for at in range(first, past) if matches(hook.stitches[line[at]], where.target)]
-        if not spots and where.target.kind == "any":
-            spots = list(range(first, past))
-    else:
-        spots = [at for at in range(len(line)) if matches(hook.stitches[line[at]], where.target)]
+    of, (first, past) = where.of, (0, len(hook.walk.edge.line))
+    if of is not None:
+        first, past = within(hook, of)
+    spots = _answering(hook, where.target, first, past)
     if not spots:
         raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
-    place = take(hook, spots[(len(spots) - 1) // 2])
-    hook.walk.named_last = where.of is not None
-    return [place]
+    middle = spots[(len(spots) - 1) // 2]
+    return [_one_of(hook, of, middle, past) if of is not None else take(hook, middle[0])]
 
 
 def top(hook: Hook, where: Where) -> list[Place]:

@@ -381,7 +381,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             if place.which == "each":
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
-                place = replace(place, of=inner)
+                place = replace(place, of=inner, target=_one_of_several(place, inner))
         elif place.which == "each" and reaches(cursor):
             place = reach(cursor, names, place)
         elif place.which == "ends" and along_a_side(cursor):
@@ -427,6 +427,10 @@ def _each_across(place: Where) -> Where:
     """ "2 dc in sp across" is in each of them."""
     bare = place.which == "this" and place.target.kind == "space" and place.of is None and not place.between
     return replace(place, which="each", until="end") if bare else place
+def _one_of_several(place: Where, of: Where) -> Target:
+    """ "3rd of next 5 dc" is a dc; "3rd of 5 ch", "3rd of ch-5" a chain."""
+    several = of.target.kind in ("stitch", "any") and set(of.n.values) != {1}
+    return of.target if several and place.which == "nth" and place.target.kind == "chain" else place.target
 
 
 # Where a beginning chain stands ("1 tr into st at base of 3 ch").
