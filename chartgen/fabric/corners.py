@@ -53,7 +53,7 @@ def corner_place(hook: Hook, where: Where) -> Place:
         return take(hook, 0)                                # the corner where the last row ends
     if not found:
         raise Stuck("F303", f"{hook.edge_name()} has no corner from here on", where.span)
-    first, past = found[0]
+    first, past = found[-1 if where.which == "last" else 0]
     return take_space(hook, first, past) if past - first > 1 or _is_space(hook, first) else take(hook, first)
 
 

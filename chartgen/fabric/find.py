@@ -225,6 +225,8 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         return [_first_space(hook, where)]
     if where.target.kind == "turning":
         return [turning(hook, where)]
+    if where.target.kind == "corner":
+        return [corner_place(hook, where)]
     if where.target.kind == "group":
         return [group_place(hook, *next_group(hook, where, 0))]
     found, at = [], 0
@@ -258,6 +260,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         return row_ends(hook, where) if hook.attaching else row_ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
         return _last_spaces(hook, where, wanted)
+    if where.target.kind == "corner":
+        return [corner_place(hook, where)]
     if where.between and (gap := last_pair(hook, where.target) or last_gap(hook)) is not None:
         return [gap]
     if where.target.kind == "group":

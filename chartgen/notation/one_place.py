@@ -9,7 +9,7 @@ def gather(items: list[Item], listed: bool, since: int = 0) -> None:
     """Fold stitches on both sides of chains into the space that the last of them names.
 
     Only the same stitch on both sides, as many of it, each with a number or `listed` ("dc, ch 2 and
-    dc in last sp"), and a space are taken so: "sc, ch 2, dc in next sp" and "3 sc, ch 2, 1 sc in next
+    dc in last sp"), and a space or corner are taken so: "sc, ch 2, dc in next sp" and "3 sc, ch 2, 1 sc in next
     sp" are stitches, a chain and other stitches. Nothing before the item numbered `since` is taken
     in: a repeat begins there.
     """
@@ -25,7 +25,7 @@ def gather(items: list[Item], listed: bool, since: int = 0) -> None:
 
 def _in_a_space(item: Work) -> bool:
     where = item.where[0] if len(item.where) == 1 else None
-    return where is not None and where.target.kind == "space" and where.which in ("next", "same", "this", "first", "last") and set(where.n.values) == {1}
+    return where is not None and where.target.kind in ("space", "corner") and where.which in ("next", "same", "this", "first", "last") and set(where.n.values) == {1}
 
 
 def _begins(items: list[Item], last: Work, listed: bool) -> int | None:
