@@ -1,0 +1,116 @@
+"""What is passed over: "skip next 2 sts", "skip sleeve sts to next ch-1 sp", "skip next 2 dc, ch-3 and 2 dc"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation.ahead import closes
+from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.names import Names
+from chartgen.notation.places import wheres
+from chartgen.notation.reach import reach, reaches
+from chartgen.notation.tree import ONE, Item, Skip, Target, Where
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+ANY = Target("any")
+
+
+def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    if not cursor.take_any("skip", "pass over", "pass"):
+        return []
+    if bracketed := _in_brackets(cursor, reader.names):
+        return [Skip(bracketed, cursor.span_from(start))]
+    if closes(cursor):
+        return [Skip((Where("next", ANY),), cursor.span_from(start))]
+    cursor.skip_filler()
+    if cursor.peek().kind == "number" and closes(cursor, 1):
+        return [Skip((Where("next", ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
+    places = _stretch_named(reader, cursor) or _listed(cursor, reader.names)
+    while cursor.sees("and") and cursor.peek(1).kind == "number" and closes(cursor, 3):
+        cursor.take("and")                                  # "skip first dc and 2 ch"
+        places = (*places, *wheres(cursor, reader.names))
+    behind = bool(cursor.take_any("behind it", "behind them"))
+    if behind:
+        pass
+    elif cursor.take("behind"):
+        wheres(cursor, reader.names)
+    if cursor.take_any("for", "count", "counts"):
+        while not closes(cursor):
+            cursor.next()
+    return [Skip(places, cursor.span_from(start), behind=behind)]
+
+
+def _stretch_named(reader: RowReader, cursor: Cursor) -> tuple[Where, ...]:
+    """ "skip sleeve sts to next ch-1 sp", "skip all sts to marker": everything up to there."""
+    start = cursor.at
+    while cursor.peek().kind == "word" and cursor.peek().word != "st" and cursor.at < start + 2:
+        cursor.next()
+    if cursor.take("st") and cursor.sees("to") and reaches(cursor):
+        return (reach(cursor, reader.names, Where("each", ANY)),)
+    cursor.at = start
+    return ()
+
+
+def _in_brackets(cursor: Cursor, names: Names) -> tuple[Where, ...]:
+    """ "Skip (2 dc, ch-3, 2 dc)": each of them in turn; nothing for brackets that say something else."""
+    start, end = cursor.at, cursor.matching() if cursor.peek().word in ("(", "[") else None
+    if end is None:
+        return ()
+    inner = cursor.inside(end)
+    found = _one_after_another(inner, names)
+    if not found or not inner.done:
+        cursor.at = start
+        return ()
+    return found
+
+
+def _listed(cursor: Cursor, names: Names) -> tuple[Where, ...]:
+    """ "Skip next 2 dc, ch-3 and 2 dc": a list that goes on with chains of the row before and ends with "and"."""
+    first = wheres(cursor, names)
+    start = cursor.at
+    if not (cursor.take(",") and (cursor.sees("ch", "-") or cursor.sees("next"))):
+        cursor.at = start
+        return first
+    rest = _one_after_another(cursor, names)
+    chains = any(place.target.kind == "space" for place in rest)
+    ended = any(token.word == "and" for token in cursor.tokens[start : cursor.at])
+    if not chains or not ended or not closes(cursor):
+        cursor.at = start
+        return first
+    return (*first, *rest)
+
+
+def _one_after_another(cursor: Cursor, names: Names) -> tuple[Where, ...]:
+    """Places parted by commas, the last by "and"; nothing where one of them is no place to pass over."""
+    found: list[Where] = []
+    joined = False
+    try:
+        while _names_a_place(cursor):
+            found.extend(_loop_of_the_row_before(place) for place in wheres(cursor, names))
+            here = cursor.at
+            if joined or not (sign := cursor.take_any(",", "and")):
+                break
+            joined = cursor.take("and") or sign == "and"
+            if not _names_a_place(cursor):
+                cursor.at = here
+                break
+    except Unreadable:
+        return ()
+    return tuple(found)
+
+
+def _names_a_place(cursor: Cursor) -> bool:
+    return cursor.peek().kind == "number" or cursor.sees("next") or cursor.sees("ch", "-")
+
+
+def _loop_of_the_row_before(place: Where) -> Where:
+    """A "ch-3" among stitches that are passed over is the loop of so many chains."""
+    size = place.target.size
+    return replace(place, which="next", target=Target("space", size=size)) if place.target.kind == "turning" and size else place
+
+
+__all__ = ["skip"]
