@@ -155,10 +155,17 @@ def test_uk_words_throughout() -> None:
     )
 
 
+def test_a_list_made_in_one_place_stands_in_brackets() -> None:
+    """What the hook found out about the words is said in the written pattern."""
+    rows = said(ROUND_1 + "Rnd 2: Ch 3 (counts as hdc and ch 1), *skip next st, hdc in next st, ch 1; rep from * around, skip last st; "
+                "join with sl st in 2nd ch of ch-3. (6 hdc, 6 ch-1 sps)\nRnd 3: Ch 1, *sc, dc, sc in next sp; rep from * around; join. (18 sts)")
+    assert "*(sc, dc, sc) in next sp; rep from * around" in rows[3]
+
+
 NODES = {
     "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
     "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond between outline span",
-    "Work": "count stitch where span loop down counts_said chains_said evenly change by", "Own": "count name items where span closed",
+    "Work": "count stitch where span loop down counts_said chains_said evenly change by listed", "Own": "count name items where span closed",
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",

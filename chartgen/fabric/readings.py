@@ -17,17 +17,19 @@ from chartgen.fabric.hook import Hook
 class Reading:
     """One way to read what is open. `begin` turns the reading of the beginning chain round,
     `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st", `short` ends a
-    round of petals in its last stitch rather than in its first."""
+    round of petals in its last stitch rather than in its first, `together` makes a list of stitches
+    in the one place named at its end."""
 
     begin: bool = False
     fewer: bool = False
     loose: bool = False
     short: bool = False
+    together: bool = False
 
     def set(self, hook: Hook) -> None:
         hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
         hook.chains_are_stitches = not self.loose
-        hook.stops_short = self.short
+        hook.stops_short, hook.lists_together = self.short, self.together
         hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = False
 
     @staticmethod
@@ -46,6 +48,8 @@ class Reading:
             return False
         if self.short and not hook.ends_unsaid:
             return False
+        if self.together and not hook.lists_unsaid:
+            return False
         return not (self.fewer and not hook.unsure_used)
 
     def more_to_try(self, hook: Hook) -> bool:
@@ -63,7 +67,16 @@ class Reading:
             said.append('"st" is read as stitches without the chains between them')
         if self.short:
             said.append("the round ends in its last stitch, not in its first; the written count shows it")
+        if self.together:
+            said.append(f'stitches listed before one place are all made in it; {self._shown_by(hook)}')
         return "; ".join(said)
+
+    @staticmethod
+    def _shown_by(hook: Hook) -> str:
+        return "the written count shows it" if hook.said else "the row comes out so, and none of them lies in a single chain"
+
+
+TOGETHER = Reading(together=True)
 
 
 @cache
@@ -76,4 +89,5 @@ def readings() -> tuple[Reading, ...]:
         Reading(loose=True),
         Reading(short=True),
         Reading(begin=True, fewer=True),
+        TOGETHER,
     )

@@ -20,9 +20,10 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
+from chartgen.fabric.listed import lies_in_single_chains, made_together
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
-from chartgen.fabric.readings import readings
+from chartgen.fabric.readings import TOGETHER, readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
@@ -285,9 +286,11 @@ class _Worker:
             if stuck is None:
                 if fault is not None:
                     reading.learn(self.hook)
-                    self._note_reading(reading.note(self.hook), planned, fault)
+                    self._note_reading(reading.note(self.hook), planned)
                     if not reading.allowed(self.hook):
                         break
+                elif not planned.counts and lies_in_single_chains(self.hook, planned.items):
+                    self._rather_together(edge, planned, turned, first, before)
                 reading.unset(self.hook)
                 return None
             fault = fault or stuck
@@ -302,6 +305,18 @@ class _Worker:
         readings()[0].set(self.hook)
         self._attempt(edge, planned, turned, first)
         return fault
+
+    def _rather_together(self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple) -> None:
+        """A row that comes out either way: its lists in one place each, if that comes out, else as it was."""
+        self._recall(before)
+        TOGETHER.set(self.hook)
+        stuck = self._attempt(edge, planned, turned, first)
+        if stuck is None:
+            return self._note_reading(TOGETHER.note(self.hook), planned)
+        self._recall(before)
+        readings()[0].set(self.hook)
+        self._attempt(edge, planned, turned, first)
+        return None
 
     def _if_chain_read_otherwise(
         self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple
@@ -335,8 +350,9 @@ class _Worker:
             hook.walk.at = 1
         self.tallies: list[Tally] = []
         self.made: Row | None = None
+        items = made_together(hook, planned.items, bool(planned.counts)) if hook.lists_together else planned.items
         try:
-            do(hook, planned.items)
+            do(hook, items)
         except Stuck as stuck:
             return stuck
         fault = left_over(hook)
@@ -407,7 +423,7 @@ class _Worker:
             return False
         return any(c.what not in ("sts", "stitch") for c in self.counts_below)
 
-    def _note_reading(self, text: str, planned: Planned, fault: Stuck) -> None:
+    def _note_reading(self, text: str, planned: Planned) -> None:
         if text:
             said = f"{self.hook.row_name()}: {text}"
             self.problems.append(Problem("F330", "note", said, planned.header, size=self.size_name))

@@ -2,25 +2,86 @@
 
 from __future__ import annotations
 
-from chartgen.notation.tree import NO_SPAN, Chain, Group, Item, Work
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from chartgen.notation.tree import NO_SPAN, Chain, Group, Item, Repeat, Work
 
 
-def gather(items: list[Item], listed: bool, since: int = 0) -> None:
+def gather(items: list[Item], listed: bool, since: int = 0, clause: int = 0) -> None:
     """Fold stitches on both sides of chains into the space that the last of them names.
 
     Only the same stitch on both sides, as many of it, each with a number or `listed` ("dc, ch 2 and
     dc in last sp"), and a space or corner are taken so: "sc, ch 2, dc in next sp" and "3 sc, ch 2, 1 sc in next
-    sp" are stitches, a chain and other stitches. Nothing before the item numbered `since` is taken
-    in: a repeat begins there.
+    sp" are stitches, a chain and other stitches: a list that the hook may still find to be made there.
+    Nothing before the item numbered `since` is taken in, where a repeat begins, nor of such a list
+    what stands before its `clause`.
     """
     last = items[-1] if items else None
-    if not isinstance(last, Work) or not _in_a_space(last):
+    if not isinstance(last, Work):
         return
-    first = _begins(items, last, listed)
+    first = _begins(items, last, listed) if _in_a_space(last) else None
     if first is not None and first >= since:
-        span = items[first].span.to(last.span)
-        plain = Work(last.count, last.stitch, (), last.span, last.loop)
-        items[first:] = [Group((*items[first:-1], plain), last.where, span)]
+        items[first:] = [_made_there(items[first:])]
+    elif _in_one(last):
+        items[-1] = replace(last, listed=_listed_before(items, max(since, clause)))
+
+
+def gathered(items: Sequence[Item], made_there: Callable[[Sequence[Item]], bool]) -> list[Item]:
+    """The lists of which `made_there` is true as groups in the place that each ends with."""
+    found: list[Item] = []
+    for item in items:
+        many = getattr(item, "listed", 0)
+        if isinstance(item, Repeat):
+            found.append(_in_repeat(item, made_there))
+        elif many and made_there([*found[-many:], item]):
+            found[-many:] = [_made_there([*found[-many:], item])]
+        else:
+            found.append(item)
+    return found
+
+
+def _in_repeat(item: Repeat, made_there: Callable[[Sequence[Item]], bool]) -> Repeat:
+    inner, ending = gathered(item.items, made_there), gathered(item.ending, made_there)
+    mark = None if item.mark is None else len(gathered(item.items[: item.mark], made_there))
+    return replace(item, items=tuple(inner), ending=tuple(ending), mark=mark)
+
+
+def alike_both_ways(listed: Sequence[Item]) -> bool:
+    """ "Sc, hdc, dc, hdc, sc", "2 dc, ch 2, 2 dc": the shape of a petal or a shell."""
+    shape = [(getattr(item, "stitch", None), item.count.values) for item in listed]
+    return len(shape) > 2 and shape == shape[::-1]
+
+
+def _made_there(listed: Sequence[Item]) -> Group:
+    """The items of a list in the place that its last one names."""
+    last = listed[-1]
+    plain = Work(last.count, last.stitch, (), last.span, last.loop)
+    return Group((*listed[:-1], plain), last.where, listed[0].span.to(last.span))
+
+
+def _in_one(item: Work) -> bool:
+    """Does it name one place to come, not a stretch or a gap?"""
+    where = item.where[0] if len(item.where) == 1 else None
+    one = where is not None and where.which in ("next", "same", "this") and set(where.n.values) == {1}
+    return one and not (where.between or where.each or where.beyond or item.evenly or item.down or item.stitch.is_slip)
+
+
+def _listed_before(items: Sequence[Item], since: int) -> int:
+    """How many items before the last are stitches without a place, with chains between; they differ, or chains part them."""
+    at = first = len(items) - 1
+    while at > since and _bare(items[at - 1]):
+        at -= 1
+        first = at if isinstance(items[at], Work) else first
+    listed = items[first:]
+    kinds = {(getattr(item, "stitch", None), item.count.values) for item in listed}
+    return len(listed) - 1 if len(kinds) > 1 else 0
+
+
+def _bare(item: Item) -> bool:
+    if isinstance(item, Chain):
+        return item.said is None
+    return isinstance(item, Work) and not (item.where or item.evenly or item.change or item.down or item.stitch.is_slip)
 
 
 def _in_a_space(item: Work) -> bool:

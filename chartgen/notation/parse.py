@@ -66,6 +66,7 @@ class Body:
     pair: tuple[Item, ...] = ()
     start: Where | None = None
     by_and: int = -1  # the item that "and" led to
+    clause: int = 0  # the item that a new clause begins with
     spread: tuple[Number, int] | None = None
 
 
@@ -94,6 +95,7 @@ class RowReader:
         while not cursor.done:
             if sign := cursor.take_any(",", ";", ".", "and then", "then", "and", ":", "-", "=", "&", *_MANNER):
                 read.by_and = len(read.items) if sign in ("and", "&") else read.by_and
+                read.clause = len(read.items) if sign in (";", ".", ":") else read.clause
                 continue
             try:
                 self._one(cursor, read)
@@ -289,7 +291,7 @@ def _meet(read: Body) -> None:
     """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
     one place before that ("in same st and in each dc") is worked first."""
     begun = max((mark.item for mark in read.marks), default=0)
-    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun)
+    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun, clause=read.clause)
     if len(read.items) < 2:
         return
     lead, met = _along(read.items[-2])

@@ -5,6 +5,7 @@ tree that went in; the differences are just these:
 
 * a stitch without a place is given the place it was worked into ("3 sc" → "sc in each of
   next 3 sts"), an increase or decrease the stitches it is made of;
+* a list of stitches that was made in the place at its end stands in brackets;
 * "n times" that could be read two ways is n in all;
 * a beginning chain says whether it counts, once, and again where that changes;
 * a row worked flat says "turn" and its side; a join names its slip stitch;
@@ -19,6 +20,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
 from chartgen.fabric import Fabric, Row, Stitch
+from chartgen.notation.one_place import gathered
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -160,7 +162,7 @@ class _Settler:
     # ---- items
 
     def _settled(self, items: Iterable[Item], depth: int, in_place: bool = False) -> Iterable[Item]:
-        items = list(items)
+        items = gathered(list(items), self._together)
         for item, after in zip(items, [*items[1:], None], strict=True):
             item = self._one_by_one(plain_numbers(item))
             if isinstance(item, Chain):
@@ -171,6 +173,12 @@ class _Settler:
                 yield from self._spelt_out(item)
             else:
                 yield self._one(item, depth, in_place)
+
+    def _together(self, listed: Sequence[Item]) -> bool:
+        """Was a list of stitches made in the one place named at its end?"""
+        feet = [{f for s in self.made.get(item.span, []) for f in s.feet} for item in listed if isinstance(item, Work)]
+        groups = {s.group for item in listed for s in self.made.get(item.span, [])}
+        return all(feet) and None not in groups and all(one == feet[-1] for one in feet)
 
     def _one(self, item: Item, depth: int, in_place: bool) -> Item:
         if isinstance(item, Repeat):
