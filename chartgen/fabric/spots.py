@@ -266,8 +266,7 @@ def pair_begun_past(hook: Hook, target: Target) -> bool:
     line = hook.walk.edge.line
     if hook.worked != "rounds" or not _alike_beside(hook, target, 0) or not hook.row_worked():
         return False
-    worked = (s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.role not in ("travel", "join"))
-    return not any(set(foot.stitches) & set(line[:2]) for stitch in worked for foot in stitch.feet)
+    return not _stood_on(hook, line[:2])
 
 
 def last_pair(hook: Hook, target: Target) -> Place | None:
@@ -396,7 +395,7 @@ def take_begin_loop(hook: Hook, first: int, past: int) -> Place:
 
 
 def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
-    for span in groups_named(hook, where.target, start, hook.walk.end):
+    for span in groups_named(hook, where.target, out_of_group(hook, where, start), hook.walk.end):
         return span
     anywhere = next(iter(groups_named(hook, where.target, 0, len(hook.walk.edge.line))), None)
     ahead = " from here on" if anywhere else ""
@@ -427,3 +426,16 @@ def hung_loop(hook: Hook, size: int | None) -> Place | None:
         return None
     hook.left_said = hook.left_said or hook.walk.at <= 1
     return Place("space", tuple(closed[-1]))
+def out_of_group(hook: Hook, where: Where, start: int) -> int:
+    """Where "the next petal" may begin: past the rest of the one that the hook has worked a stitch of."""
+    line, at = hook.walk.edge.line, hook.walk.at
+    if where.which != "next" or start != at:
+        return start
+    here = next((g for g in groups_named(hook, where.target, 0, hook.walk.edge.limit) if g[0] < at < g[1]), None)
+    return here[1] if here is not None and _stood_on(hook, line[here[0] : at]) else start
+
+
+def _stood_on(hook: Hook, indices: list[int]) -> bool:
+    """Has this row a stitch, no slip stitch on the way to its start, with a foot in one of these?"""
+    worked = (s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.role not in ("travel", "join"))
+    return any(set(foot.stitches) & set(indices) for stitch in worked for foot in stitch.feet)

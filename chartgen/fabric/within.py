@@ -26,6 +26,7 @@ from chartgen.fabric.spots import (
     next_group,
     no_space,
     only_in_groups,
+    out_of_group,
     out_of_run,
     right_size,
     take,
@@ -98,7 +99,7 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
         if found:
             return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
-        spans = list(groups_named(hook, target, start, hook.walk.edge.limit))
+        spans = list(groups_named(hook, target, out_of_group(hook, of, start), hook.walk.edge.limit))
         if not spans:
             raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
         return _as_many(hook, of, spans)
