@@ -22,6 +22,8 @@ from chartgen.notation.tree import (
     Note,
     Own,
     Repeat,
+    Target,
+    Where,
     Work,
 )
 from chartgen.notation.words import Token
@@ -78,7 +80,13 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     anew = anew or bool(place and (anywhere or stitch and not stitch.is_slip) and not ring and not _begun(read))
     if anew or colour:
         return [Attach(colour or None, place, stitch, span)]
-    return [Join(place, ring, stitch, span)]
+    return [Join(_of_beginning(place) if place else None, ring, stitch, span)]
+
+
+def _of_beginning(place: Where) -> Where:
+    """ "Join in 3rd ch": of the chain that the round begins with."""
+    alone = place.which == "nth" and place.target.kind == "chain" and place.of is None
+    return replace(place, of=Where("this", Target("turning"))) if alone else place
 
 
 def _closes_last_loop(read: Body) -> None:

@@ -197,6 +197,15 @@ class RowReader:
             return self._made_inside(inner, name, read)
         self._said(inner, read, cursor.span_from(start), cursor)
 
+    def repeated(self, cursor: Cursor, read: Body) -> Item | None:
+        """A bracket with how often it is worked; None, and nothing gone past, for any other."""
+        start, end = cursor.at, cursor.matching()
+        inner = cursor.inside(end) if end is not None else None
+        if inner is None or not repeats.times_ahead(cursor):
+            cursor.at = start
+            return None
+        return self._worked_bracket(cursor, inner, read, start)
+
     def _made_inside(self, inner: Cursor, name: tuple[int, str], read: Body) -> None:
         """ "(ch 3, sl st in 3rd ch from hook: picot made)": worked here, and known by that name from here on."""
         content = self.body(Cursor(inner.tokens[: name[0]], self.sizes))

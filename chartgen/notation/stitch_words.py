@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -372,6 +373,8 @@ def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """ "tr, ch 3 and tr": up to "and X", or to the end of the clause."""
     if cursor.peek().word in ("(", "["):
+        if (repeat := reader.repeated(cursor, read)) is not None:
+            return [repeat]
         end = cursor.matching()
         if end is not None:
             content = reader.body(cursor.inside(end))
@@ -385,11 +388,12 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             items.append(picot)
             if not _list_goes_on(cursor):
                 break
+        items.extend(_one_in_list(reader, cursor, read))
         if cursor.sees(",", "and"):
             cursor.take(",")
         last = cursor.take("and")
         if last:
-            items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
+            items.extend(_one_in_list(reader, cursor, read))
         elif cursor.sees(",", "in") or not cursor.take(","):
             break                                           # "…, hdc, sc, in next loop make …": another place
     return items
@@ -400,6 +404,11 @@ def _list_goes_on(cursor: Cursor) -> bool:
     rest = cursor.tokens[cursor.at :]
     ends = (k for k, t in enumerate(rest) if t.word in _LIST_ENDS or t.word == "in" and rest[k + 1 : k + 2] and rest[k + 1].kind != "ordinal")
     return any(t.word == "and" for t in rest[: next(ends, len(rest))])
+def _one_in_list(reader: RowReader, cursor: Cursor, read: Body) -> Sequence[Item]:
+    """A chain, a stitch, or "(ch 2, 2 dc) twice"."""
+    if cursor.peek().word in ("(", "[") and (repeat := reader.repeated(cursor, read)) is not None:
+        return [repeat]
+    return chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor)
 
 
 def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
