@@ -403,10 +403,11 @@ def _space_inside(hook: Hook, where: Where) -> Place | None:
 
 
 def _in_one_place(hook: Hook, run: tuple[int, int]) -> bool:
-    """Do the stitches on both sides of a space stand in the same place?"""
+    """Do the stitches on both sides of a space stand in the same place? A slip stitch only leads to it."""
     line, stitches = hook.walk.edge.line, hook.stitches
     beside = [stitches[line[i]] for i in (run[0] - 1, run[1]) if 0 <= i < len(line)]
-    return len(beside) == 2 and bool(set(beside[0].feet) & set(beside[1].feet))
+    both = len(beside) == 2 and not any(stitch.kind.is_slip for stitch in beside)
+    return both and bool(set(beside[0].feet) & set(beside[1].feet))
 
 
 def this_space(hook: Hook, where: Where) -> Place:
