@@ -78,8 +78,6 @@ def _is_space(hook: Hook, at: int) -> bool:
 def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
     """Along the edge, each place gets the stitches whose words name it."""
     end, met = _end_of_all(hook, after), set()
-    hook.walk.reserved = max(hook.walk.reserved, claimed(hook, after))
-    end, met = hook.walk.end, set()
     targets = [named.where[0].target for named in item.items]
     while (found := next_named(hook, targets, end)) is not None:
         named = item.items[found]

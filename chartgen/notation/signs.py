@@ -28,7 +28,6 @@ from chartgen.notation.tree import (
     Own,
     Sign,
     Target,
-    Where,
     Work,
 )
 from chartgen.notation.words import Token

@@ -383,12 +383,11 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     items: list[Item] = []
     last = False
     while not cursor.done and not last:
-        items.extend(chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor))
+        items.extend(_one_in_list(reader, cursor, read))
         if (picot := made_here.picot_said(reader.names, cursor, items)) is not None:
             items.append(picot)
             if not _list_goes_on(cursor):
                 break
-        items.extend(_one_in_list(reader, cursor, read))
         if cursor.sees(",", "and"):
             cursor.take(",")
         last = cursor.take("and")
@@ -404,6 +403,8 @@ def _list_goes_on(cursor: Cursor) -> bool:
     rest = cursor.tokens[cursor.at :]
     ends = (k for k, t in enumerate(rest) if t.word in _LIST_ENDS or t.word == "in" and rest[k + 1 : k + 2] and rest[k + 1].kind != "ordinal")
     return any(t.word == "and" for t in rest[: next(ends, len(rest))])
+
+
 def _one_in_list(reader: RowReader, cursor: Cursor, read: Body) -> Sequence[Item]:
     """A chain, a stitch, or "(ch 2, 2 dc) twice"."""
     if cursor.peek().word in ("(", "[") and (repeat := reader.repeated(cursor, read)) is not None:
