@@ -21,6 +21,7 @@ from chartgen.fabric.spots import (
     all_spaces,
     alone_at,
     begin_loop,
+    gaps_ahead,
     group_gap,
     last_gap,
     last_pair,
@@ -355,10 +356,12 @@ def _each(hook: Hook, where: Where) -> list[Place]:
 
 
 def _each_gap(hook: Hook, where: Where) -> list[Place]:
-    """The gaps between the stitches of the edge, that at the join of a round as the last."""
+    """The gaps between the stitches or groups of the edge, that at the join of a round as the last."""
     line, found = hook.walk.edge.line, []
+    if where.target.kind == "group" and (gaps := gaps_ahead(hook)):
+        return gaps
     while hook.walk.at + 1 < len(line):
-        found.append(take_gap(hook, where))
+        found.append(take_gap(hook, replace(where, target=Target("any"))))
     if hook.worked == "rounds" and line:
         found.append(Place("between", (line[-1], line[0])))
     return found
@@ -456,8 +459,9 @@ def _same_as(hook: Hook, where: Where) -> Place:
     other = where.of
     assert other is not None
     if other.target.kind == "join" or (other.target.stitch and other.target.stitch.is_slip):
-        _pass_it(hook, hook.start_place())
-        return hook.start_place()
+        joined = hook.joined_at or hook.start_place()
+        _pass_it(hook, joined)
+        return joined
     own = [
         i for i in hook.row_stitches() if matches(hook.stitches[i], other.target) and hook.stitches[i].feet
     ]

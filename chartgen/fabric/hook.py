@@ -85,6 +85,7 @@ class Hook:
         self.fastened_off = False
         self.drawn_shut = False
         self.last = self.start_place() if (edge.start or edge.line) else None
+        self.joined_at: Place | None = None       # where yarn was joined anew in this row
         self.came_from: Place | None = None
         self.at_before: int | None = None
         self.last_work_span: Span | None = None

@@ -315,7 +315,7 @@ def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     hook.attaching, hook.goes_to_top = True, item.place is not None and goes_to_top(hook, item.place.part, after)
     hook.goes_down = goes_down(hook, after)
     foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
-    hook.attaching = False
+    hook.attaching, hook.joined_at = False, foot
     if item.stitch is not None and not item.stitch.is_slip:
         hook.last = foot
         return _standing(hook, item, after)

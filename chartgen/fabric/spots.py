@@ -283,6 +283,15 @@ def _alike_beside(hook: Hook, target: Target, at: int) -> bool:
     pair = [stitches[i] for i in line[max(at, 0) : at + 2]]
     named = len(pair) == 2 and target.kind in ("stitch", "any")
     return named and all(not is_open_chain(stitch) and matches(stitch, target) for stitch in pair)
+def gaps_ahead(hook: Hook) -> list[Place]:
+    """All gaps between two groups from here on, that at the join of a round as the last; none where no groups meet."""
+    line, found = hook.walk.edge.line, []
+    while (gap := group_gap(hook, hook.walk.at + (1 if found else stands_in_gap(hook)))) is not None:
+        found.append(gap)
+    if found and hook.worked == "rounds":
+        hook.walk.at = len(line)
+        found.append(Place("between", (line[-1], line[0])))
+    return found
 
 
 def stands_in_gap(hook: Hook) -> bool:

@@ -284,10 +284,10 @@ def group_target(cursor: Cursor, names: Names) -> Target | None:
             cursor.at += length + 1
             return Target("group", stitch=found if not isinstance(found, Own) else None)
         return None
-    return plain_group(cursor)
+    return plain_group(cursor, names)
 
 
-def plain_group(cursor: Cursor) -> Target | None:
+def plain_group(cursor: Cursor, names: Names) -> Target | None:
     if cursor.peek().word not in GROUP_WORDS:
         return None
     name = cursor.next().word
@@ -297,7 +297,20 @@ def plain_group(cursor: Cursor) -> Target | None:
         name = "v st"
     else:
         cursor.take("st")
-    return Target("group", name="" if name == "group" else name)
+    size, stitch = _made_of(cursor, names) if name in ("group", "pair") else (None, None)
+    return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)
+
+
+def _made_of(cursor: Cursor, names: Names) -> tuple[int | None, StitchKind | None]:
+    """ "pair of tr", "group of 3 dc": how many of which stitch; the place a group lies in is left to be read."""
+    start = cursor.at
+    if cursor.take("of"):
+        size = cursor.next().value if cursor.peek().kind == "number" else None
+        stitch = names.take(cursor)
+        if isinstance(stitch, StitchKind):
+            return size, stitch
+    cursor.at = start
+    return None, None
 
 
 def simple_target(cursor: Cursor, names: Names) -> Target | None:
