@@ -144,6 +144,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     if kind.bases == "joined" and kind.legs > 1:
         feet = feet * kind.legs
     same = hook.came_from is not None and feet[0] == hook.came_from and feet[0].kind != "ring"
+    here = hook.came_from if kind.is_slip and _on_another_part(hook, feet[0]) else None
     hook.came_from = feet[0]
     grouped = group_for(hook, times, same, feet)
     side = not hook.block and along_the_side(hook, feet[0])
@@ -159,13 +160,20 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
         )
         if grouped is not None:
             hook.change(index, group=grouped)
-    hook.last = feet[-1] if len(set(feet)) > 1 else feet[0]
+    hook.last = here or (feet[-1] if len(set(feet)) > 1 else feet[0])
     hook.these = feet if len(feet) > 1 else hook.these
     hook.last_work_span = item.span
     if kind.is_slip or side and shuts_chain(hook, kind, feet[0]) or shuts_on_its_stitch(hook, kind, feet[0]):
         close_picot(hook, feet[0], after)
     elif hook.worked == "rounds":
         close_loop(hook, feet[0], after)
+
+
+def _on_another_part(hook: Hook, foot: Place) -> bool:
+    """Whether a slip stitch joins a part made before: what comes after it in the same place is worked in its own."""
+    there = hook.stitches[foot.stitches[0]] if foot.stitches else None
+    elsewhere = there is not None and (there.piece, there.part) != (hook.piece, hook.part)
+    return elsewhere and hook.row_worked() and foot.stitches[0] not in hook.walk.edge.line
 
 
 def along_the_side(hook: Hook, foot: Place) -> bool:
