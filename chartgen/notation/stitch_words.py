@@ -234,7 +234,7 @@ def placed(
     elif (each := unsaid(cursor, reader.names)) is not None:
         around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
         places = (replace(each, outline=each.outline or evenly and around),)
-    evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly"))
+    evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly")) or _so_many_along(cursor, count, places, start)
     down = max((w.down for w in places), default=0)
     span = cursor.span_from(start)
     if parted is not None and not isinstance(stitch, Own):
@@ -248,6 +248,13 @@ def placed(
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly)
+
+
+def _so_many_along(cursor: Cursor, count: Number, places: tuple[Where, ...], start: int) -> bool:
+    """ "6 sc down side of piece", "work 24 sc along row ends": so many in all; "in each row end" says otherwise."""
+    words = {t.word for t in cursor.tokens[start : cursor.at]}
+    ends = [place.which for place in places] == ["ends"] and places[0].until == "end"
+    return ends and set(count.values) != {1} and bool(words & {"along", "down", "up", "across"}) and not words & {"each", "in"}
 
 
 def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, ...]) -> tuple[Where, ...]:
