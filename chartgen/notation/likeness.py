@@ -15,12 +15,13 @@ if TYPE_CHECKING:
 
 
 def like(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "Same as 2nd row", "As Row 4", "Like 3rd round"."""
+    """ "Same as 2nd row", "As Row 4", "Like 3rd round", "As given for Row 2"."""
     start = cursor.at
     cursor.take_any("same", "like")
     if not (cursor.take("as") or cursor.peek(-1).word == "like"):
         cursor.at = start
         return None
+    cursor.take_any("given for", "given in", "given", "for", "in")
     return row_reference(reader, cursor, read, start)
 
 

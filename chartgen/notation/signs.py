@@ -135,7 +135,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if found := work_even(reader, cursor, read) or _goes_on_changing(reader, cursor, read):
         return found
     cursor.take("working")
-    if cursor.sees("as") or cursor.sees("like"):
+    if cursor.sees("as") or cursor.sees("like") or cursor.sees("same", "as"):
         return like(reader, cursor, read)
     cursor.skip_filler()
     if cursor.take_any("foundation row of", "foundation round of"):
