@@ -5,6 +5,8 @@ The wordings are common practice, no source; the patterns are made up.
 
 from __future__ import annotations
 
+import pytest
+
 from chartgen.fabric.fabric import Fabric, Place, Row
 from patterns import rows, spec_of_parts
 from test_fabric_cases import compiled
@@ -56,3 +58,34 @@ def test_same_space_after_a_join_to_another_motif_is_the_own_one() -> None:
     parts = [fabric.stitches[p.stitches[0]].part for p in last]
     assert parts == [1, 1, 0, 1, 1]
     assert len({p for p, part in zip(last, parts, strict=True) if part}) == 1
+
+
+BACK = """Ch 11.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (10 sc)
+Rows 2-4: Ch 1, sc in each sc across, turn. (10 sc)
+Row 5: Ch 1, 2 sc in first sc, sc in each sc across, turn. (11 sc)
+Fasten off."""
+
+
+@pytest.mark.parametrize(
+    "told, counts",
+    [
+        ("Rows 1-4: Work same as for Back.\nRow 5: Ch 1, sc2tog, sc in each sc across. (9 sc)", [10, 10, 10, 10, 9]),
+        ("Rows 1-3: Same as Back. (10 sc)\nRow 4: Ch 1, sc2tog, sc in each sc across. (9 sc)", [10, 10, 10, 9]),
+        ("Ch 11.\nRow 1: Work as Row 1 of Back.\nRows 2-3: Work as given for Rows 4-5 of Back.", [10, 10, 11]),
+        ("Work same as Back through Row 2.\nWork same as Rows 3-5 of Back.", [10, 10, 10, 10, 11]),
+    ],
+)
+def test_rows_told_by_another_part(told: str, counts: list[int]) -> None:
+    """10 sc in rows 1 to 4 of the back, 11 in row 5; under the front's own numbers where it gives some."""
+    fabric = fabric_of(("Back", "rows", BACK), ("Front", "rows", told))
+    front = [row for row in rows(fabric) if row.part == 1]
+    assert [row.stitch_count for row in front] == counts
+    assert [row.number for row in front] == [str(n + 1) for n in range(len(counts))]
+
+
+@pytest.mark.parametrize("told", ["Rows 1-9: Work same as for Back.", "Work same as Rows 4-7 of Back.", "Rows 1-3: Work as Rows 1-2 of Back."])
+def test_rows_that_another_part_has_not_are_refused(told: str) -> None:
+    """The back has rows 1 to 5."""
+    problems = compiled(spec_of_parts(("Back", "rows", BACK), ("Front", "rows", told)))[1]
+    assert [p.code for p in problems if p.severity == "error"] == ["N211"]

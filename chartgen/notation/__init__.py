@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from chartgen.notation.cursor import Cursor, missing_sizes
+from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
 from chartgen.notation.like_part import rows_of_part
@@ -71,7 +71,11 @@ def _part(
     problems: list[Problem] = []
     named = {str(c.name): c.values for c in document.counts}
     for line in lines(part.words, document.sizes, named):
-        told = rows_of_part(Cursor(line.tokens, reader.sizes), reader.names, made) if line.header is None else None
+        try:
+            told = rows_of_part(Cursor(line.tokens, reader.sizes), reader.names, made, line.header, rows)
+        except Unreadable as fault:
+            problems.append(Problem(fault.code, "error", fault.message, fault.span, fault.help))
+            told = ()
         if told is not None:
             rows.extend(told)
             continue

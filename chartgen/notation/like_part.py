@@ -1,31 +1,74 @@
-"""A part told by another: "Work as for First motif through Rnd 2", "Work same as Sleeve"."""
+"""A part told by another: "Work as for First motif through Rnd 2", "Rows 1-4: Work same as for Back"."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.counting import counts
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
-from chartgen.notation.tree import RowText
+from chartgen.notation.row_words import row_numbers
+from chartgen.notation.rows import Header
+from chartgen.notation.tree import Count, LikeRow, Number, RowText
+from chartgen.notation.words import Token
+from chartgen.problems import Span
 
-_AS = ("as for", "same as for", "same as", "as", "like")
+_AS = ("as given for", "as for", "same as given for", "same as for", "same as", "as", "like")
 
 
-def rows_of_part(cursor: Cursor, names: Names, made: Mapping[str, Sequence[RowText]]) -> tuple[RowText, ...] | None:
-    """The rows of a part made before, as far as the words say; None where they say something else.
+def rows_of_part(
+    cursor: Cursor, names: Names, made: Mapping[str, Sequence[RowText]], header: Header | None = None, begun: Sequence[RowText] = ()
+) -> tuple[RowText, ...] | None:
+    """The rows of a part made before, as far as the words or their header say; None where they say something
+    else. Raises Unreadable where numbers alone do not tell which rows those are.
 
-    `made`: the rows of each part and piece by its name, in lower case.
+    `made`: the rows of each part and piece by its name, in lower case; `begun`: those of this part so far.
     """
-    if not cursor.take("working"):
+    if not cursor.take("working") and not header and cursor.peek().word not in ("same", "as", "like", "repeat"):
         return None
     cursor.skip_filler()
-    name, length = names.part_at(cursor) if cursor.take_any(*_AS) else ("", 0)
+    token = cursor.peek()
+    name, numbers = _told_by(cursor, names)
     if name not in made:
         return None
-    cursor.at += length
     last = _last_row(cursor)
+    said, span = _counts_said(cursor, names)
     cursor.take_any(".")
-    return tuple(_up_to(made[name], last)) if cursor.done else None
+    if not cursor.done:
+        return None
+    rows = _taken_over(made[name], numbers, header, begun) if numbers or header else tuple(_up_to(made[name], last))
+    if rows is None:
+        raise not_told(token, name)
+    return (*rows[:-1], replace(rows[-1], counts=said, counts_span=span)) if said and rows else rows
+
+
+def _told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
+    """ "As for Back", "same as Rows 2-4 of Back", "repeat Row 3 of Back": the part's name and the rows named; no name where none follows."""
+    if not cursor.take_any(*_AS) and not cursor.take("repeat"):
+        return "", ()
+    numbers = row_numbers(cursor)
+    cursor.take_any("of", "on", "from", "for", "in")
+    cursor.skip_filler()
+    name, length = names.part_at(cursor)
+    cursor.at += length
+    return name, numbers
+
+
+def _counts_said(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], Span]:
+    """The count in brackets after the words, if one stands there."""
+    cursor.take(".")
+    start, end = cursor.at, cursor.matching() if cursor.sees("(") else None
+    found = counts(cursor.inside(end), names) if end is not None else None
+    cursor.at = start if found is None or end is None else end + 1
+    return (found[0] if found else ()), cursor.span_from(start)
+
+
+def not_told(token: Token, name: str) -> Unreadable:
+    """Rows of another part that are not taken over."""
+    return Unreadable(
+        token, f'the rows of "{name}" that are meant cannot be found there', "write these rows out", "N211"
+    )
 
 
 def _last_row(cursor: Cursor) -> int | None:
@@ -50,8 +93,66 @@ def _up_to(rows: Sequence[RowText], last: int | None) -> list[RowText]:
     for row in rows:
         if last is not None and row.first is not None and row.first.values[0] > last:
             break
-        found.append(row)
+        first, end = _one(row.first), _one(row.last)
+        found.append(row if not last or not first or not end else _cut(row, first, min(end, last)))
     return found
 
 
-__all__ = ["rows_of_part"]
+def _taken_over(
+    rows: Sequence[RowText], numbers: tuple[Number, ...], header: Header | None, begun: Sequence[RowText]
+) -> tuple[RowText, ...] | None:
+    """The rows named, else those of the header's numbers, under the header's numbers."""
+    told = (numbers[0], numbers[-1]) if numbers else (header.first, header.last) if header else (None, None)
+    first, last = (_one(number) for number in told)
+    found = _between(rows, first, last, bool(begun)) if first and last else None
+    to = _one(header.first) if header else None
+    if found is None or header and (to is None or _one(header.last) != to + last - first):
+        return None
+    by = to - first if to else 0
+    if by and any(isinstance(item, LikeRow) for row in found for item in row.items):
+        return None
+    return tuple(_shifted(row, by) for row in found)
+
+
+def _one(number: Number | None) -> int | None:
+    """A number that is the same in every size."""
+    return number.values[0] if number is not None and len(number.values) == 1 else None
+
+
+def _between(rows: Sequence[RowText], first: int, last: int, begun: bool) -> list[RowText] | None:
+    """Rows `first` to `last`, with the words before the first where the part begins so; None where some row on
+    the way has no number of its own, or `last` is not there."""
+    found: list[RowText] = []
+    loose: list[RowText] = []
+    reached = 0
+    for row in rows:
+        start, end = _one(row.first), _one(row.last)
+        if start is None and not row.first and not row.next_rows and not any(isinstance(i, LikeRow) for i in row.items):
+            loose.append(row)
+            continue
+        if start is None or end is None or row.listed:
+            return None
+        if end >= first:
+            leads = loose if found or not begun and start == first else []
+            found += [*leads, _cut(row, max(start, first), min(end, last))]
+        loose, reached = [], end
+        if end >= last:
+            break
+    return found if reached >= last and found else None
+
+
+def _cut(row: RowText, first: int, last: int) -> RowText:
+    """The same row over fewer numbers."""
+    assert row.first is not None and row.last is not None, "a row with numbers"
+    return replace(row, first=replace(row.first, values=(first,)), last=replace(row.last, values=(last,)))
+
+
+def _shifted(row: RowText, by: int) -> RowText:
+    """The same row under other numbers."""
+    first, last = _one(row.first), _one(row.last)
+    if not by or first is None or last is None:
+        return row
+    return replace(_cut(row, first + by, last + by), counts_at=row.counts_at + by if row.counts_at else row.counts_at)
+
+
+__all__ = ["not_told", "rows_of_part"]

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.like_part import not_told
 from chartgen.notation.names import Names
 from chartgen.notation.tree import Count, Item, LikeRow, Number
 
@@ -22,7 +23,22 @@ def like(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.at = start
         return None
     cursor.take_any("given for", "given in", "given", "for", "in")
-    return row_reference(reader, cursor, read, start)
+    here = cursor.at
+    found = row_reference(reader, cursor, read, start)
+    _of_this_part(reader, cursor, here if found is None else cursor.at)
+    return found
+
+
+def _of_this_part(reader: RowReader, cursor: Cursor, at: int) -> None:
+    """Raises Unreadable where the rows told are those of another part."""
+    here, cursor.at = cursor.at, at
+    cursor.take("of")
+    cursor.skip_filler()
+    if name := reader.names.part_at(cursor)[0]:
+        token = cursor.peek()
+        rest_of_sentence(cursor)
+        raise not_told(token, name)
+    cursor.at = here
 
 
 def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
