@@ -89,3 +89,22 @@ def test_rows_that_another_part_has_not_are_refused(told: str) -> None:
     """The back has rows 1 to 5."""
     problems = compiled(spec_of_parts(("Back", "rows", BACK), ("Front", "rows", told)))[1]
     assert [p.code for p in problems if p.severity == "error"] == ["N211"]
+
+
+def test_only_the_last_of_rows_repeated_to_a_count_is_fastened_off() -> None:
+    """4, 5, then 6, 7, 8: three rows repeated, and the yarn is cut after the third."""
+    words = "Ch 5.\nRow 1: Sc in 2nd ch from hook and in each ch across. (4 sc)\nRow 2: Ch 1, turn, 2 sc in first sc, sc in each sc across. (5 sc)\nRep last row until there are 8 sc. Fasten off."
+    made = rows(fabric_of(("Gusset", "rows", words)))
+    assert [row.stitch_count for row in made] == [4, 5, 6, 7, 8]
+    assert [row.ending for row in made] == ["turn"] * 4 + ["off"]
+
+
+def test_the_colour_is_changed_after_the_last_of_rows_repeated_to_a_count() -> None:
+    """The rows of 6, 7 and 8 are in A, the row after them in B."""
+    words = (
+        "Ch 5.\nRow 1: With A, sc in 2nd ch from hook and in each ch across. (4 sc)\nRow 2: Ch 1, turn, 2 sc in first sc, sc in each sc across. (5 sc)\n"
+        "Rep last row until there are 8 sc. Change to B.\nRow 6: Ch 1, turn, sc in each sc across. (8 sc)"
+    )
+    text = spec_of_parts(("Gusset", "rows", words)).replace("gauge:", "yarn:\n  A: {name: sage}\n  B: {name: rue}\ngauge:")
+    made = rows(next(iter(compiled(text)[0].values())))
+    assert [set(row.colours) for row in made[1:]] == [{"A"}] * 4 + [{"B"}]

@@ -141,7 +141,7 @@ class Planner:
         for at, number in enumerate(numbers):
             items, inherited = self._items_for(row, like, at)
             if at < len(numbers) - 1:
-                items = _not_the_last(items)
+                items = not_the_last(items)
             promised = row.counts_at == number if row.counts_at else at == len(numbers) - 1
             unrolled.append(
                 Planned(
@@ -324,7 +324,7 @@ def _too_many(row: RowText) -> Stuck:
     )
 
 
-def _not_the_last(items: list[Item]) -> list[Item]:
+def not_the_last(items: list[Item]) -> list[Item]:
     """ "Rnds 3-4: … Change to B." or "… Fasten off.": when the last of them is done, unless each joins its yarn."""
     at = len(items)
     while at and isinstance(items[at - 1], (Colour, Sign, Note)):

@@ -24,12 +24,14 @@ from chartgen.fabric.listed import lies_in_single_chains, made_together
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import TOGETHER, readings
+from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there, not_the_last
+from chartgen.fabric.readings import readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Count, Instructions, Item, PartText, Sign
+from chartgen.notation.tree import Colour, Count, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
 
@@ -158,8 +160,19 @@ class _Worker:
             self.problems.append(self._problem(never_there(planned.number, before, made, wanted, like.span)))
         else:
             self.planner.passes[like.span] = self.planner.passes.get(like.span, 1) + 1
+            self._goes_on(planned)
             return True
         return False
+
+    def _goes_on(self, planned: Planned) -> None:
+        """What is said to be done after the last of the rows is taken back of a row that is not: "fasten off", "change to B"."""
+        kept = not_the_last(planned.items)
+        dropped = [item for item in planned.items if item not in kept]
+        row, worked = self.rows[-1], self.hook.worked
+        if row.ending == "off" and dropped:
+            self.rows[-1] = replace(row, ending="turn" if worked == "rows" else "spiral")
+        if any(isinstance(item, Colour) for item in dropped) and row.stitches:
+            self.hook.colour = self.hook.stitches[row.stitches[-1]].colour
 
     def _foundation(self, lead: Sequence[Item], planned: list[Planned]) -> list[Item]:
         first = planned[0] if planned else None
