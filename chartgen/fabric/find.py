@@ -287,9 +287,10 @@ def _last_spaces(hook: Hook, where: Where, wanted: int) -> list[Place]:
 
 
 def _last_stitches(hook: Hook, where: Where, wanted: int) -> list[Place]:
-    """The last stitches of that kind, the top of the turning chain left out where later words speak of it."""
+    """The last stitches of that kind, the top of a turning chain that ends the row left out where later words
+    speak of it."""
     edge = hook.walk.edge
-    spoken_for = hook.top_is_spoken_for and not hook.taking_top and not hook.walk.edge.far_side
+    spoken_for = hook.worked == "rows" and hook.top_is_spoken_for and not hook.taking_top and not hook.walk.edge.far_side
     end = edge.limit - (1 if spoken_for else 0)
     spots: list[int] = []
     for at in range(end - 1, -1, -1):
