@@ -31,7 +31,31 @@ class Tally:
 
 
 def tallies(hook: Hook, row: Row, counts: tuple[Count, ...]) -> list[Tally]:
-    return [Tally(c, c.n.of(hook.size), _found(hook, row, c)) for c in counts]
+    """Each written count held against the row; where half shells are counted for themselves, shells are whole ones."""
+    halved = {_whole(c.name) for c in counts if c.name.startswith(_HALF)}
+    return [Tally(c, c.n.of(hook.size), _halves_or_wholes(hook, row, c, halved)) for c in counts]
+
+
+_HALF = "half "
+
+
+def _whole(name: str) -> str:
+    """ "half shells": shell."""
+    return name.removeprefix(_HALF).removesuffix("s")
+
+
+def _halves_or_wholes(hook: Hook, row: Row, count: Count, halved: set[str]) -> int | None:
+    if _whole(count.name) not in halved or hook.groups_made[_whole(count.name)] or not (halves := _half_shells(hook, row)):
+        return _found(hook, row, count)
+    return halves if count.name.startswith(_HALF) else (_shells(hook, row) or 0) - halves
+
+
+def _half_shells(hook: Hook, row: Row) -> int:
+    """Groups in one place that begin or end a row and have half the stitches of its largest, or one more for the middle."""
+    sizes = _in_one_place(hook, row)
+    ends = {hook.stitches[i].group for i in (*row.line[:2], *row.line[-1:])} if row.form == "row" else set()
+    most = max(sizes.values(), default=0)
+    return sum(group in ends and 2 * n <= most + 1 for group, n in sizes.items())
 
 
 def _found(hook: Hook, row: Row, count: Count) -> int | None:
@@ -133,6 +157,15 @@ def _shells(hook: Hook, row: Row, said: int) -> int | None:
     whole = sum(n > 1 for n in sizes.values())
     met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
     return whole - 1 if met and whole - 1 == said else whole or None
+def _shells(hook: Hook, row: Row) -> int | None:
+    """Groups of two tall stitches or more worked in one place; None where the row has none."""
+    return len(_in_one_place(hook, row)) or None
+
+
+def _in_one_place(hook: Hook, row: Row) -> dict[int, int]:
+    """How many tall stitches each group of two or more in one place has."""
+    tall = Counter(hook.stitches[i].group for i in row.line if not hook.stitches[i].kind.is_chain)
+    return {group: n for group, n in tall.items() if group is not None and n > 1}
 
 
 _COUNTERS = {"sts": _all, "stitch": _kind, "ch": _chains, "space": _spaces, "group": _groups}

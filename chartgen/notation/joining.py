@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 
 def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    start = cursor.at
+    start, again = cursor.at, cursor.peek().text.startswith("re")
     cursor.take("join")
     if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1):
         made = Chain(cursor.number() or ONE, cursor.span_from(start))       # "Unite 8 chain"
@@ -42,7 +42,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         return [made, Join(None, True, None, cursor.span_from(start))]
     colour = yarn(reader, cursor)
     stitch, place, ring = None, None, False
-    anew = bool(cursor.take("yarn")) or bool(colour)
+    anew = bool(cursor.take_any(*_YARN)) or bool(colour) or again
     while not closes(cursor):
         if cursor.take_any("with", "by", "round"):
             cursor.skip_filler()
@@ -97,6 +97,9 @@ def _closes_last_loop(read: Body) -> None:
         return
     if isinstance(last.items[-1], Work) and any(isinstance(i, Chain) for i in last.items[-3:-1]):
         read.items[-1] = replace(last, mark=len(last.items) - 1)
+
+
+_YARN = tuple(f"{the}{what}" for the in ("", "the ") for what in ("yarn", "wool", "cotton", "thread"))
 
 
 def _begun(read: Body) -> bool:

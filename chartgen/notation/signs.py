@@ -41,6 +41,43 @@ ANY = Target("any")
 _ENDS = (",", ";", ".", ":", "end")
 
 
+def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    start = cursor.at
+    if not cursor.take_any("skip", "pass over", "pass"):
+        return []
+    if closes(cursor):
+        return [Skip((Where("next", ANY),), cursor.span_from(start))]
+    cursor.skip_filler()
+    here, number = cursor.at, cursor.number()               # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
+    if number is not None and closes(cursor):
+        return [Skip((Where("next", ANY, n=number),), cursor.span_from(start))]
+    cursor.at = here
+    places = _stretch_named(reader, cursor) or wheres(cursor, reader.names)
+    while cursor.sees("and") and cursor.peek(1).kind == "number" and closes(cursor, 3):
+        cursor.take("and")                                  # "skip first dc and 2 ch"
+        places = (*places, *wheres(cursor, reader.names))
+    behind = bool(cursor.take_any("behind it", "behind them"))
+    if behind:
+        pass
+    elif cursor.take("behind"):
+        wheres(cursor, reader.names)
+    if cursor.take_any("for", "count", "counts"):
+        while not closes(cursor):
+            cursor.next()
+    return [Skip(places, cursor.span_from(start), behind=behind)]
+
+
+def _stretch_named(reader: RowReader, cursor: Cursor) -> tuple[Where, ...]:
+    """ "skip sleeve sts to next ch-1 sp", "skip all sts to marker": everything up to there."""
+    start = cursor.at
+    while cursor.peek().kind == "word" and cursor.peek().word != "st" and cursor.at < start + 2:
+        cursor.next()
+    if cursor.take("st") and cursor.sees("to") and reaches(cursor):
+        return (reach(cursor, reader.names, Where("each", ANY)),)
+    cursor.at = start
+    return ()
+
+
 def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     token = cursor.next()
     if any(t.text == "out" for t in cursor.tokens[cursor.at : cursor.at + 4]):
