@@ -34,7 +34,7 @@ def is_open_chain(stitch: Stitch) -> bool:
 def answers_to(stitch: Stitch, kind: StitchKind) -> bool:
     """Would a pattern call this stitch by that name? A dc2tog is "the next dc" as well."""
     found = kind_of(stitch)
-    if found.code == kind.code or found.id == kind.id and not found.own:
+    if found.code == kind.code or found.id == kind.id and not found.own or found.passes_for == kind.id:
         return True
     if kind.own and kind.family == "cluster" and (found.family, found.base, found.legs + 1) == (kind.family, kind.base, kind.legs):
         return True                                         # the beginning chain is its first leg

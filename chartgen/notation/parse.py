@@ -40,6 +40,7 @@ from chartgen.notation.tree import (
     Made,
     Note,
     Number,
+    Own,
     Repeat,
     Sign,
     Skip,
@@ -78,6 +79,7 @@ class RowReader:
         self.keywords = tuple(_BY_WORD)
         self.recent: StitchKind | None = None  # the stitch named last in this row, for "inc" and "dec"
         self.usual: StitchKind | None = None  # that of the rows before
+        self.backwards = False  # this row is worked from left to right
 
     def usual_stitch(self) -> StitchKind:
         """What is worked where no stitch is named: that of this row, of the rows before, or sc."""
@@ -85,7 +87,12 @@ class RowReader:
 
     def new_row(self) -> None:
         """What was worked so far is the usual stitch of the row that begins."""
-        self.recent, self.usual = None, self.recent or self.usual
+        self.recent, self.usual, self.backwards = None, self.recent or self.usual, False
+
+    def as_worked(self, stitch: StitchKind | Own) -> StitchKind | Own:
+        """A single crochet worked from left to right is the reverse (crab) stitch."""
+        low = isinstance(stitch, StitchKind) and stitch.id == "single_crochet"
+        return registry().kind("reverse_single") if self.backwards and low else stitch
 
     # ---- the body of a row ------------------------------------------------------
 

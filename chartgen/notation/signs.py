@@ -206,6 +206,7 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         sign = Sign("far side")
     if sign is None and ({"front", "behind", "back"} & set(clause) and "loop" not in clause or {"left", "right"} <= set(clause)):
         cursor.at += len(clause)
+        reader.backwards = reader.backwards or _from_left(clause)
         return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
     if sign is None:
         cursor.at = start + 1
@@ -236,6 +237,12 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
             return [Even(stitch, 0, cursor.span_from(start))]
     cursor.at = start
     return None
+
+
+def _from_left(clause: Sequence[str]) -> bool:
+    """ "Working from left to right": against the usual way."""
+    at = clause.index("left") if "left" in clause else len(clause)
+    return list(clause[at : at + 3]) == ["left", "to", "right"]
 
 
 def _has_worked(read: Body) -> bool:

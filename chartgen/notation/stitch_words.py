@@ -221,7 +221,7 @@ def _perhaps(reader: RowReader, token: Token) -> str:
 def placed(
     reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
 ) -> Item:
-    places: tuple[Where, ...] = ()
+    stitch, places = reader.as_worked(stitch), ()
     over = False
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)

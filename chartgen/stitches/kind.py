@@ -27,6 +27,7 @@ class StitchKind:
         symbol: stem of the file in `symbols/` whose head (and strokes) it is drawn with.
         foot: stem of the file in `symbols/` drawn at the foot, or "".
         yarn: length used, relative to a single crochet.
+        passes_for: id of a kind by whose name patterns call it as well, or "".
         names: per terms, (abbreviation, full name).
         own: the pattern's own word for it, or "".
         own_chain: it is worked on a chain of its own, into no stitch (foundation stitches).
@@ -53,6 +54,7 @@ class StitchKind:
     yarn: float = 1.0
     own: str = ""
     own_chain: bool = False
+    passes_for: str = ""
     names: dict[str, tuple[str, str]] = field(default_factory=dict, compare=False, hash=False)
     is_chain: bool = field(init=False, compare=False, repr=False)
     is_slip: bool = field(init=False, compare=False, repr=False)

@@ -149,6 +149,7 @@ def _simple(raw: dict[str, Any]) -> StitchKind:
         id=raw["id"],
         code=names["US"]["abbreviation"].replace(" ", ""),
         base=raw["id"],
+        passes_for=raw.get("passes_for", ""),
         height=chart["height"],
         width=chart["width"],
         symbol=chart["symbol"],
