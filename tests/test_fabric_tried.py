@@ -108,3 +108,14 @@ def test_the_colour_is_changed_after_the_last_of_rows_repeated_to_a_count() -> N
     text = spec_of_parts(("Gusset", "rows", words)).replace("gauge:", "yarn:\n  A: {name: sage}\n  B: {name: rue}\ngauge:")
     made = rows(next(iter(compiled(text)[0].values())))
     assert [set(row.colours) for row in made[1:]] == [{"A"}] * 4 + [{"B"}]
+
+
+def test_markers_are_met_in_the_order_of_a_turned_row() -> None:
+    """10 sc with a marker in the 4th: turned, 6 lie before it, and the 7th is worked into it."""
+    words = (
+        "Ch 11.\nRow 1: Sc in 2nd ch from hook, sc in each of next 3 ch, place marker in this st, sc in each ch across, turn. (10 sc)\n"
+        "Row 2: Ch 1, sc in each sc to marked st, 2 sc in marked st, sc in each sc across. (11 sc)"
+    )
+    fabric = fabric_of(("Swatch", "rows", words))
+    below, made = rows(fabric)
+    assert [below.line.index(p.stitches[0]) for p in feet(fabric, made)] == [9, 8, 7, 6, 5, 4, 3, 3, 2, 1, 0]

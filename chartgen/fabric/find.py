@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
     matches,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over, singular
 from chartgen.fabric.row_ends import row_ends
 from chartgen.fabric.spots import (
@@ -138,6 +139,8 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return _next_space(hook, where, hook.walk.at)
     if target.kind == "corner":
         return corner_place(hook, where)
+    if target.kind == "marked":
+        return marked_place(hook, where)
     if target.kind == "turning":
         return turning(hook, where)
     if target.kind == "group":
@@ -391,6 +394,8 @@ def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
 
 def position(hook: Hook, where: Where) -> int:
     """Position on the edge of a place that words stop before ("across to centre sc")."""
+    if where.target.kind == "marked":
+        return up_to_marker(hook, where)
     before, hook.passing_said = hook.walk.state(), True
     try:
         place = places(hook, where)[0]

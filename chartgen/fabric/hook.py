@@ -39,6 +39,7 @@ class Hook:
         self.sides: list[list[int]] = []
         self.founded: dict[int, int] = {}         # by a founding chain's first: how many were skipped for it
         self.rows_in: dict[str, tuple[Row, ...]] = {}
+        self.marked: dict[int, str] = {}  # by stitch: whether a marker is in that "st" or "sp", or "after" it
         self.stood: dict[int, int] = {}         # on what the top of each counting chain stands
         self.foundation: list[int] = []
         self.groups = 0
@@ -60,6 +61,7 @@ class Hook:
         """Forget the row before; stand at the start of `edge`."""
         self.walk = Walk(edge)
         self.first_index = len(self.stitches)
+        self._forget_marks(self.first_index)
         self.n = 0
         self.line: list[int] = []
         self.begin: tuple[int, ...] = ()
@@ -178,7 +180,12 @@ class Hook:
         self.walk.back_to(walk)
         self.made, self.groups_made = Counter(made), Counter(groups_made)
         del self.stitches[count:]
+        self._forget_marks(count)
         self.line = [i for i in self.line[:line] if i < count]      # chains may have left the line since
+
+    def _forget_marks(self, count: int) -> None:
+        """Markers placed in what has been undone are gone with it."""
+        self.marked = {index: how for index, how in self.marked.items() if index < count}
 
     # ---- making ---------------------------------------------------------------------
 

@@ -17,7 +17,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
 from chartgen.notation.tree import Number
 
-_KEPT = ("throughout", "learned", "edges", "left", "part_edges", "rows_in", "stood", "founded")
+_KEPT = ("throughout", "learned", "edges", "left", "part_edges", "rows_in", "stood", "founded", "marked")
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.marking import marked_place
 from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
@@ -308,6 +309,8 @@ def this(hook: Hook, where: Where) -> list[Place]:
         return [this_space(hook, where)]
     if target.kind == "corner":
         return [corner_place(hook, where)]
+    if target.kind == "marked":
+        return [marked_place(hook, where)]
     if target.kind == "group" and not where.between:
         return [group_place(hook, *next_group(hook, where, hook.walk.at))]
     if target.kind == "join":

@@ -23,6 +23,7 @@ from chartgen.fabric.joining import (
     travel,
     travels,
 )
+from chartgen.fabric.marking import place_marker
 from chartgen.fabric.passing import check_left, pass_to_skipped
 from chartgen.fabric.resolving import resolve
 from chartgen.fabric.stitching import (
@@ -408,6 +409,8 @@ def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
 
 def _note(hook: Hook, item: Note, after: Sequence[Item]) -> None:
     hook.drawn_shut = hook.drawn_shut or says_shut(item.text)
+    if item.marks:
+        place_marker(hook, item)
 
 
 def _nothing(hook: Hook, item: LikeRow, after: Sequence[Item]) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -20,7 +21,21 @@ def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     while not closes(cursor):
         cursor.next()
-    return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
+    words = cursor.tokens[start : cursor.at]
+    return [Note(" ".join(t.text for t in words), cursor.span_from(start), marks=_marks([t.word for t in words]))]
+
+
+_MARKERS = {"marker", "markers", "pm", "mark"}
+_OF_THE_ROW = {"begin", "end", "row", "round", "side", "each", "first", "remove", "hook"}
+
+
+def _marks(words: Sequence[str]) -> str:
+    """Where "place marker in this st", "pm", "move marker up" put one; markers that show where rows begin mark no place."""
+    if not _MARKERS & set(words) or _OF_THE_ROW & set(words):
+        return ""
+    if "sp" in words or "loop" in words:
+        return "sp"
+    return "st" if {"st", "this", "last", "in", "up"} & set(words) else "after"
 
 
 def aside(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:

@@ -45,6 +45,7 @@ _TO = (
     "centre",
     "next",
     "marker",
+    "marked",
     "first",
     "corner",
 )

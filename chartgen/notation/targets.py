@@ -159,8 +159,8 @@ def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
     cursor.take("unworked")
-    if (corner := corner_target(cursor, names)) is not None:
-        return corner
+    if (special := corner_target(cursor, names) or marked_target(cursor, names)) is not None:
+        return special
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
         found = reader(cursor, names)
         if found:
@@ -180,6 +180,17 @@ def corner_target(cursor: Cursor, names: Names) -> Target | None:
         return None
     cursor.take_any("st", "group") or names.take(cursor)
     return Target("corner")
+
+
+def marked_target(cursor: Cursor, names: Names) -> Target | None:
+    """ "marker", "marked st", "marked sp": where a marker was placed before."""
+    if cursor.take_any("marker", "markers"):
+        return Target("marked", name="marker")
+    if not cursor.take("marked"):
+        return None
+    space = cursor.sees("sp") or cursor.sees("ch") or cursor.sees("loop")
+    space_target(cursor, names) if space else cursor.take("st") or names.take(cursor)
+    return Target("marked", name="sp" if space else "st")
 
 
 def unknown_place(text: str, names: Names) -> tuple[str, str]:

@@ -61,12 +61,13 @@ class Target:
             `space` a chain space or loop, `group` a named or numbered group of stitches,
             `place` "same place", `turning` the turning or beginning chain (its space where
             `name` is "sp"), `end` a row end, `join` the joining stitch, `corner` a corner: its
-            chain space, or the middle of three or more stitches worked in one place.
+            chain space, or the middle of three or more stitches worked in one place, `marked` what a
+            marker was placed in or after: `name` is "st", "sp", or "marker" for the marker itself.
         stitch: for `stitch`.  size: n of ch-n, or of an "n-dc group".
         name: for `group`, its name ("shell"); "" for a plain group.
     """
 
-    kind: Literal["any", "stitch", "chain", "space", "group", "place", "turning", "end", "join", "corner"]
+    kind: Literal["any", "stitch", "chain", "space", "group", "place", "turning", "end", "join", "corner", "marked"]
     stitch: StitchKind | None = None
     size: int | None = None
     name: str = ""
@@ -322,11 +323,13 @@ class Made:
 
 @dataclass(frozen=True)
 class Note:
-    """Words kept for the written pattern and not worked; `facing` is the side that they say faces, or ""."""
+    """Words kept for the written pattern and not worked; `facing` is the side that they say faces, or "", `marks`
+    where they place a marker: in the last "st" or "sp" made, or "after" the last stitch; or ""."""
 
     text: str
     span: Span = NO_SPAN
     facing: str = ""
+    marks: str = ""
 
 
 @dataclass(frozen=True)

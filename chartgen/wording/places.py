@@ -141,6 +141,9 @@ class Places:
         stitch = self.speaker.stitch(target.stitch)
         return Noun(self.speaker.say(frame, target.size or 1, what=what, stitch=stitch), what.gender)
 
+    def _by_marker(self, target: Target, plural: bool) -> Noun:
+        return self.speaker.word("nouns", {"st": "marked_stitch", "sp": "marked_space"}.get(target.name, "marker"), plural)
+
     def _turning(self, target: Target, plural: bool) -> Noun:
         if target.size is None:
             return self.speaker.word("nouns", "turning_chain")
@@ -159,6 +162,7 @@ _TARGETS: dict[str, Callable[[Places, Target, bool], Noun]] = {
     "end": _named("nouns", "row_end"),
     "join": _named("nouns", "join"),
     "corner": _named("nouns", "corner"),
+    "marked": Places._by_marker,
     "stitch": Places._stitch,
     "space": Places._space,
     "group": Places._group,
