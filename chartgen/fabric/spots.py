@@ -339,7 +339,7 @@ def worked_as_one(hook: Hook, start: int, end: int):
 
 
 def _in_one_place(hook: Hook, start: int, end: int):
-    line, stitches = hook.walk.edge.line, hook.stitches
+    line = hook.walk.edge.line
     at = start
     while at < end:
         group, first = _worked_in(hook, line[at]), at

@@ -47,7 +47,7 @@ def _whole(name: str) -> str:
 def _halves_or_wholes(hook: Hook, row: Row, count: Count, halved: set[str]) -> int | None:
     if _whole(count.name) not in halved or hook.groups_made[_whole(count.name)] or not (halves := _half_shells(hook, row)):
         return _found(hook, row, count)
-    return halves if count.name.startswith(_HALF) else (_shells(hook, row) or 0) - halves
+    return halves if count.name.startswith(_HALF) else len(_in_one_place(hook, row)) - halves
 
 
 def _half_shells(hook: Hook, row: Row) -> int:
@@ -153,13 +153,9 @@ def _shells(hook: Hook, row: Row, said: int) -> int | None:
     """Groups of two tall stitches or more worked in one place; None where the row has none. What a round begins
     and ends with in one place are the halves of one."""
     tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain]
-    sizes = Counter(s.group for s in tall if s.group is not None)
-    whole = sum(n > 1 for n in sizes.values())
+    whole = len(_in_one_place(hook, row))
     met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
     return whole - 1 if met and whole - 1 == said else whole or None
-def _shells(hook: Hook, row: Row) -> int | None:
-    """Groups of two tall stitches or more worked in one place; None where the row has none."""
-    return len(_in_one_place(hook, row)) or None
 
 
 def _in_one_place(hook: Hook, row: Row) -> dict[int, int]:

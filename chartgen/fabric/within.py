@@ -382,7 +382,7 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         return (
             _as_chosen(hook, Where("last", where.target, span=where.span))
             if of.which == "last"
-            else [_space_of_next(hook, where)]
+            else [_space_inside(hook, where) or this_space(hook, where)]
         )
     if named and where.target.kind in ("any", "stitch"):
         return _as_chosen(hook, replace(where, which="next", of=None))
@@ -411,29 +411,6 @@ def _in_one_place(hook: Hook, run: tuple[int, int]) -> bool:
     beside = [stitches[line[i]] for i in (run[0] - 1, run[1]) if 0 <= i < len(line)]
     both = len(beside) == 2 and not any(stitch.kind.is_slip for stitch in beside)
     return both and bool(set(beside[0].feet) & set(beside[1].feet))
-def _space_of_next(hook: Hook, where: Where) -> Place:
-    """ "ch-2 sp of next shell", where no stitch bears that name: the next space within what stands in one place;
-    in an edge without any, the next space."""
-    ahead = _spaces_inside(hook, where, hook.walk.at)
-    if ahead:
-        return take_space(hook, *ahead[0])
-    if _spaces_inside(hook, where, 0):
-        raise no_space(hook, where, hook.walk.at)
-    return this_space(hook, where)
-
-
-def _spaces_inside(hook: Hook, where: Where, start: int) -> list[tuple[int, int]]:
-    """The spaces from `start` on that lie within what stands in one place."""
-    line, stitches = hook.walk.edge.line, hook.stitches
-    found = []
-    for first, past in all_spaces(hook, start, hook.walk.end):
-        beside = [stitches[line[i]] for i in (first - 1, past) if 0 <= i < len(line)]
-        together = len(beside) == 2 and set(beside[0].feet) & set(beside[1].feet)
-        if together and right_size(where.target.size, (first, past)):
-            found.append((first, past))
-    return found
-
-
 def this_space(hook: Hook, where: Where) -> Place:
     target = where.target
     if hook.walk.edge.ring is not None and target.size is None:      # "9 hdc in loop"

@@ -22,10 +22,8 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.listed import lies_in_single_chains, made_together
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
-from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
-from chartgen.fabric.readings import TOGETHER, readings
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there, not_the_last
-from chartgen.fabric.readings import readings
+from chartgen.fabric.readings import TOGETHER, readings
 from chartgen.fabric.repeating import FINAL
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count

@@ -25,7 +25,7 @@ from chartgen.notation import (
 )
 from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.names import Names, plain, take_loop
+from chartgen.notation.names import Names, take_loop
 from chartgen.notation.places import wheres
 from chartgen.notation.told_here import told_here
 from chartgen.notation.tree import (

@@ -10,7 +10,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
-from chartgen.notation.tree import ONE, Item, Skip, Target, Where
+from chartgen.notation.tree import Item, Skip, Target, Where
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -27,8 +27,10 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if closes(cursor):
         return [Skip((Where("next", ANY),), cursor.span_from(start))]
     cursor.skip_filler()
-    if cursor.peek().kind == "number" and closes(cursor, 1):
-        return [Skip((Where("next", ANY, n=cursor.number() or ONE),), cursor.span_from(start))]
+    here, number = cursor.at, cursor.number()               # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
+    if number is not None and closes(cursor):
+        return [Skip((Where("next", ANY, n=number),), cursor.span_from(start))]
+    cursor.at = here
     places = _stretch_named(reader, cursor) or _listed(cursor, reader.names)
     while cursor.sees("and") and cursor.peek(1).kind == "number" and closes(cursor, 3):
         cursor.take("and")                                  # "skip first dc and 2 ch"

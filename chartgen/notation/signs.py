@@ -13,7 +13,6 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.likeness import every_row, like, until_stitches
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
-from chartgen.notation.places import wheres
 from chartgen.notation.row_words import more_times
 from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
@@ -39,43 +38,6 @@ if TYPE_CHECKING:
 
 ANY = Target("any")
 _ENDS = (",", ";", ".", ":", "end")
-
-
-def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    start = cursor.at
-    if not cursor.take_any("skip", "pass over", "pass"):
-        return []
-    if closes(cursor):
-        return [Skip((Where("next", ANY),), cursor.span_from(start))]
-    cursor.skip_filler()
-    here, number = cursor.at, cursor.number()               # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
-    if number is not None and closes(cursor):
-        return [Skip((Where("next", ANY, n=number),), cursor.span_from(start))]
-    cursor.at = here
-    places = _stretch_named(reader, cursor) or wheres(cursor, reader.names)
-    while cursor.sees("and") and cursor.peek(1).kind == "number" and closes(cursor, 3):
-        cursor.take("and")                                  # "skip first dc and 2 ch"
-        places = (*places, *wheres(cursor, reader.names))
-    behind = bool(cursor.take_any("behind it", "behind them"))
-    if behind:
-        pass
-    elif cursor.take("behind"):
-        wheres(cursor, reader.names)
-    if cursor.take_any("for", "count", "counts"):
-        while not closes(cursor):
-            cursor.next()
-    return [Skip(places, cursor.span_from(start), behind=behind)]
-
-
-def _stretch_named(reader: RowReader, cursor: Cursor) -> tuple[Where, ...]:
-    """ "skip sleeve sts to next ch-1 sp", "skip all sts to marker": everything up to there."""
-    start = cursor.at
-    while cursor.peek().kind == "word" and cursor.peek().word != "st" and cursor.at < start + 2:
-        cursor.next()
-    if cursor.take("st") and cursor.sees("to") and reaches(cursor):
-        return (reach(cursor, reader.names, Where("each", ANY)),)
-    cursor.at = start
-    return ()
 
 
 def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
