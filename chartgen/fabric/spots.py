@@ -322,10 +322,15 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         yield from worked_as_one(hook, start, end)
         return
     for first, past in groups(stitches, line, start, end):
-        right_size = target.size is None or past - first == target.size
-        right_kind = target.stitch is None or matches(stitches[line[first]], Target("stitch", target.stitch))
-        if right_size and right_kind and (past - first > 1 or target.size == 1):
-            yield first, past
+        whole = target.size in (None, past - first)
+        parts = [(first, past)] if whole else _in_one_place(hook, first, past)       # "3-dc group" beside a beginning chain
+        yield from (part for part in parts if _is_group(hook, target, *part))
+
+
+def _is_group(hook: Hook, target: Target, first: int, past: int) -> bool:
+    """Whether a stretch of the edge is a group of that size and kind."""
+    kind = target.stitch is None or matches(hook.stitches[hook.walk.edge.line[first]], Target("stitch", target.stitch))
+    return kind and target.size in (None, past - first) and (past - first > 1 or target.size == 1)
 
 
 def worked_as_one(hook: Hook, start: int, end: int):

@@ -10,6 +10,7 @@ from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import along_a_side, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
     chain_named,
+    group_apart,
     hyphened,
     on_foundation,
     ring_named,
@@ -196,7 +197,7 @@ def _next(cursor: Cursor, names: Names) -> Where:
     cursor.skip_filler()
     if cursor.sees("between"):
         return Where("next", Target("space"))
-    number = ONE if hyphened(cursor) or _uk_space(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) or _uk_space(cursor) or group_apart(cursor, names) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
     if cursor.take("skipped"):
@@ -244,7 +245,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
 
 def _number_and_target(cursor: Cursor, names: Names) -> tuple[Target, Number]:
     cursor.skip_filler()
-    number = ONE if hyphened(cursor) or _uk_space(cursor) else cursor.number() or ONE
+    number = ONE if hyphened(cursor) or _uk_space(cursor) or group_apart(cursor, names) else cursor.number() or ONE
     return target(cursor, names), number
 
 

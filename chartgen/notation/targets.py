@@ -269,7 +269,7 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
 
 def group_target(cursor: Cursor, names: Names) -> Target | None:
     start = cursor.at
-    if cursor.peek().kind == "number" and hyphened(cursor):
+    if cursor.peek().kind == "number" and (hyphened(cursor) or group_apart(cursor, names)):
         size = cursor.next().value
         cursor.take("-")
         stitch = names.take(cursor)
@@ -296,6 +296,17 @@ def group_target(cursor: Cursor, names: Names) -> Target | None:
             return Target("group", stitch=found if not isinstance(found, Own) else None)
         return None
     return plain_group(cursor, names)
+
+
+def group_apart(cursor: Cursor, names: Names) -> bool:
+    """ "3 tr group", written without a hyphen: one group of three, where "3 tr groups" are three."""
+    if cursor.peek().kind != "number":
+        return False
+    start = cursor.at
+    cursor.next()
+    found, length = names.at(cursor)
+    cursor.at = start
+    return found is not None and cursor.peek(1 + length).text == "group"
 
 
 def plain_group(cursor: Cursor, names: Names) -> Target | None:
