@@ -2,6 +2,11 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
+from patterns import spec
+
+from chartgen import chart
 from chartgen.draw.chartkey import MARK_WORDS, draw_chart_key
 from chartgen.draw.drawing import Label, walk
 from chartgen.draw.key import in_order
@@ -75,3 +80,16 @@ def test_the_key_of_every_stitch_prints_on_one_page() -> None:
     for terms in ("US", "UK", "old"):
         sheet = draw_key(terms=terms)
         assert sheet.width <= 297 and sheet.height <= 210
+
+
+def test_chains_that_count_in_one_round_and_not_in_another_are_told_apart_by_number(tmp_path: Path) -> None:
+    """"3 ch: not counted" beside "3 ch: stand for 1 dc" is no help without the rounds."""
+    file = tmp_path / "key.yaml"
+    file.write_text(spec("""Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)
+Rnd 2: Ch 3 (does not count as a st), 2 dc in each st around; join with sl st in first dc. (24 dc)
+Rnd 3: Ch 1, sc in each st around; join with sl st in first sc. (24 sc)"""))
+    said = chart(file)
+    assert "3 ch at the start of a round: stand for 1 dc (round 1)" in said
+    assert "3 ch at the start of a round: not counted (round 2)" in said
+    assert ">1 ch at the start of a round: not counted<" in said

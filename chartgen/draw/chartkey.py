@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
@@ -21,7 +22,7 @@ from chartgen.draw.key import (
     stitch_entry,
     swatch_entry,
 )
-from chartgen.fabric.fabric import Fabric, Stitch
+from chartgen.fabric.fabric import Fabric, Row, Stitch
 from chartgen.read.document import Document
 from chartgen.stitches import StitchKind
 from chartgen.wording.drawn import named, said, terms_said, told
@@ -105,21 +106,22 @@ def _yarns(
 
 def _rows_in(fabric: Fabric, yarn: str) -> str:
     """`: rounds 1-2, 6`, where a row's number is enough to find it."""
+    return _numbered(fabric, {row.index for row in fabric.rows if any(fabric.stitches[i].colour == yarn for i in row.stitches)})
+
+
+def _numbered(fabric: Fabric, chosen: set[int]) -> str:
+    """`: rounds 1-2, 6`, the numbers of these rows; nothing where a number is not enough to find a row."""
     rows = [row for row in fabric.rows if row.form in ("round", "row") and row.stitches]
     if len({row.number for row in rows}) < len(rows):
         return ""
-    using = [any(fabric.stitches[i].colour == yarn for i in row.stitches) for row in rows]
-    runs = [
-        [row.number for _, row in run]
-        for used, run in groupby(zip(using, rows), key=lambda pair: pair[0]) if used
-    ]
+    runs = [[row.number for row in run] for used, run in groupby(rows, key=lambda row: row.index in chosen) if used]
     words = ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
     form = ": rounds {list}" if all(row.form == "round" for row in rows) else ": rows {list}"
     return said(form, list=words) if words else ""
 
 
-def _notes(document: Document, fabric: Fabric, worked: bool = False) -> Iterator[str]:
-    yield from _beginning_chains(document, fabric)
+def _notes(document: Document, fabric: Fabric, worked: bool = False, numbered: bool = True) -> Iterator[str]:
+    yield from _beginning_chains(document, fabric, numbered)
     places = {place.kind for stitch in _drawn(fabric) for place in stitch.feet}
     if "space" in places:
         yield said("foot joined: in the stitch; foot open: in the space")
@@ -130,17 +132,20 @@ def _notes(document: Document, fabric: Fabric, worked: bool = False) -> Iterator
         yield said(AS_WORKED if worked else AS_SEEN)
 
 
-def _beginning_chains(document: Document, fabric: Fabric) -> Iterator[str]:
-    """What the chains at the start of a row stand for, each way it happens said once."""
-    found: dict[str, set[str]] = {}
+def _beginning_chains(document: Document, fabric: Fabric, numbered: bool) -> Iterator[str]:
+    """What the chains at the start of a row stand for, each way it happens said once; where as many stand for
+    something else in another row, with the rows it is so in."""
+    found: dict[tuple[int, str], list[Row]] = {}
     for row in fabric.rows:
-        chains = [
-            s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin" and s.kind.is_chain
-        ]
+        chains = [s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin" and s.kind.is_chain]
         if chains:
-            found.setdefault(_meaning(document, chains), set()).add(row.form)
-    for meaning, forms in found.items():
-        yield meaning.format(said(" or ").join(said(form) for form in sorted(forms, reverse=True)))
+            found.setdefault((len(chains), _meaning(document, chains)), []).append(row)
+    alike = Counter(chains for chains, _ in found)
+    for (chains, meaning), rows in found.items():
+        where = _numbered(fabric, {row.index for row in rows}).lstrip(" :") if numbered and alike[chains] > 1 else ""
+        where = f"{said(rows[0].form)} {rows[0].number}" if where and len(rows) == 1 else where
+        forms = said(" or ").join(said(form) for form in sorted({row.form for row in rows}, reverse=True))
+        yield meaning.format(forms) + (f" ({where})" if where else "")
 
 
 def _meaning(document: Document, chains: Sequence[Stitch]) -> str:
@@ -165,7 +170,7 @@ def draw_chart_key(
     entries = [stitch_entry(kind, loop, (document.terms,), glyphs) for kind, loop in seen.values()]
     notes: dict[str, None] = {}
     for fabric in fabrics:
-        notes |= dict.fromkeys(_notes(document, fabric, worked))
+        notes |= dict.fromkeys(_notes(document, fabric, worked, len(fabrics) == 1))
     entries += [note_entry(words) for words in notes]
     facts = (said("key"), said("version {version}", version=document.version), terms_said(document.terms))
     return key_sheet(entries, told(document.title), " · ".join(facts))
