@@ -135,7 +135,7 @@ class LayoutSizes:
     ruffled: float = 1.4
     more_room: float = 0.12
     trials: int = 4
-    trials_around: int = 12
+    trials_around: int = 8
     patience: int = 6
 
 
