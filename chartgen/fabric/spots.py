@@ -283,6 +283,8 @@ def _alike_beside(hook: Hook, target: Target, at: int) -> bool:
     pair = [stitches[i] for i in line[max(at, 0) : at + 2]]
     named = len(pair) == 2 and target.kind in ("stitch", "any")
     return named and all(not is_open_chain(stitch) and matches(stitch, target) for stitch in pair)
+
+
 def gaps_ahead(hook: Hook) -> list[Place]:
     """All gaps between two groups from here on, that at the join of a round as the last; none where no groups meet."""
     line, found = hook.walk.edge.line, []
@@ -440,6 +442,8 @@ def hung_loop(hook: Hook, size: int | None) -> Place | None:
         return None
     hook.left_said = hook.left_said or hook.walk.at <= 1
     return Place("space", tuple(closed[-1]))
+
+
 def out_of_group(hook: Hook, where: Where, start: int) -> int:
     """Where "the next petal" may begin: past the rest of the one that the hook has worked a stitch of."""
     line, at = hook.walk.edge.line, hook.walk.at

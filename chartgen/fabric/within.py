@@ -411,6 +411,8 @@ def _in_one_place(hook: Hook, run: tuple[int, int]) -> bool:
     beside = [stitches[line[i]] for i in (run[0] - 1, run[1]) if 0 <= i < len(line)]
     both = len(beside) == 2 and not any(stitch.kind.is_slip for stitch in beside)
     return both and bool(set(beside[0].feet) & set(beside[1].feet))
+
+
 def this_space(hook: Hook, where: Where) -> Place:
     target = where.target
     if hook.walk.edge.ring is not None and target.size is None:      # "9 hdc in loop"

@@ -122,12 +122,6 @@ def _joined(fabric: Fabric, i: int, j: int, stand: dict[int, set[Place]]) -> boo
     return _one_figure(one, other) or _begins_on(fabric, one, other)
 
 
-def ends_there(chain: Stitch, places: set[Place]) -> bool:
-    """A chain that ends at the very head another stitch stands on."""
-    beside = {chain.index - 1, chain.index + 1}
-    return chain.kind.is_chain and any(p.kind == "stitch" and beside & set(p.stitches) for p in places)
-
-
 def _lies_over(one: Stitch, other: Stitch) -> bool:
     """A raised stitch is meant to lie over the rows it reaches down past."""
     reaches = one.rows_down or (1 if one.kind.post else 0)

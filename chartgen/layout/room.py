@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 
+from chartgen.fabric import Stitch
 from chartgen.layout.canvas import Canvas
 from chartgen.layout.forms import Figure, begin_again
 from chartgen.layout.grow import grow
-from chartgen.layout.ink import crossed, ends_there, overlaps
+from chartgen.layout.ink import crossed, overlaps
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
@@ -25,15 +26,13 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
     pale = grow(canvas, figure, plans, room)
     best = overlaps(canvas, figure.rows)
     kept, kept_pitch, found = dict(room), neat, best
-    since = 0
     for _ in range(SIZES.trials_around if figure.form == "disc" else SIZES.trials):
-        if since == SIZES.patience or not _more_room(canvas, figure, found, room):
+        if not _more_room(canvas, figure, found, room):
             break
         begin_again(figure)
         pale = grow(canvas, figure, plans, room)
         found = overlaps(canvas, figure.rows)
-        since = 0 if len(found) < len(best) else since + 1
-        if not since:
+        if len(found) < len(best):
             best, kept, kept_pitch = found, dict(room), figure.pitch
     if found is not best:
         figure.pitch = kept_pitch
@@ -70,7 +69,13 @@ def _by_design(canvas: Canvas, figure: Figure, pair: tuple[int, int]) -> bool:
 def _row_at_fault(canvas: Canvas, pair: tuple[int, int]) -> int:
     """The later row; of a chain that lies on a stem beside it, the row of the chain, which has too little room there."""
     early, late = sorted((canvas.fabric.stitches[i] for i in pair), key=lambda stitch: stitch.row)
-    return early.row if ends_there(early, set(late.feet)) else late.row
+    return early.row if _ends_below(early, late) else late.row
+
+
+def _ends_below(chain: Stitch, other: Stitch) -> bool:
+    """Whether a chain ends at the very head that another stitch stands on."""
+    beside = {chain.index - 1, chain.index + 1}
+    return chain.kind.is_chain and any(p.kind == "stitch" and beside & set(p.stitches) for p in other.feet)
 
 
 def _same_row(canvas: Canvas, i: int, j: int) -> bool:

@@ -18,7 +18,7 @@ from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import hung_gaps, least_hung
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced_around
-from chartgen.layout.start import Floats, Start, is_shell, natural_gaps
+from chartgen.layout.start import Floats, Start, is_shell, natural_gaps, stand_apart
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
@@ -160,14 +160,14 @@ def _fullest(row: RowPlan, before: RowPlan | None, loops: Floats, height: float)
     below = _places_below(row, before)
     heights = np.array([node.height for node in row.nodes])
     shells = [k for k, fan in enumerate(fans) if below and is_shell(heights[fan])]
-    if len(shells) < 3 or before is not None and not _one_for_one(before):
+    if before is not None and not _one_for_one(before):
+        return 1.0
+    feet = [float(np.mean([below[i] for p in row.nodes[fans[k][0]].places for i in p.stitches])) for k in shells]
+    if not stand_apart(feet, shells):
         return 1.0
     at = _middles(row, _opened(row, _gaps(row, loops)))[shells]
-    feet = np.array([np.mean([below[i] for p in row.nodes[fans[k][0]].places for i in p.stitches]) for k in shells])
-    wide, apart = np.abs(np.diff(at)), np.abs(np.diff(feet))
-    passed = apart > SIZES.next_most * SIZES.pitch * np.diff(shells)
     leans = float(np.ptp(at) - np.ptp(feet)) / 2 > SIZES.lean_most * height
-    return max(float(np.max(wide / apart)), 1.0) if leans and np.all(passed) else 1.0
+    return max(float(np.max(np.abs(np.diff(at) / np.diff(feet)))), 1.0) if leans else 1.0
 
 
 def _opened(row: RowPlan, gaps: Floats) -> Floats:

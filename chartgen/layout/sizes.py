@@ -73,7 +73,6 @@ class LayoutSizes:
         more_room: share of height added where ink touches, per trial.
         trials: how often a row is given more room, at most.
         trials_around: the same in a disc, whose rounds are widened all alike.
-        patience: after so many trials that brought nothing better no more is tried.
     """
 
     pitch: float = 1.05
@@ -136,7 +135,6 @@ class LayoutSizes:
     more_room: float = 0.12
     trials: int = 4
     trials_around: int = 8
-    patience: int = 6
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ _PETAL_SIDE = 0.6           # along the row from a petal's outermost stem to the
 _DOT = 0.4                  # up to such a height a stitch is a dot, without a bar
 _GIVES_WAY = 4              # power of its height with which a stitch of a fan keeps its place: short ones give way
 _STROKES, _STROKE = (0.55, 0.85), 0.23      # between these shares of a stem its cross-strokes reach so far aside
+_SEVERAL = 3                # shells of a row, from which on they are held upright
 _PAPER = 0.08               # between a bar and a stem beside it
 
 
@@ -118,12 +119,18 @@ def shells_crowd(begun: Start, feet: Floats) -> bool:
     """Whether shells with places passed over between any two would, laid neat in a line, stand well aside of their feet here."""
     members = [np.flatnonzero(begun.group == number) for number in range(int(begun.group.max()) + 1)]
     shells = [k for k, group in enumerate(members) if is_shell(begun.heights[group])]
-    apart = np.diff([np.mean(feet[members[k]]) for k in shells])
-    if len(shells) < 3 or np.any(apart <= SIZES.next_most * SIZES.pitch * np.diff(shells)):
+    if not stand_apart([float(np.mean(feet[members[k]])) for k in shells], shells):
         return False
     off = np.concatenate([[0.0], np.cumsum(begun.gaps[:-1])]) - feet
     aside = float(np.ptp([np.mean(off[members[k]]) for k in shells])) / 2
     return aside > SIZES.lean_most * float(np.max(begun.heights))
+
+
+def stand_apart(feet: Sequence[float], shells: Sequence[int]) -> bool:
+    """Whether there are several shells, with their feet here, and places passed over between any two; `shells` are
+    their numbers among the row's places."""
+    apart = np.abs(np.diff(feet))
+    return len(shells) >= _SEVERAL and bool(np.all(apart > SIZES.next_most * SIZES.pitch * np.diff(shells)))
 
 
 def is_shell(heights: Floats) -> bool:

@@ -428,6 +428,8 @@ def _each_across(place: Where) -> Where:
     """ "2 dc in sp across" is in each of them."""
     bare = place.which == "this" and place.target.kind == "space" and place.of is None and not place.between
     return replace(place, which="each", until="end") if bare else place
+
+
 def _one_of_several(place: Where, of: Where) -> Target:
     """ "3rd of next 5 dc" is a dc; "3rd of 5 ch", "3rd of ch-5" a chain."""
     several = of.target.kind in ("stitch", "any") and set(of.n.values) != {1}
