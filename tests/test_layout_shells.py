@@ -309,3 +309,10 @@ Row 3: Ch 1, sc2tog over first 2 sts, sc in each dc across. Fasten off."""
     dc = [s for s in fabric.rows[2].line if s not in (fabric.rows[2].line[0], fabric.rows[2].line[-1]) and not fabric.stitches[s].kind.is_chain]
     lean = np.array([layout.head[i][0] - layout.feet[i][0][0] for i in dc]).reshape(9, -1).mean(axis=1)
     assert np.allclose(lean, 0, atol=0.1)
+
+
+def test_a_tube_on_a_base_that_grew_fast_is_no_ruffle(tmp_path: Path) -> None:
+    """Twelve more in the base's last round: its side, as many rounds of 36, was said to ruffle."""
+    words = "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 2 (does not count as a st throughout), 12 hdc in ring; join with sl st in first hdc. (12 hdc)\nRnd 2: Ch 2, 2 hdc in each st around; join. (24 hdc)\nRnd 3: Ch 2, *hdc in next st, 2 hdc in next st; rep from * around; join. (36 hdc)\n"
+    fabric = clean(words + "Rnds 4-8: Ch 2, hdc in each st around; join. (36 hdc)")
+    assert [(run.form, run.drawn_flat) for run in lay_out(fabric).runs] == [("disc", "ruffles"), ("strip", "")]

@@ -102,7 +102,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.continues = next(n for n, each in enumerate(found) if figure.pale_row in each.rows)
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
-        figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans) if level else ({}, False)
+        figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans, figure.pale_row) if level else ({}, False)
     return found
 
 

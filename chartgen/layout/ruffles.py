@@ -71,11 +71,12 @@ class _Drawn:
         return self.width / self.laid.full if self.laid.full > 0 else 1.0
 
 
-def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[dict[int, float], bool]:
+def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan], shown: int | None = None) -> tuple[dict[int, float], bool]:
     """By row of a panel or strip, how many times as far apart as neat its stitches stand, and whether a row ruffles.
 
     A row that has more stitches than fit over the edge it stands on is drawn flat at its own
-    width, each stitch above its place: the edge is drawn as wide, and so is all below that.
+    width, each stitch above its place: the edge is drawn as wide, and so is all below that. `shown`: the row that
+    a strip stands on, which lies elsewhere itself.
     """
     spread: dict[int, float] = {}
     ruffles, times = False, 1.0
@@ -95,7 +96,7 @@ def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan]) -> tuple[
         wants = here.edge > 0 if times > 1 else here.laid.leans(width, here.edge)
         times = max(here.laid.edge_for(width) / here.edge, 1.0) if wants else 1.0
         times = max(times, upright) if here.laid.fullest > 1 else times
-        ruffles |= here.ruffles
+        ruffles |= row != shown and here.ruffles
     return spread, ruffles
 
 
