@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
@@ -28,7 +29,7 @@ from chartgen.layout.places import Footing, footing, groups, rest_on_edge, stand
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
-from chartgen.layout.row_plan import RowPlan, unrolled
+from chartgen.layout.row_plan import Node, RowPlan, unrolled
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
@@ -316,7 +317,7 @@ def _heads(
         return arc_heads(plan, begun, foot, figure.span, frame)
     level = is_level(plan, begun, foot, frame)
     if not level and isinstance(frame, Straight | Polar):
-        stretch_to_level(begun, foot, frame)
+        stretch_to_level(begun, foot, frame, plain=not (_has_fans(plan.nodes) or _on_fans(canvas, plan)))
     shape: Callable[[RowPlan, Start, Footing, Frame], Points] = level_heads if level else scalloped_heads
     heads = shape(plan, begun, foot, frame)
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
@@ -325,6 +326,18 @@ def _heads(
         heads = alike(canvas.fabric, plan, heads, frame.spin, 0.6)
     figure.spiral_end = None
     return heads, level
+
+
+def _on_fans(canvas: Canvas, plan: RowPlan) -> bool:
+    """Whether a row stands on fans, whose tops it follows."""
+    below = {i for node in plan.nodes for place in node.places for i in place.stitches}
+    feet = Counter(place for i in below for place in set(canvas.fabric.stitches[i].feet))
+    return max(feet.values(), default=0) >= SIZES.shell_from
+
+
+def _has_fans(nodes: tuple[Node, ...]) -> bool:
+    """Whether a row opens fans of its own."""
+    return any(len(group) >= SIZES.shell_from for group in groups(nodes, closed=False))
 
 
 def _out_of_fans(up: Points, heads: Points, foot: Footing, begun: Start) -> Points:

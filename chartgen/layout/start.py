@@ -24,6 +24,7 @@ _DOT = 0.4                  # up to such a height a stitch is a dot, without a b
 _GIVES_WAY = 4              # power of its height with which a stitch of a fan keeps its place: short ones give way
 _STROKES, _STROKE = (0.55, 0.85), 0.23      # between these shares of a stem its cross-strokes reach so far aside
 _SEVERAL = 3                # shells of a row, from which on they are held upright
+_LEVELS = 0.1               # of its height, by which a stitch of a plain row grows towards the level of most
 _PAPER = 0.08               # between a bar and a stem beside it
 
 
@@ -138,12 +139,17 @@ def is_shell(heights: Floats) -> bool:
     return len(heights) >= SIZES.shell_from and float(np.ptp(heights)) <= _AS_TALL
 
 
-def stretch_to_level(begun: Start, foot: Footing, frame: Frame) -> None:
-    """Stems that stand lower than most of their row are drawn longer, so that rows stay level."""
+def stretch_to_level(begun: Start, foot: Footing, frame: Frame, plain: bool = False) -> None:
+    """Stems that stand lower than most of their row are drawn longer, so that rows stay level.
+
+    `plain` rows in a panel come nearer to level one after another.
+    """
     base = frame.level(foot.base)
-    low = np.maximum(float(np.median(base)) - base - 0.5, 0.0)
+    low = np.maximum(float(np.median(base)) - base, 0.0)
     extra = 0.3 if isinstance(frame, Straight) else 0.0
-    more = np.minimum(low, (SIZES.stem_most - 1) * begun.heights + extra)
+    more = np.minimum(np.maximum(low - 0.5, 0.0), (SIZES.stem_most - 1) * begun.heights + extra)
+    if plain and isinstance(frame, Straight):
+        more = np.maximum(more, np.minimum(low, _LEVELS * begun.heights))
     begun.heads += more * foot.normal
     begun.heights += more
 
