@@ -17,6 +17,7 @@ from chartgen.layout.start import Start, shells_crowd
 Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
 _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
+_EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
 
 
@@ -167,7 +168,17 @@ def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats
     plain = not np.any(begun.lengths[:-1] > 0) and lean <= 0.6 * float(np.mean(begun.heights)) + 0.6
     if plain:
         return even
-    return _little_by_little(plan, even, wishes, gaps) if plan.row.form == "round" else spaced(wishes, gaps)
+    if plan.row.form != "round":
+        return spaced(_a_little_evener(plan, begun, even, wishes), gaps)
+    return _little_by_little(plan, even, wishes, gaps)
+
+
+def _a_little_evener(plan: RowPlan, begun: Start, even: Floats, wishes: Floats) -> Floats:
+    """A plain row stands a little nearer to even than the row it stands on; any other where its feet are."""
+    one_each = not np.any(begun.lengths[:-1] > 0) and int(np.max(np.bincount(begun.group))) == 1
+    is_plain = one_each and len({node.height for node in plan.nodes}) == 1
+    most = _EVENS * begun.heights if is_plain else 0.0
+    return wishes + np.clip(even - wishes, -most, most)
 
 
 def _little_by_little(plan: RowPlan, even: Floats, wishes: Floats, gaps: Floats) -> Floats:

@@ -1,0 +1,46 @@
+"""Plain rows on an edge that goes up and down, or whose stitches stand unevenly, become a grid again.
+
+Common practice, no source: plain fabric is charted on a grid, whatever it was begun on. The rows are made up.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+from patterns import clean, rows
+
+from chartgen.fabric import Fabric
+from chartgen.layout import lay_out
+
+_BAND = "\n".join(f"Row {n}: Ch 1, sc in each sc across, turn. (12 sc)" for n in range(5, 21))
+
+BAND_OVER_SHELLS = f"""Ch 22.
+Row 1: Sc in 2nd ch from hook, *skip 2 ch, 5 dc in next ch, skip 2 ch, sc in next ch; rep from * 2 more times, sc in each of next 2 ch, turn. (21 sts)
+Row 2: Ch 1, sc in each st across, turn. (21 sc)
+Row 3: Ch 1, sc in first 6 sc, (sc2tog) 4 times, sc in last 7 sc, turn. (17 sc)
+Row 4: Ch 1, sc in first 5 sc, (sc2tog) 5 times, sc in last 2 sc, turn. (12 sc)
+{_BAND}"""
+
+BLOCKS = """Ch 23.
+Row 1: Dc in 8th ch from hook, *ch 2, skip 2 ch, dc in next ch; rep from * across, turn. (6 spaces)
+Row 2: Ch 5 (counts as dc and ch 2), dc in next dc, 2 dc in next sp, dc in next dc, 2 dc in next sp, dc in next dc, ch 2, dc in next dc, 2 dc in next sp, dc in next dc, ch 2, skip 2 ch of tch, dc in next ch, turn.
+Row 3: Ch 5 (counts as dc and ch 2), dc in each of next 4 dc, 2 dc in next sp, dc in each of next 7 dc, ch 2, dc in 3rd ch of tch, turn."""
+
+
+def _heads(fabric: Fabric, row: int) -> list[tuple[float, float]]:
+    layout = lay_out(fabric)
+    return [layout.head[i] for i in rows(fabric)[row].line]
+
+
+def test_a_band_begun_over_shells_is_a_grid_after_some_rows() -> None:
+    """The last row is level, and its stitches are as far from one another as they can be alike."""
+    at = np.array(_heads(clean(BAND_OVER_SHELLS, "rows"), -1))
+    steps = np.abs(np.diff(at[:, 0]))
+    assert np.ptp(at[:, 1]) < 0.05
+    assert steps.max() < 1.02 * steps.min()
+
+
+def test_blocks_of_filet_stand_level_beside_spaces() -> None:
+    """Two rows up, stitches in spaces and in stitches have their tops on one line."""
+    fabric = clean(BLOCKS, "rows")
+    tops = [at[1] for i, at in zip(rows(fabric)[2].line, _heads(fabric, 2), strict=True) if not fabric.stitches[i].kind.is_chain]
+    assert np.ptp(tops) < 0.05
