@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 ANY = Target("any")
+_PARTS = ("sleeve", "sleeves", "armhole", "armholes", "thumb", "underarm")
 
 
 def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -27,7 +28,11 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if closes(cursor):
         return [Skip((Where("next", ANY),), cursor.span_from(start))]
     cursor.skip_filler()
-    here, number = cursor.at, cursor.number()               # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
+    here = cursor.at
+    cursor.take("next")
+    number = cursor.number()                                # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
+    if number is not None and cursor.peek().text in _PARTS:
+        cursor.next(), cursor.take("st")                    # "skip next 20 sleeve sts"
     if number is not None and closes(cursor):
         return [Skip((Where("next", ANY, n=number),), cursor.span_from(start))]
     cursor.at = here
@@ -47,14 +52,40 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 
 
 def _stretch_named(reader: RowReader, cursor: Cursor) -> tuple[Where, ...]:
-    """ "skip sleeve sts to next ch-1 sp", "skip all sts to marker": everything up to there."""
+    """ "skip sleeve sts to next ch-1 sp", "skip all dc to marker", "skip sleeve sts": everything up to there."""
     start = cursor.at
-    while cursor.peek().kind == "word" and cursor.peek().word != "st" and cursor.at < start + 2:
-        cursor.next()
-    if cursor.take("st") and cursor.sees("to") and reaches(cursor):
+    parts = _words_of_a_part(cursor)
+    if cursor.sees("to") and reaches(cursor):
         return (reach(cursor, reader.names, Where("each", ANY)),)
+    if parts and closes(cursor):
+        return (_up_to_what_follows(reader, cursor, start),)
     cursor.at = start
     return ()
+
+
+def _words_of_a_part(cursor: Cursor) -> bool:
+    """Go past up to four words of "all sts", "sleeve sts", "the sts of left sleeve"; whether they name a part of a garment."""
+    start = cursor.at
+    while cursor.peek().kind == "word" and cursor.peek().word not in ("to", "next") and cursor.at < start + 4:
+        cursor.next()
+    return any(token.text in _PARTS for token in cursor.tokens[start : cursor.at])
+
+
+def _up_to_what_follows(reader: RowReader, cursor: Cursor, start: int) -> Where:
+    """ "Skip sleeve sts, dc in next ch-2 sp": all up to the space that the next stitch goes into."""
+    ahead = Cursor(cursor.tokens[cursor.at + 1 :], cursor.sizes)
+    if ahead.take("ch") and ahead.number() is not None:     # "skip sleeve sts, ch 4, dc in next ch-2 sp"
+        ahead.take(",")
+    while not (ahead.done or closes(ahead) or ahead.sees("in")):
+        ahead.next()
+    stops = wheres(ahead, reader.names) if ahead.take("in") else ()
+    if len(stops) == 1 and stops[0].which in ("next", "this") and stops[0].target.kind == "space":
+        return Where("each", ANY, until="target", stop=stops[0])
+    raise Unreadable(
+        cursor.tokens[start],
+        "how many stitches are passed over is not said, nor up to where",
+        'write "skip next 20 sts", or up to where: "skip sleeve sts to next ch-2 sp"',
+    )
 
 
 def _in_brackets(cursor: Cursor, names: Names) -> tuple[Where, ...]:
