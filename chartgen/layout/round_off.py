@@ -30,7 +30,8 @@ def is_level(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> bool:
     if isinstance(frame, Polar) and frame.spiral and len(tops) > 2:
         steps = np.arange(len(tops))
         tops = tops - np.polyval(np.polyfit(steps, tops, 1), steps) + float(np.mean(tops))
-    uneven = 1.5 if isinstance(frame, Side) else 0.6
+    lace_of_low = bool(np.any(begun.lengths > 0)) and float(np.median(begun.heights)) <= SIZES.low + SIZES.on_column
+    uneven = 1.5 if isinstance(frame, Side) else 0.5 if lace_of_low else 0.6
     if np.ptp(tops) > uneven or _waves(plan, tops, begun) or begun.drop > 0.6 or any(node.stitch < 0 for node in plan.nodes):
         return False
     if hangs_long(plan, begun.lengths, foot):
