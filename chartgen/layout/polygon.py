@@ -85,7 +85,7 @@ def strained(plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], 
     lace = any(run for node, run in enumerate(plan.runs) if node not in at_corners)
     stems = np.abs(sides.heads - foot.base) / begun.heights
     most, least = float(stems.max()), float(stems.min())
-    return lace and (float(np.median(stems)) > SIZES.stem_most or most > _TWICE or least < SIZES.stem_least)
+    return lace and (float(np.median(stems)) > SIZES.stem_most or most > _TWICE or least < SIZES.stem_least - 1e-6)
 
 
 End = Corner | None
@@ -127,7 +127,7 @@ def _apothem(
     """
     lower = [float(s.level(foot.base[m]).mean()) for s, m in zip(sides, members, strict=True) if m]
     height = float(np.median([np.mean(begun.heights[m]) for m in members if m] or [0.0]))
-    reach = float(np.median(lower)) + height if lower else 1.0
+    reach = max(float(np.median(lower)) + height, _least_reach(begun, foot, sides, members)) if lower else 1.0
     if not plan.closed and np.ptp(np.abs(foot.base)) < 1e-6:
         return _about_one_point(abs(complex(foot.base[0])), height, angle), False
     lengths = [
@@ -141,6 +141,12 @@ def _apothem(
         return max(reach, min(full, passable)), False
     hangs = bool(np.any(begun.lengths > 0)) and full > reach + 0.5 * height + 0.3
     return (reach if hangs else max(reach, SIZES.crowd_most * full)), hangs
+
+
+def _least_reach(begun: Start, foot: Footing, sides: list[Side], members: list[list[int]]) -> float:
+    """How far out a stitch stands on most of the sides before it is drawn too short, its corners lying farther in."""
+    highest = [np.max(s.level(foot.base[m]) + SIZES.stem_least * begun.heights[m]) for s, m in zip(sides, members, strict=True) if m]
+    return float(np.median(highest))
 
 
 def _about_one_point(radius: float, height: float, angle: float) -> float:

@@ -1,0 +1,44 @@
+"""Motifs with corners: what stands between two corners lies on one straight side.
+
+Law held: plane geometry (each point of a regular polygon's edge is as far out, along the normal of the
+side it belongs to, as every other). The patterns are invented, of the trade's common kinds.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from test_layout_edging import made
+from test_layout_loops import spec
+
+from chartgen.fabric.fabric import Fabric
+from chartgen.layout import Layout
+
+GRANNY_TRIANGLE = """\
+Ch 4, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 3, (3 dc in ring, ch 3) twice; join with sl st to top of ch-3. (9 dc, 3 ch-3 sps)
+Rnd 2: Sl st in next 2 dc and in corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp, ch 1, *(3 dc, ch 3, 3 dc) in next corner sp, ch 1; rep from * once more; join. (18 dc)
+Rnd 3: Sl st to corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp, ch 1, *3 dc in next ch-1 sp, ch 1, (3 dc, ch 3, 3 dc) in next corner sp, ch 1; rep from * once more, 3 dc in last ch-1 sp, ch 1; join. (27 dc)
+Rnd 4: Sl st to corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp, ch 1, *(3 dc in next ch-1 sp, ch 1) across to next corner, (3 dc, ch 3, 3 dc) in corner sp, ch 1; rep from * once more, (3 dc in next ch-1 sp, ch 1) twice; join. Fasten off. (36 dc)
+"""
+CORNERED = {
+    "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
+}
+
+
+def off_sides(fabric: Fabric, layout: Layout, row: int, corners: int) -> float:
+    """How unevenly far out a round's stitches stand from the sides of the best regular polygon, as a share of its size."""
+    tall = [i for i in fabric.rows[row].line if not fabric.stitches[i].kind.is_chain or fabric.stitches[i].counts_in]
+    points = (layout.head[tall] - layout.runs[0].centre) @ np.array([1, 1j])
+    turns = np.exp(2j * np.pi / corners * (np.arange(corners)[:, None] + np.arange(0, 1, 1 / 360)))
+    reach = (points[:, None, None] * np.conj(turns)).real.max(axis=1)
+    return float(np.min(np.ptp(reach, axis=0) / reach.mean(axis=0)))
+
+
+@pytest.mark.parametrize("name", CORNERED)
+def test_sides_between_corners_are_straight(name: str) -> None:
+    rounds, corners, straight = CORNERED[name]
+    fabric, layout = made(spec(rounds, "rounds"))
+    assert (layout.runs[0].form, layout.runs[0].corners) == ("polygon", corners)
+    worked = fabric.worked_rows(0)
+    assert max(off_sides(fabric, layout, worked[n - 1].index, corners) for n in straight) < 0.01
