@@ -42,7 +42,7 @@ from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_place
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
 _SHELL = 4                  # stitches in one place that make a shell
-_TALLER = 1.5               # times as tall as the lowest of its row
+_TALLER = 1.5               # times as tall as the stitch beside it
 _MOST_SIDES = 6             # a border of more is as good as round
 
 
@@ -201,9 +201,10 @@ def _goes_along_sides(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footi
 
 
 def _in_shells(plan: RowPlan) -> bool:
-    """Whether a row is shells with low stitches between them, whose heads lie on no straight line."""
-    low = min(node.height for node in plan.nodes)
-    return any(len(group) >= _SHELL and plan.nodes[group[0]].height > _TALLER * low for group in groups(plan.nodes, plan.closed))
+    """Whether a row is shells with lower stitches right beside them, whose heads lie on no straight line."""
+    heights = [node.height for node in plan.nodes]
+    shells = (group for group in groups(plan.nodes, plan.closed) if len(group) >= _SHELL)
+    return any(heights[g[0]] > _TALLER * min(heights[g[0] - 1], heights[(g[-1] + 1) % len(heights)]) for g in shells)
 
 
 def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:
