@@ -21,8 +21,16 @@ Rnd 2: Sl st in next 2 dc and in corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp,
 Rnd 3: Sl st to corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp, ch 1, *3 dc in next ch-1 sp, ch 1, (3 dc, ch 3, 3 dc) in next corner sp, ch 1; rep from * once more, 3 dc in last ch-1 sp, ch 1; join. (27 dc)
 Rnd 4: Sl st to corner sp, ch 3, (2 dc, ch 3, 3 dc) in same sp, ch 1, *(3 dc in next ch-1 sp, ch 1) across to next corner, (3 dc, ch 3, 3 dc) in corner sp, ch 1; rep from * once more, (3 dc in next ch-1 sp, ch 1) twice; join. Fasten off. (36 dc)
 """
+TALLER_TO_THE_CORNERS = """\
+Ch 4, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 15 dc in ring; join with sl st to top of ch-3. (16 dc)
+Rnd 2: Ch 1, sc in same st, *hdc in next st, (2 dc, ch 2, 2 dc) in next st, hdc in next st, sc in next st; rep from * twice more, hdc in next st, (2 dc, ch 2, 2 dc) in next st, hdc in next st; join with sl st to first sc. (28 sts)
+Rnd 3: Ch 1, sc in same st, *hdc in next st, dc in next 2 sts, (2 tr, ch 2, 2 tr) in ch-2 sp, dc in next 2 sts, hdc in next st, sc in next st; rep from * twice more, hdc in next st, dc in next 2 sts, (2 tr, ch 2, 2 tr) in ch-2 sp, dc in next 2 sts, hdc in next st; join. (44 sts)
+Rnd 4: Ch 1, sc in same st, *sc in next 5 sts, 3 sc in ch-2 sp, sc in next 6 sts; rep from * twice more, sc in next 5 sts, 3 sc in ch-2 sp, sc in next 5 sts; join. (56 sc)
+"""
 CORNERED = {
     "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
+    "square of stitches taller towards its corners": (TALLER_TO_THE_CORNERS, 4, (2, 3, 4)),
 }
 
 
