@@ -28,9 +28,25 @@ Rnd 2: Ch 1, sc in same st, *hdc in next st, (2 dc, ch 2, 2 dc) in next st, hdc 
 Rnd 3: Ch 1, sc in same st, *hdc in next st, dc in next 2 sts, (2 tr, ch 2, 2 tr) in ch-2 sp, dc in next 2 sts, hdc in next st, sc in next st; rep from * twice more, hdc in next st, dc in next 2 sts, (2 tr, ch 2, 2 tr) in ch-2 sp, dc in next 2 sts, hdc in next st; join. (44 sts)
 Rnd 4: Ch 1, sc in same st, *sc in next 5 sts, 3 sc in ch-2 sp, sc in next 6 sts; rep from * twice more, sc in next 5 sts, 3 sc in ch-2 sp, sc in next 5 sts; join. (56 sc)
 """
+CIRCLE_TO_SQUARE = """\
+Ch 5, sl st in first ch to form ring.
+Rnd 1: Ch 3, 2 dc in ring leaving last loop of each on hook, yo and through all 3 loops (first cluster made), ch 2, (3-dc cluster in ring, ch 2) 7 times; join to top of first cluster. (8 clusters, 8 ch-2 sps)
+Rnd 2: Sl st in ch-2 sp, ch 3, 2 dc in same sp, ch 1, (3 dc in next ch-2 sp, ch 1) 7 times; join. (24 dc)
+Rnd 3: Sl st in next 2 dc and ch-1 sp, ch 3, (2 dc, ch 2, 3 dc) in same sp, ch 1, 3 dc in next ch-1 sp, ch 1, [(3 dc, ch 2, 3 dc) in next ch-1 sp, ch 1, 3 dc in next ch-1 sp, ch 1] 3 times; join. (36 dc)
+Rnd 4: Sl st in next 2 dc and in corner sp, ch 1, *(sc, hdc, dc, ch 2, dc, hdc, sc) in corner sp, ch 2, (sc in next ch-1 sp, ch 2) twice; rep from * around; join with sl st to first sc. Fasten off.
+"""
+FANS_AND_SPACES = """\
+Ch 6, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 15 dc in ring; join with sl st to top of ch-3. (16 dc)
+Rnd 2: Ch 1, sc in same st, *ch 1, skip next dc, 7 dc in next dc, ch 1, skip next dc, sc in next dc; rep from * twice more, ch 1, skip next dc, 7 dc in next dc, ch 1, skip last dc; join with sl st to first sc. (28 dc, 4 sc)
+Rnd 3: Ch 3 (counts as dc), *dc in ch-1 sp, dc in next 3 dc, 5 dc in next dc, dc in next 3 dc, dc in ch-1 sp, dc in next sc; rep from * twice more, dc in ch-1 sp, dc in next 3 dc, 5 dc in next dc, dc in next 3 dc, dc in ch-1 sp; join. (56 dc)
+Rnd 4: Ch 3 (counts as dc), dc in next 6 dc, *5 dc in next dc, dc in next 13 dc; rep from * twice more, 5 dc in next dc, dc in last 6 dc; join. (72 dc)
+"""
 CORNERED = {
     "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
     "square of stitches taller towards its corners": (TALLER_TO_THE_CORNERS, 4, (2, 3, 4)),
+    "round that becomes a square": (CIRCLE_TO_SQUARE, 4, (3, 4)),
+    "square with fans between single chains": (FANS_AND_SPACES, 4, (2, 3, 4)),
 }
 
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from itertools import product
 
 from chartgen.fabric import Fabric
 from chartgen.layout.places import groups
@@ -10,6 +12,7 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 
 
+_TOLD = 6                   # more corners pass for a circle, unless three rounds have them beyond doubt
 _MOST = 9                   # chains, or stitches in one place, of a corner; more make a loop or a scallop
 
 
@@ -21,22 +24,43 @@ class Corner:
     between: bool
 
 
-def corners_of(plan: RowPlan) -> list[Corner]:
-    """Corners a round may have by itself: its longest chain spaces, else its fans of three."""
-    runs = [len(run) for run in plan.runs]
-    longest = max(runs, default=0)
-    if 0 < longest <= _MOST and plan.closing is None:
-        found = [Corner(i, True) for i, n in enumerate(runs) if n == longest]
-        if _some(found):
-            return found
+def _choices(plan: RowPlan) -> list[list[Corner]]:
+    """Corners a round may have by itself, likeliest first: its longest chain spaces, else its fans of three.
+
+    Where other stitches stand beside its fullest fans, the chain spaces inside those, or the fans, may be meant as well.
+    """
+    members = groups(plan.nodes, plan.closed)
+    fullest = max((len(group) for group in members), default=0)
+    longest, fans = _longest(plan, range(len(plan.runs))), _fans(plan)
+    inside = _longest(plan, [i for group in members for i in group[:-1] if len(group) == fullest and _has_sides(plan, group)])
+    beside = any(len(group) < fullest for group in members)
+    found = [longest, inside, fans] if beside else [longest] if _some(longest) else [fans]
+    return [corners for corners in found if _some(corners)]
+
+
+def _longest(plan: RowPlan, nodes: Sequence[int]) -> list[Corner]:
+    """The longest of the chain spaces after these nodes."""
+    longest = max((len(plan.runs[i]) for i in nodes), default=0)
+    fit = 0 < longest <= _MOST and plan.closing is None
+    return [Corner(i, True) for i in sorted(nodes) if fit and len(plan.runs[i]) == longest]
+
+
+def _has_sides(plan: RowPlan, group: list[int]) -> bool:
+    """Whether a fan is set into a side, by chains or by two stitches of one height with it, as no petal is."""
+    count = len(plan.nodes)
+    before, after = (group[0] - 1) % count, (group[-1] + 1) % count
+    return bool(plan.runs[before] and plan.runs[group[-1]]) or not _is_petal(plan, group) and before != after
+
+
+def _fans(plan: RowPlan) -> list[Corner]:
+    """The middles of fans of three or more."""
     found = []
     for group in groups(plan.nodes, plan.closed):
         if 3 <= len(group) <= _MOST and not _is_petal(plan, group):
             middle = len(group) // 2
             odd = len(group) % 2 == 1
             found.append(Corner(group[middle if odd else middle - 1], not odd))
-    found.sort(key=lambda c: c.node)
-    return found if _some(found) else []
+    return sorted(found, key=lambda c: c.node)
 
 
 def _is_petal(plan: RowPlan, group: list[int]) -> bool:
@@ -51,36 +75,47 @@ def _some(found: list[Corner]) -> bool:
 
 def polygon_rows(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> dict[int, list[Corner]]:
     """Rows of the disc that are polygons, each with its corners in order of working."""
-    stacks: list[list[int]] = []
-    own = {j: corners_of(plans[j]) for j in rows if j in plans and plans[j].closed}
-    for j in rows:
-        if not own.get(j):
-            continue
-        follows = stacks and stacks[-1][-1] == j - 1 and len(own[j]) == len(own[j - 1])
-        if follows and _stacked(fabric, plans, j, own):
-            stacks[-1].append(j)
-        else:
-            stacks.append([j])
-    return {j: own[j] for stack in stacks if _enough(stack, own) and _any_sides(stack, plans) for j in stack}
+    stacks: list[dict[int, list[Corner]]] = []
+    own = {j: _choices(plans[j]) for j in rows if j in plans and plans[j].closed}
+    for j in (j for j in rows if own.get(j)):
+        if not stacks or not _goes_on(fabric, plans, stacks[-1], j, own):
+            stacks.append({j: own[j][0]})
+    return {j: found for stack in stacks if _enough(stack) and _any_sides(stack, plans) for j, found in stack.items()}
 
 
-def _enough(stack: list[int], own: dict[int, list[Corner]]) -> bool:
+def _goes_on(
+    fabric: Fabric, plans: dict[int, RowPlan], stack: dict[int, list[Corner]], j: int, own: dict[int, list[list[Corner]]]
+) -> bool:
+    """Whether corners of a round stand on those of the stack's last round; adds them, and settles that round's if it is alone."""
+    if j - 1 not in stack:
+        return False
+    lower = own[j - 1] if len(stack) == 1 else [stack[j - 1]]
+    likeliest = (lower[0], own[j][0])
+    for below, found in product(lower, own[j]):
+        told = len(found) <= _TOLD or (below, found) == likeliest
+        if told and len(below) == len(found) and _stacked(fabric, plans, j, below, found):
+            stack |= {j - 1: below, j: found}
+            return True
+    return False
+
+
+def _enough(stack: dict[int, list[Corner]]) -> bool:
     """Two rounds make a square or hexagon; seven or eight corners pass for a circle till three do."""
-    return len(stack) >= (2 if len(own[stack[0]]) <= 6 else 3)
+    return len(stack) >= (2 if len(next(iter(stack.values()))) <= _TOLD else 3)
 
 
-def _any_sides(stack: list[int], plans: dict[int, RowPlan]) -> bool:
+def _any_sides(stack: Iterable[int], plans: dict[int, RowPlan]) -> bool:
     """Whether there is more to any of these rounds than shells, which on shells make a flower and no polygon."""
     return any(any(plans[j].runs) or any(len(g) < 3 for g in groups(plans[j].nodes, True)) for j in stack)
 
 
-def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, own: dict[int, list[Corner]]) -> bool:
-    """Whether most of the corners stand on corners of the round before."""
+def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, lower: list[Corner], upper: list[Corner]) -> bool:
+    """Whether most of a round's corners stand on those of the round before."""
     below, plan = plans[j - 1], plans[j]
     position = {index: at for at, index in enumerate(below.row.line)}
-    marks = sorted(position[i] for c in own[j - 1] for i in corner_stitches(below, c) if i in position)
-    hits = sum(_stands_on(plan, corner, position, marks) for corner in own[j])
-    return hits >= len(own[j]) - 1
+    marks = sorted(position[i] for c in lower for i in corner_stitches(below, c) if i in position)
+    hits = sum(_stands_on(plan, corner, position, marks) for corner in upper)
+    return hits >= len(upper) - 1
 
 
 def corner_stitches(plan: RowPlan, corner: Corner) -> tuple[int, ...]:

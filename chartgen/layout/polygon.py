@@ -19,6 +19,8 @@ from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
 _TWICE = 2.0                # times its height, at which any stitch passes for another
+_POINTED = 4                # corners, up to which their points lie so far out that their stems are longer
+_HAIR = 1e-6                # by which a stem may miss what it just may be
 
 
 @dataclass
@@ -84,8 +86,18 @@ def strained(plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], 
     at_corners = {corner.node for corner in corners}
     lace = any(run for node, run in enumerate(plan.runs) if node not in at_corners)
     stems = np.abs(sides.heads - foot.base) / begun.heights
+    pointed = len(corners) <= _POINTED
+    reach = np.where(pointed & _in_corners(begun, corners), np.cos(np.pi / len(corners)), 1.0)
     most, least = float(stems.max()), float(stems.min())
-    return lace and (float(np.median(stems)) > SIZES.stem_most or most > _TWICE or least < SIZES.stem_least - 1e-6)
+    usual = float(np.median(stems * reach))
+    return lace and (usual > SIZES.stem_most + _HAIR or most > _TWICE or least < SIZES.stem_least - _HAIR)
+
+
+def _in_corners(begun: Start, corners: list[Corner]) -> NDArray[np.bool_]:
+    """Which stitches are of a fan that a corner is in the middle of: its point lies farther from its foot than a side."""
+    count = len(begun.group)
+    fans = [begun.group[c.node] for c in corners if not c.between or begun.group[c.node] == begun.group[(c.node + 1) % count]]
+    return np.isin(begun.group, fans)
 
 
 End = Corner | None
