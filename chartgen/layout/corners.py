@@ -32,7 +32,7 @@ def _choices(plan: RowPlan) -> list[list[Corner]]:
     members = groups(plan.nodes, plan.closed)
     fullest = max((len(group) for group in members), default=0)
     longest, fans = _longest(plan, range(len(plan.runs))), _fans(plan)
-    inside = _longest(plan, [i for group in members for i in group[:-1] if len(group) == fullest and _has_sides(plan, group)])
+    inside = _longest(plan, [i for group in members for i in group[:-1] if len(group) == fullest > 2 and _has_sides(plan, group)])
     beside = any(len(group) < fullest for group in members)
     found = [longest, inside, fans] if beside else [longest] if _some(longest) else [fans]
     return [corners for corners in found if _some(corners)]
