@@ -42,9 +42,16 @@ Rnd 2: Ch 1, sc in same st, *ch 1, skip next dc, 7 dc in next dc, ch 1, skip nex
 Rnd 3: Ch 3 (counts as dc), *dc in ch-1 sp, dc in next 3 dc, 5 dc in next dc, dc in next 3 dc, dc in ch-1 sp, dc in next sc; rep from * twice more, dc in ch-1 sp, dc in next 3 dc, 5 dc in next dc, dc in next 3 dc, dc in ch-1 sp; join. (56 dc)
 Rnd 4: Ch 3 (counts as dc), dc in next 6 dc, *5 dc in next dc, dc in next 13 dc; rep from * twice more, 5 dc in next dc, dc in last 6 dc; join. (72 dc)
 """
+CLOSED_IN_A_CORNER = """\
+Ch 4, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) twice, 3 dc in ring, ch 1, sc in top of ch-3. (12 dc, 4 ch-2 sps)
+Rnd 2: Ch 3 (counts as dc), 2 dc in same sp, ch 1, *(3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1; rep from * twice more, 3 dc in same sp as first 3 dc, ch 1, sc in top of ch-3. (24 dc)
+Rnd 3: Ch 3 (counts as dc), 2 dc in same sp, ch 1, *3 dc in next ch-1 sp, ch 1, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1; rep from * twice more, 3 dc in next ch-1 sp, ch 1, 3 dc in same sp as first 3 dc, ch 1, sc in top of ch-3. (36 dc)
+"""
 CORNERED = {
     "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
     "square of stitches taller towards its corners": (TALLER_TO_THE_CORNERS, 4, (2, 3, 4)),
+    "granny square closed in its last corner": (CLOSED_IN_A_CORNER, 4, (1, 2, 3)),
     "round that becomes a square": (CIRCLE_TO_SQUARE, 4, (3, 4)),
     "square with fans between single chains": (FANS_AND_SPACES, 4, (2, 3, 4)),
 }
@@ -52,7 +59,9 @@ CORNERED = {
 
 def off_sides(fabric: Fabric, layout: Layout, row: int, corners: int) -> float:
     """How unevenly far out a round's stitches stand from the sides of the best regular polygon, as a share of its size."""
-    tall = [i for i in fabric.rows[row].line if not fabric.stitches[i].kind.is_chain or fabric.stitches[i].counts_in]
+    line, kinds = fabric.rows[row].line, fabric.stitches
+    closes = [line[-1]] if kinds[line[-2]].kind.is_chain else []      # a stitch that stands for chains of the last space
+    tall = [i for i in line if (not kinds[i].kind.is_chain or kinds[i].counts_in) and i not in closes]
     points = (layout.head[tall] - layout.runs[0].centre) @ np.array([1, 1j])
     turns = np.exp(2j * np.pi / corners * (np.arange(corners)[:, None] + np.arange(0, 1, 1 / 360)))
     reach = (points[:, None, None] * np.conj(turns)).real.max(axis=1)

@@ -10,6 +10,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.places import groups
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.start import closing_chains
 
 
 _TOLD = 6                   # more corners pass for a circle, unless three rounds have them beyond doubt
@@ -40,9 +41,11 @@ def _choices(plan: RowPlan) -> list[list[Corner]]:
 
 def _longest(plan: RowPlan, nodes: Sequence[int]) -> list[Corner]:
     """The longest of the chain spaces after these nodes."""
-    longest = max((len(plan.runs[i]) for i in nodes), default=0)
-    fit = 0 < longest <= _MOST and plan.closing is None
-    return [Corner(i, True) for i in sorted(nodes) if fit and len(plan.runs[i]) == longest]
+    chains = [len(run) for run in plan.runs]
+    if plan.closing is not None:
+        chains[-1] = closing_chains(plan)
+    longest = max((chains[i] for i in nodes), default=0)
+    return [Corner(i, True) for i in sorted(nodes) if 0 < longest <= _MOST and chains[i] == longest]
 
 
 def _has_sides(plan: RowPlan, group: list[int]) -> bool:
