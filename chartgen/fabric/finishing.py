@@ -22,7 +22,7 @@ def left_over(hook: Hook) -> Stuck | None:
     edge = hook.walk.edge
     if (
         hook.elsewhere
-        and not hook.walk.at
+        and hook.walk.at <= hook.begin_counts
         or hook.left_said
         or edge.ring is not None
         and not _works_ring_chains(hook)
