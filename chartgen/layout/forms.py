@@ -17,6 +17,7 @@ from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.ruffles import spread_for_ruffles
+from chartgen.layout.ruffles_beside import ruffle_beside, ruffles
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
@@ -102,7 +103,8 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.continues = next(n for n, each in enumerate(found) if figure.pale_row in each.rows)
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
-        figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans, figure.pale_row) if level else ({}, False)
+        figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans, figure.pale_row, figure.apart) if level else ({}, False)
+        figure.ruffled |= figure.apart and figure.rows[0] in plans and ruffles(fabric, plans[figure.rows[0]])
     return found
 
 
@@ -118,7 +120,8 @@ def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) 
     def cut(figure: Figure) -> int | None:
         ways = (k for k, j in enumerate(figure.rows) if k and j in plans)
         at = next((k for k in ways if _goes_elsewhere(fabric, plans[figure.rows[k]], figure_of) or _closes_a_strip(fabric, plans[figure.rows[k]])), None)
-        return stands_up(fabric, figure.rows[:at], plans) or at if figure.form == "straight" else at
+        own = figure.rows[:at]
+        return ruffle_beside(fabric, own, plans) or stands_up(fabric, own, plans) or at if figure.form == "straight" else at
 
     return _with_apart(found, fabric, plans, cut, figure_of)
 

@@ -56,7 +56,8 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
     if figure.pale_row is not None:
         sheet, pale = unrolled_edge(canvas, plans[figure.pale_row], figure.spread.get(figure.pale_row, 1.0))
     elif figure.apart:
-        sheet, pale = unrolled_places(canvas, plans[figure.rows[0]], _spin(canvas, figure, canvas.fabric.rows[figure.rows[0]]))
+        first = figure.rows[0]
+        sheet, pale = unrolled_places(canvas, plans[first], _spin(canvas, figure, canvas.fabric.rows[first]), figure.spread.get(first, 1.0))
     if figure.blocks:
         lay_blocks(canvas, figure.blocks)
     for number in figure.rows[_laid(figure):]:

@@ -71,16 +71,19 @@ class _Drawn:
         return self.width / self.laid.full if self.laid.full > 0 else 1.0
 
 
-def spread_for_ruffles(rows: Sequence[int], plans: dict[int, RowPlan], shown: int | None = None) -> tuple[dict[int, float], bool]:
+def spread_for_ruffles(
+    rows: Sequence[int], plans: dict[int, RowPlan], shown: int | None = None, apart: bool = False
+) -> tuple[dict[int, float], bool]:
     """By row of a panel or strip, how many times as far apart as neat its stitches stand, and whether a row ruffles.
 
     A row that has more stitches than fit over the edge it stands on is drawn flat at its own
     width, each stitch above its place: the edge is drawn as wide, and so is all below that. `shown`: the row that
-    a strip stands on, which lies elsewhere itself.
+    a strip stands on, which lies elsewhere itself. `apart`: the first row stands on places that are shown again, be
+    they row ends.
     """
     spread: dict[int, float] = {}
     ruffles, times = False, 1.0
-    below = _before_borders(rows, plans)
+    below = [*rows[:apart], *_before_borders(rows[apart:], plans)]
     drawn = _drawn(below, plans)
     for row in reversed(below):
         if row not in drawn:

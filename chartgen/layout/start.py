@@ -75,7 +75,7 @@ def start(
         if len(group) > 1:
             offset[group] = _offsets(group, gaps, heights, side)
     _squeeze(members, number, offset, foot, heights, plan.closed)
-    heads, drop = _fanned(plan, members, offset, heights, foot, spin)
+    heads, drop = _fanned(plan, members, offset, heights, foot, spin, spread)
     lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))]) * spread
     for group in members:
         if len(group) > 1 and not _all_round(group, foot):
@@ -84,7 +84,7 @@ def start(
 
 
 def _fanned(
-    plan: RowPlan, members: list[list[int]], offset: Floats, heights: Floats, foot: Footing, spin: int
+    plan: RowPlan, members: list[list[int]], offset: Floats, heights: Floats, foot: Footing, spin: int, spread: float
 ) -> tuple[Points, float]:
     """Heads one height out, fans opened; and the drop of the widest fan."""
     heads = foot.base + heights * foot.normal
@@ -93,7 +93,8 @@ def _fanned(
         if len(group) > 1:
             drop = max(drop, _fan(group, offset, heads, heights, foot, spin))
             _beyond_sides(plan, group, heads, foot, spin)
-    if not plan.closed and drop > 0.6:
+    whole = spread > 1 and len(members[0]) == len(members[-1]) == max(map(len, members))
+    if not plan.closed and drop > 0.6 and not whole:
         _half_fans_at_ends(plan, members, offset, heads, heights, foot, spin)
     return heads, drop
 

@@ -58,15 +58,16 @@ def _stands_at(canvas: Canvas, node: Node) -> float:
     return float(canvas.head[below].real.mean()) if below else float("nan")
 
 
-def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int) -> tuple[Canvas, list[Pale]]:
+def unrolled_places(canvas: Canvas, plan: RowPlan, spin: int, spread: float = 1.0) -> tuple[Canvas, list[Pale]]:
     """A copy of the canvas on which the places a tube begins on lie in a line, and those to show pale.
 
     A stitch that ends a row may be worked into on top and along its side: it is shown twice, upright and lying.
-    `spin` is the way its first row is worked, +1 from right to left.
+    `spin` is the way its first row is worked, +1 from right to left; `spread`, how many times as far apart as neat
+    they lie.
     """
     sheet, shown = canvas.copy(), []
     places = {spot: place for node in plan.nodes for place in node.places for spot in _spots(place)}
-    room = dict(zip(places, _room_for(plan, list(places)), strict=True))
+    room = dict(zip(places, _room_for(plan, list(places), spread), strict=True))
     ends = row_ends(plan)
     onward = _onward(canvas.fabric, list(ends))
     sheet.placed[:] = False             # what lies elsewhere is not in the way here
@@ -143,10 +144,10 @@ def _lay_down(sheet: Canvas, index: int, reach: tuple[complex, complex], onward:
         sheet.put_stitch(index, end, [start] * len(stitch.feet), 1j)
 
 
-def _room_for(plan: RowPlan, shown: list[tuple[str, int]]) -> list[float]:
+def _room_for(plan: RowPlan, shown: list[tuple[str, int]], spread: float) -> list[float]:
     """How far along the row each of these lies: under what stands on it, a pitch from the last at least."""
     stands: dict[tuple[str, int], float] = {}
-    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])])
+    along = np.concatenate([[0.0], np.cumsum(natural_gaps(plan)[:-1])]) * spread
     for node, at in zip(plan.nodes, along.tolist(), strict=True):
         for spot in (spot for place in node.places for spot in _spots(place)):
             stands.setdefault(spot, at)
