@@ -41,6 +41,11 @@ BONNET = (
     ("Sides", "rows", "Row 1 (RS): Join yarn with sl st in first row end of Back, ch 1, 4 sc evenly along row ends, 8 sc evenly across Row 4 of Back, 4 sc evenly along row ends, turn. (16 sc)\nRows 2-6: Ch 1, sc in each st across, turn. (16 sc)\nFasten off."),
     ("Neck", "rows", "Row 1 (RS): Join yarn with sl st in first row end of Sides, ch 1, 6 sc evenly along row ends of Sides, sc in each of 8 ch of foundation chain, 6 sc evenly along row ends of Sides, turn. (20 sc)\nRow 2: Ch 1, sc in each st across. Fasten off. (20 sc)"),
 )
+ROUND_BONNET = (
+    ("Back", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)\nRnd 2: Ch 3, dc in same st, 2 dc in each dc around; join. (24 dc)\nRnd 3: Ch 3, 2 dc in next dc, *dc in next dc, 2 dc in next dc; rep from * around; join. (36 dc)"),
+    ("Sides", "rows", "Row 1 (RS): Ch 1, sc in each of next 28 dc, turn, leave remaining 8 dc unworked. (28 sc)\nRows 2-8: Ch 1, sc in each sc across, turn. (28 sc)\nFasten off."),
+    ("Neck edge", "rows", "Row 1 (RS): Join yarn with sl st in corner of Sides, ch 1, work 8 sc evenly along row ends, sc in each of 8 unworked dc of Rnd 3 of Back, work 8 sc evenly along row ends, turn. (24 sc)\nRow 2: Ch 1, sc in each sc across. Fasten off. (24 sc)"),
+)
 COLLAR = (
     ("Front", "rows", "Ch 19.\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (18 sc)\nRow 2: Ch 1, sc in each sc across, turn. (18 sc)"),
     ("One", "rows", "Row 1 (RS): Ch 1, sc in each of next 6 sc, turn, leave remaining sts unworked. (6 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (6 sc)\nFasten off."),
@@ -56,8 +61,8 @@ PLACKET = (
     ("Split", "rows", "Row 1: Ch 1, sc in each of next 16 sc, turn, leave remaining 4 sts unworked. (16 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (16 sc)\nFasten off."),
     ("Placket", "rows", "Row 1: Join yarn with sl st in first unworked st of Rnd 4, ch 1, sc in same st, sc in each of next 3 unworked sts, turn. (4 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (4 sc)\nFasten off."),
 )
-PIECES = {"placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "collar": COLLAR, "mitten": MITTEN}
-FIGURES = {"placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "collar": 2, "mitten": 2}
+PIECES = {"placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "round bonnet": ROUND_BONNET, "collar": COLLAR, "mitten": MITTEN}
+FIGURES = {"placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "round bonnet": 3, "collar": 2, "mitten": 2}
 
 
 GUSSET = (

@@ -26,6 +26,21 @@ def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int
     return next((k for k in ways if {"row", "round"} <= _forms_below(fabric, plans[rows[k]], set(rows))), None)
 
 
+def round_the_back(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan], stands_on: int | None) -> int | None:
+    """Position among the rows of a strip of the first row, worked to and fro, that goes along both edges of the rows
+    that stand there and on the round they stand on: the neck of a bonnet, which lies beyond the strip's cut."""
+    ways = (k for k, j in enumerate(rows) if k and j in plans and not plans[j].closed and stands_on is not None)
+    return next((k for k in ways if _along_both_edges(fabric, plans[rows[k]]) and stands_on in _rows_below(fabric, plans[rows[k]])), None)
+
+
+def _along_both_edges(fabric: Fabric, plan: RowPlan) -> bool:
+    return {1 + 0j, -1 + 0j} <= {_faces(fabric, place) for node in plan.nodes for place in node.places if place.stitches}
+
+
+def _rows_below(fabric: Fabric, plan: RowPlan) -> set[int]:
+    return {fabric.stitches[place.stitches[-1]].row for node in plan.nodes for place in node.places if place.stitches}
+
+
 def across_cut(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
     """Position among the rows of a strip of the first row, worked to and fro, that goes across the strip's cut: into
     the first stitch of a round worked back and into that beside it, which lies at the other end."""

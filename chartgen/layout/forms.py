@@ -12,7 +12,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
-from chartgen.layout.flaps import across_cut, cut_off, over_flap, stands_up
+from chartgen.layout.flaps import across_cut, cut_off, over_flap, round_the_back, stands_up
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
@@ -154,8 +154,9 @@ def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure])
 def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     """Cut off a strip what goes round over a flap on it, or to and fro across its cut."""
     def cut(figure: Figure) -> int | None:
-        ways = (way(fabric, figure.rows, plans) for way in (over_flap, across_cut)) if figure.form == "strip" else ()
-        return min((at for at in ways if at is not None), default=None)
+        rows = figure.rows
+        ways = (over_flap(fabric, rows, plans), across_cut(fabric, rows, plans), round_the_back(fabric, rows, plans, figure.pale_row))
+        return min((at for at in ways if at is not None and figure.form == "strip"), default=None)
 
     return _with_apart(found, fabric, plans, cut, {})
 

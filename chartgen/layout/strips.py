@@ -133,7 +133,7 @@ def _lay_down(sheet: Canvas, index: int, reach: tuple[complex, complex], onward:
     """Lay what ends a row on its side along the line, its row below; `reach` from where the work comes to where it goes."""
     start, end = reach if onward else reach[::-1]
     stitch, column = sheet.fabric.stitches[index], column_of(sheet.fabric, index)
-    rest = [i for i in sheet.fabric.rows[row_ended(sheet, index)].line if i not in column]
+    rest = [i for i in sheet.fabric.rows[row_ended(sheet, index)].line if i not in column and i not in sheet.laid]
     sheet.head[rest] = (start + end) / 2 - 1j * _FAR_BELOW
     if stitch.kind.is_chain:
         step = (end - start) / len(column)
