@@ -406,7 +406,7 @@ def begin_loop(hook: Hook, size: int | None) -> list[tuple[int, int]]:
 def take_begin_loop(hook: Hook, first: int, past: int) -> Place:
     """The space under the whole beginning chain, whose top alone may lie on the edge."""
     place, begin = take_space(hook, first, past), hook.walk.edge.begin
-    rises = len(place.stitches) == 1 < len(begin) and place.stitches[0] == begin[-1]
+    rises = set(place.stitches) < set(begin)
     return Place("space", begin[::-1]) if rises else place
 
 

@@ -1,7 +1,8 @@
 """Scallops at a row's end: stitches all round a turning loop, and the rows that go on round them.
 
 Such a row runs straight over the piece and round the loop at its edge, as round one end of
-a stadium; the rows after it follow on the same centre until one turns back at the edge.
+a stadium; the rows after it follow on the same centre until one turns back at the edge. The
+loop hangs beside the edge, or it stands there for a stitch and a space.
 """
 
 from __future__ import annotations
@@ -11,29 +12,36 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Canvas, Points
+from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.frames import Stadium
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.scallop import least_gaps
-from chartgen.layout.spacing import spaced
+from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import giving_way, spaced
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
 _LOOP = 5                   # chains of a turning loop that can be worked all round
 _MANY = 6                   # stitches in it
 _FAR = 1e3
+_FIRM = 1e4
+_AT_JOINT = 0.6             # of its neat distance that the first stitch round the loop keeps from the last on the straight
 _ROUND = np.radians(112)    # how far round the loop stitches go
 _BEYOND = 0.3               # past the edge
 
 
 @dataclass(frozen=True)
 class Bend:
-    """The loop that rows go round: its middle, and +1 where it hangs at the right edge, -1 at the left."""
+    """The loop that rows go round: its middle, and +1 where it hangs at the right edge, -1 at the left.
+
+    `standing`: how many stitches the row has in one that stands at the edge.
+    """
 
     centre: complex
     side: int
     row: int
+    standing: int = 0
 
 
 def loop_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
@@ -44,6 +52,41 @@ def loop_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
     inside = [n for n in plan.nodes if n.key and n.key.kind == "space" and set(n.key.stitches) <= lead]
     last = plan.nodes[-1].key
     return below.lead if len(inside) >= _MANY and last is not None and set(last.stitches) <= lead else ()
+
+
+def standing_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
+    """The same of a turning chain that stands for a stitch and a space: upright at the edge, then level."""
+    if below is None or plan.closed or not below.nodes or not plan.nodes:
+        return ()
+    loop = (*below.nodes[0].column, *below.runs[0])
+    stands = len(below.nodes[0].column) > 1 and len(loop) >= _LOOP
+    return loop if stands and _MANY <= len(_inside(plan, loop)) < len(plan.nodes) else ()
+
+
+def _inside(plan: RowPlan, loop: tuple[int, ...]) -> list[int]:
+    """The row's last nodes that stand in a loop."""
+    keys = [node.key for node in plan.nodes]
+    into = [key is not None and key.kind == "space" and set(key.stitches) <= set(loop) for key in keys]
+    first = len(into) - (into[::-1].index(False) if False in into else len(into))
+    return list(range(first, len(into)))
+
+
+def bend_round(canvas: Canvas, loop: tuple[int, ...], plan: RowPlan, foot: Footing) -> Bend:
+    """The same of a chain that stands at the edge; the row's last feet are set round it, from its level end to its foot."""
+    path = canvas.head[list(reversed(loop))]
+    middle = complex((path.real.min() + path.real.max()) / 2, (path.imag.min() + path.imag.max()) / 2)
+    side = 1 if path[-1].real > middle.real else -1
+    steps = np.concatenate([[0.0], np.cumsum(np.abs(np.diff(path)))])
+    nodes = _inside(plan, loop)
+    at = (np.arange(len(nodes)) + 0.5) / len(nodes) * steps[-1]
+    way = units(np.gradient(path))
+    out = np.where((way * 1j * np.conj(path - middle)).real > 0, way * 1j, -way * 1j)
+    points, outs = (np.interp(at, steps, line.real) + 1j * np.interp(at, steps, line.imag) for line in (path, out))
+    foot.normal[nodes] = units(outs)
+    foot.base[nodes] = points + (SIZES.chain_width / 2 + SIZES.space_clear) * foot.normal[nodes]
+    for i in nodes:
+        foot.feet[i] = [complex(foot.base[i])] * len(foot.feet[i])
+    return Bend(middle, side, plan.row.index, len(nodes))
 
 
 def bend_of(canvas: Canvas, loop: tuple[int, ...], row: int) -> Bend:
@@ -84,20 +127,42 @@ def bent_heads(bend: Bend, begun: Start, foot: Footing, frame: Stadium, first: b
 
     `first`: the row that goes into the loop; later rows go as far round as the one below.
     """
-    level = frame.level(foot.base) + begun.heights
-    wishes = frame.along(foot.base) + begun.offset
-    bent = _beyond(bend, foot.base)
+    standing = bend.standing if first else 0
+    bent = _beyond(bend, foot.base) | (np.arange(len(foot.base)) >= len(foot.base) - standing)
+    wishes, level = _seen(bend, begun, foot, frame, bent)
+    level[bent] = np.max(level[bent]) if standing else level[bent]
     along = wishes.copy()
     straight, round_it = np.flatnonzero(~bent), np.flatnonzero(bent)
     least = least_gaps(begun, wishes, frame.level(begun.heads), 1.0)
+    if standing:
+        room = _corner(bend, frame, float(wishes[straight[-1]])) - float(wishes[straight[0]])
+        least[straight] = giving_way(least[straight], begun.lengths[straight] > 0, SIZES.loop_least, room)
     along[straight] = spaced(wishes[straight], least[straight[:-1]])
     if first:
         along[round_it] = _evenly_round(bend, begun, frame, round_it, float(along[straight[-1]]))
     else:
-        gaps = begun.gaps[round_it[:-1]]
-        room = float(np.ptp(wishes[round_it])) / max(float(gaps.sum()), 1e-6)
-        along[round_it] = spaced(wishes[round_it], gaps * min(1.0, room))
+        beside = straight[np.abs(straight[:, None] - round_it).min(axis=1) == 1][: bool(bend.standing)]
+        along[round_it] = _as_below(begun, along, round_it, beside)
     return frame.point(along, level)
+
+
+def _seen(bend: Bend, begun: Start, foot: Footing, frame: Stadium, bent: NDArray[np.bool_]) -> tuple[Floats, Floats]:
+    """Where along the row its stitches would stand, and how far from its middle; those on the straight, be their feet
+    below the middle, over it."""
+    rise = foot.base.imag - bend.centre.imag
+    over = foot.base + np.where(bent, 0.0, 1j * np.maximum(-rise, 0.0))
+    return frame.along(over) + begun.offset, np.where(bent, frame.level(foot.base), rise) + begun.heights
+
+
+def _as_below(begun: Start, along: Floats, round_it: NDArray[np.int64], beside: NDArray[np.int64]) -> Floats:
+    """Round the loop as the row below goes; the first clear of the stitch `beside` it on the straight, where the loop
+    stands at the edge."""
+    nodes = np.sort(np.concatenate([round_it, beside]))
+    gaps = begun.gaps[nodes[:-1]]
+    room = float(np.ptp(along[round_it])) / max(float(begun.gaps[round_it[:-1]].sum()), 1e-6)
+    joint = np.isin(nodes, beside)
+    gaps[joint[:-1] | joint[1:]] *= _AT_JOINT
+    return spaced(along[nodes], gaps * min(1.0, room), np.where(joint, _FIRM, 1.0))[~joint]
 
 
 def _evenly_round(bend: Bend, begun: Start, frame: Stadium, nodes: NDArray[np.int64], joint: float) -> Floats:

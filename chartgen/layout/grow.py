@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.bend import Bend, bend_frame, bend_of, bent_heads, goes_round, loop_at_end
+from chartgen.layout.bend import Bend, bend_frame, bend_of, bend_round, bent_heads, goes_round, loop_at_end, standing_at_end
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.crosses import narrow_at_seam
@@ -246,9 +246,11 @@ def _ruffle_round(
 
 def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing) -> bool:
     """Whether the row goes round a loop at its end, or on round one that the row before went round."""
-    loop = loop_at_end(plan, before)
-    if loop:
+    if loop := loop_at_end(plan, before):
         figure.bend = bend_of(canvas, loop, plan.row.index)
+    elif loop := standing_at_end(plan, before):
+        figure.bend = bend_round(canvas, loop, plan, foot)
+        return True
     if figure.bend is None or not goes_round(figure.bend, foot):
         figure.bend = None
         return False

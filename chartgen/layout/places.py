@@ -221,7 +221,7 @@ def _between(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
 
 def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """Spread along the space, clear of its chains."""
-    indices = list(place.stitches)
+    indices = _along_the_edge(canvas, list(place.stitches))
     if _is_picot(canvas, indices):
         return _on_picot(canvas, indices, share, spin)
     points = canvas.head[indices]
@@ -243,6 +243,12 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     clear = SIZES.space_clear if aside == out else SIZES.beside_clear
     foot = point + aside * (_half_chain(canvas, indices, point, aside) + clear)
     return _not_past_the_ends(points, foot), out
+
+
+def _along_the_edge(canvas: Canvas, indices: list[int]) -> list[int]:
+    """The chains of a loop that lie along the row's edge; those of a turning chain that stand below its top do not."""
+    level = [i for i in indices if not canvas.fabric.stitches[i].off_line]
+    return level if len(level) > 1 else indices
 
 
 def _not_past_the_ends(points: Points, foot: complex) -> complex:

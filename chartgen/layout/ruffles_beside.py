@@ -6,6 +6,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from chartgen.fabric import Fabric, Place
+from chartgen.layout.bend import loop_at_end, standing_at_end
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
@@ -17,12 +18,19 @@ _TALL = 2.0                 # heights beyond which stems round a piece are not d
 
 
 def ruffle_beside(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
-    """Position among the rows of a panel of the first that ruffles on such an edge, or on rows that stand there."""
+    """Position among the rows of a panel of the first that ruffles on such an edge, or on rows that stand there.
+
+    Rows that go round a loop at their end, and those on them, have its room.
+    """
     beside: set[int] = set()
+    bent: set[int] = set()
     for k, row in enumerate(rows):
         if row not in plans or not plans[row].nodes:
             continue
         below = {fabric.stitches[i].row for i in _used(plans[row])}
+        if below & bent or loop_at_end(plans[row], plans.get(row - 1)) or standing_at_end(plans[row], plans.get(row - 1)):
+            bent.add(row)
+            continue
         if not (below & beside or _along_side(plans[row]) or _on_part(plans[row], plans.get(row - 1))):
             continue
         beside.add(row)
