@@ -10,6 +10,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+import shapely
 from measured import spec_file
 from shapely import STRtree, box, points
 from shapely.geometry import LineString
@@ -19,7 +20,7 @@ from chartgen.draw.chart import draw_chart
 from chartgen.draw.drawing import Drawing, Group, Label, Stitch, walk
 from chartgen.draw.drawing import Path as Line
 from chartgen.draw.inkspots import ink_spots
-from chartgen.draw.labels import text_box
+from chartgen.draw.labels import Ink, text_box
 from chartgen.layout.lay_out import lay_out
 from chartgen.pipeline import compile_spec, drawings
 
@@ -169,3 +170,24 @@ def test_numbers_below_a_yoke_keep_clear_of_the_heading_of_what_stands_below_it(
     found = audit(read_chart(next(iter(drawings(compiled, ["chart"]).values()))))
     for key in ("labels", "numbers", "marks", "overlap", "close", "feet"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+def test_one_line_across_the_sheet_does_not_fill_all_other_lines_with_points() -> None:
+    """Points every 0.4 mm at most on each line, by plane geometry; a chart whose last row is joined to its first has a
+    leg as long as the piece, and was 170 times slower to letter."""
+    bars = [Line(f"M0 {y} L5 {y}", 0.3) for y in range(100)]
+    across = Line("M0 200 L600 200", 0.3)
+    alone, both = ink_spots(bars), ink_spots([*bars, across])
+    assert len(both) - len(alone) == pytest.approx(600 / 0.4, abs=3)
+    for spots, length in ((alone[np.isclose(alone[:, 1], 7)], 5), (both[np.isclose(both[:, 1], 200)], 600)):
+        assert np.ptp(spots[:, 0]) == pytest.approx(length) and np.diff(np.sort(spots[:, 0])).max() <= 0.4
+
+
+def test_ends_without_ink_are_those_that_some_line_may_reach() -> None:
+    """Against shapely: a line from an end to itself is a point, and passes over what lies within 0.3 mm of it."""
+    ink = Ink(np.random.default_rng(1).uniform(0, 10, (200, 2)))
+    ends = np.random.default_rng(2).uniform(0, 10, (300, 2))
+    near = points(ends)[:, None]
+    away = shapely.distance(near, points(ink.spots)[None, :]).min(axis=1)
+    assert list(ink.bare(ends)) == list(away > 0.3)
+    assert 20 < ink.bare(ends).sum() < 280

@@ -12,6 +12,7 @@ from chartgen.draw.drawing import Group, Item, Path, Stitch, UseSymbol
 from chartgen.draw.symbols import Command, parse_path, symbol
 
 _STEP = 0.4         # mm between points
+_FAR = 30.0         # mm: a longer line is no stem
 _PLAIN = 4          # words in the path data of one straight line
 _PEN = 0.3          # mm: the usual pen
 
@@ -61,10 +62,15 @@ def _marks(items: Iterable[Item]) -> Iterable[Path | UseSymbol]:
 
 
 def _on_lines(lines: Sequence[Sequence[str]]) -> Floats:
-    """Points on plain lines, each the words of `Mx y Lx y`."""
-    if not lines:
-        return np.zeros((0, 2))
-    ends = np.array([(float(a[1:]), float(b), float(c[1:]), float(d)) for a, b, c, d in lines])
+    """Points on plain lines, each the words of `Mx y Lx y`: on stems and bars as many as the longest needs, on a line
+    across the sheet as many as it needs itself."""
+    ends = np.array([(float(a[1:]), float(b), float(c[1:]), float(d)) for a, b, c, d in lines]).reshape(-1, 4)
+    far = np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1]) > _FAR
+    return np.concatenate([np.zeros((0, 2)), *(_between(each) for each in (ends[~far], *ends[far][:, None]) if len(each))])
+
+
+def _between(ends: Floats) -> Floats:
+    """As many points on each line as the longest needs; `ends` are x and y of both ends, (n, 4)."""
     longest = float(np.hypot(ends[:, 2] - ends[:, 0], ends[:, 3] - ends[:, 1]).max())
     t = np.linspace(0.0, 1.0, max(2, int(longest / _STEP) + 2))[None, :, None]
     return (ends[:, None, :2] * (1 - t) + ends[:, None, 2:] * t).reshape(-1, 2)

@@ -120,6 +120,11 @@ class Ink:
             hits = hits + _A_WORD * np.bincount(words, minlength=len(ends))
         return hits
 
+    def bare(self, ends: Floats) -> NDArray[np.bool_]:
+        """At which of `ends`, (n, 2) mm, a thin line may end without passing over a point of ink."""
+        inked = self._tree.query(points(ends), predicate="dwithin", distance=_BESIDE_LINE)[0]
+        return np.asarray(~np.isin(np.arange(len(ends)), inked))
+
     def take(self, area: Polygon | LineString) -> None:
         self.taken.append(area)
         self._bounds.append(area.bounds)

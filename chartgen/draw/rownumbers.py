@@ -148,11 +148,8 @@ class RowNumbers:
         off = np.hypot(*away.T)
         off = np.where(astray | (off > _NEAR), np.inf, off)
         free = cheapest(replace(wanted, costs=off), self.ink, _LEVELS[:3], _TRIED)
-        goals = self._gaps(frame)
-        for cost, at in free.others:
-            if self.ink.crossed(at, goals).min() == 0:
-                return replace(free, cost=cost + _LINED, at=at)
-        return replace(free, cost=float("inf"))
+        cost, at = self._with_clear_line(free, frame) or (float("inf"), free.at)
+        return replace(free, cost=cost + _LINED, at=at)
 
     def _with_yarn(self, label: Group, row: Row) -> Group:
         """The label with its yarn near by, where both together found no room; else the key tells."""
@@ -213,12 +210,18 @@ class RowNumbers:
         """The nearest place behind the row's start, however far out that is, from which a line to it passes over no ink."""
         along, out = -width / 2 - np.arange(1.6, 60.0, 0.5), np.arange(-6.0, 6.01, 0.5)
         wanted = Wanted(width, capital_height(NUMBER), *grid(frame, along, out, (-width / 2, 0.0)))
-        free, goals = cheapest(wanted, self.ink, (TIGHT,), _TRIED), self._gaps(frame)
+        free = cheapest(wanted, self.ink, (TIGHT,), _TRIED)
         if free.cost == np.inf:
             return frame.point(-width, 0.0)
-        at = next((at for _, at in free.others if self.ink.crossed(at, goals).min() == 0), free.at)
+        _, at = self._with_clear_line(free, frame) or (free.cost, free.at)
         take(replace(free, at=at), self.ink)
         return at
+
+    def _with_clear_line(self, free: Found, frame: Frame) -> tuple[float, Point] | None:
+        """The cheapest of the places from which a line reaches paper beside the start over no ink, and what it costs."""
+        goals = self._gaps(frame)
+        goals = goals[self.ink.bare(goals)]
+        return next((each for each in free.others if self.ink.crossed(each[1], goals).min() == 0), None) if len(goals) else None
 
     def _gaps(self, frame: Frame) -> np.ndarray:
         """Points of paper beside the start, where a line may end."""
