@@ -76,7 +76,7 @@ def start(
             offset[group] = _offsets(group, gaps, heights, side)
     _squeeze(members, number, offset, foot, heights, plan.closed)
     heads, drop = _fanned(plan, members, offset, heights, foot, spin, spread)
-    lengths = np.array([_length(plan, i) for i in range(len(plan.nodes))]) * spread
+    lengths = np.array([_length(plan, i, beside) for i, beside in enumerate(side.tolist())]) * spread
     for group in members:
         if len(group) > 1 and not _all_round(group, foot):
             offset[group] -= _stands(group, foot, spin)
@@ -183,11 +183,11 @@ def closing_chains(plan: RowPlan) -> int:
     return max(usual, least)
 
 
-def _length(plan: RowPlan, node: int) -> float:
+def _length(plan: RowPlan, node: int, beside: bool) -> float:
     chains = len(plan.runs[node])
     if plan.closing is not None and node == len(plan.nodes) - 1:
         return run_length(closing_chains(plan))
-    return run_length(chains) if chains and not sides(plan)[node] else 0.0
+    return run_length(chains) if chains and not beside else 0.0
 
 
 def _offsets(group: list[int], gaps: Floats, heights: Floats, side: NDArray[np.bool_]) -> Floats:
