@@ -14,6 +14,7 @@ from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.flaps import across_cut, cut_off, over_flap, round_the_back, stands_up
 from chartgen.layout.loops import LEGS, fringes
+from chartgen.layout.openings import closes_up
 from chartgen.layout.outline import Outline
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.ruffles import spread_for_ruffles
@@ -97,7 +98,8 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral"):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
-    found = _with_strips(_with_bands(_with_yokes(formed, fabric, plans), fabric, plans), fabric, plans)
+    found = _with_bands(_with_yokes(formed, fabric, plans), fabric, plans)
+    found = _with_strips(_with_openings(found, fabric, plans), fabric, plans)
     found = _with_rounds_over_flaps(found, fabric, plans)
     for figure in (each for each in found if each.pale_row is not None):
         figure.continues = next(n for n, each in enumerate(found) if figure.pale_row in each.rows)
@@ -157,6 +159,14 @@ def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int
         rows = figure.rows
         ways = (over_flap(fabric, rows, plans), across_cut(fabric, rows, plans), round_the_back(fabric, rows, plans, figure.pale_row))
         return min((at for at in ways if at is not None and figure.form == "strip"), default=None)
+
+    return _with_apart(found, fabric, plans, cut, {})
+
+
+def _with_openings(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
+    """Cut off the rounds from one on that leaves out a thumb's or a sleeve's stitches below far fewer chains."""
+    def cut(figure: Figure) -> int | None:
+        return closes_up(fabric, figure.rows, plans) if figure.form in ("disc", "spiral", "oval", "strip") else None
 
     return _with_apart(found, fabric, plans, cut, {})
 

@@ -1,0 +1,90 @@
+"""Openings: a round that leaves out a thumb or a sleeve below far fewer chains.
+
+Common practice, no source: above such an opening the work is narrower, and every stitch stands upright over its own.
+What plane geometry says: stitches of one pitch, so many of them that the round is as wide as its count. The rows are
+made up.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import numpy as np
+import pytest
+from patterns import document, rows, spec_of_parts
+
+from chartgen import chart
+from chartgen.audit import audit, read_chart
+from chartgen.fabric.work import work
+from chartgen.layout import lay_out
+from chartgen.notation import parse
+
+TUBE = "Ch 24, join with sl st to form a ring.\nRnd 1: Ch 1 (does not count as a st here or throughout), sc in each ch around; join with sl st in first sc. (24 sc)\n"
+MITTEN = (
+    ("Hand", "rounds", TUBE + "Rnd 2: Ch 1, sc in each of next 8 sts, ch 2, skip next 8 sts, sc in each of next 8 sts; join. (16 sc, 1 ch-2 sp)\nRnd 3: Ch 1, sc in each sc and in each ch around; join. (18 sc)\nRnds 4-6: Ch 1, sc in each st around; join. (18 sc)\nFasten off."),
+    ("Thumb", "rounds", "Rnd 1: Join yarn with sl st in first skipped st of Rnd 1, ch 1, sc in same st, sc in each of next 7 skipped sts, 2 sc in ch-2 sp of Rnd 2 of Hand; join with sl st in first sc. (10 sc)\nRnds 2-4: Ch 1, sc in each st around; join. Fasten off. (10 sc)"),
+)
+SPIRAL = (
+    ("Hand", "rounds", "Ch 24, join with sl st to form a ring.\nRnd 1: Sc in each ch around; do not join. (24 sc)\nRnd 2: Sc in each sc around. (24 sc)\nRnd 3: Sc in each of next 10 sc, ch 1, skip next 6 sc, sc in each of next 8 sc. (18 sc, 1 ch-1 sp)\nRnd 4: Sc in each sc and ch around. (19 sc)\nRnds 5-6: Sc in each sc around. Fasten off. (19 sc)"),
+)
+RAGLAN = (
+    ("Yoke", "rounds", """Ch 32; join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc here and throughout), dc in each of next 4 ch, (dc, ch 1, dc) in next ch, dc in each of next 5 ch, (dc, ch 1, dc) in next ch, dc in each of next 9 ch, (dc, ch 1, dc) in next ch, dc in each of next 5 ch, (dc, ch 1, dc) in next ch, dc in each of last 4 ch; join with sl st in top of beg ch-3. (36 dc, 4 ch-1 sps)
+Rnd 2: Ch 3, *dc in each dc to next ch-1 sp, (dc, ch 1, dc) in next ch-1 sp; rep from * 3 more times, dc in each dc to end; join. (44 dc, 4 ch-1 sps)
+Rnds 3-4: Rep Rnd 2. (60 dc, 4 ch-1 sps)"""),
+    ("Body", "rounds", """Rnd 5: Ch 3, dc in each dc to next ch-1 sp, dc in ch-1 sp, ch 3, skip next 13 dc, dc in next ch-1 sp, dc in each dc to next ch-1 sp, dc in ch-1 sp, ch 3, skip next 13 dc, dc in next ch-1 sp, dc in each dc to end; join. (38 dc, 2 ch-3 sps)
+Rnd 6: Ch 3, dc in each dc and in each ch around; join. (44 dc)
+Rnd 7: Ch 3, dc in each dc around; join. Fasten off. (44 dc)"""),
+)
+# Left as they are: as many chains as stitches; fans beside lace; petals passed over.
+LEVEL = (("Hand", "rounds", TUBE + "Rnd 2: Ch 1, sc in each of next 8 sts, ch 8, skip next 8 sts, sc in each of next 8 sts; join. (16 sc, 1 ch-8 sp)\nRnd 3: Ch 1, sc in each sc and in each ch around; join. Fasten off. (24 sc)"),)
+FANS = (("Square", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 4 dc in ring, ch 2, *5 dc in ring, ch 2; rep from * 2 more times; join with sl st in top of ch-3. (20 dc, 4 ch-2 sps)\nRnd 2: Sl st in each of next 4 dc and in next ch-2 sp, ch 3, (4 dc, ch 2, 5 dc) in same sp, *(5 dc, ch 2, 5 dc) in next ch-2 sp; rep from * 2 more times; join. Fasten off. (40 dc, 4 ch-2 sps)"),)
+FLOWER = (("Flower", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: *Ch 3, 5 dc in ring, ch 3, sl st in ring; rep from * 3 more times. (20 dc)\nRnd 2: *Ch 4, skip next 5 dc, sl st in next sl st; rep from * 3 more times. Fasten off."),)
+OPENED = {"mitten": (MITTEN, "2", 18), "spiral": (SPIRAL, "3", 19), "raglan": (RAGLAN, "5", 44)}
+
+
+def laid(parts: tuple[tuple[str, str, str], ...]):
+    found = document(spec_of_parts(*parts))
+    fabric = work(found, parse(found), 0)
+    assert not [p for p in fabric.problems if p.severity == "error"], fabric.problems
+    return fabric, lay_out(fabric)
+
+
+@pytest.mark.parametrize("name", OPENED)
+def test_above_an_opening_the_rounds_are_as_narrow_as_their_counts(name: str) -> None:
+    """Upright columns, 1.05 chain lengths from stitch to stitch: (stitches - 1) x 1.05 wide."""
+    parts, number, count = OPENED[name]
+    fabric, layout = laid(parts)
+    first = next(row for row in rows(fabric) if row.number == number)
+    run = layout.runs[layout.run_of_row[first.index]]
+    assert run.form == "strip" and run.rows[0] == first.index and run.pale
+    for j in run.rows[1:]:
+        own = [i for i in fabric.rows[j].line if fabric.stitches[i].feet and not fabric.stitches[i].kind.is_chain]
+        across = layout.head[own][:, 0]
+        begun = 1 if name == "raglan" else 0
+        assert len(own) == count - begun
+        assert np.ptp(across) == pytest.approx((len(own) - 1) * 1.05, abs=0.05)
+        assert np.max(np.abs(across - [layout.feet[i][0][0] for i in own])) < 0.3
+
+
+@pytest.mark.parametrize("name", OPENED)
+def test_nothing_touches_and_every_foot_is_on_its_place(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(spec_of_parts(*OPENED[name][0]), "utf-8")
+    found = audit(read_chart(chart(path), name))
+    assert [k for k in ("misdrawn", "overlap", "cross", "feet", "lost", "labels", "recount") if found[k].value()] == []
+
+
+def test_the_yoke_above_the_opening_is_a_square_as_if_no_body_followed() -> None:
+    """Earlier rounds do not know later ones; four corners of a raglan that gains 8 a round make a square."""
+    whole, layout = laid(RAGLAN)
+    yoke, alone = laid(RAGLAN[:1])
+    assert layout.runs[0].form == alone.runs[0].form == "polygon" and layout.runs[0].corners == 4
+    for row in rows(yoke):
+        assert np.allclose(layout.head[list(row.stitches)], alone.head[list(row.stitches)])
+
+
+@pytest.mark.parametrize("parts", [LEVEL, FANS, FLOWER], ids=["as many chains", "fans", "petals"])
+def test_what_leaves_no_opening_stays_one_figure(parts: tuple[tuple[str, str, str], ...]) -> None:
+    _, layout = laid(parts)
+    assert len(layout.runs) == 1
