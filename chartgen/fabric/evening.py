@@ -1,11 +1,12 @@
-"""Rows worked even after a row that increased or decreased: "work 4 rows even"."""
+"""Rows worked even, "work 4 rows even", and rows changed at their ends only, "inc 1 st at each end"."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.notation.tree import Chain, Change, Counting, Even, Item, Join, Leave, Loops, Repeat, Sign, Work
+from chartgen.notation.tree import ONE, Chain, Change, Counting, Even, Item, Join, Leave, Loops, Number, Repeat, Sign, Target, Where, Which, Work
+from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
 
 _BEGINS = (Chain, Counting, Sign, Loops)
@@ -34,10 +35,27 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     return [*items[:first], replace(even, stitch=even.stitch or _stitch_of(items)), *items[last:]]
 
 
+def ends_changed(item: Even, kind: StitchKind) -> list[Work]:
+    """ "Work even" in `kind`, and what is changed at the ends, as the stitches they are."""
+    each = Work(ONE, kind, (Where("each", Target("any"), until="end", span=item.span),), item.span)
+    if not item.by or item.spread:
+        return [replace(each, change=item.spread, by=item.by or 1)]
+    first, last = (item.by * so_much for so_much in item.ends)
+    return [*_at_end("first", first, kind, item.span), each, *_at_end("last", last, kind, item.span)]
+
+
+def _at_end(end: Which, by: int, kind: StitchKind, span: Span) -> list[Work]:
+    """Two or more in the end stitch, or the end stitches as one; none where nothing changes."""
+    n = Number((abs(by) + 1,))
+    if by < 0:
+        return [Work(ONE, registry().made("together", kind.base, n.of(0)), (Where(end, Target("any"), n=n, span=span),), span)]
+    return [Work(n, kind, (Where(end, Target("any"), span=span),), span)] if by else []
+
+
 def _stitch_of(items: Sequence[Item]) -> StitchKind | None:
     """The stitch that a row is worked in: its last that is no slip stitch, as it is where it is not closed to others."""
     found = (_stitch_of(i.items) if isinstance(i, Repeat) else i.stitch for i in reversed(items) if isinstance(i, (Repeat, Work, Even, Change)))
     return next((registry().kind(kind.base) for kind in found if kind is not None and not kind.is_slip), None)
 
 
-__all__ = ["changes", "evened"]
+__all__ = ["changes", "ends_changed", "evened"]

@@ -8,6 +8,7 @@ from dataclasses import replace
 from chartgen.fabric import beginning, corners, outline, repeating, spreading
 from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
 from chartgen.fabric.edge import Stuck, matches
+from chartgen.fabric.evening import ends_changed
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
@@ -276,26 +277,7 @@ def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
 def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
     """A stitch in each stitch; with a change at each end if that is said."""
     kind = item.stitch or _main_stitch(hook, after)
-    each = Where("each", Target("any"), until="end", span=item.span)
-    if not item.by or item.spread:
-        return _work(hook, Work(ONE, kind, (each,), item.span, change=item.spread, by=item.by), after)
-    ends = abs(item.by) + 1
-    if item.by > 0:
-        first, last = (Where(w, Target("any"), span=item.span) for w in ("first", "last"))
-        steps = [
-            Work(number(ends), kind, (first,), item.span),
-            Work(ONE, kind, (each,), item.span),
-            Work(number(ends), kind, (last,), item.span),
-        ]
-    else:
-        closed = registry().made("together", kind.base, ends)
-        first, last = (Where(w, Target("any"), n=number(ends), span=item.span) for w in ("first", "last"))
-        steps = [
-            Work(ONE, closed, (first,), item.span),
-            Work(ONE, kind, (each,), item.span),
-            Work(ONE, closed, (last,), item.span),
-        ]
-    do(hook, steps, after)
+    do(hook, ends_changed(item, kind), after)
 
 
 def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:

@@ -16,13 +16,18 @@ if TYPE_CHECKING:
 
 _NEXT = Where("next", Target("any"))
 _ALL = Where("each", Target("any"), until="end")
-_AT_BOTH_ENDS = ("at each end", "each end", "at both ends", "at both end", "at begin and end", "at the begin and end", "at each side")
+_ENDS = {
+    (1, 1): ("at each end", "each end", "at both ending", "both ending", "at begin and end", "at the begin and end", "at each side", "each side"),
+    (1, 0): ("at begin", "at the begin"),
+    (0, 1): ("at end", "at the end"),
+}                                                           # "ends" is read as "ending"
 _IN_ALL = ("across", "around", "in row", "in round", "in each row", "in each round", "on row", "on round", "in this row", "in this round")
 
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
-    return ends_changed(reader, cursor, read) or _in_every(reader, cursor, read) or _evenly(reader, cursor, read)
+    found = ends_changed(reader, cursor, read)
+    return found if found is not None else _in_every(reader, cursor, read) or _evenly(reader, cursor, read)
 
 
 def _evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -97,22 +102,27 @@ def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
 
 
 def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row"."""
+    """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row", "inc at end of row"."""
     start = cursor.at
     by = 1 if cursor.next().word == "increase" else -1
     number = cursor.number()
     stitch = None if cursor.take("st") else reader.names.take(cursor)
-    if not cursor.take_any(*_AT_BOTH_ENDS) or number is None and stitch is None:
+    ends = next((ends for ends, words in _ENDS.items() if cursor.take_any(*words)), None)
+    if ends is None or number is None and stitch is None and not (cursor.sees("of") or closes(cursor)):
         cursor.at = start
         return None
-    while not closes(cursor):
+    while not closes(cursor) and not (cursor.sees("and", "increase") or cursor.sees("and", "decrease")):
         cursor.next()
     last = read.items[-1] if read.items else None
-    if isinstance(last, Work) and last.where and last.where[0].which == "each":
+    even = isinstance(last, Even) and not last.by
+    if even or isinstance(last, Work) and last.where and last.where[0].which == "each":
         read.items.pop()
         stitch = stitch or last.stitch
     change = by * (number.values[0] if number else 1)
-    return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start))]
+    if isinstance(last, Even) and (last.by, last.ends, ends) == (-change, (1, 0), (0, 1)):
+        read.items[-1] = replace(last, ends=(1, -1), span=last.span.to(cursor.span_from(start)))
+        return []                                           # "inc at beginning, dec at end of row"
+    return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start), ends=ends)]
 
 
 __all__ = ["changing", "ends_changed"]

@@ -160,13 +160,14 @@ class Change:
 
 @dataclass(frozen=True)
 class Even:
-    """ "Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row"; with `spread` so many
-    more (`by` > 0) or fewer, evenly."""
+    """ "Work even": a stitch in each stitch; with `by`, "inc 1 st at each end of row", with as
+    much of it at its first and its last stitch as `ends` says ("inc at beginning, dec at end": 1, -1); with `spread` so many more (`by` > 0) or fewer, evenly."""
 
     stitch: StitchKind | None = None
     by: int = 0
     span: Span = NO_SPAN
     spread: Number | None = None
+    ends: tuple[int, int] = (1, 1)
 
 
 @dataclass(frozen=True)

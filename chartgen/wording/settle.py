@@ -20,6 +20,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
 from chartgen.fabric import Fabric, Row, Stitch
+from chartgen.fabric.evening import ends_changed
 from chartgen.notation.one_place import gathered
 from chartgen.notation.tree import (
     ONE,
@@ -236,7 +237,7 @@ class _Settler:
         if kind is None:
             return
         if isinstance(item, Even):
-            yield from _worked_even(item, kind)
+            yield from ends_changed(item, kind)
         elif item.by > 0:
             where = item.where or (Where("next", _NEXT, n=item.count, each=item.count.values != (1,)),)
             yield Work(Number((2,)), kind, where, item.span)
@@ -361,22 +362,7 @@ def says_turning(items: Sequence[Item]) -> bool:
 def spelt_out(items: Iterable[Item]) -> Iterator[Item]:
     """ "Work even in sc", where it is worked by the words of the row before, as a stitch in each stitch."""
     for item in items:
-        yield from _worked_even(item, item.stitch) if isinstance(item, Even) and item.stitch is not None else (item,)
-
-
-def _worked_even(item: Even, kind: StitchKind) -> Iterable[Item]:
-    """"Work even" and changes at each end, in the stitches they are."""
-    each = Work(ONE, kind, (Where("each", _NEXT, until="end"),), item.span)
-    n = Number((abs(item.by) + 1,))
-    if not item.by or item.spread:
-        yield replace(each, change=item.spread, by=item.by or 1)
-        return
-    if item.by > 0:
-        ends = [Work(n, kind, (Where(w, _NEXT),), item.span) for w in ("first", "last")]
-    else:
-        closed = registry().made("together", kind.base, n.of(0))
-        ends = [Work(ONE, closed, (Where(w, _NEXT, n=n),), item.span) for w in ("first", "last")]
-    yield from (ends[0], each, ends[1])
+        yield from ends_changed(item, item.stitch) if isinstance(item, Even) and item.stitch is not None else (item,)
 
 
 def plain_numbers(value: Any) -> Any:
