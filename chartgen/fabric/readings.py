@@ -52,9 +52,6 @@ class Reading:
             return False
         return not (self.fewer and not hook.unsure_used)
 
-    def more_to_try(self, hook: Hook) -> bool:
-        return True
-
     def note(self, hook: Hook) -> str:
         said = []
         if self.begin:

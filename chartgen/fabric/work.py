@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
 
+from chartgen.fabric import trying
 from chartgen.fabric.assumed import assume
 from chartgen.fabric.edge import Edge, Stuck
 from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row, Stitch
@@ -20,11 +21,10 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
-from chartgen.fabric.listed import lies_in_single_chains, made_together
+from chartgen.fabric.listed import made_together
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there, not_the_last
-from chartgen.fabric.readings import TOGETHER, readings
-from chartgen.fabric.repeating import FINAL
+from chartgen.fabric.readings import Reading
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
@@ -34,7 +34,6 @@ from chartgen.problems import Problem
 from chartgen.read import Document
 
 _OF_SPACES = ("F302", "F303")
-_COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 
 
 def work(document: Document, instructions: Instructions, size_index: int) -> Fabric:
@@ -285,67 +284,17 @@ class _Worker:
         return self.edge is not None and 0 <= self.edge.row < len(self.rows) and self.rows[self.edge.row].form == "round"
 
     def _work_on(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
-        """Work the row on `edge`: as read at first, then by the other readings its words
-        allow. None if it comes out; else the fault of the first reading."""
+        """Work the row on `edge` by the reading of its words that comes out; else the fault of the first reading."""
         before = self._remember()
-        fault: Stuck | None = None
-        seen: list[Stuck] = []
-        for reading in readings():
+
+        def attempt(reading: Reading) -> Stuck | None:
             self._recall(before)
             reading.set(self.hook)
-            stuck = self._attempt(edge, planned, turned, first)
-            if stuck is None:
-                if fault is not None:
-                    reading.learn(self.hook)
-                    self._note_reading(reading.note(self.hook), planned)
-                    if not reading.allowed(self.hook):
-                        break
-                elif not planned.counts and lies_in_single_chains(self.hook, planned.items):
-                    self._rather_together(edge, planned, turned, first, before)
-                reading.unset(self.hook)
-                return None
-            fault = fault or stuck
-            seen.append(stuck)
-            if stuck.code in FINAL:
-                return fault
-            if not reading.more_to_try(self.hook):
-                break
-        if fault is not None and fault.code in _COUNT_FAULTS:
-            fault.help = self._if_chain_read_otherwise(edge, planned, turned, first, before) or fault.help
-        self._recall(before)
-        readings()[0].set(self.hook)
-        self._attempt(edge, planned, turned, first)
+            return self._attempt(edge, planned, turned, first)
+
+        fault, said = trying.by_readings(self.hook, planned, attempt)
+        self._note_reading(said, planned)
         return fault
-
-    def _rather_together(self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple) -> None:
-        """A row that comes out either way: its lists in one place each, if that comes out, else as it was."""
-        self._recall(before)
-        TOGETHER.set(self.hook)
-        stuck = self._attempt(edge, planned, turned, first)
-        if stuck is None:
-            return self._note_reading(TOGETHER.note(self.hook), planned)
-        self._recall(before)
-        readings()[0].set(self.hook)
-        self._attempt(edge, planned, turned, first)
-        return None
-
-    def _if_chain_read_otherwise(
-        self, edge: Edge, planned: Planned, turned: bool, first: bool, before: tuple
-    ) -> str:
-        """The commonest miscount: would the row come out if its beginning chain counted, or not?"""
-        self._recall(before)
-        readings()[0].set(self.hook)
-        self.hook.flip_said = True
-        stuck = self._attempt(edge, planned, turned, first)
-        self.hook.flip_said = False
-        if stuck is not None or not self.hook.begin or not planned.strict:
-            return ""
-        counted = any(self.hook.stitches[i].counts_in is not None for i in self.hook.begin)
-        return (
-            "it comes out if the beginning chain counts as a stitch: is that meant?"
-            if counted
-            else "it comes out if the beginning chain does not count as a stitch: is that meant?"
-        )
 
     def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
         hook = self.hook

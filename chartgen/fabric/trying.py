@@ -1,0 +1,76 @@
+"""A row worked by one reading of its words after another, until one comes out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from chartgen.fabric.edge import Stuck
+from chartgen.fabric.hook import Hook
+from chartgen.fabric.listed import lies_in_single_chains
+from chartgen.fabric.plan import Planned
+from chartgen.fabric.readings import TOGETHER, Reading, readings
+from chartgen.fabric.repeating import FINAL
+
+_COUNT_FAULTS = ("F301", "F310", "F318", "F320")
+Attempt = Callable[[Reading], Stuck | None]         # works the row anew by that reading; None if it comes out
+
+
+def by_readings(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | None, str]:
+    """Work the row as read at first, then by the other readings its words allow. The fault of the first
+    reading, or None if one comes out; and what is to be said of the reading taken."""
+    first, *others = readings()
+    fault = attempt(first)
+    if fault is None:
+        said = _rather_together(hook, planned, attempt)
+        first.unset(hook)
+        return None, said
+    stuck: Stuck | None = fault
+    for reading in others:
+        if stuck is not None and stuck.code in FINAL:
+            return fault, ""
+        stuck = attempt(reading)
+        if stuck is None:
+            return _by_another(hook, planned, attempt, fault, reading)
+    return _by_none(hook, planned, attempt, fault), ""
+
+
+def _by_another(hook: Hook, planned: Planned, attempt: Attempt, fault: Stuck, reading: Reading) -> tuple[Stuck | None, str]:
+    """A later reading comes out: taken, and what is said of it, if the words were open in that way."""
+    reading.learn(hook)
+    if not reading.allowed(hook):
+        return _by_none(hook, planned, attempt, fault), ""
+    said = reading.note(hook)
+    reading.unset(hook)
+    return None, said
+
+
+def _by_none(hook: Hook, planned: Planned, attempt: Attempt, fault: Stuck) -> Stuck:
+    """The fault of the first reading, by which the row stays worked as far as it comes."""
+    if fault.code in _COUNT_FAULTS:
+        fault.help = _if_chain_read_otherwise(hook, planned, attempt) or fault.help
+    attempt(readings()[0])
+    return fault
+
+
+def _rather_together(hook: Hook, planned: Planned, attempt: Attempt) -> str:
+    """A row that comes out either way: its lists in one place each, if that comes out, else as it was."""
+    if planned.counts or not lies_in_single_chains(hook, planned.items):
+        return ""
+    if attempt(TOGETHER) is None:
+        return TOGETHER.note(hook)
+    attempt(readings()[0])
+    return ""
+
+
+def _if_chain_read_otherwise(hook: Hook, planned: Planned, attempt: Attempt) -> str:
+    """The commonest miscount: would the row come out if its beginning chain counted, or not?"""
+    hook.flip_said = True
+    stuck = attempt(readings()[0])
+    hook.flip_said = False
+    if stuck is not None or not hook.begin or not planned.strict:
+        return ""
+    counted = any(hook.stitches[i].counts_in is not None for i in hook.begin)
+    return f"it comes out if the beginning chain {'counts' if counted else 'does not count'} as a stitch: is that meant?"
+
+
+__all__ = ["by_readings"]
