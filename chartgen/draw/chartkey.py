@@ -99,24 +99,25 @@ def _yarns(
     used = {stitch.colour for stitch in _drawn(fabric)}
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     for yarn in yarns if len(yarns) > 1 else ():
-        words = f"{told(yarn.name)}{_rows_in(fabric, yarn.key)}".strip()
+        rows = _rows_in(fabric, yarn.key)
+        words = said("{yarn}: {rows}", yarn=told(yarn.name), rows=rows) if rows else told(yarn.name)
         pattern = tuple(look.area(yarn.key, PATCH)) if look and yarn.key in outlined else ()
         yield swatch_entry("" if mono else yarn.colour or "#ffffff", yarn.key, words, pattern, bool(outlined))
 
 
 def _rows_in(fabric: Fabric, yarn: str) -> str:
-    """`: rounds 1-2, 6`, where a row's number is enough to find it."""
+    """`rounds 1-2, 6`, where a row's number is enough to find it."""
     return _numbered(fabric, {row.index for row in fabric.rows if any(fabric.stitches[i].colour == yarn for i in row.stitches)})
 
 
 def _numbered(fabric: Fabric, chosen: set[int]) -> str:
-    """`: rounds 1-2, 6`, the numbers of these rows; nothing where a number is not enough to find a row."""
+    """`rounds 1-2, 6`, the numbers of these rows; nothing where a number is not enough to find a row."""
     rows = [row for row in fabric.rows if row.form in ("round", "row") and row.stitches]
     if len({row.number for row in rows}) < len(rows):
         return ""
     runs = [[row.number for row in run] for used, run in groupby(rows, key=lambda row: row.index in chosen) if used]
     words = ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
-    form = ": rounds {list}" if all(row.form == "round" for row in rows) else ": rows {list}"
+    form = "rounds {list}" if all(row.form == "round" for row in rows) else "rows {list}"
     return said(form, list=words) if words else ""
 
 
@@ -142,7 +143,7 @@ def _beginning_chains(document: Document, fabric: Fabric, numbered: bool) -> Ite
             found.setdefault((len(chains), _meaning(document, chains)), []).append(row)
     alike = Counter(chains for chains, _ in found)
     for (chains, meaning), rows in found.items():
-        where = _numbered(fabric, {row.index for row in rows}).lstrip(" :") if numbered and alike[chains] > 1 else ""
+        where = _numbered(fabric, {row.index for row in rows}) if numbered and alike[chains] > 1 else ""
         where = f"{said(rows[0].form)} {rows[0].number}" if where and len(rows) == 1 else where
         forms = said(" or ").join(said(form) for form in sorted({row.form for row in rows}, reverse=True))
         yield meaning.format(forms) + (f" ({where})" if where else "")

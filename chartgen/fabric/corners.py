@@ -23,13 +23,13 @@ def corners(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
     if spaces:
         longest = max(b - a for a, b in spaces)
         return [r for r in all_spaces(hook, start, end) if r[1] - r[0] == longest]
-    found = [g for g in _in_one_place(hook) if g[1] - g[0] >= _FEWEST]
+    found = [g for g in _fans(hook) if g[1] - g[0] >= _FEWEST]
     most = max((b - a for a, b in found), default=0)
     middles = ((a + b - 1) // 2 for a, b in found if b - a == most)
     return [(at, at + 1) for at in middles if start <= at < end]
 
 
-def _in_one_place(hook: Hook) -> list[tuple[int, int]]:
+def _fans(hook: Hook) -> list[tuple[int, int]]:
     line, stitches = hook.walk.edge.line, hook.stitches
     found: list[tuple[int, int]] = []
     for first, past in groups(stitches, line, 0, len(line)):

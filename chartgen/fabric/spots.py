@@ -325,7 +325,7 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         return
     for first, past in groups(stitches, line, start, end):
         whole = target.size in (None, past - first)
-        parts = [(first, past)] if whole else _in_one_place(hook, first, past)       # "3-dc group" beside a beginning chain
+        parts = [(first, past)] if whole else _of_one_group(hook, first, past)       # "3-dc group" beside a beginning chain
         yield from (part for part in parts if _is_group(hook, target, *part))
 
 
@@ -339,13 +339,13 @@ def worked_as_one(hook: Hook, start: int, end: int):
     """Stitches worked as one group in one place: what a pattern calls a shell or a fan
     without defining it. Half a shell at the edge of a row is none beside whole ones."""
     line = hook.walk.edge.line
-    found = list(_in_one_place(hook, 0, len(line)))
+    found = list(_of_one_group(hook, 0, len(line)))
     whole = max((past - first for first, past in found), default=0)
     halves = {(a, b) for a, b in found if hook.worked == "rows" and (a == 0 or b == len(line)) and 2 * (b - a) <= whole + 1}
-    yield from (each for each in _in_one_place(hook, start, end) if each not in halves)
+    yield from (each for each in _of_one_group(hook, start, end) if each not in halves)
 
 
-def _in_one_place(hook: Hook, start: int, end: int):
+def _of_one_group(hook: Hook, start: int, end: int):
     line = hook.walk.edge.line
     at = start
     while at < end:

@@ -47,12 +47,12 @@ def _whole(name: str) -> str:
 def _halves_or_wholes(hook: Hook, row: Row, count: Count, halved: set[str]) -> int | None:
     if _whole(count.name) not in halved or hook.groups_made[_whole(count.name)] or not (halves := _half_shells(hook, row)):
         return _found(hook, row, count)
-    return halves if count.name.startswith(_HALF) else len(_in_one_place(hook, row)) - halves
+    return halves if count.name.startswith(_HALF) else len(_sizes_of_groups(hook, row)) - halves
 
 
 def _half_shells(hook: Hook, row: Row) -> int:
     """Groups in one place that begin or end a row and have half the stitches of its largest, or one more for the middle."""
-    sizes = _in_one_place(hook, row)
+    sizes = _sizes_of_groups(hook, row)
     ends = {hook.stitches[i].group for i in (*row.line[:2], *row.line[-1:])} if row.form == "row" else set()
     most = max(sizes.values(), default=0)
     return sum(group in ends and 2 * n <= most + 1 for group, n in sizes.items())
@@ -153,12 +153,12 @@ def _shells(hook: Hook, row: Row, said: int) -> int | None:
     """Groups of two tall stitches or more worked in one place; None where the row has none. What a round begins
     and ends with in one place are the halves of one."""
     tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain]
-    whole = len(_in_one_place(hook, row))
+    whole = len(_sizes_of_groups(hook, row))
     met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
     return whole - 1 if met and whole - 1 == said else whole or None
 
 
-def _in_one_place(hook: Hook, row: Row) -> dict[int, int]:
+def _sizes_of_groups(hook: Hook, row: Row) -> dict[int, int]:
     """How many tall stitches each group of two or more in one place has."""
     tall = Counter(hook.stitches[i].group for i in row.line if not hook.stitches[i].kind.is_chain)
     return {group: n for group, n in tall.items() if group is not None and n > 1}

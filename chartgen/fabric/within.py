@@ -398,14 +398,14 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
 
 def _space_inside(hook: Hook, where: Where) -> Place | None:
     """ "ch-2 sp of next shell", where no stitch bears that name: the next space within what stands in one place."""
-    found = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if right_size(where.target.size, r) and _in_one_place(hook, r)]
+    found = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if right_size(where.target.size, r) and _parts_one_place(hook, r)]
     ahead = [r for r in found if r[0] >= hook.walk.at and r[1] <= hook.walk.end]
     if found and not ahead:
         raise no_space(hook, where, hook.walk.at)
     return take_space(hook, *ahead[0]) if ahead else None
 
 
-def _in_one_place(hook: Hook, run: tuple[int, int]) -> bool:
+def _parts_one_place(hook: Hook, run: tuple[int, int]) -> bool:
     """Do the stitches on both sides of a space stand in the same place? A slip stitch only leads to it."""
     line, stitches = hook.walk.edge.line, hook.stitches
     beside = [stitches[line[i]] for i in (run[0] - 1, run[1]) if 0 <= i < len(line)]
