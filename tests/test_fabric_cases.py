@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from casefiles import Case, cases, known_faults
-from patterns import rows, worked
+from patterns import rows, spec_of_parts, worked
 from chartgen.fabric import repeating
 from chartgen.fabric.fabric import Fabric
 from chartgen.fabric.work import work_sizes
@@ -26,7 +26,7 @@ from chartgen.read.reader import read_text
 ALL = [*cases("fabric"), *cases("notation")]
 ROOT = Path(__file__).resolve().parent.parent
 # Faults that a few rows cannot hold; each has a test of its own below.
-ELSEWHERE = {"F317"}
+ELSEWHERE = {"F317", "F334", "F335"}
 
 
 def compiled(text: str) -> tuple[dict[str, Fabric], tuple[Problem, ...]]:
@@ -144,3 +144,36 @@ def test_rows_on_a_round_go_on_as_it_was_worked_until_they_turn(turn: str, sides
     last = [i for i in fabric.rows[heel[0].index - 1].line]
     into = [place.stitches[0] for i in heel[0].stitches for place in fabric.stitches[i].feet]
     assert into == (last[:6] if not turn else last[::-1][:6])
+
+
+POT_HOLDER = """Ch 4, join with sl st to form ring.
+Rnd 1: Ch 1, {n} sc in ring; join with sl st in first sc.
+Rnd 2: Ch 1, 2 sc in each sc around; join."""
+
+
+@pytest.mark.parametrize(
+    "joined",
+    [
+        "Rnd 3: Ch 1, working through both layers, sc in each sc around; join.",
+        "Rnd 3: With wrong sides together and working through both thicknesses, ch 1, sc in each sc around; join.",
+        "Rnd 3: Through both pieces, ch 1, sc in each sc around; join.",
+        "Rnd 3: Ch 1, sc in each sc around through both thicknesses; join.",
+        "Rnd 3: Ch 1, sc through both layers of Front and Back in each sc around; join.",
+        "Rnd 3: Ch 1, sc through both layers around; join.",
+    ],
+)
+@pytest.mark.parametrize(("behind", "code"), [(8, "F334"), (9, "F335")])
+def test_a_round_through_both_layers_needs_edges_of_the_same_count(joined: str, behind: int, code: str) -> None:
+    """Two discs of 16, or one of 16 on one of 18: joined by 16 sc, which leaves 2 of the 18 over."""
+    front, back = POT_HOLDER.format(n=behind) + " Fasten off.", POT_HOLDER.format(n=8) + "\n" + joined
+    fabrics, problems = compiled(spec_of_parts(("Front", "rounds", front), ("Back", "rounds", back)))
+    assert [p.code for p in problems] == [code] and fabrics[""].rows[-1].counts == {"ch": 1, "sc": 16}
+    assert "Back has 16 sts" in problems[0].message and f"Front has {2 * behind} sts" in problems[0].message
+
+
+def test_one_part_has_no_second_layer_to_count() -> None:
+    """A piece that is folded, and an edge of another form: nothing is said of a layer that no part makes."""
+    assert not worked(POT_HOLDER.format(n=8) + "\nRnd 3: Ch 1, working through both layers, sc in each sc around; join.")[1]
+    square = "Ch 17.\nRow 1: Sc in 2nd ch from hook and in each ch across. (16 sc)"
+    back = POT_HOLDER.format(n=8) + "\nRnd 3: Ch 1, sc in each sc around through both layers; join."
+    assert not [p for p in compiled(spec_of_parts(("Front", "rows", square), ("Back", "rounds", back)))[1]]

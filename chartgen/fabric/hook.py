@@ -85,7 +85,7 @@ class Hook:
         self.turn_after = False
         self.travelled = False
         self.fastened_off = False
-        self.drawn_shut = False
+        self.drawn_shut = self.layers = False
         self.last = self.start_place() if (edge.start or edge.line) else None
         self.joined_at: Place | None = None       # where yarn was joined anew in this row
         self.came_from: Place | None = None

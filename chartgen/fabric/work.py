@@ -22,6 +22,7 @@ from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
 from chartgen.fabric.listed import made_together
+from chartgen.fabric.layers import through_both
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there, not_the_last
 from chartgen.fabric.readings import Reading
@@ -255,8 +256,13 @@ class _Worker:
         self.failed = outcome is not None
         if outcome is not None:
             self._went_wrong(planned, outcome)
+        elif (said := through_both(self.hook, self.edge, self.rows, planned.header, self._name_of)) is not None:
+            self.problems.append(replace(said, size=self.size_name))
         self._close(planned, turned)
         self.hook.loop = loop_after(planned.items, loop)
+
+    def _name_of(self, row: Row) -> str:
+        return str(self.document.pieces[row.piece].parts[row.part].name)
 
     def _worked_in(self, planned: Planned) -> str:
         """Rows or rounds: as the header says in a part that has both, and as before where none says it."""

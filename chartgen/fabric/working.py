@@ -38,6 +38,7 @@ from chartgen.fabric.stitching import (
     skipped_before,
 )
 from chartgen.notation.asides import says_shut
+from chartgen.notation.layers import says_layers
 from chartgen.notation.names import is_called
 from chartgen.notation.tree import (
     ONE,
@@ -391,6 +392,7 @@ def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
 
 def _note(hook: Hook, item: Note, after: Sequence[Item]) -> None:
     hook.drawn_shut = hook.drawn_shut or says_shut(item.text)
+    hook.layers = hook.layers or says_layers(item.text)
     if item.marks:
         place_marker(hook, item)
 

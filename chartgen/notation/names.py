@@ -11,14 +11,6 @@ from chartgen.notation.words import vocabulary
 from chartgen.stitches import TERMS, StitchKind, registry
 
 _LONGEST = 6
-_LOOPS = {
-    "flo": "front",
-    "front_loop": "front",
-    "fl": "front",
-    "blo": "back",
-    "back_loop": "back",
-    "bl": "back",
-}
 
 
 @dataclass(frozen=True)
@@ -108,11 +100,11 @@ def _texts(cursor: Cursor, length: int, kinds: tuple[str, ...] = ("word", "numbe
 
 def take_loop(cursor: Cursor) -> str:
     """ "BLO", "in front loop only of", "back loops": the loop named next, or ""."""
-    word = cursor.peek().word
-    if word in _LOOPS and cursor.peek().kind == "word" and cursor.peek().text not in ("block", "blocks", "bls", "tile", "tiles"):
+    side = vocabulary()["loops"].get(cursor.peek().text) if cursor.peek().kind == "word" else None
+    if side is not None:
         cursor.at += 1
         cursor.take_any("only")
-        return _LOOPS[word]
+        return side
     for side in ("front", "back"):
         if cursor.sees(side, "loop"):
             cursor.at += 2

@@ -10,6 +10,7 @@ from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.changes import changing
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.layers import layers_said
 from chartgen.notation.likeness import every_row, like, until_stitches
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
@@ -131,6 +132,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return knot(cursor)
     if (told := told_by_another(reader, cursor, read)) is not None:
         return told
+    if (layers := layers_said(cursor, reader.names)) is not None:
+        return [layers]
     if found := work_even(reader, cursor, read) or _goes_on_changing(reader, cursor, read):
         return found
     cursor.take("working")
@@ -264,6 +267,8 @@ def _stitch_ahead(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
 def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "in back loops only," as a clause of its own; "in next sp make …"."""
     start = cursor.at
+    if (layers := layers_said(cursor, reader.names)) is not None:
+        return [layers]
     cursor.next()
     cursor.skip_filler()
     if cursor.peek().text in ("front", "back") and cursor.sees("of", ahead=1) and read.items:

@@ -17,6 +17,7 @@ from chartgen.notation.ahead import (
 )
 from chartgen.notation.asides import how_often_wound, marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind
@@ -104,7 +105,10 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         ]
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
+    before = layers_said(cursor, reader.names)
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
+    if (layers := before or layers_said(cursor, reader.names)) is not None:
+        return [layers, replace(item, where=and_on(cursor, reader.names, getattr(item, "where", ())))]
     if on_foundation(cursor) or cursor.take_any(*_FAR_SIDE) or _names_foundation(cursor, start):
         if clause_ends(cursor, 1):
             cursor.take_any("across", "around")
