@@ -8,7 +8,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
 from chartgen.notation.tree import ONE, Chain, Group, Held, Item, Made, Own, Target, Where, Work
-from chartgen.notation.words import Token
+from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import registry
 
 _LONGEST = 3
@@ -27,6 +27,17 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
         names.made.setdefault(name, _as_own(name, last))
     elif isinstance(last, Work) and _closes_chain(before[-2:]):
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
+
+
+def made_of(names: Names, cursor: Cursor) -> str:
+    """ "shell" of "shell of 5 dc in next ch", gone past up to its stitches; "" for other words, and for a name that is
+    known already."""
+    name = cursor.peek().word
+    told = cursor.sees("of", ahead=1) and (cursor.peek(2).kind == "number" or cursor.peek(2).word in ("(", "["))
+    if name not in vocabulary()["made_of"] or not told or name in names.own:
+        return ""
+    cursor.at += 2
+    return name
 
 
 def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
@@ -105,4 +116,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["increase", "made_said", "named_inside", "note", "picot_said", "take"]
+__all__ = ["increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]

@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
+from chartgen.notation.cursor import Cursor
 from chartgen.notation.tree import NO_SPAN, Chain, Group, Item, Repeat, Work
+
+ALL_BEFORE = -1         # of `Work.listed`: every stitch listed before it is made in its place
 
 
 def gather(items: list[Item], listed: bool, since: int = 0, clause: int = 0) -> None:
@@ -14,17 +17,29 @@ def gather(items: list[Item], listed: bool, since: int = 0, clause: int = 0) -> 
     Only the same stitch on both sides, as many of it, each with a number or `listed` ("dc, ch 2 and
     dc in last sp"), and a space or corner are taken so: "sc, ch 2, dc in next sp" and "3 sc, ch 2, 1 sc in next
     sp" are stitches, a chain and other stitches: a list that the hook may still find to be made there.
+    Where "all in" says so, and in a ring, which has no stitches to come between, every list is.
     Nothing before the item numbered `since` is taken in, where a repeat begins, nor of such a list
     what stands before its `clause`.
     """
     last = items[-1] if items else None
     if not isinstance(last, Work):
         return
+    many = _listed_before(items, max(since, clause), alike=True) if last.listed == ALL_BEFORE or _in_ring(last) else 0
+    if last.listed == ALL_BEFORE or many:
+        items[-1 - many :] = [_made_there(items[-1 - many :])] if many else [replace(last, listed=0)]
+        return
     first = _begins(items, last, listed) if _in_a_space(last) else None
     if first is not None and first >= since:
         items[first:] = [_made_there(items[first:])]
     elif _in_one(last):
         items[-1] = replace(last, listed=_listed_before(items, max(since, clause)))
+
+
+def all_in_one(cursor: Cursor) -> bool:
+    """ "sc, hdc, dc, hdc, sc all in next sp": the word gone past that says so."""
+    told = cursor.sees("all", "in")
+    cursor.at += told
+    return told
 
 
 def gathered(items: Sequence[Item], made_there: Callable[[Sequence[Item]], bool]) -> list[Item]:
@@ -67,15 +82,20 @@ def _in_one(item: Work) -> bool:
     return one and not (where.between or where.each or where.beyond or item.evenly or item.down or item.stitch.is_slip)
 
 
-def _listed_before(items: Sequence[Item], since: int) -> int:
-    """How many items before the last are stitches without a place, with chains between; they differ, or chains part them."""
+def _in_ring(item: Work) -> bool:
+    return [where.which for where in item.where] == ["ring"]
+
+
+def _listed_before(items: Sequence[Item], since: int, alike: bool = False) -> int:
+    """How many items before the last are stitches without a place, with chains between; they differ, or chains part
+    them, unless they may be `alike`."""
     at = first = len(items) - 1
     while at > since and _bare(items[at - 1]):
         at -= 1
         first = at if isinstance(items[at], Work) else first
     listed = items[first:]
     kinds = {(getattr(item, "stitch", None), item.count.values) for item in listed}
-    return len(listed) - 1 if len(kinds) > 1 else 0
+    return len(listed) - 1 if alike or len(kinds) > 1 else 0
 
 
 def _bare(item: Item) -> bool:
@@ -113,4 +133,4 @@ def _completed(items: list[Item], at: int, last: Work) -> bool:
     return lacks and at > 0 and isinstance(items[at - 1], Chain)
 
 
-__all__ = ["gather"]
+__all__ = ["ALL_BEFORE", "all_in_one", "alike_both_ways", "gather", "gathered"]

@@ -116,6 +116,10 @@ class RowReader:
         token = cursor.peek()
         if (told := told_here(self, cursor)) is not None:
             return read.items.append(told)
+        if name := made_here.made_of(self.names, cursor):
+            self._one(cursor, read)
+            made_here.note(self.names, name, read.items)
+            return read.items.append(Made(name, token.span))
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)
         if token.word in ("(", "[", "{"):
@@ -193,6 +197,7 @@ class RowReader:
                 "N202",
             )
         inner = cursor.inside(end)
+        one_place.all_in_one(cursor)
         if repeats.times_ahead(cursor) or place_ahead(cursor):
             read.items.append(self._worked_bracket(cursor, inner, read, start))
             _meet(read)
@@ -244,6 +249,7 @@ class RowReader:
             if any(getattr(i, "where", ()) for i in items) or not place_ahead(cursor):
                 return repeat
             items = (repeat,)                                # "(dc, ch 1) 7 times in next sp"
+            one_place.all_in_one(cursor)
         cursor.take_any(*INTO)
         places = wheres(cursor, self.names)
         return Group(items, places, cursor.span_from(start))

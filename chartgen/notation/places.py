@@ -382,7 +382,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             if place.which == "each":
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
-                place = replace(place, of=inner, target=_one_of_several(place, inner))
+                place = _where_it_lies(replace(place, of=inner, target=_one_of_several(place, inner)))
         elif place.which == "each" and reaches(cursor):
             place = reach(cursor, names, place)
         elif place.which == "ends" and along_a_side(cursor):
@@ -392,7 +392,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.take_any("below"):
             place = place if place.target.kind == "group" else replace(place, down=2)
         elif token.word in ("around", "across") and clause_ends(cursor, 1):
-            place = _each_across(place) if cursor.next().word == "across" else place
+            place = _each_along(place, cursor.next().word)
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             place = _put_between(place, _between_what(cursor, names))
@@ -424,10 +424,19 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             return place
 
 
-def _each_across(place: Where) -> Where:
-    """ "2 dc in sp across" is in each of them."""
-    bare = place.which == "this" and place.target.kind == "space" and place.of is None and not place.between
-    return replace(place, which="each", until="end") if bare else place
+def _each_along(place: Where, how_far: str) -> Where:
+    """ "2 dc in sp across", "2 dc in next sp around" are in each of them."""
+    bare = place.target.kind == "space" and place.of is None and not place.between and set(place.n.values) == {1}
+    many = place.which == "next" or place.which == "this" and how_far == "across"
+    return replace(place, which="each", until="end") if bare and many else place
+
+
+def _where_it_lies(place: Where) -> Where:
+    """ "2nd ch of ch-3 of Rnd 2": what the ch-3 lies in, the chain lies in too."""
+    of = place.of
+    if of is None or not (of.row or of.part):
+        return place
+    return replace(place, of=replace(of, row=None, part=""), row=of.row, part=of.part)
 
 
 def _one_of_several(place: Where, of: Where) -> Target:

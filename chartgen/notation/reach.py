@@ -195,6 +195,16 @@ _BEHIND = (
 )
 
 
+def from_left_to_right(cursor: Cursor) -> bool:
+    """ "sc backwards", "sc from left to right in each st": words gone past that make it the reverse stitch."""
+    start = cursor.at
+    said = bool(cursor.take_any("backwards", "backward"))
+    cursor.take_any("from", ", from")
+    said = bool(cursor.take_any("left to right", "( left to right )")) or said
+    cursor.at = cursor.at if said else start
+    return said
+
+
 def from_behind(cursor: Cursor) -> bool:
     """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
     return bool(cursor.take_any(*_BEHIND))

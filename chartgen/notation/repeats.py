@@ -244,11 +244,12 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if cursor.take("from"):
         if (again := again_from_pair(reader, cursor, read, start)) is not None:
             return again
+        which = cursor.take_any("the first", "the last", "first", "last", "the").rpartition(" ")[2]
         stars = cursor.peek()
         if not stars.text.startswith("*"):
             read.marks.clear()
             raise Unreadable(stars, '"rep from" wants the * it goes back to', 'write "rep from *"')
-        opened = _opened(read, len(stars.text))
+        opened = _opened(read, len(stars.text), which == "first")
         if opened is None:
             cursor.next()
             raise Unreadable(
@@ -291,16 +292,18 @@ def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
     return None if at is None else Mark(1, at, cursor.tokens[0])
 
 
-def _opened(read: Body, stars: int) -> Mark | None:
+def _opened(read: Body, stars: int, first: bool = False) -> Mark | None:
+    """The mark that a repeat goes back to: the last of so many stars, or the `first`."""
     marks = [m for m in read.marks if not m.end_mark and m.stars == stars]
-    return marks[-1] if marks else None
+    return marks[0 if first else -1] if marks else None
 
 
 def repeat_from(reader: RowReader, cursor: Cursor, read: Body, opened: Mark) -> None:
     start = cursor.at
     cursor.take("repeat")
     cursor.take("from")
-    cursor.next()
+    while not cursor.next().text.startswith("*"):           # "from the first *"
+        pass
     if cursor.sees("to") and cursor.peek(1).text.startswith("*"):
         cursor.at += 2
     cursor.take(",")

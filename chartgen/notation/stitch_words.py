@@ -20,7 +20,8 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
-from chartgen.notation.reach import clause_ends, from_behind
+from chartgen.notation.one_place import ALL_BEFORE, all_in_one
+from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
@@ -105,6 +106,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         ]
     if (closed := next_together(reader, cursor, stitch, start)) is not None:
         return [closed]
+    reader.backwards = reader.backwards or from_left_to_right(cursor)
     before = layers_said(cursor, reader.names)
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
     if (layers := before or layers_said(cursor, reader.names)) is not None:
@@ -230,6 +232,7 @@ def placed(
     evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
     parted = chains_between(reader, cursor)
     from_behind(cursor)
+    together = all_in_one(cursor)
     if place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
@@ -251,7 +254,7 @@ def placed(
     places = _one_after_another(stitch, count, places)
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
-    return Work(count, stitch, places, span, loop, down, evenly=evenly)
+    return Work(count, stitch, places, span, loop, down, evenly=evenly, listed=ALL_BEFORE if together else 0)
 
 
 def _so_many_along(cursor: Cursor, count: Number, places: tuple[Where, ...], start: int) -> bool:
