@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from chartgen.notation.counting import counts
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.mirrored import NotMirrored, mirrored
 from chartgen.notation.names import Names
 from chartgen.notation.row_words import row_numbers
 from chartgen.notation.rows import Header
@@ -33,6 +34,7 @@ def rows_of_part(
     if name not in made:
         return None
     last = _last_row(cursor)
+    reversed_at = _reversing(cursor)
     said, span = _counts_said(cursor, names)
     cursor.take_any(".")
     if not cursor.done:
@@ -40,7 +42,34 @@ def rows_of_part(
     rows = _taken_over(made[name], numbers, header, begun) if numbers or header else tuple(_up_to(made[name], last))
     if rows is None:
         raise not_told(token, name)
+    if reversed_at is not None:
+        rows = tuple(_mirrored(row, before, name, reversed_at) for before, row in zip((None, *rows), rows, strict=False))
     return (*rows[:-1], replace(rows[-1], counts=said, counts_span=span)) if said and rows else rows
+
+
+def _reversing(cursor: Cursor) -> Token | None:
+    """ ", reversing all shaping": the word that says that both ends of the rows are exchanged."""
+    start = cursor.at
+    cursor.take_any(",", "but", ", but")
+    token = cursor.peek()
+    if cursor.next().text in ("reversing", "reverse"):
+        cursor.skip_filler()
+        if cursor.next().text in ("shaping", "shapings"):
+            return token
+    cursor.at = start
+    return None
+
+
+def _mirrored(row: RowText, before: RowText | None, name: str, token: Token) -> RowText:
+    try:
+        return mirrored(row, before)
+    except NotMirrored as why:
+        number = _one(row.first)
+        which = f"row {number}" if number else "a row without a number"
+        raise Unreadable(
+            token, f'{which} of "{name}" cannot be turned round exactly: {why}',
+            "write that part's rows out, each from its other end", "N212",
+        ) from why  # fmt: skip
 
 
 def _told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
