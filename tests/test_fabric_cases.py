@@ -177,3 +177,22 @@ def test_one_part_has_no_second_layer_to_count() -> None:
     square = "Ch 17.\nRow 1: Sc in 2nd ch from hook and in each ch across. (16 sc)"
     back = POT_HOLDER.format(n=8) + "\nRnd 3: Ch 1, sc in each sc around through both layers; join."
     assert not [p for p in compiled(spec_of_parts(("Front", "rows", square), ("Back", "rounds", back)))[1]]
+
+
+TWELVE_WIDE = "Ch 13.\nRow 1: Sc in 2nd ch from hook and in each ch across. (12 sc)\nRow 2: Ch 1, turn, sc in each sc across. (12 sc)"
+
+
+@pytest.mark.parametrize(
+    ("name", "called"),
+    [("Sleeves (make 2)", "Sleeves"), ("Sleeves (make 2)", "Sleeve"), ("Back and Front (both alike)", "Back"), ("Back and Front (both alike)", "Front"), ("Left cuff & right cuff", "right cuff")],
+)
+def test_a_part_goes_by_each_name_in_its_own(name: str, called: str) -> None:
+    """Without the remark in brackets, one of many, one of two."""
+    fabrics, problems = compiled(spec_of_parts((f"'{name}'", "rows", TWELVE_WIDE), ("Pocket", "rows", f"Work as for {called}.")))
+    assert not problems and [row.stitch_count for row in rows(fabrics[""])] == [12, 12, 12, 12]
+
+
+def test_a_name_that_two_parts_share_is_nobodys() -> None:
+    """Two pairs of sleeves: which of them is meant is not guessed."""
+    parts = [(f"'Sleeves ({n})'", "rows", TWELVE_WIDE) for n in ("short", "long")]
+    assert [p.code for p in compiled(spec_of_parts(*parts, ("Cuff", "rows", "Work as for Sleeves.")))[1]]

@@ -117,6 +117,16 @@ def test_the_fronts_are_mirror_images(first: str) -> None:
         assert one == other[::-1]
 
 
+@pytest.mark.parametrize(
+    "words",
+    ["Work to correspond to Left front.", "Work in same manner as Left front, reversing shapings.", "Rows 1-6: Same as Left front, but reversing all shaping.", "To match Left front, reversing shaping."],
+)
+def test_words_that_tell_a_second_front_so(words: str) -> None:
+    """What corresponds is the other way about, with or without the word for it."""
+    told, problems = fronts(IN_DC, words)
+    assert not problems and made(told) == made(fronts(IN_DC, IN_DC_REVERSED)[0])
+
+
 def _tops(fabric: Fabric, part: int) -> list[list[str]]:
     """The stitches of each row's edge in order, a chain as what it stands for."""
     rows = [row for row in fabric.rows if row.part == part and row.form == "row"]

@@ -14,7 +14,7 @@ from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
 from chartgen.notation.like_part import rows_of_part
-from chartgen.notation.names import Names, plain
+from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
@@ -51,10 +51,10 @@ def _mesh_told_once(problems: Sequence[Problem]) -> list[Problem]:
     return [p for p in problems if p.message != MESH_UNDEFINED or p is first]
 
 
-def _part_names(document: Document) -> frozenset[str]:
+def _part_names(document: Document) -> dict[str, str]:
     names = [str(piece.name) for piece in document.pieces]
     names += [str(part.name) for piece in document.pieces for part in piece.parts]
-    return frozenset(plain(name) for name in names)
+    return by_every_name(names)
 
 
 def _yarn_words(document: Document) -> dict[str, str]:

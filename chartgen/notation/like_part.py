@@ -15,7 +15,8 @@ from chartgen.notation.tree import Count, LikeRow, Number, RowText
 from chartgen.notation.words import Token
 from chartgen.problems import Span
 
-_AS = ("as given for", "as for", "same as given for", "same as for", "same as", "as", "like")
+_AS = ("as given for", "as for", "same as given for", "same as for", "same as", "as", "like", "in same manner as", "in the same manner as", "in same way as", "in the same way as")
+_CORRESPONDING = ("to correspond to", "to correspond with", "corresponding to", "to match")      # the other way about, said or not
 
 
 def rows_of_part(
@@ -26,7 +27,7 @@ def rows_of_part(
 
     `made`: the rows of each part and piece by its name, in lower case; `begun`: those of this part so far.
     """
-    if not cursor.take("working") and not header and cursor.peek().word not in ("same", "as", "like", "repeat"):
+    if not cursor.take("working") and not header and cursor.peek().word not in ("same", "as", "like", "repeat", "to", "corresponding"):
         return None
     cursor.skip_filler()
     token = cursor.peek()
@@ -34,7 +35,7 @@ def rows_of_part(
     if name not in made:
         return None
     last = _last_row(cursor)
-    reversed_at = _reversing(cursor)
+    reversed_at = _reversing(cursor) or (token if token.text in ("to", "corresponding") else None)
     said, span = _counts_said(cursor, names)
     cursor.take_any(".")
     if not cursor.done:
@@ -50,7 +51,7 @@ def rows_of_part(
 def _reversing(cursor: Cursor) -> Token | None:
     """ ", reversing all shaping": the word that says that both ends of the rows are exchanged."""
     start = cursor.at
-    cursor.take_any(",", "but", ", but")
+    cursor.take_any(", but", "but", ",")
     token = cursor.peek()
     if cursor.next().text in ("reversing", "reverse"):
         cursor.skip_filler()
@@ -74,7 +75,7 @@ def _mirrored(row: RowText, before: RowText | None, name: str, token: Token) -> 
 
 def _told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
     """ "As for Back", "same as Rows 2-4 of Back", "repeat Row 3 of Back": the part's name and the rows named; no name where none follows."""
-    if not cursor.take_any(*_AS) and not cursor.take("repeat"):
+    if not cursor.take_any(*_AS, *_CORRESPONDING) and not cursor.take("repeat"):
         return "", ()
     numbers = row_numbers(cursor)
     cursor.take_any("of", "on", "from", "for", "in")

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections import Counter
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 
 from chartgen.notation.cursor import Cursor
@@ -19,7 +21,7 @@ class Names:
 
     terms: str
     own: dict[str, Own]
-    parts: frozenset[str] = frozenset()
+    parts: Mapping[str, str] = field(default_factory=dict)      # by each name that a part or piece goes by, its own
     made: dict[str, Own] = field(default_factory=dict)      # "(shell made)": what that name may be used for
 
     def part_at(self, cursor: Cursor) -> tuple[str, int]:
@@ -27,7 +29,7 @@ class Names:
         for length in range(_LONGEST, 0, -1):
             name = _texts(cursor, length, ("word", "number", "ordinal"))
             if name in self.parts:
-                return name, length
+                return self.parts[name], length
         return "", 0
 
     @property
@@ -70,6 +72,23 @@ class Names:
 def plain(name: str) -> str:
     """A stitch's name as names are compared: lower case, hyphens as spaces."""
     return " ".join(name.lower().replace("-", " ").split())
+
+
+def by_every_name(names: Iterable[str]) -> dict[str, str]:
+    """Parts by all the names they go by: "Back and Front (both alike)" is "back" and "front" too, "Sleeves (make 2)"
+    "sleeves" and "sleeve", where no other part is called so."""
+    own = {plain(name): plain(name) for name in names}
+    also = [(short, name) for name in own for short in _shorter(name)]
+    often = Counter(short for short, _ in also)
+    return {short: name for short, name in also if often[short] == 1} | own
+
+
+def _shorter(name: str) -> set[str]:
+    """What is left of a part's name without a remark in brackets, and each of two parts named in one, many or one."""
+    said = re.sub(r"\s*[(\[].*?[)\]]", "", name).strip()
+    each = [part.strip() for part in re.split(r"\band\b|[&/,+]", said)]
+    words = vocabulary()["variants"]                        # "Petals" is no part that "in next petal" could mean
+    return {form for one in (said, *each) if one for form in (one, one.removesuffix("s")) if form not in words and form not in words.values()} - {name}
 
 
 def is_called(said: str, name: str) -> bool:
