@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.changes import changing
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
 from chartgen.notation.likeness import every_row, like, until_stitches
 from chartgen.notation.last_goes import last_goes
@@ -396,12 +396,23 @@ def close(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     while not closes(cursor):
         cursor.next()
     span = cursor.span_from(start)
+    if read.held is None and _keeps_loops(cursor.tokens[start : cursor.at]):
+        raise Unreadable(
+            cursor.tokens[start], "loops that are drawn up along a row and kept are no stitches that can be worked here",
+            "leave rows of broomstick lace and the like to the notes, or write what they are worked off to as stitches of the row before them",
+        )  # fmt: skip
     if read.held is None:
         return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
     held = tuple(read.items[read.held :])
     del read.items[read.held :]
     read.held = None
     return [Held(held, span)] if held else []
+
+
+def _keeps_loops(words: Sequence[Token]) -> bool:
+    """ "Draw up a loop in each sc across": on the hook or a large needle, for the next row."""
+    said = [t.word for t in words]
+    return {"loop", "each"} <= set(said) and said[-1] in ("across", "around", "row", "st") and "up" in said
 
 
 _LASTING = {"here", "now", "throughout", "henceforth", "onwards"}     # "from here on"

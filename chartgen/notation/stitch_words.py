@@ -42,7 +42,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
-from chartgen.notation.words import Token, connecting_words
+from chartgen.notation.words import Token, connecting_words, vocabulary
 from chartgen.problems import near
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
@@ -51,17 +51,6 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 ANY = Target("any")
-_TO_DEFINE = {
-    "cluster": "3 dc in same st, yo and draw through all loops",
-    "cl": "dc3tog in same st",
-    "shell": "5 dc in same st",
-    "fan": "(3 dc, ch 1, 3 dc) in same st",
-    "v": "(dc, ch 1, dc) in same st",
-    "picot": "ch 3, sl st in first of these 3 ch",
-    "scallop": "5 dc in same st",
-}
-
-
 _LIST_ENDS = (";", ".", "*", "skip", "join", "repeat")
 
 
@@ -197,11 +186,11 @@ def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
             "a stitch is missing at the end of the row",
             said_in(reader.names.terms, 'say what is worked, for instance "sc in next st"'),
         )
-    if token.word in _TO_DEFINE:
+    if (name := _to_define(cursor)) is not None:
         return Unreadable(
             token,
-            f'"{token.text}" is not defined in this pattern',
-            f'say under "stitches:" how it is made, for instance "{token.text}: {_TO_DEFINE[token.word]}"',
+            f'"{name[0]}" is not defined in this pattern',
+            f'say under "stitches:" how it is made, for instance "{name[0]}: {name[1]}"',
         )
     if other := reader.names.other_terms(token.text):
         return Unreadable(
@@ -211,6 +200,14 @@ def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
             "N206",
         )
     return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', _perhaps(reader, token), "N201")
+
+
+def _to_define(cursor: Cursor) -> tuple[str, str] | None:
+    """A name that each pattern makes its own way ("shell", "love knots"), and how one might be told; None for other words."""
+    known = vocabulary()["to_define"]
+    both = f"{cursor.peek().text} {cursor.peek(1).text}".removesuffix("s")
+    name = both if both in known else cursor.peek().word
+    return (both if both in known else cursor.peek().text, known[name]) if name in known else None
 
 
 def _perhaps(reader: RowReader, token: Token) -> str:
