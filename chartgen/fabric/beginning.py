@@ -127,13 +127,19 @@ def _standing(
         return kind, _upright(kind, count, said.chains)
     hook.begin_unsaid = _is_open(hook, count, first, after)
     kind, upright = _unsaid(hook, count, first, after)
-    if hook.begin_unsaid and hook.learned.get(count, kind is not None) != (kind is not None):
+    if hook.begin_unsaid and not _skips_first(after) and hook.learned.get(count, kind is not None) != (kind is not None):
         kind, upright = (None, 0) if kind is not None else _flipped(count, first)
     if hook.flip_begin and hook.begin_unsaid:
         if kind is not None:
             return None, 0
         return _flipped(count, first)
     return kind, upright
+
+
+def _skips_first(after: Sequence[Item]) -> bool:
+    """ "Ch 2, turn, skip first hdc, …": the chain is the stitch that is passed over."""
+    item = _first_worked(after)
+    return isinstance(item, Skip) and item.where[0].which == "first"
 
 
 def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]) -> bool:
@@ -389,6 +395,7 @@ def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
     kind = item.stitch if isinstance(item, Work) else first_kind(item.items)
     if skipped < 1 or kind is None or skipped > len(line):
         return
+    hook.passed_first = skipped
     counts, space = _skipped_count(hook, item, kind, skipped), getattr(item, "chains_said", None)
     from_hook = list(line[:skipped])
     surely = getattr(item, "counts_said", None) or hook.flip_begin

@@ -21,6 +21,7 @@ from chartgen.fabric.spots import (
     all_alike,
     all_spaces,
     alone_at,
+    some_alone,
     begin_loop,
     gaps_ahead,
     group_gap,
@@ -148,7 +149,7 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
     if where.alone and only_in_groups(hook, target):
         return take_gap(hook, replace(where, target=Target("group")))
     at = alone_at(hook, target, hook.walk.at, hook.walk.end) if where.alone else None
-    if at is None:
+    if at is None and not (where.alone and some_alone(hook, target)):
         at = next_at(hook, target, hook.walk.at, hook.walk.end)
     if at is None and _comes_round(hook, target):
         return Place("stitch", (hook.walk.edge.line[0],))

@@ -66,6 +66,7 @@ class Hook:
         self.line: list[int] = []
         self.begin: tuple[int, ...] = ()
         self.optional: frozenset[int] = frozenset()
+        self.passed_first = 0                     # foundation chains before "in 4th ch from hook"
         self.block = False
         self.these: tuple[Place, ...] = ()
         self.skipped: list[Place] = []

@@ -74,24 +74,25 @@ def stitchy(item: Item) -> bool:
     return isinstance(item, (Work, Own, Change, Chain, Group, Every, Held, Repeat))
 
 
-def travels(hook: Hook, after: Sequence[Item]) -> bool:
-    """Slip stitches at a row's start that only carry the hook to where it begins, or that
+def travels(hook: Hook, after: Sequence[Item], several: bool = False) -> bool:
+    """Slip stitches at a row's start (are there `several`?) that only carry the hook to where it begins, or that
     follow the round's join."""
     if hook.ending == "join":
         return True
-    if hook.row_worked() or hook.path or (hook.begin and not _begins_anew(after)):
+    if hook.row_worked() or hook.path or (hook.begin and not _begins_anew(after, several)):
         return False
     return any(stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
 
 
-def _begins_anew(after: Sequence[Item]) -> bool:
-    """After a turning chain: a row begins where slip stitches led if a new chain stands in the last of them."""
+def _begins_anew(after: Sequence[Item], several: bool) -> bool:
+    """After a turning chain: a row begins where slip stitches led if a new chain stands in the last of them,
+    as high as the first stitch where there are `several`."""
     onward = [i for i in after if stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip)]
     chain, first = [*onward, None, None][:2]
     if not (isinstance(chain, Chain) and isinstance(first, Work)):
         return False
-    low = chain.count.values[0] == 1 and first.stitch.turning_chain == 1 or chain.said is not None
-    return low or any(w.which == "same" for w in first.where)
+    high = chain.count.values[0] == first.stitch.turning_chain
+    return high and (several or first.stitch.turning_chain == 1) or chain.said is not None or any(w.which == "same" for w in first.where)
 
 
 def travel(hook: Hook, item: Work) -> None:

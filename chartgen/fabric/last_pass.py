@@ -17,13 +17,24 @@ def last_pass(item: Repeat) -> Sequence[Item]:
 
 
 def cut(item: Repeat, most: int | None = None) -> int:
-    """Where an ending takes over: at the last item of its own shape, else after all."""
+    """Where an ending takes over: at what works as it does in such a place, else at the last item of its own shape,
+    else after all."""
     first = item.ending[0] if item.ending else None
     most = len(item.items) if most is None else most
-    for at in range(min(most, len(item.items) - 1), -1, -1):
-        if alike(item.items[at], first):
-            return at
+    for answers in (_in_such_a_place, alike):
+        for at in range(min(most, len(item.items) - 1), -1, -1):
+            if answers(item.items[at], first):
+                return at
     return len(item.items)
+
+
+def _in_such_a_place(one: Item, other: Item | None) -> bool:
+    """ "5 dc in center of next shell", "5 dc in center of last shell": as many of a stitch in the same part of a group."""
+    if not (isinstance(one, Work) and isinstance(other, Work) and alike(one, other) and one.count.values == other.count.values):
+        return False
+    places = [item.where[0] if len(item.where) == 1 else None for item in (one, other)]
+    of = [place.of for place in places if place is not None and place.of is not None and place.of.target.kind == "group"]
+    return len(of) == 2 and of[0].target == of[1].target and {p.which for p in places if p is not None} < {"centre", "nth", "this"}
 
 
 def alike(one: Item, other: Item | None) -> bool:

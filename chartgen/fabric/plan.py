@@ -22,6 +22,7 @@ from chartgen.notation.tree import (
     Chain,
     Colour,
     Count,
+    Counting,
     Even,
     Item,
     Leave,
@@ -454,12 +455,19 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     return chain, turned
 
 
+def _as_said(chain: Chain, after: Sequence[Item]) -> Chain:
+    """ "Ch 2, turn. (Turning ch does not count as a st.)": said behind the chain, of the chain."""
+    count = chain.count.values[0]
+    said = next((i for i in after if isinstance(i, Counting) and i.of in (None, count)), None)
+    return replace(chain, said=said) if said is not None and chain.said is None else chain
+
+
 def _closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
     """The chain before a closing "turn", what is said of turning, and the other items."""
     at = len(items)
     trailing: list[Item] = []
     turned = ""
-    while at and isinstance(items[at - 1], (Sign, Note, Made, Leave)):
+    while at and isinstance(items[at - 1], (Sign, Note, Made, Leave, Counting)):
         at -= 1
         trailing.insert(0, items[at])
         sign = items[at]
@@ -468,7 +476,7 @@ def _closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
     worked_before = any(not isinstance(i, (Sign, Note, Chain)) for i in items[:at])
     if turned == "turn" and at and worked_before:
         if isinstance(items[at - 1], Chain):
-            return items[at - 1], turned, [*items[: at - 1], *trailing]
+            return _as_said(items[at - 1], trailing), turned, [*items[: at - 1], *trailing]
         last = items[at - 1]
         if isinstance(last, Repeat) and last.ending and isinstance(last.ending[-1], Chain):
             shorter = replace(last, ending=last.ending[:-1])

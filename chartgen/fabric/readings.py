@@ -38,9 +38,10 @@ class Reading:
         hook.chains_are_stitches = True
 
     def learn(self, hook: Hook) -> None:
-        """A chain that a written count has shown to count, or not, does so in the rows after it."""
-        if self.begin and hook.begin:
-            hook.learned[len(hook.begin)] = hook.begin_counts
+        """A chain that a written count has shown to count, or not, does so in the rows after it; so do as many
+        chains passed over at the foundation."""
+        if self.begin and (length := len(hook.begin) or hook.passed_first):
+            hook.learned[length] = hook.begin_counts
 
     def allowed(self, hook: Hook) -> bool:
         """Were the words open in just the way this reading needs?"""

@@ -237,7 +237,8 @@ def _ends_in_what_is_left(hook: Hook, item: Repeat, items: Sequence[Item]) -> bo
     already is not worked again."""
     last = item.ending[-1] if item.ending else None
     where = last.where[0] if isinstance(last, Work) and last.where else None
-    return hook.worked == "rows" and len(items) == len(item.ending) and where is not None and where.which in ("nth", "top", "last")
+    named = where is not None and (where.which in ("nth", "top", "last") or where.target.kind == "turning")
+    return hook.worked == "rows" and len(items) == len(item.ending) and named
 
 
 def _plain_end(hook, item, after, do, number, passes, edge, reserve, fault) -> None:

@@ -80,15 +80,21 @@ def next_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
 
 
 def alone_at(hook: Hook, target: Target, start: int, end: int) -> int | None:
-    """Position of the next such stitch that has no stitch like it beside it."""
+    """Position of the next such stitch that has no stitch like it beside it, but for a shell of them."""
     line = hook.walk.edge.line
     spot = next_at(hook, target, start, end)
     while spot is not None:
-        beside = [line[i] for i in (spot - 1, spot + 1) if 0 <= i < len(line)]
-        if not any(matches(hook.stitches[i], target) and not is_open_chain(hook.stitches[i]) for i in beside):
+        group = hook.stitches[line[spot]].group
+        beside = [hook.stitches[line[i]] for i in (spot - 1, spot + 1) if 0 <= i < len(line)]
+        if not any(matches(s, target) and not is_open_chain(s) and s.group == group for s in beside):
             return spot
         spot = next_at(hook, target, spot + 1, end)
     return None
+
+
+def some_alone(hook: Hook, target: Target) -> bool:
+    """Does any such stitch of the edge stand alone, so that the words mean those only?"""
+    return alone_at(hook, target, 0, len(hook.walk.edge.line)) is not None
 
 
 def only_in_groups(hook: Hook, target: Target) -> bool:

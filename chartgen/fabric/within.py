@@ -19,6 +19,7 @@ from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
     alone_at,
+    some_alone,
     begin_loop,
     group_place,
     groups_named,
@@ -326,10 +327,9 @@ def this(hook: Hook, where: Where) -> list[Place]:
     if where.alone and only_in_groups(hook, target):
         return [take_gap(hook, replace(where, target=Target("group")))]
     at = alone_at(hook, target, hook.walk.at, end) if where.alone else None
-    if at is None:
+    if at is None and not (where.alone and some_alone(hook, target)):
         at = next_at(hook, target, hook.walk.at, end)
-    if at is None:
-        at = next_at(hook, target, hook.walk.at, len(hook.walk.edge.line))
+        at = next_at(hook, target, hook.walk.at, len(hook.walk.edge.line)) if at is None else at
     if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
         return [Place("stitch", (chain[0],))]
     if at is None:

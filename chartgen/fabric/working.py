@@ -103,7 +103,8 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return foundation_stitches(hook, item)
     item = back_into_its_stitch(hook, _from_hook_unsaid(hook, item))
     skipped_before(hook, item)
-    role = "travel" if item.stitch.is_slip and travels(hook, after) else ""
+    several = any(max(w.n.values) > 1 for w in item.where)
+    role = "travel" if item.stitch.is_slip and travels(hook, after, several) else ""
     if role and hook.begin:
         beginning.begin_again(hook)
     if (
@@ -368,13 +369,13 @@ def _made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
     if hook.stitches and is_called(hook.stitches[-1].group_name, item.name):
         return
     hook.made[item.name] += 1
-    if is_called(item.name, item.name.partition(" ")[2]):
-        _call_group(hook, item.name)
+    _call_group(hook, item.name)
 
 
 def _call_group(hook: Hook, name: str) -> None:
-    """ "(starting shell made)": what stands in the place worked into last is a shell for the next round."""
-    group = hook.stitches[-1].group if hook.row_stitches() else None
+    """ "(shell made)", "(starting shell made)": what stands in the place worked into last is a shell for the next row."""
+    last = hook.stitches[-1] if hook.row_stitches() else None
+    group = last.group if last is not None and not last.group_name else None
     for index in hook.row_stitches() if group is not None else ():
         if hook.stitches[index].group == group:
             hook.change(index, group_name=name)

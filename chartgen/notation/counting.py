@@ -170,6 +170,15 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
     return Counting(True, stitch, before or _further_chains(cursor), _throughout(cursor), of, cursor.span_from(start))
 
 
+def parted(inner: Cursor, names: Names) -> list[Cursor]:
+    """ "44 hdc; turning ch does not count as a st": what a bracket says one after another, where a part speaks of
+    the chain; none for other brackets."""
+    at = [-1, *(k for k, t in enumerate(inner.tokens) if t.word == ";"), len(inner.tokens)]
+    parts = [inner.tokens[a + 1 : b] for a, b in zip(at, at[1:], strict=False)]
+    spoken = len(parts) > 1 and any(counting(Cursor(part, inner.sizes), names) for part in parts)
+    return [Cursor(part, inner.sizes) for part in parts] if spoken else []
+
+
 def _chain_space(cursor: Cursor) -> int:
     """3 for "counts as ch-3 sp": it is a space, and no stitch; 0 for other words."""
     start = cursor.at

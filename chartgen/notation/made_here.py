@@ -48,8 +48,10 @@ def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
 
 
 def made_said(tokens: Sequence[Token]) -> str:
-    """ "picot" of "(first picot made)", as a pattern would call it later; "" for other words."""
-    made = next((i for i, t in enumerate(tokens) if t.text == "made"), 0)
+    """ "picot" of "(first picot made)" and of "(picot)", as a pattern would call it later; "" for other words."""
+    made = next((i for i, t in enumerate(tokens) if t.text in ("made", "formed")), 0)
+    if not made and tokens and tokens[-1].word in vocabulary()["made_here"] and all(t.kind == "word" for t in tokens):
+        made = len(tokens)
     words = (t.word or t.text for t in tokens[:made] if t.kind == "word" and t.word not in ("first", "the", "a"))
     return plain(" ".join(words)) if made <= 4 else ""
 

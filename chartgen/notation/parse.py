@@ -263,6 +263,10 @@ class RowReader:
 
     def _said(self, inner: Cursor, read: Body, span: Span, outer: Cursor) -> None:
         """A bracket that says something: a count, what a chain counts as, a note."""
+        for part in (parts := counting.parted(inner, self.names)):
+            self._said(part, read, span, outer)
+        if parts:
+            return
         said = counting.counting(inner, self.names)
         if said:
             self._attach_counting(read, replace(said, span=span))

@@ -159,6 +159,7 @@ def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
     cursor.take("unworked")
+    cursor.at += cursor.peek().text == "single" and _stitch_follows(cursor, names)
     if (special := corner_target(cursor, names) or marked_target(cursor, names)) is not None:
         return special
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
@@ -167,6 +168,12 @@ def target(cursor: Cursor, names: Names) -> Target:
             return found
     token = cursor.peek()
     raise Unreadable(token, *unknown_place(token.text, names))
+
+
+def _stitch_follows(cursor: Cursor, names: Names) -> bool:
+    """ "single dc": one that stands alone; "single crochet" and "single" are a stitch."""
+    ahead = Cursor(cursor.tokens[cursor.at + 1 :], cursor.sizes)
+    return ahead.peek().kind == "word" and names.at(ahead)[0] is not None
 
 
 def corner_target(cursor: Cursor, names: Names) -> Target | None:
