@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.notation.tree import ONE, Chain, Change, Counting, Even, Item, Join, Leave, Loops, Number, Repeat, Sign, Target, Where, Which, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Change, Counting, Even, Item, Join, Leave, Loops, Note, Number, Repeat, Sign, Target, Where, Which, Work
 from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
 
@@ -26,6 +26,19 @@ def _changes(item: Item) -> bool:
     if isinstance(item, Work):
         return item.change is not None or item.stitch.bases == "apart" or not item.stitch.is_slip and max(item.count.values) > 1
     return isinstance(item, (Change, Leave)) or isinstance(item, Even) and bool(item.by)
+
+
+def as_led(items: Sequence[Item]) -> list[Item]:
+    """A row without what led to where it begins: what was skipped and the yarn joined, slip stitches before its chain."""
+    joined = next((k + 1 for k, item in enumerate(items) if isinstance(item, Attach)), 0)
+    lead = joined + next((k for k, item in enumerate(items[joined:]) if not _slips(item)), 0)
+    closes = [type(item) for item in items if not isinstance(item, Note)][-2:] == [Chain, Sign]
+    lead += lead > joined and closes and isinstance(items[lead], Chain)     # its turning chain is made already
+    return list(items[lead:])
+
+
+def _slips(item: Item) -> bool:
+    return isinstance(item, Work) and item.stitch.is_slip
 
 
 def evened(items: Sequence[Item], even: Even) -> list[Item]:
@@ -58,4 +71,4 @@ def _stitch_of(items: Sequence[Item]) -> StitchKind | None:
     return next((registry().kind(kind.base) for kind in found if kind is not None and not kind.is_slip), None)
 
 
-__all__ = ["changes", "ends_changed", "evened"]
+__all__ = ["as_led", "changes", "ends_changed", "evened"]

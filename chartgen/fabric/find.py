@@ -397,6 +397,8 @@ def position(hook: Hook, where: Where) -> int:
         return up_to_marker(hook, where)
     before, hook.passing_said = hook.walk.state(), True
     try:
+        if where.target.kind == "group" and where.of is None and not where.between and where.which in ("next", "this", "first"):
+            return next_group(hook, where, hook.walk.at)[0]      # "to next 3-sc group": up to its first
         place = places(hook, where)[0]
     finally:
         hook.passing_said = False

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from chartgen.fabric.called import name_alike
 from chartgen.fabric.edge import Edge, Stuck, is_open_chain, runs
 from chartgen.fabric.fabric import Row, Stitch
 from chartgen.fabric.hook import Hook
@@ -95,7 +96,19 @@ def _rest_of_its_group(hook: Hook, rest: list[int]) -> bool:
     """A shell in the space of the last shell goes past the whole of it, its own beginning chain too."""
     space = hook.last.stitches if hook.last is not None and hook.last.kind == "space" else ()
     group = hook.stitches[space[0]].group if space else None
-    return group is not None and all(hook.stitches[i].group == group or is_open_chain(hook.stitches[i]) for i in rest)
+    if group is None:
+        return bool(space) and _other_half(hook, set(space), rest)
+    return all(hook.stitches[i].group == group or is_open_chain(hook.stitches[i]) for i in rest)
+
+
+def _other_half(hook: Hook, space: set[int], rest: list[int]) -> bool:
+    """ "Ch 3, dc in ring, ch 2, 2 dc in ring": beyond the space lie as many in the same place as before it."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    at = [k for k, i in enumerate(line) if i in space]
+    before = line[max(at[0] - len(rest), 0) : at[0]] if at else []
+    begun = [i for i in rest if i in hook.walk.edge.begin]
+    feet = {stitches[i].feet for i in (*before, *rest) if i not in begun}
+    return len(begun) == 1 and len(before) == len(rest) > 1 and len(feet) == 1 and () not in feet
 
 
 def _only_spaces(hook: Hook) -> bool:
@@ -163,6 +176,7 @@ def _joins_another(hook: Hook, stitch: Stitch) -> bool:
 
 def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
     """The row as worked."""
+    name_alike(hook)
     stitches = tuple(hook.row_stitches())
     made = [hook.stitches[i] for i in stitches]
     kinds, colours, total = counts_of(made)

@@ -46,7 +46,7 @@ class Hook:
         self.last_chain: tuple[int, ...] = ()
         self.chains_are_stitches = True
         self.flip_begin = self.flip_said = False
-        self.attaching = self.passing_said = self.joining = False
+        self.attaching = self.passing_said = self.joining = self.off_before = False
         self.begin_unsaid = self.turned_back = self.outlined = False
         self.said, self.sizes = 0, Sizes()
         self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = self.lists_together = self.lists_unsaid = False

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
-from chartgen.fabric.evening import changes, evened
+from chartgen.fabric.evening import as_led, changes, evened
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
@@ -255,7 +255,7 @@ class Planner:
         """ "Rnds 5-9: Work even" begins and ends as the round before."""
         worked = [i for i in row.items if not isinstance(i, (Note, Colour))]
         even = worked[0] if len(worked) == 1 else None
-        before = self.items_of.get(self.before, [])
+        before = as_led(self.items_of.get(self.before, []))
         if not isinstance(even, Even) or even.by or not before:
             return list(row.items)
         at = list(row.items).index(even)
@@ -271,6 +271,7 @@ class Planner:
         items = list(self.items_of[number])
         between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
         even = like.even or (Even(span=like.span) if between else None)
+        items = as_led(items) if even is not None else items
         if even is not None and (even.spread or even.stitch is not None or changes(items)):
             items = evened(items, even)
         if like.chains is not None:

@@ -217,8 +217,18 @@ def nth_ahead(hook: Hook, where: Where) -> list[Place]:
     return [take(hook, at - 1)]
 
 
+def _entered(hook: Hook) -> tuple[int, int] | None:
+    """The stretch made in one place that the hook is amid ("sc to center of 3-sc group, 3 sc in center sc"), if any."""
+    line, at = hook.walk.edge.line, hook.walk.at
+    feet = [hook.stitches[i].feet for i in line]
+    if not 0 < at < len(line) or not feet[at] or feet[at] != feet[at - 1] or feet[at][0].kind != "stitch":
+        return None
+    first = next((k + 1 for k in range(at - 1, -1, -1) if feet[k] != feet[at]), 0)
+    return first, next((k for k in range(at, len(line)) if feet[k] != feet[at]), len(line))
+
+
 def centre(hook: Hook, where: Where) -> list[Place]:
-    of, (first, past) = where.of, (0, len(hook.walk.edge.line))
+    of, (first, past) = where.of, _entered(hook) or (0, len(hook.walk.edge.line))
     if of is not None:
         first, past = within(hook, of)
     spots = _answering(hook, where.target, first, past)

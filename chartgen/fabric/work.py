@@ -305,6 +305,7 @@ class _Worker:
     def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
         hook = self.hook
         hook.row, hook.number, hook.side = len(self.rows), planned.number, self.side
+        hook.off_before = bool(self.rows) and self.rows[-1].ending == "off"
         hook.edge_number = self.rows[edge.row].number if self.rows else "0"
         hook.edge_form = self.rows[edge.row].form if self.rows else "ring"
         along_chain = hook.edge_form == "foundation"        # a chain is worked back along, by rounds too

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.fabric import beginning, corners, outline, repeating, spreading
+from chartgen.fabric import beginning, called, corners, outline, repeating, spreading
 from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
 from chartgen.fabric.edge import Stuck, matches
 from chartgen.fabric.evening import ends_changed
@@ -39,7 +39,6 @@ from chartgen.fabric.stitching import (
 )
 from chartgen.notation.asides import says_shut
 from chartgen.notation.layers import says_layers
-from chartgen.notation.names import is_called
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -305,7 +304,7 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
     for where in item.where:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
-        where = _where_it_was_left(hook, where)
+        where = _where_it_was_left(hook, where, after)
         last, before = hook.last, hook.walk.at
         hook.passing_said = True
         try:
@@ -321,9 +320,10 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
         hook.last = last
 
 
-def _where_it_was_left(hook: Hook, where: Where) -> Where:
-    """ "Skip next 12 sts of Rnd 9, join yarn in next st": what goes on along an earlier row begins where that was left."""
-    earlier = where.row is not None or bool(where.part)
+def _where_it_was_left(hook: Hook, where: Where, after: Sequence[Item]) -> Where:
+    """ "Skip next 12 sts of Rnd 9, join yarn in next st": what goes on along an earlier row begins where that was left;
+    so does "skip next 12 sts for neck, join yarn in next st" where the row before was fastened off."""
+    earlier = where.row is not None or bool(where.part) or hook.off_before and bool(hook.left) and any(isinstance(i, Attach) for i in after[:1])
     return replace(where, unworked=True) if earlier and where.which == "next" and not hook.row_worked() else where
 
 
@@ -365,22 +365,6 @@ def _counting(hook: Hook, item: Counting, after: Sequence[Item]) -> None:
     beginning.said(hook, item)
 
 
-def _made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
-    if hook.stitches and is_called(hook.stitches[-1].group_name, item.name):
-        return
-    hook.made[item.name] += 1
-    _call_group(hook, item.name)
-
-
-def _call_group(hook: Hook, name: str) -> None:
-    """ "(shell made)", "(starting shell made)": what stands in the place worked into last is a shell for the next row."""
-    last = hook.stitches[-1] if hook.row_stitches() else None
-    group = last.group if last is not None and not last.group_name else None
-    for index in hook.row_stitches() if group is not None else ():
-        if hook.stitches[index].group == group:
-            hook.change(index, group_name=name)
-
-
 def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
     if item.what == "far side":
         far_side(hook)
@@ -419,7 +403,7 @@ _DOERS = {
     Colour: _colour,
     Loops: _loops,
     Counting: _counting,
-    Made: _made,
+    Made: called.made,
     Sign: _sign,
     Note: _note,
     LikeRow: _nothing,

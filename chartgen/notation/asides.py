@@ -7,9 +7,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import INTO, closes
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
-from chartgen.notation.tree import Chain, Item, Note, Own, Repeat, Where, Work
+from chartgen.notation.tree import Chain, Item, Note, Own, Repeat, Sign, Where, Work
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -56,11 +56,13 @@ def how_often_wound(cursor: Cursor) -> None:
         cursor.at = end + 1
 
 
-_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep", "picot")
+_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep", "picot", "measure")
 
 
 def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "dc in first sc to form last loop", "for last loop", "ch 12 for hanger": what it is for, kept."""
+    """ "dc in first sc to form last loop", "for last loop", "ch 12 for hanger": what it is for, kept; "ch 3 to turn" turns."""
+    if read.items and isinstance(read.items[-1], Chain) and cursor.take("to", "turn"):
+        return [Sign("turn", marker(reader, cursor, read)[0].span)]
     if not read.items or not (cursor.peek(1).text in _PURPOSES or _for_a_thing(reader, cursor, read)):
         return None
     return marker(reader, cursor, read)
@@ -72,6 +74,18 @@ def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
     named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()}
     return isinstance(read.items[-1], Chain) and cursor.sees("for") and told > 0 and not named
+
+
+_LENGTHS = ("cm", "mm", "in", "inch", "inches")
+
+
+def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept. Raises Unreadable for "having 1 loop less in each row"."""
+    token, start = cursor.peek(), cursor.at
+    found = marker(reader, cursor, read)
+    if any(t.text in _LENGTHS for t in cursor.tokens[start : cursor.at]):
+        return found
+    raise Unreadable(token, f'"{token.text} …" tells these rows by what is other in them, which is not worked out', "write these rows out")
 
 
 def all_worked(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

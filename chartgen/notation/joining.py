@@ -10,6 +10,7 @@ from chartgen.notation.asides import kept, marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import from_behind
+from chartgen.notation.starting import begun_with
 from chartgen.notation.stitch_words import unknown
 from chartgen.notation.targets import EDGES, target
 from chartgen.notation.tree import (
@@ -113,6 +114,8 @@ _NO_YARN = ("facing", "hook", "hooks", "strand", "strands", "needle", "together"
 
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
+    if found := begun_with(reader, cursor, read):
+        return found
     if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 8]):
         note = marker(reader, cursor, read)
         named = [t for t in cursor.tokens[start : cursor.at] if t.text in reader.yarns and t.kind == "word"]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.rows import Line
-from chartgen.notation.tree import ONE, Chain, Item, LikeRow, Note, Number, RowText, Sign
+from chartgen.notation.tree import ONE, Chain, Item, Join, LikeRow, Note, Number, RowText, Sign
 from chartgen.notation.words import Token
 
 if TYPE_CHECKING:
@@ -25,17 +25,17 @@ def last_row_apart(reader: RowReader, line: Line) -> tuple[Line, tuple[Item, ...
     header = line.header
     if header is None or header.first is None or header.listed:
         return line, ()
-    start, end, said = _spoken_of(line.tokens)
+    start, end, said = _spoken_of(line.tokens, header.last.values[0] if header.last is not None else 0)
     ending = tuple(reader.body(Cursor(said, reader.sizes)).items) if said else ()
-    if not (ending and isinstance(ending[0], Chain) and all(isinstance(i, (Chain, Sign)) for i in ending)):
+    if not (ending and isinstance(ending[0], (Chain, Join)) and all(isinstance(i, (Chain, Join, Sign)) for i in ending)):
         return line, ()
     return replace(line, tokens=[*line.tokens[:start], *line.tokens[end:]]), ending
 
 
-def _spoken_of(words: list[Token]) -> tuple[int, int, list[Token]]:
-    """Where those words begin and end, and what they say besides the place: "ch 4, turn"."""
+def _spoken_of(words: list[Token], last: int) -> tuple[int, int, list[Token]]:
+    """Where those words begin and end, and what they say besides the place: "ch 4, turn"; `last` is the row's number."""
     for at in range(len(words)):
-        start, past = (_sentence(words, at), _past(words, at, _AT_END)) if words[at].word == "at" else (at, _past(words, at, _ENDING))
+        start, past = (_sentence(words, at), _past(words, at, _AT_END) or _past_number(words, at, last)) if words[at].word == "at" else (at, _past(words, at, _ENDING))
         if not past:
             continue
         end = next((k for k in range(past, len(words)) if words[k].word in _STOPS), len(words))
@@ -47,6 +47,13 @@ def _spoken_of(words: list[Token]) -> tuple[int, int, list[Token]]:
 def _sentence(words: Sequence[Token], at: int) -> int:
     """Where the sentence around `at` begins."""
     return max((k + 1 for k in range(at) if words[k].word in (".", ")", "]")), default=0)
+
+
+def _past_number(words: Sequence[Token], at: int, last: int) -> int:
+    """Past "at end of Rnd 14", of the last of them by its number; 0 for other words."""
+    past = _past(words, at, _AT_END[:3])
+    named = past and past + 1 < len(words) and words[past].word in ("row", "round")
+    return past + 2 if named and words[past + 1].value == last else 0
 
 
 def _past(words: Sequence[Token], at: int, phrase: Sequence[str]) -> int:
@@ -82,6 +89,8 @@ def _ended(row: RowText, like: LikeRow | None, ending: tuple[Item, ...]) -> tupl
         ended = replace(like, rows=(like.rows[turn],), times=ONE if like.times else None, ending=ending)
         return tuple(ended if item is like else item for item in row.items)
     kept = list(row.items)
+    if isinstance(ending[0], Join):
+        return (*kept, *ending)
     while kept and isinstance(kept[-1], (Sign, Note)):
         kept.pop()
     return (*(kept[:-1] if kept and isinstance(kept[-1], Chain) else kept), *ending)

@@ -23,6 +23,8 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
         return
     if (first := _first_of_round(name, before[-2:])) is not None:
         names.made.setdefault(name, first)
+    elif len(listed := _one_after_another(before)) > 1 and name != "increase":
+        names.made.setdefault(name, Own(ONE, name, (Group(tuple(listed), _HERE, last.span),), (), last.span, None))
     elif isinstance(last, (Work, Group)) and _in_one_place(last):
         names.made.setdefault(name, _as_own(name, last))
     elif isinstance(last, Work) and _closes_chain(before[-2:]):
@@ -38,6 +40,26 @@ def made_of(names: Names, cursor: Cursor) -> str:
         return ""
     cursor.at += 2
     return name
+
+
+def _one_after_another(before: Sequence[Item]) -> list[Item]:
+    """ "3 dc in next sp, ch 2, 3 dc in same sp (shell made)", "ch 3, dc in ring, ch 2, 2 dc in ring (shell made)": what
+    stands in that place, a chain it begins with as the stitch it is as high as; none where the last is all of it."""
+    run: list[Item] = []
+    for item in reversed(before):
+        where = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
+        if where is None and not isinstance(item, Chain):
+            break
+        run.insert(0, item)
+        if where is not None and where.which not in ("same", "ring"):
+            break
+    first = next((item for item in run if isinstance(item, Work)), None)
+    if first is None or not run or not isinstance(run[-1], Work) or sum(isinstance(i, Work) for i in run) < 2:
+        return []
+    lead, rest = run[: run.index(first)], run[run.index(first) :]
+    begun = lead and first.where[0].which in ("same", "ring") and lead[-1].count.values[0] == first.stitch.turning_chain
+    head = [replace(first, count=ONE, where=())] if begun else []
+    return [*head, *(replace(i, where=()) if isinstance(i, Work) else i for i in rest)]
 
 
 def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:

@@ -10,7 +10,8 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
-from chartgen.notation.tree import Item, Skip, Target, Where
+from chartgen.notation.targets import target
+from chartgen.notation.tree import Item, Number, Skip, Target, Where
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -28,6 +29,8 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if closes(cursor):
         return [Skip((Where("next", ANY),), cursor.span_from(start))]
     cursor.skip_filler()
+    if cursor.take("both"):                                 # "skip both ch-3 loops"
+        return [Skip((Where("next", target(cursor, reader.names), n=Number((2,))),), cursor.span_from(start))]
     here = cursor.at
     cursor.take("next")
     number = cursor.number()                                # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
@@ -45,7 +48,7 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         pass
     elif cursor.take("behind"):
         wheres(cursor, reader.names)
-    if cursor.take_any("for", "count", "counts"):
+    if cursor.take_any("for", "count", "counts", "at"):         # "skip 14 sc at center for neck"
         while not closes(cursor):
             cursor.next()
     return [Skip(places, cursor.span_from(start), behind=behind)]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import part_named, row_named, rows_below, under_chain
 from chartgen.notation.names import Names, take_loop
-from chartgen.notation.reach import along_a_side, clause_ends, from_behind, reach, reaches
+from chartgen.notation.reach import along_a_side, chain_itself, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
     chain_named,
     group_apart,
@@ -32,8 +32,8 @@ def wheres(cursor: Cursor, names: Names, around: bool = False) -> tuple[Where, .
     `around` said before a stitch means its post: "sc around next dc".
     """
     found = [where(cursor, names)]
-    while cursor.sees("and") and (_goes_on(cursor) or found[-1].which == "each" and _chain_alone(cursor)):
-        cursor.take("and")
+    while cursor.sees("and") and (_goes_on(cursor) or found[-1].which == "each" and _chain_alone(cursor)) or _more_free(cursor):
+        cursor.take_any(", and", ",", "and")
         cursor.take_any("in", "over", "around")
         if reaches(cursor):                              # "in 2nd ch from hook and across"
             found.append(reach(cursor, names, Where("each", Target("any"))))
@@ -70,6 +70,15 @@ def _goes_on(cursor: Cursor) -> bool:
     if ahead.word == "ch" and cursor.peek(2).text == "-":
         return True
     return ahead.word in ("next", "last", "same") or ahead.kind == "ordinal"
+
+
+def _more_free(cursor: Cursor) -> bool:
+    """ "in each of 4 free sc of Row 5, 4 free sc of Row 3 and 4 free sc of Row 1": a list of what was left."""
+    ahead = 1 + cursor.sees(",", "and")
+    return cursor.sees(",") + cursor.sees("and") > 0 and cursor.peek(ahead).kind == "number" and cursor.peek(ahead + 1).text in _FREE
+
+
+_FREE = ("unworked", "free", "unused")
 
 
 def _chain_alone(cursor: Cursor) -> bool:
@@ -124,7 +133,7 @@ def _said_free(cursor: Cursor) -> bool:
     depth = 0
     for token in cursor.tokens[cursor.at : cursor.at + 4 + 3 * cursor.sizes]:
         depth += (token.word in ("(", "[")) - (token.word in (")", "]"))
-        if token.text in ("unworked", "free", "unused"):
+        if token.text in _FREE:
             return True
         if depth < 0 or token.word in (";", ".") or token.word == "," and not depth:
             return False
@@ -133,7 +142,7 @@ def _said_free(cursor: Cursor) -> bool:
 
 def _loop_before(cursor: Cursor) -> str:
     cursor.skip_filler()
-    cursor.take_any("unworked", "free", "unused")
+    cursor.take_any(*_FREE)
     cursor.take_any("both loop of", "both loop")
     loop = take_loop(cursor)
     if loop:
@@ -159,7 +168,7 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return chooser(cursor, names)
     if token.kind == "ordinal":
         return _ordinal(cursor, names)
-    if token.kind == "number" and not hyphened(cursor):
+    if token.kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
         return _counted(cursor, names)
     if ring_named(cursor):
         return Where("ring", Target("place"))
@@ -233,7 +242,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         number = cursor.number()
         place = target(cursor, names)
         return Where("next", place, n=number) if number else Where("each", place, until="end")
-    if cursor.peek().kind == "number" and not hyphened(cursor):
+    if cursor.peek().kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
         return replace(_counted(cursor, names), each=True)
     if (ends := row_ends(cursor)) is not None:
         return ends
@@ -376,6 +385,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _left_there(replace(place, row=row))
         elif part := part_named(cursor, names):
             place = _left_there(replace(place, part=part))
+        elif place.which == "each" and cursor.sees("of") and chain_itself(cursor):
+            place = replace(place, target=Target("chain"), until="end")
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
             inner = chain_named(cursor) or where(cursor, names)

@@ -51,6 +51,17 @@ _TO = (
 )
 
 
+def chain_itself(cursor: Cursor) -> bool:
+    """ "of ch", "of the chain", of whose stitches each is worked into. Gone past if it stands there by itself."""
+    start = cursor.at
+    cursor.take("of")
+    cursor.skip_filler()
+    if cursor.take("ch") and clause_ends(cursor):
+        return True
+    cursor.at = start
+    return False
+
+
 def reaches(cursor: Cursor) -> bool:
     """Do the next words say how far to go?"""
     token, after = cursor.peek(), cursor.peek(1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from typing import TYPE_CHECKING
@@ -75,11 +76,10 @@ def other_chains(cursor: Cursor) -> Number | None:
     start = cursor.at
     cursor.take("but")
     if cursor.take_any("with", "having", "working"):
-        cursor.take("ch")
+        named = cursor.take("ch")
         cursor.take("-")
         number = cursor.number()
-        cursor.take("ch")
-        if number is not None:
+        if number is not None and (cursor.take("ch") or named):
             while not closes(cursor):
                 cursor.next()
             return number
@@ -105,10 +105,40 @@ def rows_even(cursor: Cursor) -> Number | None:
     if cursor.take("working"):
         number = cursor.number()
         cursor.take("more")
-        if number and cursor.take_any("row", "round") and cursor.take_any("even", "straight"):
+        if number and cursor.take_any("row", "round"):
+            cursor.take("more")
+            if cursor.take_any("even", "straight"):
+                return number
+    cursor.at = start
+    return None
+
+
+_ALIKE = ("in this manner", "in same manner", "in the same manner", "in this way", "in the same way", "in same way", "in pattern", "the same way", "the same", "alike")
+
+
+def rows_alike(cursor: Cursor) -> Number | None:
+    """ "work 22 rows more in same manner", "work 3 more rounds in pattern": how many, as the last."""
+    start = cursor.at
+    cursor.take_any("continue", "working")
+    number = cursor.number()
+    cursor.take("more")
+    if number and cursor.take_any("row", "round"):
+        cursor.take("more")
+        if cursor.take_any(*_ALIKE):
             return number
     cursor.at = start
     return None
+
+
+def over_these(cursor: Cursor, places: Callable[[Cursor], object]) -> None:
+    """ "on 40 sts", "over these 14 sc", said of rows that are worked even."""
+    start = cursor.at
+    if cursor.take_any("in", "over", "across"):
+        cursor.take_any("these", "the")
+        cursor.take("remaining")
+        if cursor.number() is not None and (cursor.take("st") or places(cursor)):
+            return
+    cursor.at = start
 
 
 def for_rows(cursor: Cursor) -> Number | None:
@@ -161,10 +191,11 @@ def last_row_said(cursor: Cursor) -> Measured:
     cursor.take(",")
     if cursor.take_any("ending", "end") and cursor.take_any("with", "after", "in"):     # "on" is read as "in"
         cursor.skip_filler()
-        side = cursor.take_any("right_side", "wrong_side")
+        side = cursor.take_any("right_side", "wrong_side", "right side", "wrong side")
+        cursor.take("-")
         if cursor.take_any("row", "round"):
             number = cursor.number()
-            return Measured((), {"right_side": "RS", "wrong_side": "WS"}.get(side or "", ""), number)
+            return Measured((), {"r": "RS", "w": "WS"}.get((side or "")[:1], ""), number)
     cursor.at = start
     return Measured(())
 
@@ -209,11 +240,14 @@ def how_many(span: Span) -> Problem:
     )  # fmt: skip
 
 
+_UNTIL_ROWS = ("until there are", "until you have working", "until you have", "until piece has", "until work has", "until", "for a total of")
+
+
 def until_there_are(cursor: Cursor) -> Number | None:
     """ "until there are 40 rows", "until 12 rounds in all have been completed": the number of the last row."""
     start = cursor.at
     cursor.take(",")
-    if cursor.take_any("until there are", "until you have working", "until you have", "until", "for a total of"):
+    if cursor.take_any(*_UNTIL_ROWS):
         cursor.skip_filler()
         number = cursor.number()
         if number and cursor.take_any("row", "round"):

@@ -27,7 +27,9 @@ from chartgen.notation.tree import (
     Note,
     Own,
     Sign,
+    Skip,
     Target,
+    Where,
     Work,
 )
 from chartgen.notation.words import Token
@@ -70,7 +72,7 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if what is None:
         return prose(reader, cursor, start)
     cursor.next()
-    cursor.take_any("round", "row")
+    cursor.take_any("round", "row", "the round", "the row")
     more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
     return [Sign(what, cursor.span_from(start)), *more]
 
@@ -295,12 +297,15 @@ def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     cursor.next()
     cursor.skip_filler()
-    cursor.take_any("remaining", "last", "next", "rest")
+    rest = cursor.take_any("remaining", "last", "rest")
+    cursor.take("next")
     cursor.skip_filler()
     number = cursor.number()
     stitch = reader.names.take(cursor)
     while not closes(cursor):
         cursor.next()
+    if number is not None and not rest and cursor.peek(1).word == "join" and not _has_worked(read):
+        return [Skip((Where("next", Target("any"), n=number),), cursor.span_from(start))]   # "leave 14 sts for neck, join yarn in next st"
     what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
     return [Leave(number, cursor.span_from(start), what)]
 

@@ -15,7 +15,7 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
-from chartgen.notation.asides import how_often_wound, marker, prose, yarn
+from chartgen.notation.asides import how_often_wound, prose
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
@@ -27,14 +27,12 @@ from chartgen.notation.tree import (
     ONE,
     Chain,
     Change,
-    Colour,
     Counting,
     Even,
     Group,
     Item,
     Leave,
     LikeRow,
-    Note,
     Number,
     Own,
     Sign,
@@ -344,29 +342,6 @@ def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
     return None
 
 
-def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
-    start = cursor.at
-    cursor.next()
-    if cursor.sees("ch"):
-        return chain(reader, cursor, read)
-    if cursor.take("with"):
-        key = yarn(reader, cursor)
-        return [Colour(key, cursor.span_from(start))] if key else []
-    if cursor.sees("at"):
-        return marker(reader, cursor, read)
-    if cursor.peek().kind == "number":
-        return []                                           # "start 6 sc in magic ring"
-    if cursor.take("in"):
-        read.start = wheres(cursor, reader.names)[0]
-        if cursor.peek(1).text.startswith("*") or cursor.peek(1).word in ("(", "["):
-            read.start = None                               # the repeat says itself where it is worked
-            return [Note("", cursor.span_from(start))]
-        return []
-    cursor.at = start
-    return None
-
-
 def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     cursor.next()
@@ -432,6 +407,7 @@ def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
     if number and cursor.take_any("row", "round"):
         cursor.take_any("of", "in")
         stitch = reader.names.take(cursor)
+        row_words.over_these(cursor, reader.names.take)
         if isinstance(stitch, StitchKind) and closes(cursor):
             even = Even(stitch, 0, cursor.span_from(start))
             return [LikeRow((), number, span=even.span, last=ONE, even=even)]
@@ -444,6 +420,8 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     start = cursor.at
     if (told := _rows_in(reader, cursor)) is not None:
         return told
+    if (rows := row_words.rows_alike(cursor)) is not None:
+        return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
     rows = row_words.rows_even(cursor)
     if rows is None and not cursor.take_any("working even", "even", "working straight", "working"):
         return None
@@ -451,10 +429,12 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
         cursor.at = start
         return None
     stitch = None
+    row_words.over_these(cursor, reader.names.take)
     if cursor.take("in"):
         found = reader.names.take(cursor)
         stitch = found if isinstance(found, StitchKind) else None
         found or cursor.take_any("pattern", "patt", "this manner", "same manner")
+        row_words.over_these(cursor, reader.names.take)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     rows = rows or row_words.for_rows(cursor)
     wished = row_words.as_long_as_wished(cursor, read.problems)

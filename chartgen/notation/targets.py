@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain
-from chartgen.notation.tree import Own, Target, Where
+from chartgen.notation.tree import ONE, Own, Target, Where
 from chartgen.problems import near
 from chartgen.stitches import StitchKind
 
@@ -108,8 +108,8 @@ def row_ends(cursor: Cursor) -> Where | None:
     """ "row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
     start = cursor.at
     cursor.skip_filler()
-    if cursor.take_any("end of each row", "end of row", "end of next row", "ends of row", "end of every row"):
-        return Where("ends", Target("end"), until="end")
+    if (named := _ends_of_rows(cursor)) is not None:
+        return named
     words = 0
     while cursor.peek().text in SIDES or cursor.peek().text == "-":
         words += cursor.peek().text in ("side", "row", "rows")
@@ -122,6 +122,25 @@ def row_ends(cursor: Cursor) -> Where | None:
         return Where("ends", Target("end"), until="end")
     cursor.at = start
     return None
+
+
+def _ends_of_rows(cursor: Cursor) -> Where | None:
+    """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row"."""
+    start = cursor.at
+    if cursor.peek().text not in ("end", "ends") or cursor.peek(1).word != "of":
+        return None
+    cursor.at += 2
+    cursor.skip_filler()
+    each = cursor.take("each")
+    cursor.skip_filler()
+    some = cursor.take_any("next", "first")
+    number = cursor.number()
+    if not cursor.take("row"):
+        cursor.at = start
+        return None
+    if number is None and (each or not some):
+        return Where("ends", Target("end"), until="end")
+    return Where("ends", Target("end"), n=number or ONE, each=number is not None)
 
 
 def _of_the_work(cursor: Cursor) -> None:
@@ -159,7 +178,7 @@ def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
     cursor.take("unworked")
-    cursor.at += cursor.peek().text == "single" and _stitch_follows(cursor, names)
+    cursor.at += cursor.peek().text in ("single", "free", "unused") and _stitch_follows(cursor, names)
     if (special := corner_target(cursor, names) or marked_target(cursor, names)) is not None:
         return special
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
@@ -171,9 +190,9 @@ def target(cursor: Cursor, names: Names) -> Target:
 
 
 def _stitch_follows(cursor: Cursor, names: Names) -> bool:
-    """ "single dc": one that stands alone; "single crochet" and "single" are a stitch."""
+    """ "single dc", one that stands alone; "free dc", "free sts"; "single crochet" and "single" are a stitch."""
     ahead = Cursor(cursor.tokens[cursor.at + 1 :], cursor.sizes)
-    return ahead.peek().kind == "word" and names.at(ahead)[0] is not None
+    return ahead.sees("st") or ahead.peek().kind == "word" and names.at(ahead)[0] is not None
 
 
 def corner_target(cursor: Cursor, names: Names) -> Target | None:
@@ -350,6 +369,7 @@ def simple_target(cursor: Cursor, names: Names) -> Target | None:
     ):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
+        cursor.take_any("sl st", "sl - st", "slip st", "ss", "st")
         return Target("join")
     if cursor.take("st"):
         return Target("any")

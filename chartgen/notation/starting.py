@@ -1,0 +1,78 @@
+"""Where work starts: "starting in 2nd ch from hook", "start at waist with a ch of 52", "begin with A"."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from chartgen.notation.asides import marker, yarn
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.places import wheres
+from chartgen.notation.stitch_words import chain
+from chartgen.notation.tree import Chain, Colour, Item, Note, Work
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
+
+
+def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "starting in 2nd ch from hook"; "beg ch-3" is a beginning chain."""
+    start = cursor.at
+    cursor.next()
+    if cursor.sees("ch"):
+        return chain(reader, cursor, read)
+    if cursor.take("with"):
+        return _with(reader, cursor, read)
+    if cursor.sees("at"):
+        return _at_an_edge(reader, cursor, read)
+    if cursor.peek().kind == "number":
+        return []                                           # "start 6 sc in magic ring"
+    if cursor.take("in"):
+        read.start = wheres(cursor, reader.names)[0]
+        if cursor.peek(1).text.startswith("*") or cursor.peek(1).word in ("(", "["):
+            read.start = None                               # the repeat says itself where it is worked
+            return [Note("", cursor.span_from(start))]
+        return []
+    cursor.at = start
+    return None
+
+
+def _at_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """ "Start at waist with a ch of 52", "beginning at neck with A": where it begins is kept, what it begins with worked."""
+    start = cursor.at
+    clause = cursor.tokens[start : next((k for k in range(start, len(cursor.tokens)) if cursor.tokens[k].word in (",", ".", ";")), None)]
+    at = next((k for k, t in enumerate(clause) if t.word == "with"), 0)
+    cursor.at = start + at + 1
+    found = _with(reader, cursor, read) if at else []
+    if not found:
+        cursor.at = start
+        return marker(reader, cursor, read)
+    return [Note(" ".join(t.text for t in clause[:at]), clause[0].span.to(clause[at - 1].span)), *found]
+
+
+def _with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """ "A", "a ch of 52", "66 ch": a yarn or the foundation; nothing where it is neither."""
+    start = cursor.at
+    if key := yarn(reader, cursor):
+        return [Colour(key, cursor.span_from(start))]
+    cursor.skip_filler()
+    if cursor.sees("ch"):
+        return chain(reader, cursor, read) or []
+    if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1):
+        number = cursor.number()
+        cursor.take("ch")
+        return [Chain(number, cursor.span_from(start))] if number is not None else []
+    return []
+
+
+def begun_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+    """ "With a chain of 47 sts", before all work: the foundation; nothing, and nothing gone past, for other words."""
+    start = cursor.at
+    ahead = 1 + (cursor.peek(1).text == "a")
+    if cursor.take("with") and (cursor.sees("ch", ahead=ahead - 1) or cursor.sees("ch", ahead=1)) and not any(isinstance(i, Work) for i in read.items):
+        if found := _with(reader, cursor, read):
+            return found
+    cursor.at = start
+    return []
+
+
+__all__ = ["begun_with", "starting"]
