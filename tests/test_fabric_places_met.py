@@ -195,3 +195,27 @@ def test_a_loop_hung_on_the_join_comes_down_there(place: str) -> None:
     last = rows(fabric)[-1]
     slips = [fabric.stitches[i].feet[0].stitches for i in last.stitches if fabric.stitches[i].kind.is_slip]
     assert slips == [(last.line[0],)] * 2
+
+
+PINEAPPLE = """Ch 8, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), dc in ring, (ch 2, 2 dc in ring) 3 times, ch 2; join. (8 dc)
+Rnd 2: Sl st in next dc and in next sp, ch 3, dc in same sp, ch 2, 2 dc in same sp, * ch 3, 4 tr in next sp, ch 3, in next sp make 2 dc, ch 2 and 2 dc (shell made); rep from * around, ending with ch 3; join.
+Rnd 3: Sl st in next dc and in next sp, ch 3, dc in same sp, (ch 2, 2 dc in same sp) twice, * ch 3, tr in next tr, (ch 3, tr in next tr) 3 times, ch 3, in sp of next shell make (2 dc, ch 2) twice and 2 dc; rep from * around, ending with ch 3; join.
+Rnd 4: Sl st in next dc and in next sp, ch 3 and complete a shell in same sp, shell in next sp, * ch 3, sc in {first} of pineapple, (ch 3, sc in next loop) twice, ch 3, shell in each of next 2 ch-2 sps; rep from * around, ending with ch 3; join."""
+
+
+@pytest.mark.parametrize("first", ["first loop", "next ch-3 loop"])
+def test_the_loops_of_a_pineapple_lie_between_its_stitches(first: str) -> None:
+    """Three loops between four trebles, twice: neither of the chains that lead from and to the shells."""
+    fabric = clean(PINEAPPLE.format(first=first))
+    third, fourth = rows(fabric)[2:]
+    loops = [p.stitches for i in fourth.stitches for p in fabric.stitches[i].feet if fabric.stitches[i].kind.id == "single_crochet"]
+    beside = {fabric.stitches[j].kind.id for loop in loops for j in (min(loop) - 1, max(loop) + 1)}
+    assert len(loops) == 6 and {i for loop in loops for i in loop} <= set(third.stitches) and beside == {"treble"}
+
+
+def test_what_ends_a_list_after_a_bracket_stands_in_the_same_place() -> None:
+    """Six stitches to a space: the two after "twice and" as well."""
+    third = rows(fabric := clean(PINEAPPLE.format(first="first loop")))[2]
+    spaces = [p.stitches for i in third.stitches for p in fabric.stitches[i].feet if p.kind == "space" and fabric.stitches[i].role != "travel"]
+    assert sorted(spaces.count(space) for space in set(spaces)) == [5, 6]

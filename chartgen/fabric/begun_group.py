@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Loops, Note, Repeat, Sign, Work
+from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Loops, Note, Own, Repeat, Sign, Work
 from chartgen.stitches import StitchKind
 
 SILENT = (Note, Colour, Loops, Sign, Counting)
@@ -22,6 +22,8 @@ def _groups_in(items: Sequence[Item]) -> Iterator[Group]:
     for item in items:
         if isinstance(item, Group):
             yield item
+        elif isinstance(item, Own):
+            yield from _groups_in(item.items)
         elif isinstance(item, Repeat):
             yield from _groups_in((*item.items, *item.ending))
 

@@ -13,6 +13,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.pineapples import STRETCHES
 from chartgen.notation.names import is_called
 from chartgen.notation.tree import Target, Where
 
@@ -326,6 +327,9 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
             if kind_of(stitches[line[at]]).legs > 1:
                 yield at, at + 1
         return
+    if target.name in STRETCHES:
+        yield from STRETCHES[target.name](hook, start, end)
+        return
     if target.name:
         yield from worked_as_one(hook, start, end)
         return
@@ -348,7 +352,7 @@ def worked_as_one(hook: Hook, start: int, end: int):
     found = list(_of_one_group(hook, 0, len(line)))
     whole = max((past - first for first, past in found), default=0)
     halves = {(a, b) for a, b in found if hook.worked == "rows" and (a == 0 or b == len(line)) and 2 * (b - a) <= whole + 1}
-    yield from (each for each in _of_one_group(hook, start, end) if each not in halves)
+    yield from (each for each in _of_one_group(hook, start, end) if each not in halves and not _begun_in(hook, each[0]))
 
 
 def _of_one_group(hook: Hook, start: int, end: int):
@@ -383,8 +387,15 @@ def by_name(hook: Hook, name: str, start: int, end: int):
         first = at
         while at < end and stitches[line[at]].group == group:
             at += 1
-        if not (line[first] in hook.walk.behind and group == stitches[line[0]].group):
+        if not _begun_in(hook, first):
             yield first, at
+
+
+def _begun_in(hook: Hook, first: int) -> bool:
+    """Is what stands from there on the rest of the group that the round began in?"""
+    line = hook.walk.edge.line
+    here = _worked_in(hook, line[first])
+    return first > 0 and line[first] in hook.walk.behind and here is not None and here == _worked_in(hook, line[0])
 
 
 def group_place(hook: Hook, first: int, past: int) -> Place:

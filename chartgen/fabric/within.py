@@ -15,6 +15,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.marking import marked_place
+from chartgen.fabric.pineapples import STRETCHES
 from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
@@ -385,7 +386,8 @@ def within_here(hook: Hook, of: Where) -> tuple[int, int]:
 def this_of(hook: Hook, where: Where) -> list[Place]:
     assert where.of is not None
     of = where.of
-    named = of.target.kind == "group" and not any(
+    stretch = of.target.kind == "group" and of.target.name in STRETCHES
+    named = of.target.kind == "group" and not stretch and not any(
         hook.stitches[i].group_name == of.target.name for i in hook.walk.edge.line
     )
     if where.target.kind == "space" and named:
@@ -401,7 +403,7 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         not_passed(hook, where, past - 1)
     found = members(hook, where, first, past, where.n.of(hook.size))
     hook.walk.at = max(
-        hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" else hook.walk.at
+        hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" and not stretch else hook.walk.at
     )
     return found
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
-from chartgen.notation.tree import ONE, Chain, Group, Held, Item, Made, Own, Target, Where, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Own, Sign, Target, Where, Work
 from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import registry
 
@@ -26,7 +26,7 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
     elif len(listed := _one_after_another(before)) > 1 and name != "increase":
         names.made.setdefault(name, Own(ONE, name, (Group(tuple(listed), _HERE, last.span),), (), last.span, None))
     elif isinstance(last, (Work, Group)) and _in_one_place(last):
-        names.made.setdefault(name, _as_own(name, last))
+        names.made.setdefault(name, _as_own(name, _begun_by_chain(last, before[:-1])))
     elif isinstance(last, Work) and _closes_chain(before[-2:]):
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
 
@@ -131,6 +131,38 @@ def _first_of_round(name: str, items: Sequence[Item]) -> Own | None:
     return Own(ONE, name, (items[0], *rest), (), last.span, None)
 
 
+def _begun_by_chain(item: Work | Group, before: Sequence[Item]) -> Work | Group:
+    """ "Ch 3, in same sp make dc, ch 2 and 2 dc (shell made)", where a row begins: with the stitch that the chain stands for."""
+    led = [i for i in before if not (isinstance(i, Work) and i.stitch.is_slip or isinstance(i, (Sign, Attach, Join, Counting)))]
+    first = item.items[0] if isinstance(item, Group) else item
+    if len(led) != 1 or not isinstance(led[0], Chain) or not isinstance(first, Work) or first.stitch.legs > 1:
+        return item
+    stands = led[0].said is None and set(led[0].count.values) == {first.stitch.turning_chain}
+    if not stands or isinstance(item, Group) and not _lacks_one(item.items):
+        return item
+    one_more = replace(first, count=replace(first.count, values=tuple(n + 1 for n in first.count.values), name=""))
+    return replace(item, items=(one_more, *item.items[1:])) if isinstance(item, Group) else one_more
+
+
+def _lacks_one(items: Sequence[Item]) -> bool:
+    """One stitch fewer before its first chain than after its last: "dc, ch 2 and 2 dc"."""
+    first, last = items[0], items[-1]
+    alike = len(items) > 2 and isinstance(first, Work) and isinstance(last, Work) and first.stitch == last.stitch
+    return alike and last.count.values[0] == first.count.values[0] + 1
+
+
+def completed(item: Item) -> Item:
+    """ "Ch 3 and complete a shell in same sp": the chain is its first stitch, the others follow."""
+    inside = item.items if isinstance(item, Own) and item.closed is None else ()
+    inside = inside[0].items if len(inside) == 1 and isinstance(inside[0], Group) else inside
+    first = inside[0] if inside else None
+    if not isinstance(first, Work) or first.stitch.turning_chain < 2 or set(item.count.values) != {1} or not item.where:
+        return item
+    fewer = replace(first, count=replace(first.count, values=tuple(n - 1 for n in first.count.values), name=""))
+    kept = (fewer,) if min(fewer.count.values) else ()
+    return Group(tuple(replace(i, where=()) if isinstance(i, Work) else i for i in (*kept, *inside[1:])), item.where, item.span, item.name)
+
+
 def _held_here(item: Held) -> Held:
     return replace(item, items=tuple(replace(i, where=()) if isinstance(i, Work) else i for i in item.items))
 
@@ -140,4 +172,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]
+__all__ = ["completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]

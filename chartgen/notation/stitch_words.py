@@ -35,6 +35,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Number,
     Own,
+    Repeat,
     Sign,
     Target,
     Where,
@@ -71,6 +72,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     _mesh_undefined(reader, cursor, count)
     loop = loop or loop_named(reader, cursor)
     cursor.take_any("long", "spike", "complete", "standing")
+    completes = any(t.word == "complete" for t in cursor.tokens[start : cursor.at])
     if cursor.sees("ch") and count is not None:
         cursor.take("ch")
         return [Chain(count, cursor.span_from(start))]
@@ -96,6 +98,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     reader.backwards = reader.backwards or from_left_to_right(cursor)
     before = layers_said(cursor, reader.names)
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
+    item = made_here.completed(item) if completes else item
     if (layers := before or layers_said(cursor, reader.names)) is not None:
         return [layers, replace(item, where=and_on(cursor, reader.names, getattr(item, "where", ())))]
     if on_foundation(cursor) or cursor.take_any(*_FAR_SIDE) or _names_foundation(cursor, start):
@@ -360,7 +363,7 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """ "tr, ch 3 and tr": up to "and X", or to the end of the clause."""
     if cursor.peek().word in ("(", "["):
         if (repeat := reader.repeated(cursor, read)) is not None:
-            return [repeat]
+            return [repeat, *_after_times(reader, cursor, read, repeat)]
         end = cursor.matching()
         if end is not None:
             content = reader.body(cursor.inside(end))
@@ -382,6 +385,18 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees(",", "in") or not cursor.take(","):
             break                                           # "…, hdc, sc, in next loop make …": another place
     return items
+
+
+def _after_times(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> list[Item]:
+    """ "In next sp make (2 dc, ch 2) twice and 2 dc": the last of the list, which names no place of its own."""
+    start = cursor.at
+    if not isinstance(repeat.items[-1], Chain) or not cursor.take_any("and", ", and", ","):
+        return []
+    last = [] if cursor.sees("ch") or not names_stitch(reader, cursor, cursor.peek().kind == "number") else worked(reader, cursor)
+    if len(last) == 1 and isinstance(last[0], Work) and not last[0].where:
+        return last
+    cursor.at = start
+    return []
 
 
 def _list_goes_on(cursor: Cursor) -> bool:

@@ -25,6 +25,7 @@ GROUP_WORDS = (
     "pair",
     "loop",
     "bl",
+    "pineapple",
 )
 
 
@@ -290,6 +291,8 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         return Target("space", size=size)
     if not isinstance(names.at(cursor)[0], StitchKind) and cursor.take_any("sp", "loop"):
         return Target("space")                              # a "loop st" is a stitch
+    if names.at(cursor)[0] is None and cursor.take("mesh"):
+        return Target("space")                              # where the pattern does not make meshes of its own
     return None
 
 
