@@ -119,3 +119,30 @@ def test_markers_are_met_in_the_order_of_a_turned_row() -> None:
     fabric = fabric_of(("Swatch", "rows", words))
     below, made = rows(fabric)
     assert [below.line.index(p.stitches[0]) for p in feet(fabric, made)] == [9, 8, 7, 6, 5, 4, 3, 3, 2, 1, 0]
+
+
+MOTIF = """Ch 8, join with sl st to form ring.
+1st rnd: Ch 1, 16 sc in ring. Join. (16 sc)
+2nd rnd: Ch 1, sc in same place as sl st, * ch 5, skip 1 sc, sc in next sc. Repeat from * around, ending with ch 5, sl st in first sc. (8 loops)
+3rd rnd: In each loop around make 3 sc, ch 4, sl st in 4th ch from hook (picot) and 3 sc. Join and break off."""
+JOINED = "in first loop make 3 sc, ch 2, sl st in {first}, ch 2, 3 sc; in next loop make 3 sc, ch 2, sl st in {second}, ch 2, 3 sc"
+
+
+@pytest.mark.parametrize("told", ["Work as for Large motif to end of 2nd rnd.", "Work same as first motif until 2 rnds have been completed.", "Same as 1st motif through 2nd rnd. Do not fasten off."])
+@pytest.mark.parametrize("end", ["complete as for Large motif.", "then complete rnd as for first motif (no more joinings)."])
+def test_a_round_is_completed_as_that_of_the_motif_it_is_joined_to(told: str, end: str) -> None:
+    """Eight loops of six sc each: two of them joined, six with picots of their own."""
+    words = JOINED.format(first="corresponding picot of first motif", second="next picot of Large motif")
+    second = f"{told}\n3rd rnd: {words[0].upper()}{words[1:]}; {end}"
+    fabric = fabric_of(("Large motif", "rounds", MOTIF), ("Small motif", "rounds", second))
+    last = rows(fabric)[-1]
+    joined = [p for p in feet(fabric, last) if fabric.stitches[p.stitches[0]].part == 0]
+    assert last.counts == {"sc": 48, "ch": 32, "slst": 8} and len(joined) == 2
+
+
+def test_the_next_free_picot_is_of_the_motif_joined_last() -> None:
+    """A filling motif has no picots of its own to join to: two of 8."""
+    filling = "Ch 6, join.\n1st rnd: Ch 1, 4 sc in ring, ch 3, sl st in any free picot of Large motif, ch 3, 4 sc in ring, ch 3, sl st in next free picot, ch 3, sl st in first sc."
+    fabric = fabric_of(("Large motif", "rounds", MOTIF), ("Filling motif", "rounds", filling))
+    joined = [p for p in feet(fabric, rows(fabric)[-1]) if fabric.stitches[p.stitches[0]].part == 0]
+    assert len({p.stitches for p in joined}) == 2

@@ -279,8 +279,12 @@ def _not_counting(hook: Hook, made: Sequence[int]) -> None:
 def join_in(hook: Hook) -> None:
     """A beginning chain right before stitches held back is one leg of their cluster: it does
     not count beside it."""
-    if not hook.begin or hook.row_worked():
-        return
+    if hook.begin and not hook.row_worked():
+        is_a_leg(hook)
+
+
+def is_a_leg(hook: Hook) -> None:
+    """The beginning chain is a leg of the row's first cluster: it stands for no stitch of its own."""
     for index in hook.begin:
         hook.change(index, counts_in=None, stands_as=None, off_line=True)
     hook.line = [i for i in hook.line if i not in set(hook.begin)]

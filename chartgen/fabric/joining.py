@@ -6,12 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from chartgen.fabric import free
+from chartgen.fabric.beginning import is_a_leg
 from chartgen.fabric.claims import closes_picot
-from chartgen.fabric.edge import Edge, Stuck, Walk, matches, runs
+from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.resolving import resolve
+from chartgen.fabric.spots import groups_named
 from chartgen.fabric.sides import goes_down, goes_to_top
 from chartgen.notation.tree import (
     ONE,
@@ -146,6 +148,16 @@ def back_into_its_stitch(hook: Hook, item: Work) -> Work:
     return replace(item, where=(replace(item.where[0], which="made"), *item.where[1:]))
 
 
+def of_part_joined(hook: Hook, item: Work) -> Work:
+    """ "Sl st in any picot of Large motif, …, sl st in next picot": that one's too, where the round being worked on has none."""
+    where = item.where[0] if item.where else None
+    parts = [key[0] for key in hook.elsewhere if isinstance(key, tuple) and key[0] in hook.part_edges]
+    if where is None or not (item.stitch.is_slip and parts) or where.part or where.target.kind != "group":
+        return item
+    own = any(groups_named(hook, where.target, 0, hook.walk.edge.limit))
+    return item if own else replace(item, where=(replace(where, part=parts[-1]), *item.where[1:]))
+
+
 def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:
     """ "ch 4, sc in 4th ch from hook": a low stitch into the first of chains just made bends them all to a ring."""
     run = range(foot.stitches[0], len(hook.stitches) - 1)
@@ -267,6 +279,9 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     onward = item.place is not None and item.place.which == "next" and hook.closing()
     if item.place is None or item.place.which == "same" or onward:
         return Place("stitch", (first,)) if first is not None else None
+    if (tip := _tip_of_first_pair(hook, item.place)) is not None:
+        is_a_leg(hook)
+        return Place("stitch", (tip,))
     if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch"):
         own = hook.own_first(item.place.target)
         if own is not None:
@@ -299,6 +314,20 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     ):
         return Place("stitch", (first,))
     return found
+
+
+def _tip_of_first_pair(hook: Hook, place: Where) -> int | None:
+    """ "Ch 4, tr in next sc, ch 5, *2-tr cluster over next 2 sc, ch 5; …, join to first tr": chain and tr are the first
+    of the clusters, and the tr its tip; None for other rounds."""
+    named = place.of if place.which == "top" and place.of is not None else place
+    said = not hook.begin_counts or len(hook.begin) in hook.throughout
+    at = next((at for at, i in enumerate(hook.line[:-1]) if i not in hook.begin), 0)
+    if said or not at or named.which not in ("first", "this") or named.target.kind != "stitch":
+        return None
+    tip, onward = hook.stitches[hook.line[at]], hook.stitches[hook.line[at + 1]]
+    pairs = {hook.stitches[i].kind.base for i in hook.line if hook.stitches[i].kind.legs == 2}
+    beside = matches(tip, named.target) and tip.kind.legs == 1 and is_open_chain(onward)
+    return tip.index if beside and tip.kind.base in pairs else None
 
 
 def own_group(hook: Hook, name: str) -> int | None:

@@ -16,7 +16,7 @@ from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.last_pass import alike, cut, last_pass
 from chartgen.fabric.passing import check_left
-from chartgen.notation.tree import Chain, Group, Item, Note, Own, Repeat, Skip, Work
+from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Work
 
 _TAKE_BACK = 3
 FINAL = ("F390", "F316", "F317")
@@ -153,7 +153,7 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:
 def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
     greedy, told, furthest = hook.state(), None, -1
-    for way in _ways(item, passes):
+    for way in _ways(item, passes, _joined_next(hook, after)):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
@@ -168,13 +168,20 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     _plain_end(hook, item, after, do, number, passes, edge, reserve, told or fault)
 
 
-def _ways(item: Repeat, passes: list[_Pass]):
+def _joined_next(hook: Hook, after: Sequence[Item]) -> bool:
+    """Is the round joined right behind the repeat?"""
+    following = next((i for i in after if not isinstance(i, Note)), None)
+    slips = isinstance(following, Work) and following.stitch.is_slip
+    return hook.worked == "rounds" and not hook.path and (slips or isinstance(following, Join))
+
+
+def _ways(item: Repeat, passes: list[_Pass], joined: bool):
     """(point to go back to, items of the last pass) in the order of likelihood."""
     tail = passes[-1 : -_TAKE_BACK - 2 : -1]
     if item.mark is not None:
         yield from ((p, item.items[: item.mark]) for p in tail)
     elif item.ending and all(isinstance(i, Note) for i in item.ending):
-        yield from _ends_as_it_comes_out(item, tail)
+        yield from _ends_as_it_comes_out(item, tail, joined)
     elif item.ending:
         for p in tail:
             end = cut(item)
@@ -193,14 +200,24 @@ def _ways(item: Repeat, passes: list[_Pass]):
         yield from ((p, None) for p in tail if p.number)  # it is worked once at least
 
 
-def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass]):
-    """ "Ending to correspond": the last pass stops after any of its stitches."""
+def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass], joined: bool):
+    """ "Ending to correspond": the last pass stops after any of its stitches, or before its last where the join is in place of that."""
+    short = _before_its_last(item) if joined else None
     for p in tail:
+        if short is not None:
+            yield p, [*short, *item.ending]
         for end in range(len(item.items), 0, -1):
             if isinstance(item.items[end - 1], (Work, Group, Own)):
                 yield p, [*item.items[:end], *item.ending]
         if p.number:
             yield p, None
+
+
+def _before_its_last(item: Repeat) -> list[Item] | None:
+    """A pass up to its last stitch, where a chain leads to that; None for others."""
+    made = [at for at, i in enumerate(item.items) if isinstance(i, (Work, Group, Own, Chain))]
+    leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and isinstance(item.items[made[-2]], Chain)
+    return list(item.items[: made[-1]]) if leads else None
 
 
 def _chains_would_meet(item: Repeat) -> bool:

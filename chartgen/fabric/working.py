@@ -20,6 +20,7 @@ from chartgen.fabric.joining import (
     far_side,
     join,
     joins_here,
+    of_part_joined,
     start_here,
     travel,
     travels,
@@ -100,7 +101,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return long(hook, item, after)
     if item.stitch.own_chain:
         return foundation_stitches(hook, item)
-    item = back_into_its_stitch(hook, _from_hook_unsaid(hook, item))
+    item = of_part_joined(hook, back_into_its_stitch(hook, _from_hook_unsaid(hook, item)))
     skipped_before(hook, item)
     several = any(max(w.n.values) > 1 for w in item.where)
     role = "travel" if item.stitch.is_slip and travels(hook, after, several) else ""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
+from chartgen.notation.completed_as import completed_as
 from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
@@ -54,7 +55,27 @@ def _mesh_told_once(problems: Sequence[Problem]) -> list[Problem]:
 def _part_names(document: Document) -> dict[str, str]:
     names = [str(piece.name) for piece in document.pieces]
     names += [str(part.name) for piece in document.pieces for part in piece.parts]
-    return by_every_name(names)
+    return _also_called(document) | by_every_name(names)
+
+
+_ORDINALS = (("first", "1st"), ("second", "2nd"), ("third", "3rd"), ("fourth", "4th"))
+
+
+def _also_called(document: Document) -> dict[str, str]:
+    """ "first motif" of a pattern whose first motif is named "Large motif": {what it may be called: its name}."""
+    pieces = [plain(str(piece.name)) for piece in document.pieces]
+    parts = [plain(str(part.name)) for piece in document.pieces for part in piece.parts]
+    return {**_by_number(parts), **_by_number(pieces)}
+
+
+def _by_number(names: Sequence[str]) -> dict[str, str]:
+    """Of several names that end in the same word: {"first motif": the first of them}."""
+    also: dict[str, str] = {}
+    for noun in {name.split()[-1] for name in names if name}:
+        alike = [name for name in names if name.split()[-1:] == [noun]]
+        for words, name in zip(_ORDINALS, alike if len(alike) > 1 else (), strict=False):
+            also |= {f"{word} {noun}": name for word in words}
+    return also
 
 
 def _yarn_words(document: Document) -> dict[str, str]:
@@ -80,7 +101,9 @@ def _part(
             rows.extend(told)
             continue
         line, ending = last_row_apart(reader, line)
+        line, onward = completed_as(line, reader.names, made, reader.sizes)
         row, found = _row(reader, line)
+        row = replace(row, items=(*row.items, *onward))
         rows.extend(told_apart(row, ending))
         problems.extend(found)
     return _in_both(rows), problems

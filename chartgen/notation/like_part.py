@@ -9,9 +9,9 @@ from chartgen.notation.counting import counts
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.mirrored import NotMirrored, mirrored
 from chartgen.notation.names import Names
-from chartgen.notation.row_words import row_numbers
+from chartgen.notation.row_words import row_numbers, until_there_are
 from chartgen.notation.rows import Header
-from chartgen.notation.tree import Count, LikeRow, Number, RowText
+from chartgen.notation.tree import Count, LikeRow, Number, RowText, Sign
 from chartgen.notation.words import Token
 from chartgen.problems import Span
 
@@ -31,13 +31,14 @@ def rows_of_part(
         return None
     cursor.skip_filler()
     token = cursor.peek()
-    name, numbers = _told_by(cursor, names)
+    name, numbers = told_by(cursor, names)
     if name not in made:
         return None
     last = _last_row(cursor)
     reversed_at = _reversing(cursor) or (token if token.text in ("to", "corresponding") else None)
     said, span = _counts_said(cursor, names)
     cursor.take_any(".")
+    goes_on = _not_fastened_off(cursor)
     if not cursor.done:
         return None
     rows = _taken_over(made[name], numbers, header, begun) if numbers or header else tuple(_up_to(made[name], last))
@@ -45,6 +46,7 @@ def rows_of_part(
         raise not_told(token, name)
     if reversed_at is not None:
         rows = tuple(_mirrored(row, before, name, reversed_at) for before, row in zip((None, *rows), rows, strict=False))
+    rows = (*rows[:-1], _still_on_hook(rows[-1])) if goes_on and rows else rows
     return (*rows[:-1], replace(rows[-1], counts=said, counts_span=span)) if said and rows else rows
 
 
@@ -73,7 +75,21 @@ def _mirrored(row: RowText, before: RowText | None, name: str, token: Token) -> 
         ) from why  # fmt: skip
 
 
-def _told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
+def _not_fastened_off(cursor: Cursor) -> bool:
+    """ "Do not fasten off." after the words: what comes goes on from there."""
+    start = cursor.at
+    if cursor.take_any("but do not", "do not", "but don't", "don't") and cursor.take_any("fasten off", "break off", "break yarn", "break thread", "cut yarn", "cut thread"):
+        cursor.take_any(".")
+        return True
+    cursor.at = start
+    return False
+
+
+def _still_on_hook(row: RowText) -> RowText:
+    return replace(row, items=tuple(i for i in row.items if not (isinstance(i, Sign) and i.what == "off")))
+
+
+def told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
     """ "As for Back", "same as Rows 2-4 of Back", "repeat Row 3 of Back": the part's name and the rows named; no name where none follows."""
     if not cursor.take_any(*_AS, *_CORRESPONDING) and not cursor.take("repeat"):
         return "", ()
@@ -102,8 +118,10 @@ def not_told(token: Token, name: str) -> Unreadable:
 
 
 def _last_row(cursor: Cursor) -> int | None:
-    """ "Through Rnd 2", "to end of Row 5", "until 3rd round"; None where the whole part is meant."""
+    """ "Through Rnd 2", "to end of Row 5", "until 4 rnds have been completed"; None where the whole part is meant."""
     start = cursor.at
+    if (total := until_there_are(cursor)) is not None:
+        return _one(total)
     if cursor.peek().text in ("through", "to", "until", "thru"):
         cursor.next()
         cursor.take_any("end of")
@@ -185,4 +203,4 @@ def _shifted(row: RowText, by: int) -> RowText:
     return replace(_cut(row, first + by, last + by), counts_at=row.counts_at + by if row.counts_at else row.counts_at)
 
 
-__all__ = ["not_told", "rows_of_part"]
+__all__ = ["not_told", "rows_of_part", "told_by"]

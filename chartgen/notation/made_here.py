@@ -9,7 +9,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
 from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Own, Sign, Target, Where, Work
 from chartgen.notation.words import Token, vocabulary
-from chartgen.stitches import registry
+from chartgen.stitches import StitchKind, registry
 
 _LONGEST = 3
 _HERE = (Where("same", Target("any")),)
@@ -79,9 +79,11 @@ def made_said(tokens: Sequence[Token]) -> str:
 
 
 def picot_said(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | None:
-    """ "(picot made)" amid a list, right behind the stitch that closes it; None for other words."""
+    """ "(picot made)", "(picot)" amid a list, right behind the stitch that closes it; None for other words."""
     start, end = cursor.at, cursor.matching() if cursor.sees("(") else None
-    name = made_said(cursor.tokens[start + 1 : end]) if end is not None and _closes_chain(items[-2:]) else ""
+    inside = cursor.tokens[start + 1 : end]
+    bare = inside[-1].word if len(inside) == 1 and inside[0].word == "picot" else ""
+    name = made_said(inside) or bare if end is not None and _closes_chain(items[-2:]) else ""
     if end is None or not name:
         return None
     cursor.at = end + 1
@@ -105,6 +107,16 @@ def take(names: Names, cursor: Cursor) -> Own | None:
             cursor.at += length
             return names.own.setdefault(name, names.made[name])
     return None
+
+
+def cluster_over(held: StitchKind | None, cursor: Cursor) -> StitchKind | None:
+    """ "Cluster over next 4 tr" that no words define: so many of the stitch held back before, closed to one."""
+    words = [cursor.peek(k) for k in range(4)]
+    named = [t.word for t in words[:3]] in (["cluster", "over", "next"], ["cl", "over", "next"]) and words[3].kind == "number"
+    if held is None or held.is_chain or not named or not 2 <= words[3].value <= 12:
+        return None
+    cursor.next()
+    return registry().made("together", held.base, words[3].value)
 
 
 def increase(names: Names) -> Work | None:
@@ -172,4 +184,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]
+__all__ = ["cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]

@@ -209,7 +209,7 @@ def _next(cursor: Cursor, names: Names) -> Where:
     number = ONE if hyphened(cursor) or _uk_space(cursor) or group_apart(cursor, names) else cursor.number() or ONE
     if cursor.peek().kind == "ordinal":
         return _ordinal(cursor, names)
-    if cursor.take("skipped"):
+    if cursor.take_any("skipped", "free", "unused"):
         return replace(Where("next", target(cursor, names), n=number), unworked=True)
     if clause_ends(cursor):
         return Where("next", Target("any"), n=number)
@@ -325,6 +325,8 @@ def _ordinal(cursor: Cursor, names: Names) -> Where:
     cursor.skip_filler()
     if cursor.take("these"):
         return _of_these(cursor, names, value)
+    if value == 1 and cursor.peek().kind == "number":
+        return Where("first", *_number_and_target(cursor, names))       # "1st 2 sc"
     place = target(cursor, names) if target_ahead(cursor, names) else Target("any")
     if cursor.take_any("from hook", "from the hook", "from your hook"):
         return Where("hook", place, ordinal=value)
