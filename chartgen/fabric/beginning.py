@@ -12,6 +12,7 @@ from collections.abc import Iterator, Sequence
 from chartgen.fabric.begun_group import SILENT, completes_a_group, is_a_block
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
+from chartgen.fabric.led_off import lead_off
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -65,6 +66,8 @@ def begin(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
             hook.throughout[count] = item.said
     leg = _leg_of_cluster(after, item.said)
     kind, upright = (None, 0) if leg else _standing(hook, count, said, after)
+    if kind is None and not leg:
+        lead_off(hook, item, after)
     made = hook.chains(count, item.span, role="begin", on_line=False)
     hook.begin = tuple(made)
     if leg:

@@ -60,6 +60,7 @@ class Edge:
         kind: of its places: "stitch", or "end" for the sides of rows.
         free: left unworked by an earlier row.
         parted: positions where a new stretch begins, on a line of stitches left unworked.
+        led: its first place comes after its last, since a loop has led past it.
     """
 
     line: list[int]
@@ -74,6 +75,7 @@ class Edge:
     kind: str = "stitch"
     free: bool = False
     parted: tuple[int, ...] = ()
+    led: bool = False
 
     def stretch_end(self, at: int) -> int:
         """Where the stretch that ends at `at` or goes on there is over: the next parting, or the limit."""
@@ -139,7 +141,7 @@ class Found:
 
 def led_on(edge: Edge) -> Edge:
     """The edge of a round whose first place a loop has led past: it comes last."""
-    return replace(edge, line=edge.line[1:] + edge.line[:1])
+    return replace(edge, line=edge.line[1:] + edge.line[:1], led=True)
 
 
 def runs(stitches: Sequence[Stitch], line: Sequence[int], start: int, end: int) -> Iterator[tuple[int, int]]:

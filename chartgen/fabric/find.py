@@ -293,7 +293,7 @@ def _last_stitches(hook: Hook, where: Where, wanted: int) -> list[Place]:
     speak of it."""
     edge = hook.walk.edge
     spoken_for = hook.worked == "rows" and hook.top_is_spoken_for and not hook.taking_top and not hook.walk.edge.far_side
-    end = edge.limit - (1 if spoken_for else 0)
+    end = edge.limit - (1 if spoken_for or edge.led else 0)
     spots: list[int] = []
     for at in range(end - 1, -1, -1):
         if len(spots) == wanted:

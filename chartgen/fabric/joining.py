@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 from dataclasses import replace
 
 from chartgen.fabric import free
@@ -210,9 +211,16 @@ def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
         if not hook.stitches[index].kind.is_chain:
             break
         loop.append(index)
-    if len(loop) > 1:
+    if len(loop) > 1 and not _only_ends(hook, loop):
         hook.last_loop = tuple(reversed(loop))
         hook.ending = "join"
+
+
+def _only_ends(hook: Hook, loop: list[int]) -> bool:
+    """Whether a low stitch ends a loop of no fewer chains than the round's first: it stands for none of them."""
+    low = hook.stitches[loop[0]].kind.turning_chain <= 1
+    first = takewhile(lambda i: hook.stitches[i].kind.is_chain, hook.line)
+    return low and 0 < sum(1 for _ in first) < len(loop)
 
 
 def _bears_first_loop(hook: Hook, foot: Place) -> bool:

@@ -18,23 +18,25 @@ class Reading:
     """One way to read what is open. `begin` turns the reading of the beginning chain round,
     `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st", `short` ends a
     round of petals in its last stitch rather than in its first, `together` makes a list of stitches
-    in the one place named at its end."""
+    in the one place named at its end, `first` lets a loop that begins a round pass over its first stitch."""
 
     begin: bool = False
     fewer: bool = False
     loose: bool = False
     short: bool = False
     together: bool = False
+    first: bool = False
 
     def set(self, hook: Hook) -> None:
         hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
         hook.chains_are_stitches = not self.loose
         hook.stops_short, hook.lists_together = self.short, self.together
-        hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = False
+        hook.first_comes_first = self.first
+        hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = hook.leads_unsaid = False
 
     @staticmethod
     def unset(hook: Hook) -> None:
-        hook.flip_begin = hook.fewer_passes = hook.stops_short = False
+        hook.flip_begin = hook.fewer_passes = hook.stops_short = hook.first_comes_first = False
         hook.chains_are_stitches = True
 
     def learn(self, hook: Hook) -> None:
@@ -50,6 +52,8 @@ class Reading:
         if self.short and not hook.ends_unsaid:
             return False
         if self.together and not hook.lists_unsaid:
+            return False
+        if self.first and not hook.leads_unsaid:
             return False
         return not (self.fewer and not hook.unsure_used)
 
@@ -82,6 +86,7 @@ def readings() -> tuple[Reading, ...]:
     """In the order they are tried."""
     return (
         Reading(),
+        Reading(first=True),
         Reading(fewer=True),
         Reading(begin=True),
         Reading(loose=True),

@@ -25,6 +25,7 @@ from chartgen.fabric.joining import (
     travel,
     travels,
 )
+from chartgen.fabric.led_off import lead_off
 from chartgen.fabric.marking import place_marker
 from chartgen.fabric.passing import check_left, pass_to_skipped
 from chartgen.fabric.resolving import resolve
@@ -296,6 +297,7 @@ def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
     if beginning.begins_row(hook, after) and not hangs_a_loop(item, after):
         beginning.begin(hook, item, after)
         return
+    lead_off(hook, item, after)
     hook.chains(item.count.of(hook.size), item.span)
 
 
