@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 import numpy as np
 from numpy.typing import NDArray
 
@@ -17,21 +15,8 @@ Floats = NDArray[np.float64]
 
 
 def alike(fabric: Fabric, plan: RowPlan, heads: Points, spin: int, tolerance: float) -> Points:
-    """The heads of a round, exactly periodic where what is worked repeats.
-
-    Where a round ends with a slip stitch in the place from which it began, the two are one.
-    """
-    if not _ends_where_it_began(plan):
-        return folded(heads, period(signature(fabric, plan)), spin, tolerance)
-    once = replace(plan, nodes=plan.nodes[1:], runs=(*plan.runs[1:-1], plan.runs[0]))
-    found = folded(heads[1:], period(signature(fabric, once)), spin, tolerance)
-    return np.concatenate([found[-1:], found])
-
-
-def _ends_where_it_began(plan: RowPlan) -> bool:
-    first, last = plan.nodes[0], plan.nodes[-1]
-    same = first.key is not None and first.key == last.key and first.height == last.height
-    return same and first.stitch < 0 <= last.stitch and not plan.runs[-1]
+    """The heads of a round, exactly periodic where what is worked repeats."""
+    return folded(heads, period(signature(fabric, plan)), spin, tolerance)
 
 
 def signature(fabric: Fabric, plan: RowPlan) -> list[tuple[object, ...]]:

@@ -92,7 +92,9 @@ def worked_back(plan: RowPlan, count: int) -> RowPlan:
 
 
 def _in_first_place(plan: RowPlan) -> int:
-    """How many stitches at a round's end stand in the place of its first."""
+    """How many stitches at a round's end stand in the place of its first, or where its first loop hangs."""
+    if plan.nodes and plan.runs[-1] and plan.runs[-1][-1] < plan.nodes[0].stitch:
+        return 1
     place = plan.nodes[0].key if plan.nodes and plan.nodes[0].stitch >= 0 and plan.closing is None else None
     others = [i for i, node in enumerate(plan.nodes) if place is None or node.key != place]
     return len(plan.nodes) - 1 - others[-1] if others and place is not None else 0
@@ -305,7 +307,8 @@ class _LineBuilder:
             return False
         foot = stitch.feet[0]
         if self.lead:
-            return foot == self.start
+            whole = stitch.kind.height <= SIZES.low and len(self.runs[-1]) >= len(self.lead)
+            return foot == self.start and not whole
         return bool(foot.stitches) and foot.stitches[-1] == self.nodes[0].stitch
 
     def plan(
@@ -363,13 +366,27 @@ class _LineBuilder:
             self.node_of = {node.stitch: i for i, node in enumerate(self.nodes)}
 
     def _start_in_air(self) -> None:
-        """A round that begins with a loop hangs it from where the hook stands."""
+        """A round that begins with a loop hangs it from where the hook stands: from its last stitch, where that is
+        worked in the same place."""
+        if self.nodes and not self.runs[-1] and self.closing is None and self._ends_where_it_began(self.nodes[-1].key):
+            self.runs[-1], self.lead = self.lead, []
+            return
         places = (self.start,) if self.start else ()
         height = _fitting_height([node.height for node in self.nodes])
         self.nodes.insert(0, Node(-1, height, 1.0, places))
         self.runs.insert(0, self.lead)
         self.node_of = {k: v + 1 for k, v in self.node_of.items()}
         self.lead = []
+
+    def _ends_where_it_began(self, last: Place | None) -> bool:
+        """Whether the place of the last stitch is where the hook stood, or, of loops behind petals, before the loop that
+        it stood in."""
+        if last is None or self.start is None:
+            return False
+        stood = [p for i in self.start.stitches for p in self.fabric.stitches[i].feet if p.kind == "space"]
+        line = self.fabric.rows[self.fabric.stitches[stood[0].stitches[0]].row].line if stood else ()
+        before = {line[line.index(min(p.stitches)) - 1] for p in stood if min(p.stitches) in line}
+        return bool(set(last.stitches) & (set(self.start.stitches) | before))
 
     def _seat(self, ring: tuple[int, ...]) -> tuple[tuple[int, ...], int, bool]:
         """The node a picot stands on, and whether it stands after it rather than upon it."""
