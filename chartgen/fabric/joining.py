@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import takewhile
 from dataclasses import replace
+from itertools import takewhile
 
 from chartgen.fabric import free
 from chartgen.fabric.beginning import is_a_leg
@@ -219,7 +219,7 @@ def close_loop(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
 def _only_ends(hook: Hook, loop: list[int]) -> bool:
     """Whether a low stitch ends a loop of no fewer chains than the round's first: it stands for none of them."""
     low = hook.stitches[loop[0]].kind.turning_chain <= 1
-    first = takewhile(lambda i: hook.stitches[i].kind.is_chain, hook.line)
+    first = takewhile(lambda i: hook.stitches[i].kind.is_chain and hook.stitches[i].counts_in is None, hook.line)
     return low and 0 < sum(1 for _ in first) < len(loop)
 
 
