@@ -352,7 +352,7 @@ def worked_as_one(hook: Hook, start: int, end: int):
     found = list(_of_one_group(hook, 0, len(line)))
     whole = max((past - first for first, past in found), default=0)
     halves = {(a, b) for a, b in found if hook.worked == "rows" and (a == 0 or b == len(line)) and 2 * (b - a) <= whole + 1}
-    yield from (each for each in _of_one_group(hook, start, end) if each not in halves and not _begun_in(hook, each[0]))
+    yield from (each for each in _of_one_group(hook, start, end) if each not in halves and not (_begun_in(hook, each[0]) and _worked_into(hook, each[0])))
 
 
 def _of_one_group(hook: Hook, start: int, end: int):
@@ -396,6 +396,15 @@ def _begun_in(hook: Hook, first: int) -> bool:
     line = hook.walk.edge.line
     here = _worked_in(hook, line[first])
     return first > 0 and line[first] in hook.walk.behind and here is not None and here == _worked_in(hook, line[0])
+
+
+def _worked_into(hook: Hook, first: int) -> bool:
+    """Has the round worked into the group that stands there, not merely gone along it by slip stitches?"""
+    line = hook.walk.edge.line
+    here = _worked_in(hook, line[first])
+    own = {i for i in line if _worked_in(hook, i) == here}
+    made = [hook.stitches[i] for i in hook.row_stitches()]
+    return any(s.role not in ("travel", "join") and any(f.kind != "between" and not own.isdisjoint(f.stitches) for f in s.feet) for s in made)
 
 
 def group_place(hook: Hook, first: int, past: int) -> Place:
