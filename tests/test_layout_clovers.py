@@ -21,6 +21,10 @@ CLOVERS = {
         "Rnd 6: Ch 1, *sc in next 3 sc, ch 6, sl st in 3rd ch from hook, (ch 3, sl st in same ch) twice, ch 3, skip next 2 sc; "
         "rep from * around; join."
     ),
+    "told by the last slip stitch": (
+        "Rnd 6: Ch 1, *sc in next 3 sc, ch 7, sl st in 4th ch from hook, (ch 4, sl st in same ch as last sl st) twice, ch 3, skip next 2 sc; "
+        "rep from * around; join."
+    ),
     "two of 4": "Rnd 6: Ch 1, *sc in next 3 sc, ch 7, sl st in 4th ch from hook, ch 4, sl st in same ch, ch 3, skip next 2 sc; rep from * around; join.",
 }
 SNOWFLAKE = """\
@@ -82,3 +86,24 @@ def test_a_picot_in_a_valley_stands_at_its_mouth(tmp_path: Path) -> None:
     found = judged(WHEEL, tmp_path)
     assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)
     assert found["size"] >= 0.95 and found["squeeze"] >= 0.9
+
+
+STEMS = {
+    "between two stitches": "*sc in next 2 sc, {0}, skip next 2 sc; rep from * around; join.",
+    "in one place with them": "*(sc, {0}, sc) in next sc, skip next 3 sc; rep from * around; join.",
+    "named": "*sc in next 2 sc, {1}, skip next 2 sc; rep from * around; join.",
+}
+
+
+@pytest.mark.parametrize("place", STEMS)
+def test_chains_on_both_sides_of_a_picot_are_the_loop_that_bears_it(place: str, tmp_path: Path) -> None:
+    """"Ch 8, sl st in 5th ch from hook, ch 3": 3 chains up, a picot of 5, 3 chains down, on the row's line but for the picot."""
+    picot = "ch 8, sl st in 5th ch from hook, ch 3", "ch 8, sl st in 5th ch from hook (picot made), ch 3"
+    words = "Ch 8, join with sl st to form a ring.\nRnd 1: Ch 1, 24 sc in ring; join with sl st in first sc. (24 sc)\nRnd 2: Ch 1, "
+    text = spec(words + STEMS[place].format(*picot), "rounds")
+    fabric, _ = made(text)
+    row = next(r for r in fabric.rows if r.number == "2")
+    chains = [fabric.stitches[i] for i in row.stitches if fabric.stitches[i].kind.is_chain][1:]
+    assert len(chains) == 6 * 11 and [s.index in row.line for s in chains] == [*[True] * 3, *[False] * 5, *[True] * 3] * 6
+    found = judged(text, tmp_path)
+    assert (found["cross"], found["feet"], found["recount"]) == (0, 0, 0)

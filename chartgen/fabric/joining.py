@@ -130,7 +130,7 @@ def close_picot(hook: Hook, foot: Place, after: Sequence[Item]) -> None:
     gone = set(loop)
     while hook.line and hook.line[-1] in gone:
         hook.line.pop()
-    if after and isinstance(after[0], Chain):
+    if isinstance(next((i for i in after if stitchy(i)), None), Chain):
         _leave_on_loop(hook, foot.stitches[0])
     _same_as_before(hook, loop[0])
     if not hook.group_name:
@@ -189,7 +189,8 @@ def _leave_on_loop(hook: Hook, first: int) -> None:
     before = []
     for index in range(first - 1, hook.first_index - 1, -1):
         stitch = hook.stitches[index]
-        if not stitch.kind.is_chain or not stitch.off_line or stitch.group is not None or stitch.role:
+        own = stitch.group in (None, hook.group) and stitch.group_name != "picot"
+        if not stitch.kind.is_chain or not stitch.off_line or not own or stitch.role:
             break
         before.insert(0, index)
     for index in before:

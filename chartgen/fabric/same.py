@@ -7,6 +7,7 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.passing import singular
 from chartgen.fabric.spots import all_spaces, past_group, take_space, under_own_chains
+from chartgen.fabric.within import closed_last
 from chartgen.notation.tree import Where
 
 
@@ -69,6 +70,8 @@ def _same_as(hook: Hook, where: Where) -> Place:
     other = where.of
     assert other is not None
     if other.target.kind == "join" or (other.target.stitch and other.target.stitch.is_slip):
+        if other.which == "last" and (slipped := closed_last(hook)) is not None:
+            return slipped
         joined = hook.joined_at or hook.start_place()
         _pass_it(hook, joined)
         return joined
