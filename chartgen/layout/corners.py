@@ -16,6 +16,8 @@ from chartgen.layout.start import closing_chains
 _TOLD = 6                   # more corners pass for a circle, unless three rounds have them beyond doubt
 _MOST = 9                   # chains, or stitches in one place, of a corner; more make a loop or a scallop
 
+_LOWER = 0.7                # a petal's outermost stitches, as a share of its tallest, at most
+
 
 @dataclass(frozen=True, slots=True)
 class Corner:
@@ -33,6 +35,8 @@ def _choices(plan: RowPlan) -> list[list[Corner]]:
     members = groups(plan.nodes, plan.closed)
     fullest = max((len(group) for group in members), default=0)
     longest, fans = _longest(plan, range(len(plan.runs))), _fans(plan)
+    if all(_is_tip(plan, members, corner.node) for corner in longest):
+        longest = []
     inside = _longest(plan, [i for group in members for i in group[:-1] if len(group) == fullest > 2 and _has_sides(plan, group)])
     beside = any(len(group) < fullest for group in members)
     found = [longest, inside, fans] if beside else [longest] if _some(longest) else [fans]
@@ -69,7 +73,15 @@ def _fans(plan: RowPlan) -> list[Corner]:
 def _is_petal(plan: RowPlan, group: list[int]) -> bool:
     """Low stitches at its ends and taller ones between: a petal, where a corner is of one height."""
     ends, middle = (plan.nodes[group[0]], plan.nodes[group[-1]]), plan.nodes[group[len(group) // 2]]
-    return max(end.height for end in ends) < 0.7 * middle.height
+    return max(end.height for end in ends) < _LOWER * middle.height
+
+
+def _is_tip(plan: RowPlan, fans: list[list[int]], node: int) -> bool:
+    """Whether chains after a node are the tip of a petal, made between its tallest stitches."""
+    petal = next(fan for fan in fans if node in fan)
+    after = (node + 1) % len(plan.nodes)
+    tall = min(plan.nodes[i].height for i in (node, after))
+    return after in petal and max(plan.nodes[i].height for i in (petal[0], petal[-1])) < _LOWER * tall
 
 
 def _some(found: list[Corner]) -> bool:
