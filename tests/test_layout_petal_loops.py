@@ -57,6 +57,9 @@ Rnd 3: *Sl st in next loop, ch 2, 4 dc in same loop, ch 2, sl st in same loop; r
     ),
 }
 
+CROWDED = """Rnd 2: *Ch 6, skip 1 sc, sl st in next sc; rep from * 5 more times. (6 loops)
+Rnd 3: *(Sc, hdc, 5 dc, hdc, sc) in next loop; rep from * around; join with sl st in first sc. (6 petals)"""
+
 
 @pytest.mark.parametrize("flower", FLOWERS)
 def test_petals_and_loops_are_all_alike(flower: str) -> None:
@@ -73,4 +76,31 @@ def test_petals_and_loops_are_all_alike(flower: str) -> None:
 def test_nothing_of_a_flower_lies_on_anything(flower: str, tmp_path: Path) -> None:
     found = judged(FLOWERS[flower][1], tmp_path)
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["recount"].value() == 0
-    assert found["symm"].value() <= 0.5
+    assert found["symm"].value() <= 0.5 and found["stretch"].value() <= 1.3
+
+
+def test_stems_on_both_sides_of_a_valley_rise_from_feet_of_their_own(tmp_path: Path) -> None:
+    """Where two loops come down to one stitch the last foot in one and the first in the next lie half a stitch apart,
+    so that their bars have room and no stem of the round is drawn half as long again as it is tall."""
+    words = _RING.format(12) + CROWDED
+    fabric = clean(words)
+    layout = lay_out(fabric)
+    own = [i for i in rows(fabric)[2].line if fabric.stitches[i].kind.height > 0.5]
+    feet = np.array([layout.feet[i][0] for i in own]).reshape(6, 9, 2)
+    assert np.min(np.linalg.norm(feet[1:, 0] - feet[:-1, -1], axis=1)) > 0.5
+    stems = np.linalg.norm(layout.head[own].reshape(6, 9, 2) - feet, axis=2)
+    assert np.max(stems / np.array([fabric.stitches[i].kind.height for i in own]).reshape(6, 9)) < 1.5
+    found = judged(words, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == 0
+
+
+def test_slip_stitches_that_end_loops_lie_clear_of_the_join_below_them() -> None:
+    """The last of them goes into the stitch joined in: 0.5 of a chain from dot to dot, all as far out as it."""
+    fabric = clean(_RING.format(12) + CROWDED)
+    layout = lay_out(fabric)
+    first, second = rows(fabric)[:2]
+    join = next(i for i in first.stitches if fabric.stitches[i].role == "join")
+    dots = [i for i in second.line if fabric.stitches[i].kind.is_slip]
+    assert np.linalg.norm(layout.head[dots[-1]] - layout.head[join]) > 0.48
+    out = np.linalg.norm(layout.head[dots] - np.array(layout.runs[0].centre), axis=1)
+    assert np.ptp(out) < 0.01

@@ -24,6 +24,7 @@ _NARROWER, _STEP = 12, 0.05  # how often a bar is drawn so much shorter for a st
 _FROM_FOOT = 0.25           # the share of a stem from its foot that its place may hide
 _APART = 0.215              # from the line of a bar to that of a stem beside it: a pen and a stroke's width of paper
 _READS = 0.75               # shortest stem in ink of a single crochet that reads, about 2 mm in print
+_DOTS_APART = 0.5           # from the middle of a slip stitch to that of a join that it stands above
 _OFF_OVAL = 0.17            # from half way along a stem that rises out of a chain's side to half way along its ink
 
 
@@ -132,6 +133,7 @@ def out_of_ovals(canvas: Canvas, plan: RowPlan, heads: Points) -> None:
 def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
     """Slip stitches along a row that came to stand over a chain below are lifted clear of it. Changes `heads`."""
     own = [i for i, n in enumerate(plan.nodes) if n.stitch >= 0 and canvas.fabric.stitches[n.stitch].kind.is_slip]
+    _off_the_join(canvas, plan, heads, up, own)
     chains = _chains_below(canvas, plan, begun=True) if own else []
     for i in own if len(chains) else ():
         rises = heads[i] + _LIFTS * up[i]
@@ -140,6 +142,20 @@ def lift_dots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points) -> None:
             heads[i] = rises[int(np.argmax(clear))]
             stitch = plan.nodes[i].stitch
             canvas.put_stitch(stitch, complex(heads[i]), canvas.feet[stitch], complex(canvas.out[stitch]))
+
+
+def _off_the_join(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, own: list[int]) -> None:
+    """Slip stitches of which one goes into the stitch that the round below was joined in are all lifted clear of that
+    join. Changes `heads`."""
+    stitches = canvas.fabric.stitches
+    below = {stitches[p.stitches[-1]].row for i in own for p in plan.nodes[i].places if p.stitches}
+    joins = [i for j in below if j != plan.row.index for i in canvas.fabric.rows[j].stitches if stitches[i].role == "join" and canvas.placed[i]]
+    over = [(i, join) for i in own for join in joins if plan.nodes[i].key == stitches[join].feet[0]]
+    short = max((_DOTS_APART - abs(complex(heads[i] - canvas.head[join])) for i, join in over), default=0.0)
+    for i in own if short > 0 else ():
+        heads[i] += short * up[i]
+        stitch = plan.nodes[i].stitch
+        canvas.put_stitch(stitch, complex(heads[i]), canvas.feet[stitch], complex(canvas.out[stitch]))
 
 
 def _dot_room(canvas: Canvas, chains: Indices, at: complex) -> float:

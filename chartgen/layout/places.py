@@ -13,6 +13,7 @@ from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.valleys import clear_of_valleys
 
 Stand = tuple[complex, complex]
 """A foot, and the way out at it."""
@@ -20,11 +21,12 @@ Stand = tuple[complex, complex]
 
 @dataclass(frozen=True, slots=True)
 class Share:
-    """A leg's share of a place: which of how many, and how far along the place it moves."""
+    """A leg's share of a place: which of how many, how far along the place it moves, and how much closer all stand."""
 
     which: int = 0
     count: int = 1
     slide: float = 0.0
+    closer: float = 1.0
 
     @property
     def aside(self) -> float:
@@ -55,7 +57,20 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
 
     `slides`: for each node, how far along its space it is moved, in chains.
     """
-    shares = _shares(plan, slides)
+    closer = clear_of_valleys(plan, lambda share: _standing(canvas, plan, spin, _shares(plan, slides, share)).base)
+    shares = _shares(plan, slides, closer)
+    stood = _standing(canvas, plan, spin, shares)
+    if stands_on_its_own(plan):
+        return _on_their_own(plan, spin)
+    _stand_beside(canvas, plan, stood.feet, stood.base, stood.normal)
+    _face_on(canvas, plan, stood, shares, spin)
+    if plan.closed and len({node.key for node in plan.nodes}) == 1:
+        stood.normal = _all_around(len(plan.nodes), spin)
+    return stood
+
+
+def _standing(canvas: Canvas, plan: RowPlan, spin: int, shares: dict[tuple[int, int], Share]) -> Footing:
+    """Each node's feet, each in its share of its place."""
     feet: list[list[complex]] = []
     base = np.zeros(len(plan.nodes), dtype=np.complex128)
     normal = np.zeros(len(plan.nodes), dtype=np.complex128)
@@ -67,12 +82,6 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
         feet.append([foot for foot, _ in legs])
         base[i] = sum(feet[-1]) / len(feet[-1])
         normal[i] = unit(sum(n for _, n in legs))
-    if stands_on_its_own(plan):
-        return _on_their_own(plan, spin)
-    _stand_beside(canvas, plan, feet, base, normal)
-    _face_on(canvas, plan, Footing(feet, base, normal), shares, spin)
-    if plan.closed and len({node.key for node in plan.nodes}) == 1:
-        normal = _all_around(len(plan.nodes), spin)
     return Footing(feet, base, normal)
 
 
@@ -148,7 +157,7 @@ def _all_around(count: int, spin: int) -> Points:
     return np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (np.arange(count) + 0.5) / count))
 
 
-def _shares(plan: RowPlan, slides: Sequence[float]) -> dict[tuple[int, int], Share]:
+def _shares(plan: RowPlan, slides: Sequence[float], closer: float) -> dict[tuple[int, int], Share]:
     """(node, leg) -> its share among the legs in one space or row end."""
     users: dict[Place, list[tuple[int, int]]] = {}
     for i, node in enumerate(plan.nodes):
@@ -159,7 +168,7 @@ def _shares(plan: RowPlan, slides: Sequence[float]) -> dict[tuple[int, int], Sha
     for group in _by_side(users):
         group = _from_the_start(group, len(plan.nodes)) if plan.closed else group
         for which, user in enumerate(group):
-            shares[user] = Share(which, len(group), slides[user[0]] if len(slides) else 0.0)
+            shares[user] = Share(which, len(group), slides[user[0]] if len(slides) else 0.0, closer)
     return shares
 
 
@@ -342,7 +351,7 @@ def _from_middle(share: Share, chains: int) -> float:
         return 0.0
     widest = SIZES.loop_foot_gap if chains >= 6 and share.count >= SIZES.fan_from else SIZES.foot_gap
     widest = SIZES.pitch if chains >= 6 and share.count >= SIZES.full_loop * chains else widest
-    return share.aside * min(widest, max(chains - 0.2, 0.6) / share.count)
+    return share.aside * share.closer * min(widest, max(chains - 0.2, 0.6) / share.count)
 
 
 def _along(points: Points, outs: Points, offset: float, travel: complex) -> tuple[complex, complex]:
