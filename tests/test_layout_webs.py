@@ -127,3 +127,25 @@ def test_fans_in_every_other_loop_open_round_the_disc_and_not_along_the_legs_of_
     found = judged(ALTERNATE, tmp_path, "rounds")
     assert found["overlap"].value() == found["cross"].value() == found["fans"].value() == 0
     assert (found["symm"].value() or 0.0) < 2.5
+
+
+SPIDER = """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)
+Rnd 2: Ch 7 (counts as dc and ch 4), *skip next sc, dc in next sc, ch 4; rep from * 4 more times; join with sl st in 3rd ch of ch-7. (6 sps)
+Rnd 3: Ch 1, 7 sc in each sp around; join with sl st in first sc. (42 sc)
+Rnd 4: *Ch 5, skip 2 sc, sc in next sc; rep from * around, ending with ch 2, dc in same place as join. (14 loops)
+Rnd 5: *Ch 6, sc in next loop; rep from * around, ending with ch 3, dc in top of dc. (14 loops)
+Rnd 6: Ch 3, 3 dc in loop just made, *ch 3, sc in next loop, ch 3, 7 dc in next loop; rep from * around, ending with ch 3, sc in next loop, ch 3, 3 dc in same loop as first 3 dc; join in top of ch-3."""
+
+
+def test_shells_that_fill_a_round_of_loops_are_a_disc_and_the_web_on_it_is_round(tmp_path: Path) -> None:
+    """Seven sc in every loop have no sides between them, so that no shell is a corner: the round lies on a circle, and
+    every loop beyond hangs from what it is worked into."""
+    fabric = clean(SPIDER)
+    layout = lay_out(fabric)
+    for row in rows(fabric)[2:4]:
+        own = [i for i in row.line if fabric.stitches[i].kind.id == "single_crochet"]
+        radii = np.linalg.norm(layout.head[own] - np.array(layout.runs[0].centre), axis=1)
+        assert np.ptp(radii) / np.mean(radii) < 0.05, (row.number, radii)
+    found = judged(SPIDER, tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["recount"].value() == 0

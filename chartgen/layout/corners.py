@@ -120,8 +120,15 @@ def _enough(stack: dict[int, list[Corner]]) -> bool:
 
 
 def _any_sides(stack: Iterable[int], plans: dict[int, RowPlan]) -> bool:
-    """Whether there is more to any of these rounds than shells, which on shells make a flower and no polygon."""
-    return any(any(plans[j].runs) or any(len(g) < 3 for g in groups(plans[j].nodes, True)) for j in stack)
+    """Whether there is more to any of these rounds than shells, which on shells or in loops make a flower or a disc and
+    no polygon."""
+    return not all(_is_bare(plans[j]) for j in stack)
+
+
+def _is_bare(plan: RowPlan) -> bool:
+    """Whether a round is nothing but shells, or loops each from one stitch to the next."""
+    sizes = [len(group) for group in groups(plan.nodes, True)]
+    return min(sizes) >= 3 and not any(plan.runs) or max(sizes) == 1 and all(plan.runs)
 
 
 def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, lower: list[Corner], upper: list[Corner]) -> bool:
