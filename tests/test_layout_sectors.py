@@ -59,6 +59,28 @@ Row 2: Ch 3, dc in next dc, ch 2, dc in next dc, (ch 1, dc in next dc) 7 times, 
 Row 3: Ch 3, dc in next dc, ch 2, sc in next ch-1 sp, (ch 3, sc in next ch-1 sp) 6 times, ch 2, dc in each of last 2 dc, turn.
 Row 4: Ch 3, dc in next dc, ch 3, sc in next ch-3 sp, (ch 3, sc in next ch-3 sp) 5 times, ch 3, dc in each of last 2 dc, turn.
 """
+SQUARE_IN_SPACES = """\
+Ch 5, join with sl st to form ring.
+Row 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, 3 dc in ring; turn. (6 dc)
+Row 2: Ch 3 (counts as dc), dc in next 2 dc, (2 dc, ch 2, 2 dc) in ch-2 sp, dc in last 3 dc; turn. (10 dc)
+Row 3: Ch 3 (counts as dc), dc in next 4 dc, (2 dc, ch 2, 2 dc) in ch-2 sp, dc in last 5 dc; turn. (14 dc)
+Row 4: Ch 3 (counts as dc), dc in next 6 dc, (2 dc, ch 2, 2 dc) in ch-2 sp, dc in last 7 dc. (18 dc)
+"""
+SQUARE_IN_STITCHES = """\
+Ch 2.
+Row 1: 3 sc in 2nd ch from hook; turn. (3 sc)
+Row 2: Ch 1, sc in first sc, 3 sc in next sc, sc in last sc; turn. (5 sc)
+Row 3: Ch 1, sc in first 2 sc, 3 sc in next sc, sc in last 2 sc; turn. (7 sc)
+Row 4: Ch 1, sc in first 3 sc, 3 sc in next sc, sc in last 3 sc; turn. (9 sc)
+Row 5: Ch 1, sc in first 4 sc, 3 sc in next sc, sc in last 4 sc; turn. (11 sc)
+Row 6: Ch 1, sc in first 5 sc, 3 sc in next sc, sc in last 5 sc; turn. (13 sc)
+"""
+CUT_HEXAGON = """\
+Ch 4, join with sl st to form ring.
+Row 1: Ch 3 (counts as dc), dc in ring, ch 1, (2 dc in ring, ch 1) twice, 2 dc in ring; turn. (8 dc)
+Row 2: Ch 3 (counts as dc), dc in next dc, *(dc, ch 1, dc) in ch-1 sp, dc in next 2 dc; rep from * twice more; turn. (14 dc)
+Row 3: Ch 3 (counts as dc), dc in next 2 dc, *(dc, ch 1, dc) in ch-1 sp, dc in next 4 dc; rep from * once more, (dc, ch 1, dc) in ch-1 sp, dc in last 3 dc. (20 dc)
+"""
 FROM_THE_TIP = """\
 Ch 4.
 Row 1 (RS): 2 dc in 4th ch from hook (3 skipped chs count as dc), turn. (3 dc)
@@ -148,13 +170,38 @@ def test_two_spines_make_half_a_hexagon() -> None:
         np.testing.assert_allclose(reach, reach.mean(), rtol=1e-9)
 
 
+@pytest.mark.parametrize("words", [SQUARE_IN_SPACES, SQUARE_IN_STITCHES], ids=["spaces", "stitches"])
+def test_rows_that_gain_at_one_corner_alone_make_a_square(words: str) -> None:
+    """Worked from its upper corner: the edges run down at 45 degrees, the rows square to them, to a right angle below."""
+    fabric, layout = made(words)
+    assert (layout.runs[0].form, layout.runs[0].corners) == ("sector", 1)
+    out = np.exp(1j * np.radians([-135, -45]))
+    for row in worked_rows(fabric)[1:]:
+        points = tops(fabric, layout, row)
+        reach = (points[:, None] * out.conj()).real.max(axis=1)
+        np.testing.assert_allclose(reach, reach.mean(), rtol=1e-9)
+        np.testing.assert_allclose(points[[0, -1]], reach.mean() * out, atol=1e-9)
+
+
+def test_a_half_hexagon_may_be_cut_through_two_of_its_sides() -> None:
+    """Three corners, and nothing gained at the ends: two whole sides between two halves, which meet the straight edge square."""
+    fabric, layout = made(CUT_HEXAGON)
+    assert (layout.runs[0].form, layout.runs[0].corners) == ("sector", 3)
+    out = np.exp(1j * np.radians([-180, -120, -60, 0]))
+    for row in worked_rows(fabric)[1:]:
+        points = tops(fabric, layout, row)
+        reach = (points[:, None] * out.conj()).real.max(axis=1)
+        np.testing.assert_allclose(reach, reach.mean(), rtol=1e-9)
+        np.testing.assert_allclose(points[[0, -1]].imag, 0, atol=1e-9)
+
+
 def test_rows_go_to_and_fro() -> None:
     fabric, layout = made(TRIANGLE)
     ways = [np.sign(np.diff(layout.head[list(fabric.rows[row].line)][[0, -1], 0]))[0] for row in worked_rows(fabric)]
     assert ways == [1, -1] * 3
 
 
-@pytest.mark.parametrize("words", [TRIANGLE, IN_ONE_CHAIN, GROUPS, HALF_DISC, HALF_HEXAGON, WITH_LOOPS, PINEAPPLE])
+@pytest.mark.parametrize("words", [TRIANGLE, IN_ONE_CHAIN, GROUPS, HALF_DISC, HALF_HEXAGON, WITH_LOOPS, PINEAPPLE, SQUARE_IN_SPACES, SQUARE_IN_STITCHES, CUT_HEXAGON])
 def test_nothing_laps(words: str) -> None:
     _, layout = made(words)
     assert layout.overlaps == ()

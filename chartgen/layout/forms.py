@@ -39,6 +39,7 @@ class Figure:
     spiral_end: float | None = None
     spine: tuple[float, float] | None = None
     span: float = 0.0
+    halved: bool = False
     free: bool = False
     bend: Bend | None = None
     yoke: Yoke | None = None
@@ -254,7 +255,8 @@ def _is_sector(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan], first:
     rows = [j for j in figure.rows if j >= first and fabric.rows[j].form == "row" and plans[j].nodes]
     if not rows or rows[0] != first or not from_one_place(plans[first]):
         return False
-    figure.span, figure.corners = sector([plans[j] for j in rows])
+    found = sector([plans[j] for j in rows])
+    figure.span, figure.corners, figure.halved = found.span, found.corners, found.halved
     if not figure.span and fabric.rows[figure.rows[0]].form == "ring":
         figure.span, figure.free = first_fan(plans[first]), True
     return figure.span > 0

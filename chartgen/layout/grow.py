@@ -276,7 +276,7 @@ def _shape(
     lines: list[Frame | None] = [frame if flat else None for flat in _lie_flat(begun, heads, frame, level)]
     corners = figure.corners.get(plan.row.index)
     if corners and figure.form == "sector":
-        sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span)
+        sides = polygon_heads(plan, begun, foot, corners, first_edge(figure.span, frame.spin), frame.spin, figure.span, figure.halved)
         heads, up, lines = sides.heads, sides.up, sides.lines
     elif corners:
         sides = _on_sides(figure, plan, begun, foot, heads, frame.spin)

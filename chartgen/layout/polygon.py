@@ -55,24 +55,26 @@ def move_on(towards: float | None, first: Points, corners: list[Corner], spin: i
 
 def polygon_heads(
     plan: RowPlan, begun: Start, foot: Footing, corners: list[Corner], towards: float, spin: int,
-    span: float = 2 * np.pi,
+    span: float = 2 * np.pi, halved: bool = False,
 ) -> PolygonRow:
     """Heads on straight sides.
 
     `towards` is the direction of the first corner; of an open row, of the edge it begins
-    at, from which its sides go round by `span` to the other edge.
+    at, from which its sides go round by `span` to the other edge. `halved` where its first
+    and last side are half as long as the others, and meet those edges square.
     """
     ends = _ends(corners, plan.closed)
-    angle = span / len(ends)
-    turns = np.exp(1j * (towards + spin * angle * np.arange(len(ends) + 1)))
+    angle = span / (len(ends) - halved)
+    turns = np.exp(1j * (towards + spin * angle * (np.arange(len(ends) + 1) - halved / 2)))
     sides = [Side(spin, complex(t * np.exp(1j * spin * angle / 2))) for t in turns[:-1]]
     members = [_between(*pair, len(plan.nodes)) for pair in ends]
     rooms = [tuple(_corner_room(plan, begun, corner, angle) for corner in pair) for pair in ends]
-    apothem, hangs = _apothem(plan, begun, foot, sides, members, rooms, angle)
+    shares = [tuple(0.0 if halved and corner is None else 1.0 for corner in pair) for pair in ends]
+    apothem, hangs = _apothem(plan, begun, foot, sides, members, rooms, angle, [sum(share) / 2 for share in shares])
     half = apothem * np.tan(angle / 2)
     along = [
-        _along_side(begun, foot, side, nodes, (room[0] - half, half - room[1]), pair, apothem)
-        for side, nodes, room, pair in zip(sides, members, rooms, ends, strict=True)
+        _along_side(begun, foot, side, nodes, (room[0] - share[0] * half, share[1] * half - room[1]), pair, apothem)
+        for side, nodes, room, share, pair in zip(sides, members, rooms, shares, ends, strict=True)
     ]
     along = _all_alike(along) if plan.closed else _mirrored(along)
     at = turns[:-1] if plan.closed else turns[1:-1]
@@ -131,7 +133,7 @@ def _corner_room(plan: RowPlan, begun: Start, corner: End, angle: float) -> floa
 
 def _apothem(
     plan: RowPlan, begun: Start, foot: Footing, sides: list[Side], members: list[list[int]],
-    rooms: list[tuple[float, ...]], angle: float,
+    rooms: list[tuple[float, ...]], angle: float, shares: list[float],
 ) -> tuple[float, bool]:
     """One height out from the edge below, and far enough for the fullest side to fit.
 
@@ -143,8 +145,8 @@ def _apothem(
     if not plan.closed and np.ptp(np.abs(foot.base)) < 1e-6:
         return _about_one_point(abs(complex(foot.base[0])), height, angle), False
     lengths = [
-        float(begun.gaps[nodes[:-1]].sum()) + sum(room) if nodes else 0.0
-        for nodes, room in zip(members, rooms, strict=True)
+        (float(begun.gaps[nodes[:-1]].sum()) + sum(room)) / share if nodes else 0.0
+        for nodes, room, share in zip(members, rooms, shares, strict=True)
     ]
     full = max(lengths) / (2 * np.tan(angle / 2))
     if plan.closed:

@@ -3,12 +3,15 @@
 A half disc is laid in arcs, a shawl with a spine or a half motif on straight sides that
 meet in true corners. How far round the piece goes is what its rows gain over how high
 they are; near a half or three quarters of a turn it is just that. The half lies as it
-hangs: its edge at the top, the work going down.
+hangs: its edge at the top, the work going down. Rows that gain at their corners alone meet
+the edges square, with half a side at either end: a square worked from its corner is a
+quarter, and a half hexagon may be cut through two of its sides.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass, field
 from itertools import pairwise
 
 import numpy as np
@@ -23,24 +26,34 @@ from chartgen.layout.round_off import is_level
 from chartgen.layout.scallop import least_gaps, on_stems
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced
-from chartgen.layout.spines import spines
+from chartgen.layout.spines import gained_aside, spines
 from chartgen.layout.start import Start, natural_gaps
 
 Floats = NDArray[np.float64]
 _DOWN = -np.pi / 2
-_PLAIN_TURNS = (np.pi, 1.5 * np.pi)
+_PLAIN_TURNS, _QUARTER = (np.pi, 1.5 * np.pi), np.pi / 2
 _NEARLY = (0.72, 1.25)
 _FIRM = 1e6
 _LEAST, _MOST = 0.7 * np.pi, 1.9 * np.pi
 
 
-def sector(plans: Sequence[RowPlan]) -> tuple[float, dict[int, list[Corner]]]:
-    """How far round rows about one point go, radians, and the corners of each; 0 for no sector."""
+@dataclass(frozen=True)
+class Sector:
+    """How far round rows about one point go, radians; the corners of each; whether half a side lies at either end."""
+
+    span: float = 0.0
+    corners: dict[int, list[Corner]] = field(default_factory=dict)
+    halved: bool = False
+
+
+def sector(plans: Sequence[RowPlan]) -> Sector:
+    """The sector that rows about one point make; its span is 0 where they make none."""
     if len(plans) < 2 or _gains_at_its_ends(plans):
-        return 0.0, {}
+        return Sector()
     corners = spines(list(plans))
-    span = _span(plans, corners)
-    return (span, corners) if span else (0.0, {})
+    halved = bool(corners) and not gained_aside(list(plans), corners)
+    span = _span(plans, corners, halved)
+    return Sector(span, corners, halved) if span else Sector()
 
 
 def first_fan(plan: RowPlan) -> float:
@@ -55,14 +68,14 @@ def _gains_at_its_ends(plans: Sequence[RowPlan]) -> bool:
     return all(len(g) == 1 for plan in later for g in groups(plan.nodes, False)[1:-1])
 
 
-def _span(plans: Sequence[RowPlan], corners: dict[int, list[Corner]]) -> float:
+def _span(plans: Sequence[RowPlan], corners: dict[int, list[Corner]], halved: bool) -> float:
     """From what most rows gain over their height: rows without spaces, or all where there are none."""
-    sides = max((len(found) for found in corners.values()), default=-1) + 1
+    sides = max((len(found) for found in corners.values()), default=-1) + 1 - halved
     pairs = list(pairwise(plans))
     plain = [pair for pair in pairs if not any(_has_spaces(plan, corners) for plan in pair)]
     gain = float(np.median([_gain(*pair) for pair in plain or pairs]))
     span = 2 * sides * np.arctan(gain / (2 * sides)) if sides else gain
-    for turn in _PLAIN_TURNS:
+    for turn in (_QUARTER, *_PLAIN_TURNS) if halved else _PLAIN_TURNS:
         if _NEARLY[0] <= span / turn <= _NEARLY[1]:
             return turn
     return min(span, _MOST) if span >= _LEAST else 0.0

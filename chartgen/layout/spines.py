@@ -51,6 +51,16 @@ def _turns(before: RowPlan, plan: RowPlan, row: list[_Bend]) -> bool:
     return all(bend.gain >= _LEAST_GAIN for bend in row) and along <= corners
 
 
+def gained_aside(plans: list[RowPlan], corners: dict[int, list[Corner]]) -> bool:
+    """Whether most rows gain anything at their ends or along their sides, beside what they gain at their corners."""
+    pairs = [pair for pair in pairwise(plans) if all(plan.row.index in corners for plan in pair)]
+    aside = []
+    for before, plan in pairs:
+        bends = [_above(before, corner, plan) for corner in corners[before.row.index]]
+        aside.append(_stitches(plan) - _stitches(before) - sum(bend.gain for bend in bends if bend))
+    return 2 * sum(gain > 0 for gain in aside) > len(aside)
+
+
 def _stitches(plan: RowPlan) -> int:
     return len(plan.nodes) + sum(len(run) for run in plan.runs)
 
