@@ -48,6 +48,12 @@ Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) twice, 3 dc
 Rnd 2: Ch 3 (counts as dc), 2 dc in same sp, ch 1, *(3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1; rep from * twice more, 3 dc in same sp as first 3 dc, ch 1, sc in top of ch-3. (24 dc)
 Rnd 3: Ch 3 (counts as dc), 2 dc in same sp, ch 1, *3 dc in next ch-1 sp, ch 1, (3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1; rep from * twice more, 3 dc in next ch-1 sp, ch 1, 3 dc in same sp as first 3 dc, ch 1, sc in top of ch-3. (36 dc)
 """
+FANS_AT_SHARP_CORNERS = """\
+Ch 4, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st to top of ch-3. (12 dc)
+Rnd 2: Ch 3 (counts as dc), dc in next 2 dc, *5 dc in next dc, dc in next 3 dc; rep from * once more, 5 dc in last dc; join. (24 dc)
+Rnd 3: Ch 3 (counts as dc), dc in next 4 dc, *7 dc in next dc, dc in next 7 dc; rep from * once more, 7 dc in next dc, dc in last 2 dc; join. (42 dc)
+"""
 CORNERED = {
     "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
     "square of stitches taller towards its corners": (TALLER_TO_THE_CORNERS, 4, (2, 3, 4)),
@@ -75,3 +81,16 @@ def test_sides_between_corners_are_straight(name: str) -> None:
     assert (layout.runs[0].form, layout.runs[0].corners) == ("polygon", corners)
     worked = fabric.worked_rows(0)
     assert max(off_sides(fabric, layout, worked[n - 1].index, corners) for n in straight) < 0.01
+
+
+def test_bars_at_a_corner_sharper_than_a_squares_stand_as_far_apart_as_in_that() -> None:
+    """At 60 degrees two neighbours a step apart along the side are half a step apart across the corner's stem: bars 0.7 wide would meet."""
+    fabric, layout = made(spec(FANS_AT_SHARP_CORNERS, "rounds"))
+    row = fabric.worked_rows(0)[-1]
+    tops = layout.head[list(row.line)] - layout.runs[0].centre
+    far = np.hypot(*tops.T)
+    assert layout.runs[0].corners == 3
+    for tip in np.argsort(far)[-3:]:
+        across = np.array([-tops[tip][1], tops[tip][0]]) / far[tip]
+        beside = tops[[tip - 1, (tip + 1) % len(tops)]]
+        assert np.abs(beside @ across).min() > 0.7

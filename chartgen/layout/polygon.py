@@ -20,6 +20,7 @@ from chartgen.layout.start import Start
 Floats = NDArray[np.float64]
 _TWICE = 2.0                # times its height, at which any stitch passes for another
 _POINTED = 4                # corners, up to which their points lie so far out that their stems are longer
+_SQUARE = float(np.cos(np.pi / 4))
 _HAIR = 1e-6                # by which a stem may miss what it just may be
 
 
@@ -121,11 +122,15 @@ def _between(corner: End, following: End, count: int) -> list[int]:
 
 
 def _corner_room(plan: RowPlan, begun: Start, corner: End, angle: float) -> float:
-    """Distance along a side from its corner to its nearest head; `angle` is that of a side seen from the centre."""
+    """Distance along a side from its corner to its nearest head; `angle` is that of a side seen from the centre.
+
+    In a corner sharper than a square's the bars of tall stitches stay as far apart as in that.
+    """
     if corner is None:
         return 0.0
     if not corner.between:
-        return float(begun.gaps[corner.node])
+        barred = begun.heights[corner.node] > SIZES.low + SIZES.on_column
+        return float(begun.gaps[corner.node]) * (max(1.0, _SQUARE / np.cos(angle / 2)) if barred else 1.0)
     chains = len(plan.runs[corner.node])
     across = 0.75 * (chains + 1) * SIZES.pitch if chains else float(begun.gaps[corner.node])
     return across / (2 * np.cos(angle / 2))
