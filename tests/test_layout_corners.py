@@ -6,9 +6,11 @@ side it belongs to, as every other). The patterns are invented, of the trade's c
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
-from test_layout_edging import made
+from test_layout_edging import judged, made
 from test_layout_loops import spec
 
 from chartgen.fabric.fabric import Fabric
@@ -54,6 +56,12 @@ Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st to top of ch-3. (12 d
 Rnd 2: Ch 3 (counts as dc), dc in next 2 dc, *5 dc in next dc, dc in next 3 dc; rep from * once more, 5 dc in last dc; join. (24 dc)
 Rnd 3: Ch 3 (counts as dc), dc in next 4 dc, *7 dc in next dc, dc in next 7 dc; rep from * once more, 7 dc in next dc, dc in last 2 dc; join. (42 dc)
 """
+SHELLS_ROUND_IT = """\
+Ch 4, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, (3 dc in ring, ch 2) 3 times; join with sl st to top of ch-3. (12 dc, 4 ch-2 sps)
+Rnd 2: Ch 3 (counts as dc), dc in next 2 dc, *(2 dc, ch 2, 2 dc) in ch-2 sp, dc in next 3 dc; rep from * twice more, (2 dc, ch 2, 2 dc) in last sp; join. (28 dc)
+Rnd 3: Ch 1, sc in same st, skip next dc, 5 dc in next dc, skip next dc, sc in next dc, *7 dc in ch-2 sp, sc in next dc, skip next 2 dc, 5 dc in next dc, skip next 2 dc, sc in next dc; rep from * twice more, 7 dc in ch-2 sp, sc in next dc, skip last dc; join with sl st to first sc.
+"""
 CORNERED = {
     "granny triangle": (GRANNY_TRIANGLE, 3, (1, 2, 3, 4)),
     "square of stitches taller towards its corners": (TALLER_TO_THE_CORNERS, 4, (2, 3, 4)),
@@ -94,3 +102,9 @@ def test_bars_at_a_corner_sharper_than_a_squares_stand_as_far_apart_as_in_that()
         across = np.array([-tops[tip][1], tops[tip][0]]) / far[tip]
         beside = tops[[tip - 1, (tip + 1) % len(tops)]]
         assert np.abs(beside @ across).min() > 0.7
+
+
+def test_shells_round_a_square_begin_anywhere_on_a_side(tmp_path: Path) -> None:
+    """The border begins in the middle of a side: that side, and the corner before it, are met as the others are."""
+    found = judged(spec(SHELLS_ROUND_IT, "rounds"), tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["fans"]) == (0, 0, 0, 0)

@@ -49,14 +49,15 @@ def _marks(canvas: Canvas, plan: RowPlan, foot: Footing) -> Points:
 
 
 def _pieces(marks: Points, out: Points, kinds: list[tuple[str, bool]], closed: bool) -> list[Indices]:
-    """Runs of feet that stand on one straight side each, in order."""
+    """Runs of feet that stand on one straight side each, in order; all round, from where the edge turns, wherever the row begins."""
     count = len(marks)
-    turns = np.array([
-        kinds[i] != kinds[i - 1] or (out[i] * np.conj(out[i - 1])).real < _TURNS for i in range(count)
-    ])
-    shift = int(np.argmax(turns)) if closed and np.any(turns) else 0
+    straight = (out * np.conj(np.roll(out, 1))).real
+    turns = np.array([kinds[i] != kinds[i - 1] for i in range(count)]) | (straight < _TURNS)
+    first = int(np.argmax(turns)) if np.any(turns) else int(np.argmin(straight))
+    shift = first if closed else 0
     order = np.roll(np.arange(count), -shift)
     breaks = [k for k in range(1, count) if turns[order[k]]]
+    order = order if np.any(turns) or not closed else np.append(order, order[0])
     runs = np.split(order, breaks)
     if len(runs) > 2:
         runs = [r for r in runs if len(set(marks[r].round(6))) > 1] or runs
