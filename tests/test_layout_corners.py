@@ -108,3 +108,15 @@ def test_shells_round_a_square_begin_anywhere_on_a_side(tmp_path: Path) -> None:
     """The border begins in the middle of a side: that side, and the corner before it, are met as the others are."""
     found = judged(spec(SHELLS_ROUND_IT, "rounds"), tmp_path)
     assert (found["overlap"], found["cross"], found["feet"], found["fans"]) == (0, 0, 0, 0)
+
+
+def test_a_fan_in_a_corner_space_opens_alike_to_both_sides() -> None:
+    """The space is the corner, and no side of its own: its fan is the same from both ends, within 1%."""
+    fabric, layout = made(spec(SHELLS_ROUND_IT, "rounds"))
+    row = fabric.worked_rows(0)[-1]
+    fans = {}
+    for i in (i for i in row.line if fabric.stitches[i].feet[0].kind == "space"):
+        fans.setdefault(fabric.stitches[i].feet[0], []).append(i)
+    assert [len(fan) for fan in fans.values()] == [7] * 4
+    far = np.array([np.hypot(*(layout.head[fan] - layout.runs[0].centre).T) for fan in fans.values()])
+    np.testing.assert_allclose(far, far[:, ::-1], rtol=0.01)

@@ -18,12 +18,15 @@ _SAME_WAY = np.radians(12)
 
 
 def fitted(canvas: Canvas, plan: RowPlan, foot: Footing, spin: int) -> Outline:
-    """The outline that the row goes along, through its feet."""
+    """The outline that the row goes along, through its feet; what stands all in one place, as in a corner, is no side."""
     order = np.arange(len(plan.nodes))[::spin]
     marks = _marks(canvas, plan, foot)[order]
     out = foot.normal[order]
     kinds = [_edge(plan, i) for i in order]
     pieces = _pieces(marks, out, kinds, plan.closed)
+    places = [plan.nodes[i].key for i in order]
+    sides = [p for p in pieces if len(p) < 2 or len({places[i] for i in p}) > 1]
+    pieces = sides if len(sides) > 2 else pieces
     lines = [_line(foot.base[order][p], marks[p], out[p]) for p in pieces]
     lines = _merged(lines)
     ends = (_onto(lines[0], foot.base[order][0]), _onto(lines[-1], foot.base[order][-1]))
