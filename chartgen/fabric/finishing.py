@@ -23,7 +23,7 @@ def left_over(hook: Hook) -> Stuck | None:
     edge = hook.walk.edge
     if (
         hook.elsewhere
-        and hook.walk.at <= hook.begin_counts
+        and (not hook.walk.at or _only_its_chain_there(hook))
         or hook.left_said
         or edge.ring is not None
         and not _works_ring_chains(hook)
@@ -48,6 +48,12 @@ def left_over(hook: Hook) -> Stuck | None:
         f'work into {"it" if count == 1 else "them"}, or write "leave last {count} sts unworked"',
         hook.arithmetic(),
     )
+
+
+def _only_its_chain_there(hook: Hook) -> bool:
+    """Whether a row worked elsewhere has nothing on this edge but the place of its beginning chain."""
+    feet = (f for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind != "end")
+    return hook.walk.at <= hook.begin_counts and not any(i in hook.walk.edge.line for f in feet for i in f.stitches)
 
 
 def _beside_the_last_gap(hook: Hook) -> bool:
