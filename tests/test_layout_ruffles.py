@@ -31,6 +31,8 @@ RUFFLES = {
           Row 2: Ch 3 (counts as dc), dc in first dc, 2 dc in each dc across. Fasten off. (54 dc)""",
     "the foundation": f"""Row 1 (RS): Working along opposite side of foundation chain, join with sl st in first ch, ch 3 (counts as dc), 2 dc in same ch, 3 dc in each of next 18 ch, turn. (57 dc)
           Row 2: {_LOOPS}""",
+    "nines in loops over row ends": """Row 1 (RS): Ch 1, do not turn, sc in next row end, (ch 7, sc in next row end) 7 times, turn.
+          Row 2: Ch 1, (sc, hdc, 5 dc, hdc, sc) in each ch-7 loop across. Fasten off.""",
     "all round": """Rnd 1: Ch 1, 3 sc in first st, sc in each of next 17 sts, 3 sc in last st, (2 sc in next row end) 8 times, working along opposite side of foundation chain, 3 sc in first ch, sc in each of next 17 ch, 3 sc in last ch, (2 sc in next row end) 8 times; join. (78 sc)
           Rnd 2: Ch 3 (counts as dc), 2 dc in same sc, 3 dc in each sc around; join. (234 dc)
           Rnd 3: Ch 1, sc in each dc around; join. (234 sc)""",
@@ -38,6 +40,9 @@ RUFFLES = {
 _LIES_FLAT = {
     "shells over row ends": """Row 1 (RS): Ch 1, do not turn, (2 sc in next row end) 8 times, turn. (16 sc)
           Row 2: Ch 1, sc in first sc, (skip next sc, 5 dc in next sc, skip next sc, sc in next sc) 3 times, skip next sc, 5 dc in next sc, sc in last sc. Fasten off.""",
+    "shells in loops": """Row 1 (RS): Ch 1, do not turn, (2 sc in next row end) 8 times, turn. (16 sc)
+          Row 2: Ch 1, sc in first sc, (ch 5, skip next 2 sc, sc in next sc) 5 times, turn. (5 loops)
+          Row 3: Ch 1, (sc, hdc, 3 dc, hdc, sc) in each loop across. Fasten off.""",
     "loops that pass rows over": """Row 1 (RS): Ch 1, do not turn, sc in next row end, (ch 5, skip next row end, sc in next row end) 3 times, sc in next row end. Fasten off.""",
 }
 
@@ -51,6 +56,19 @@ def _with_part(rows: str, folder: Path) -> Path:
 
 def _laid(file: Path) -> Layout:
     return lay_out(compile_spec(file).fabrics[0])
+
+_TRIANGLE = """Ch 2.
+Row 1: Sc in 2nd ch from hook, turn. (1 sc)
+Row 2: Ch 1, 3 sc in next sc, turn. (3 sc)
+Rows 3-7: Ch 1, 2 sc in first sc, sc in each sc across to last sc, 2 sc in last sc, turn."""
+_THREE_IN_CORNERS = "Rnd 1: Ch 1, sc in each st across, 3 sc in corner, sc in next 7 row ends, 3 sc in corner, sc in each ch across bottom edge, 3 sc in corner, sc in next 7 row ends, 3 sc in corner; join."
+
+
+def test_what_a_small_piece_gains_at_its_corners_is_no_ruffle(tmp_path: Path) -> None:
+    """Three in each corner of a small triangle make its border half as long again as its edge: it lies flat."""
+    file = tmp_path / "figure.yaml"
+    file.write_text(spec_of_parts(("Panel", "rows", _TRIANGLE), ("Edging", "rounds", _THREE_IN_CORNERS)))
+    assert [run.drawn_flat for run in _laid(file).runs] == [""]
 
 
 @pytest.mark.parametrize("rows", RUFFLES.values(), ids=RUFFLES)

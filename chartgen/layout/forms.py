@@ -107,7 +107,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     for figure in found:
         level = figure.form in ("straight", "strip") and figure.yoke is None
         figure.spread, figure.ruffled = spread_for_ruffles(_with_edge(figure), plans, figure.pale_row, figure.apart) if level else ({}, False)
-        figure.ruffled |= figure.apart and figure.rows[0] in plans and ruffles(fabric, plans[figure.rows[0]])
+        figure.ruffled |= figure.apart and figure.rows[0] in plans and ruffles(fabric, plans[figure.rows[0]], plans)
     return found
 
 

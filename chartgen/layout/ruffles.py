@@ -144,12 +144,20 @@ def _before_borders(rows: Sequence[int], plans: dict[int, RowPlan]) -> list[int]
 def _laid(plan: RowPlan, before: RowPlan | None) -> _Laid:
     row = unrolled(plan)
     height = float(np.mean([node.height for node in row.nodes])) if row.nodes else 0.0
-    chains = np.array([len(run) for run in row.runs])
-    hung, straight = least_hung(chains + 2 * SIZES.half_chain), natural_gaps(row)
+    hung, straight = _hung(row), natural_gaps(row)
     return _Laid(
         _length(row, hung), _edge(row, before), height, len(groups(row.nodes, False)), _length(row, straight),
         _fullest(row, before, hung, height),
     )
+
+
+def hung_length(row: RowPlan) -> float:
+    """Neat length of a row whose loops hang in what room they have."""
+    return _length(row, _hung(row))
+
+
+def _hung(row: RowPlan) -> Floats:
+    return least_hung(np.array([len(run) for run in row.runs]) + 2 * SIZES.half_chain)
 
 
 def _length(row: RowPlan, loops: Floats) -> float:
