@@ -295,7 +295,19 @@ SHELLED = (
 )
 
 
-@pytest.mark.parametrize(("panel", "edging"), [CORDED, SHELLED], ids=["corded", "shells"])
+_ROUND_SC = "Rnd 1: Ch 1, 3 sc in first st, sc in each of next 14 sts, 3 sc in last st, sc in next 16 row ends, working along opposite side of foundation chain, 3 sc in first ch, sc in each of next 14 ch, 3 sc in last ch, sc in next 16 row ends; join.\n"
+_SMALL_CLOTH = CLOTH.format(rows=16).replace("21", "17").replace("20", "16")
+LOOPED = _SMALL_CLOTH, _ROUND_SC + "Rnd 2: Ch 1, sc in first sc, (ch 5, skip next 2 sc, sc in next sc) 23 times, ch 2, dc in first sc."
+CORNER_SHELLS = (
+    _SMALL_CLOTH,
+    _ROUND_SC + "Rnd 2: Ch 1, sc in first sc, 5 dc in next sc, " + "(sc in next sc, skip next sc, 3 dc in next sc, skip next sc) 4 times, sc in next sc, 5 dc in next sc, " * 3
+    + "(sc in next sc, skip next sc, 3 dc in next sc, skip next sc) 4 times; join.",
+)
+
+
+@pytest.mark.parametrize(
+    ("panel", "edging"), [CORDED, SHELLED, LOOPED, CORNER_SHELLS], ids=["corded", "shells", "loops", "shells in corners"]
+)
 def test_a_borders_seam_beside_its_first_corner_laps_nothing(panel: str, edging: str, tmp_path: Path) -> None:
     """The beginning chain stands between the fan of the corner and a shorter bar; the next round's clear of its join."""
     found = judged(spec(panel, edging), tmp_path)

@@ -46,6 +46,7 @@ _UP_STEM = 0.65                     # share of a stem at which a beginning chain
 _BESIDE_STEM = 0.6                  # how far beside: between the bar and what stands at the seam below
 _OUT_OF_SEAM = 0.2                  # how far out of the seam, and as far on, between a tall stitch and a low one
 _OFF_CHAIN = 0.62                   # from the middle of such a chain to that of the join on the stitch beside it
+_PAST_SEAM = 0.35           # how far on, and out, from beside a stem at a seam that has a chain there
 _NEAR_SEAM = 0.65                   # so near the chain of the seam below another touches it
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
@@ -350,6 +351,8 @@ def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -
     slot, stem = list(plan.slot), complex(heads[0] - foot.base[0])
     back = -canvas.spin[plan.row.index] * 1j * unit(stem)
     shift = complex(foot.base[0]) + _UP_STEM * stem + _BESIDE_STEM * back - complex(canvas.head[slot].mean())
+    if _at_seam_below(canvas, plan, complex(canvas.head[slot[0]]) + shift):
+        shift += _PAST_SEAM * (back + complex(canvas.out[slot[0]]))
     canvas.head[slot] += shift
     canvas.root[slot] += shift
 
@@ -357,9 +360,8 @@ def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -
 def _over_first(canvas: Canvas, plan: RowPlan) -> None:
     """Farther out, and towards the first stitch, where it would stand at the chain of the seam below."""
     slot = list(plan.slot)
-    out, stitches = canvas.out[slot], canvas.fabric.stitches
-    below = [i for i in canvas.fabric.rows[plan.row.index - 1].stitches if stitches[i].role == "begin" and canvas.placed[i]]
-    if not below or np.min(np.abs(canvas.head[below] - canvas.head[slot[0]])) > _NEAR_SEAM:
+    out = canvas.out[slot]
+    if not _at_seam_below(canvas, plan, complex(canvas.head[slot[0]])):
         return
     canvas.head[slot] += _OUT_OF_SEAM * (out + canvas.spin[plan.row.index] * 1j * out)
     canvas.head[slot] += _past_joins(canvas, complex(canvas.head[slot[0]]), complex(out[0])) * out
@@ -367,6 +369,14 @@ def _over_first(canvas: Canvas, plan: RowPlan) -> None:
     for index in plan.joins:
         way = complex(canvas.head[index] - canvas.head[slot[-1]])
         canvas.head[index] = canvas.head[slot[-1]] + unit(way) * max(abs(way), _OFF_CHAIN)
+
+
+def _at_seam_below(canvas: Canvas, plan: RowPlan, at: complex) -> bool:
+    """Whether a chain at a seam touches the beginning chain of the round below, or a join."""
+    own = canvas.fabric.rows[plan.row.index - 1].stitches
+    begun = [i for i in own if canvas.fabric.stitches[i].role == "begin" and canvas.placed[i]]
+    seam = [*begun, *sorted(canvas.raised)]
+    return bool(seam) and float(np.min(np.abs(canvas.head[seam] - at))) <= _NEAR_SEAM
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:
