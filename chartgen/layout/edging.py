@@ -351,8 +351,9 @@ def _beside_first(canvas: Canvas, plan: RowPlan, foot: Footing, heads: Points) -
     slot, stem = list(plan.slot), complex(heads[0] - foot.base[0])
     back = -canvas.spin[plan.row.index] * 1j * unit(stem)
     shift = complex(foot.base[0]) + _UP_STEM * stem + _BESIDE_STEM * back - complex(canvas.head[slot].mean())
-    if _at_seam_below(canvas, plan, complex(canvas.head[slot[0]]) + shift):
-        shift += _PAST_SEAM * (back + complex(canvas.out[slot[0]]))
+    past = shift + _PAST_SEAM * (back + complex(canvas.out[slot[0]]))
+    near, farther = (_from_seam_below(canvas, plan, complex(canvas.head[slot[0]]) + way) for way in (shift, past))
+    shift = past if near <= _NEAR_SEAM and farther > near else shift
     canvas.head[slot] += shift
     canvas.root[slot] += shift
 
@@ -361,7 +362,7 @@ def _over_first(canvas: Canvas, plan: RowPlan) -> None:
     """Farther out, and towards the first stitch, where it would stand at the chain of the seam below."""
     slot = list(plan.slot)
     out = canvas.out[slot]
-    if not _at_seam_below(canvas, plan, complex(canvas.head[slot[0]])):
+    if _from_seam_below(canvas, plan, complex(canvas.head[slot[0]])) > _NEAR_SEAM:
         return
     canvas.head[slot] += _OUT_OF_SEAM * (out + canvas.spin[plan.row.index] * 1j * out)
     canvas.head[slot] += _past_joins(canvas, complex(canvas.head[slot[0]]), complex(out[0])) * out
@@ -371,12 +372,12 @@ def _over_first(canvas: Canvas, plan: RowPlan) -> None:
         canvas.head[index] = canvas.head[slot[-1]] + unit(way) * max(abs(way), _OFF_CHAIN)
 
 
-def _at_seam_below(canvas: Canvas, plan: RowPlan, at: complex) -> bool:
-    """Whether a chain at a seam touches the beginning chain of the round below, or a join."""
+def _from_seam_below(canvas: Canvas, plan: RowPlan, at: complex) -> float:
+    """How far a chain at a seam is from the beginning chain of the round below, or from a join."""
     own = canvas.fabric.rows[plan.row.index - 1].stitches
     begun = [i for i in own if canvas.fabric.stitches[i].role == "begin" and canvas.placed[i]]
     seam = [*begun, *sorted(canvas.raised)]
-    return bool(seam) and float(np.min(np.abs(canvas.head[seam] - at))) <= _NEAR_SEAM
+    return float(np.min(np.abs(canvas.head[seam] - at), initial=np.inf))
 
 
 def _past_joins(canvas: Canvas, at: complex, out: complex) -> float:
