@@ -124,11 +124,11 @@ def _symmetry(rows: Sequence[Row]) -> Iterator[tuple[float, str]]:
 
 
 def _closes(row: Row, members: Sequence[Row]) -> bool:
-    """Is it a round that comes back to its start? (A plain spiral never does.)"""
+    """Is it a round that comes back to its start, round its middle? (A plain spiral never does, nor a tube cut open.)"""
     line = row.line()
     turned = len({s.attributes.get("data-side") for other in members for s in other.stitches}) > 1
     joins = any(s.role == "join" for s in row.stitches)
-    if len(line) < FEWEST or row.plain and not row.joins or turned and not joins:
+    if len(line) < FEWEST or not row.around or row.plain and not row.joins or turned and not joins:
         return False
     heads = np.array([s.head for s in line])
     way = heads - heads.mean(axis=0)

@@ -101,21 +101,33 @@ def _between_heads(canvas: Canvas, plan: RowPlan, shape: RowShape, spin: int) ->
     heads, up, hung = shape.heads, shape.up, shape.hung
     ends = hung if begins_low(plan) else heads
     count = len(plan.nodes)
-    for i in range(count if plan.closed else count - 1):
+    on_strip = count > 1 and plan.row.form == "round" and not plan.closed
+    again = _comes_again(plan, heads, up, spin) if on_strip else 0j
+    for i in range(count if plan.closed or on_strip else count - 1):
         after = (i + 1) % count
+        round_on = again if after == 0 else 0j
         if plan.closing is not None and i == count - 1:
-            _closing_run(canvas, plan, heads, hung, up, spin)
+            _closing_run(canvas, plan, heads, hung, up, spin, round_on)
         elif plan.runs[i] and put_side(canvas, plan, i, after, spin):
             continue
         elif plan.runs[i] and plan.nodes[i].stitch < 0 and ends is heads and shape.lines[i] is None:
-            _first_loop(canvas, plan, i, complex(heads[i]), (complex(hung[i]), complex(hung[after])), up)
+            _first_loop(canvas, plan, i, complex(heads[i]), (complex(hung[i]), complex(hung[after]) + round_on), up)
         elif _climbs_anew(canvas, plan, i, after):
-            _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after])), (up[i], up[after]), spin)
+            _column_and_run(canvas, plan, i, (complex(heads[i]), complex(heads[after]) + round_on), (up[i], up[after]), spin)
         elif plan.runs[i]:
             low = len(plan.runs[i]) == 1 and min(plan.nodes[i].height, plan.nodes[after].height) >= _TALL
             sunk = SIZES.chain_sunk if low and not _leans_out(canvas, plan, i, up) else 0.0
-            _run(canvas, plan, i, (complex(ends[i]), complex(ends[after])), (up[i], up[after]),
+            _run(canvas, plan, i, (complex(ends[i]), complex(ends[after]) + round_on), (up[i], up[after]),
                  shape.lines[i], spin, sunk, _SNUG if i in shape.snug else 1.0)
+
+
+def _comes_again(plan: RowPlan, heads: Points, up: Points, spin: int) -> complex:
+    """From a round's first head on a strip to where it would come again past the cut: as far from the last as over other
+    loops of so many chains."""
+    chains = closing_chains(plan) if plan.closing is not None else len(plan.runs[-1])
+    alike = [abs(heads[i + 1] - heads[i]) for i, run in enumerate(plan.runs[:-1]) if len(run) == chains]
+    far = float(np.median(alike)) if alike else (chains + 1) * SIZES.pitch
+    return complex(heads[-1] - heads[0]) + far * spin * 1j * complex(up[-1])
 
 
 def _climbs_anew(canvas: Canvas, plan: RowPlan, node: int, after: int) -> bool:
@@ -277,7 +289,7 @@ def _passed_over(canvas: Canvas, plan: RowPlan, node: int) -> list[int]:
     low, high = sorted(used)
     row = canvas.fabric.stitches[low].row
     own = canvas.fabric.rows[row].stitches
-    round_the_end = plan.closed and node == len(plan.nodes) - 1 > 1
+    round_the_end = plan.row.form == "round" and node == len(plan.nodes) - 1 > 1
     passed = [i for i in own if i < low or i > high] if round_the_end else list(range(low + 1, high))
     if len(passed) >= SIZES.most_passed:
         return []
@@ -338,24 +350,25 @@ def _along_line(
         canvas.put_chain(index, complex(point), complex(out * -1j), complex(out))
 
 
-def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up: Points, spin: int) -> None:
-    """The last loop, alike the others: a tall stitch stands for its remaining chains."""
+def _closing_run(canvas: Canvas, plan: RowPlan, heads: Points, hung: Points, up: Points, spin: int, round_on: complex) -> None:
+    """The last loop, alike the others: a tall stitch stands for its remaining chains, on a strip at its other end."""
     closing, chains = plan.closing, plan.runs[-1]
     assert closing is not None
-    start, end = complex(hung[-1]), complex(hung[0])
+    start, end = complex(hung[-1]), complex(hung[0]) + round_on
     full = closing_chains(plan)
     length = max(run_length(full), abs(end - start))
     out = unit(complex(up[-1] + up[0]), complex(up[0]))
     tries = np.linspace(min(max(0.5, (len(chains) + _CLOSES) / length), _LAST), _LAST, 12)
-    tops, _ = arc(start, end, out, length, tries)
-    clear = [_clears_loop_below(canvas, closing, complex(heads[0]), complex(top)) for top in tops]
-    closed, way = arc(start, end, out, length, tries[[int(np.argmax(clear))]])
-    begin, finish, length = _beside_heads(start, end, complex(up[-1]), complex(up[0]), length, spin)
-    back = _DRAWN_DOWN / length * np.linspace(0, 1, len(chains))
-    _put_chains(canvas, chains, *arc(begin, finish, out, length, shares(full, length)[: len(chains)] - back), out)
+    begin, finish, around = _beside_heads(start, end, complex(up[-1]), complex(up[0]), length, spin)
+    bow = (begin, finish, out, around) if round_on else (start, end, out, length)       # on a strip no higher than the other loops
+    tops, _ = arc(*bow, tries)
+    clear = [_clears_loop_below(canvas, closing, complex(heads[0]), complex(top) - round_on) for top in tops]
+    closed, way = arc(*bow, tries[[int(np.argmax(clear))]])
+    back = _DRAWN_DOWN / around * np.linspace(0, 1, len(chains))
+    _put_chains(canvas, chains, *arc(begin, finish, out, around, shares(full, around)[: len(chains)] - back), out)
     normal = complex(way[0]) * 1j
     normal = normal if (normal * np.conj(out)).real > 0 else -normal
-    canvas.put_stitch(closing, complex(closed[0]), [complex(heads[0])], complex(normal))
+    canvas.put_stitch(closing, complex(closed[0]) - round_on, [complex(heads[0])], complex(normal))
 
 
 def _clears_loop_below(canvas: Canvas, closing: int, foot: complex, head: complex) -> bool:
@@ -373,7 +386,7 @@ def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: 
     """Chains before the first head hang from where the hook stood; chains after the last lie on."""
     if plan.lead and len(heads):
         _lead(canvas, plan, complex(heads[0]), complex(up[0]), spin)
-    if len(heads) and plan.runs[-1]:
+    if len(heads) and plan.runs[-1] and (plan.row.form != "round" or len(heads) == 1):
         travel = spin * 1j * complex(up[-1])
         for step, index in enumerate(plan.runs[-1], 1):
             at = complex(heads[-1]) + travel * step * SIZES.pitch

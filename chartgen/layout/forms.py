@@ -60,6 +60,7 @@ class _Round:
     """A round's length laid neat, and the radius at which a disc would have it.
 
     `fold`: worked into one loop only of each stitch before, none twice, as where sides rise from a base.
+    `handles`: with a few loops of many chains, plain between.
     """
 
     length: float
@@ -68,6 +69,7 @@ class _Round:
     open: bool = False
     spine: float = 0.0
     fold: bool = False
+    handles: bool = False
 
     @property
     def stretch(self) -> float:
@@ -97,7 +99,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     formed = [_formed(fabric, figure, plans) for figure in found]
     for figure in formed:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
-        if figure.form in ("disc", "spiral"):
+        if figure.form in ("disc", "spiral") and not _is_tube(_as_disc(fabric, figure, plans)):
             figure.corners = polygon_rows(fabric, figure.rows, plans)
     found = _with_bands(_with_yokes(formed, fabric, plans), fabric, plans)
     found = _with_strips(_with_openings(found, fabric, plans), fabric, plans)
@@ -321,21 +323,32 @@ def _folds_up(rounds: list[_Round], most: float) -> int | None:
 
 
 def _is_tube(rounds: list[_Round]) -> bool:
-    """Two rounds or more on a long ring of chains, none of which grows."""
-    later = zip(rounds[1:], rounds, strict=False)
-    return len(rounds) > 2 and rounds[0].length > 0 and all(_falls_behind(a, b) for a, b in later)
+    """Two rounds or more on a long ring of chains, none of which grows but at its handles; of lace more, after its first."""
+    if not rounds[0].length:
+        return False
+    longest = np.maximum.accumulate([this.length for this in rounds])
+    pairs = zip(rounds[1:], rounds, longest, strict=False)
+    grows = [this.length - most >= _most_growth(this) and not (this.handles or before.handles) for this, before, most in pairs]
+    lace = any(this.open and not this.handles for this in rounds)
+    return not any(grows[1:] if lace else grows) and len(rounds) > (_LACE_TUBE if lace else 2)
 
 
 def _falls_behind(this: _Round, before: _Round) -> bool:
     """A round that grows by little more than a third of what a disc needs; never lace."""
     if this.open or before.open:
         return False
-    return this.height > 0 and this.length - before.length < _TUBE_GROWTH * 2 * np.pi * this.height
+    return this.height > 0 and this.length - before.length < _most_growth(this)
 
 
+def _most_growth(this: _Round) -> float:
+    return _TUBE_GROWTH * 2 * np.pi * this.height
+
+
+_LACE_TUBE = 4          # so many of its rounds, with the ring, may be the beginning of a disc
 _TUBE_GROWTH = 0.36
 _MANY = 8               # stitches of a row from which on a round goes over it, and not into a few of it
 _LONG_RING = 16
+_HANDLES = 2
 
 
 def _as_disc(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> list[_Round]:
@@ -365,12 +378,17 @@ def _one_round(plan: RowPlan, inside: float, spine: float = 0.0) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
     radius = max(inside + height, (length - 2 * spine) / (2 * np.pi) * 0.7)
-    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine, _is_fold(plan))
+    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine, _is_fold(plan), _has_handles(plan))
 
 
 def _is_fold(plan: RowPlan) -> bool:
     keys = [node.key for node in plan.nodes]
     return plan.closed and all(key is not None and key.loop in ("back", "front") for key in keys) and len(set(keys)) == len(keys)
+
+
+def _has_handles(plan: RowPlan) -> bool:
+    loops = [len(run) for run in plan.runs if run]
+    return 0 < len(loops) <= _HANDLES and min(loops) >= SIZES.loop_chains and not plan.rings and len(plan.nodes) >= 4 * len(loops)
 
 
 def corner_count(figure: Figure) -> int:

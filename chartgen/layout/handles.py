@@ -15,7 +15,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
-_SIDEWAYS = 0.6             # cosine to the figure's way out below which what stands there stands on a leg
+_SIDEWAYS = 0.8             # cosine to the figure's way out below which what stands there stands on a leg
 _PASSES = 400
 _CROWD = 0.6                # how near stitches come in the corner below a leg, as a share of their room
 

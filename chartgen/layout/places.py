@@ -15,6 +15,7 @@ from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.valleys import clear_of_valleys
 
+_HANDLE, _CORNERS = 9, 1.0      # from so many chains a loop worked all along is a handle; so many of them are left in its corners
 Stand = tuple[complex, complex]
 """A foot, and the way out at it."""
 
@@ -350,8 +351,9 @@ def _from_middle(share: Share, chains: int) -> float:
     if share.count < 2:
         return 0.0
     widest = SIZES.loop_foot_gap if chains >= 6 and share.count >= SIZES.fan_from else SIZES.foot_gap
-    widest = SIZES.pitch if chains >= 6 and share.count >= SIZES.full_loop * chains else widest
-    return share.aside * share.closer * min(widest, max(chains - 0.2, 0.6) / share.count)
+    full = chains >= 6 and share.count >= SIZES.full_loop * chains
+    beside = _CORNERS if full and chains >= _HANDLE else 0.2
+    return share.aside * share.closer * min(SIZES.pitch if full else widest, max(chains - beside, 0.6) / share.count)
 
 
 def _along(points: Points, outs: Points, offset: float, travel: complex) -> tuple[complex, complex]:
