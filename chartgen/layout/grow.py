@@ -38,6 +38,7 @@ from chartgen.layout.slide import drawn_close, slides
 from chartgen.layout.spiral import spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
+from chartgen.layout.short_rows import goes_on_level
 from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
@@ -141,6 +142,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin, close)
+    goes_on_level(plan, foot)
     if stands_on_its_own(plan):
         foot = foot.wider(figure.pitch * figure.spread.get(plan.row.index, 1.0))
     if figure.form == "sector" and before is None:
