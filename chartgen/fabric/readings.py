@@ -18,7 +18,8 @@ class Reading:
     """One way to read what is open. `begin` turns the reading of the beginning chain round,
     `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st", `short` ends a
     round of petals in its last stitch rather than in its first, `together` makes a list of stitches
-    in the one place named at its end, `first` lets a loop that begins a round pass over its first stitch."""
+    in the one place named at its end, `first` lets a loop that begins a round pass over its first stitch, `arch`
+    closes a round of loops by the chain of its repeat."""
 
     begin: bool = False
     fewer: bool = False
@@ -26,17 +27,18 @@ class Reading:
     short: bool = False
     together: bool = False
     first: bool = False
+    arch: bool = False
 
     def set(self, hook: Hook) -> None:
         hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
         hook.chains_are_stitches = not self.loose
-        hook.stops_short, hook.lists_together = self.short, self.together
+        hook.stops_short, hook.lists_together, hook.arch_implied = self.short, self.together, self.arch
         hook.first_comes_first = self.first
         hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = hook.leads_unsaid = False
 
     @staticmethod
     def unset(hook: Hook) -> None:
-        hook.flip_begin = hook.fewer_passes = hook.stops_short = hook.first_comes_first = False
+        hook.flip_begin = hook.fewer_passes = hook.stops_short = hook.first_comes_first = hook.arch_implied = False
         hook.chains_are_stitches = True
 
     def learn(self, hook: Hook) -> None:
@@ -55,6 +57,8 @@ class Reading:
             return False
         if self.first and not hook.leads_unsaid:
             return False
+        if self.arch and not hook.arch_unsaid:
+            return False
         return not (self.fewer and not hook.unsure_used)
 
     def note(self, hook: Hook) -> str:
@@ -71,14 +75,18 @@ class Reading:
             said.append("the round ends in its last stitch, not in its first; the written count shows it")
         if self.together:
             said.append(f'stitches listed before one place are all made in it; {self._shown_by(hook)}')
+        if self.arch:
+            said.append(f"the last loop is made by the chain of the repeat, and joined; {self._shown_by(hook)}")
         return "; ".join(said)
 
-    @staticmethod
-    def _shown_by(hook: Hook) -> str:
-        return "the written count shows it" if hook.said else "the row comes out so, and none of them lies in a single chain"
+    def _shown_by(self, hook: Hook) -> str:
+        if hook.said:
+            return "the written count shows it"
+        return "the round is not closed without it" if self.arch else "the row comes out so, and none of them lies in a single chain"
 
 
 TOGETHER = Reading(together=True)
+ARCH = Reading(arch=True)
 
 
 @cache
@@ -93,4 +101,5 @@ def readings() -> tuple[Reading, ...]:
         Reading(short=True),
         Reading(begin=True, fewer=True),
         TOGETHER,
+        ARCH,
     )

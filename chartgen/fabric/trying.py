@@ -8,7 +8,7 @@ from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.listed import lies_in_single_chains
 from chartgen.fabric.plan import Planned
-from chartgen.fabric.readings import TOGETHER, Reading, readings
+from chartgen.fabric.readings import ARCH, TOGETHER, Reading, readings
 from chartgen.fabric.repeating import FINAL
 
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
@@ -21,7 +21,8 @@ def by_readings(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck |
     first, *others = readings()
     fault = attempt(first)
     if fault is None:
-        said = _rather_together(hook, planned, attempt)
+        said = _rather(TOGETHER, lies_in_single_chains(hook, planned.items), hook, planned, attempt)
+        said = said or _rather(ARCH, hook.arch_unsaid, hook, planned, attempt)
         first.unset(hook)
         return None, said
     stuck: Stuck | None = fault
@@ -52,12 +53,12 @@ def _by_none(hook: Hook, planned: Planned, attempt: Attempt, fault: Stuck) -> St
     return fault
 
 
-def _rather_together(hook: Hook, planned: Planned, attempt: Attempt) -> str:
-    """A row that comes out either way: its lists in one place each, if that comes out, else as it was."""
-    if planned.counts or not lies_in_single_chains(hook, planned.items):
+def _rather(reading: Reading, likelier: bool, hook: Hook, planned: Planned, attempt: Attempt) -> str:
+    """A row without a count that comes out either way: by the likelier reading, if that comes out, else as it was."""
+    if planned.counts or not likelier:
         return ""
-    if attempt(TOGETHER) is None:
-        return TOGETHER.note(hook)
+    if attempt(reading) is None:
+        return reading.note(hook)
     attempt(readings()[0])
     return ""
 

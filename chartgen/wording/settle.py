@@ -20,6 +20,7 @@ from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any
 
 from chartgen.fabric import Fabric, Row, Stitch
+from chartgen.fabric.closing_arch import closed_by_an_arch, left_open
 from chartgen.fabric.evening import ends_changed
 from chartgen.notation.one_place import gathered
 from chartgen.notation.tree import (
@@ -163,7 +164,7 @@ class _Settler:
     # ---- items
 
     def _settled(self, items: Iterable[Item], depth: int, in_place: bool = False) -> Iterable[Item]:
-        items = gathered(list(items), self._together)
+        items = self._with_its_arch(gathered(list(items), self._together))
         for item, after in zip(items, [*items[1:], None], strict=True):
             item = self._one_by_one(plain_numbers(item))
             if isinstance(item, Chain):
@@ -174,6 +175,20 @@ class _Settler:
                 yield from self._spelt_out(item)
             else:
                 yield self._one(item, depth, in_place)
+
+    def _with_its_arch(self, items: list[Item]) -> list[Item]:
+        """The chain that closes a round of loops, said where one was made after the last stitch of the repeat."""
+        at = left_open(items)
+        repeat = items[at] if at is not None else None
+        if not isinstance(repeat, Repeat):
+            return items
+        chain, last = self._last_made(repeat.items[0]), self._last_made(repeat.items[-1])
+        return closed_by_an_arch(items) if chain > last else items
+
+    def _last_made(self, item: Item) -> int:
+        """The number of the last stitch made by an item's words."""
+        words = [item, *getattr(item, "items", ())]
+        return max((s.index for one in words for s in self.made.get(one.span, [])), default=-1)
 
     def _together(self, listed: Sequence[Item]) -> bool:
         """Was a list of stitches made in the one place named at its end?"""
