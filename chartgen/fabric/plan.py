@@ -17,6 +17,7 @@ from chartgen.fabric.evening import as_led, changes, evened
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
+from chartgen.fabric.other_chains import with_chains
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -31,7 +32,6 @@ from chartgen.notation.tree import (
     Measured,
     Made,
     Note,
-    Number,
     PartText,
     Repeat,
     RowText,
@@ -275,7 +275,7 @@ class Planner:
         if even is not None and (even.spread or even.stitch is not None or changes(items)):
             items = evened(items, even)
         if like.chains is not None:
-            items = with_chains(items, like.chains)
+            items = with_chains(items, like.chains, like.span)
         if like.ending or like.dropping:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
@@ -360,42 +360,6 @@ def _spans(numbers: list[int]) -> str:
         if len(numbers) > 1
         else f"only row so far is {numbers[0]}"
     )
-
-
-def with_chains(items: Sequence[Item], number: Number) -> list[Item]:
-    """The same row with so many chains between its stitches; its beginning chain stays."""
-    changed: list[Item] = []
-    renamed: dict[int, int] = {}
-    for at, item in enumerate(items):
-        if isinstance(item, Chain) and item.said is not None and item.said.chains:
-            old, new = item.count.of(0), item.count.of(0) - item.said.chains + number.of(0)
-            item = replace(
-                item, count=replace(item.count, values=(new,)), said=replace(item.said, chains=number.of(0))
-            )
-            renamed[old] = new
-        elif isinstance(item, Chain) and any(not isinstance(i, (Chain, Sign, Note)) for i in items[:at]):
-            item = replace(item, count=number)
-        elif isinstance(item, Repeat):
-            item = replace(
-                item,
-                items=tuple(_all_chains(item.items, number)),
-                ending=tuple(_all_chains(item.ending, number)),
-            )
-        changed.append(_renamed(item, renamed))
-    return changed
-
-
-def _renamed(item: Item, sizes: dict[int, int]) -> Item:
-    """ "3rd ch of ch-5" where that chain has become a ch-6."""
-    place = getattr(item, "place", None)
-    if place is not None and place.of is not None and place.of.target.size in sizes:
-        target = replace(place.of.target, size=sizes[place.of.target.size])
-        return replace(item, place=replace(place, of=replace(place.of, target=target)))
-    return item
-
-
-def _all_chains(items: Sequence[Item], number: Number) -> list[Item]:
-    return [replace(i, count=number) if isinstance(i, Chain) else i for i in items]
 
 
 def _without_turning(items: list[Item]) -> list[Item]:
