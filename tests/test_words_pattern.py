@@ -12,6 +12,7 @@ import pytest
 from lxml import html as parser
 
 import chartgen as program
+from patterns import spec as spec_of
 from chartgen.edition_api import UnknownEdition, written
 from chartgen.pipeline import UnknownSize, compile_spec
 from chartgen.wording.html import to_html
@@ -243,3 +244,15 @@ def test_an_edition_there_is_none_of_is_refused(asked: dict[str, str], said: str
 def test_an_unknown_size_is_refused() -> None:
     with pytest.raises(UnknownSize, match="no size 'xl'"):
         page(size="xl")
+
+
+@pytest.mark.parametrize(
+    ("said_in", "placed"),
+    [("en-UK", "place marker in last st made"), ("es-ES", "poner un marcador en el último p hecho"), ("fr", "placer un marqueur dans la dernière m faite"), ("de", "die zuletzt gehäkelte M markieren")],
+)
+def test_where_a_marker_is_placed_is_said_in_each_language(tmp_path: Path, said_in: str, placed: str) -> None:
+    """Later words speak of the marked stitch, so a reader needs to know where the marker went (from memory)."""
+    rows = "Row 2: Ch 1, turn, sc in next 5 sc, 2 sc in next sc, place marker in last sc made, sc in each sc across. (12 sc)\nRow 3: Ch 1, turn, sc in each sc to marked sc, 2 sc in marked sc, sc in each sc across. (13 sc)"
+    spec_file = tmp_path / "strip.yaml"
+    spec_file.write_text(spec_of("Ch 12.\nRow 1: Sc in 2nd ch from hook and in each ch across. (11 sc)\n" + rows, "rows"), "utf-8")
+    assert placed in to_text(page(spec_file, language=said_in))

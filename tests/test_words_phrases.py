@@ -171,7 +171,7 @@ NODES = {
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
     "Loops": "loop lasts span", "Sign": "what span colour", "Made": "name span text", "Note": "text span facing marks",
     "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every", "Change": "count by stitch where span",
-    "Even": "stitch by span spread",
+    "Even": "stitch by span spread ends",
 }  # fmt: skip
 
 

@@ -8,6 +8,7 @@ from chartgen.fabric.called import name_alike
 from chartgen.fabric.edge import Edge, Stuck, is_open_chain, runs
 from chartgen.fabric.fabric import Row, Stitch
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.layers import is_other_half
 from chartgen.problems import Span
 
 if TYPE_CHECKING:
@@ -37,7 +38,7 @@ def left_over(hook: Hook) -> Stuck | None:
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
         tall = rest
-    if not tall or _beside_the_last_gap(hook) or _passed_in_silence(hook, rest, len(tall)):
+    if not tall or _beside_the_last_gap(hook) or _passed_in_silence(hook, rest, len(tall)) or is_other_half(hook, len(tall)):
         return None
     count = len(tall)
     what = "ch" if hook.edge_number == "0" else ("st" if count == 1 else "sts")

@@ -15,11 +15,14 @@ def through_both(hook: Hook, edge: Edge | None, rows: list[Row], span: Span, nam
     before it has as many stitches there, a warning where it has not. None where no part lies behind it."""
     if not hook.layers or edge is None or hook.walk.edge.kind != "stitch":
         return None
-    own = _places(hook, edge)
+    own = places_of(hook, edge)
+    half = places_of(hook, hook.walk.edge, hook.walk.at)
+    if half and is_other_half(hook, half) and not hook.left_said:
+        return Problem("F334", "note", f"{hook.row_name()} goes through both layers: {half} of the {own} sts of {hook.edge_name()}, and the {half} folded behind them", span)
     behind = _behind(hook, edge, rows, own)
     if behind is None:
         return None
-    other = _places(hook, behind)
+    other = places_of(hook, behind)
     here, there = (f"{name_of(rows[one.row])} has {n} sts" for one, n in ((edge, own), (behind, other)))
     if own != other:
         said = f"{hook.row_name()} goes through both layers, but {here} at its edge and {there}"
@@ -28,12 +31,17 @@ def through_both(hook: Hook, edge: Edge | None, rows: list[Row], span: Span, nam
     return Problem("F334", "note", said, span)
 
 
+def is_other_half(hook: Hook, left: int) -> bool:
+    """Are the stitches left by a row through both layers the half of its edge that is folded behind those it works?"""
+    return hook.layers and 2 * left == places_of(hook, hook.walk.edge)
+
+
 def _behind(hook: Hook, edge: Edge, rows: list[Row], own: int) -> Edge | None:
     """The edge of the other layer: of the parts made before that end in the same form, the last that has as many
     stitches, else the last."""
     here = rows[edge.row]
     others = [e for e in hook.part_edges.values() if e.row != edge.row and _of_another(rows[e.row], here)]
-    alike = [e for e in others if _places(hook, e) == own]
+    alike = [e for e in others if places_of(hook, e) == own]
     return (alike or others or [None])[-1]
 
 
@@ -41,9 +49,9 @@ def _of_another(row: Row, here: Row) -> bool:
     return (row.piece, row.part) != (here.piece, here.part) and row.form == here.form
 
 
-def _places(hook: Hook, edge: Edge) -> int:
-    """Stitches of the edge, the chains of its spaces left out."""
-    return sum(i not in edge.optional and not is_open_chain(hook.stitches[i]) for i in edge.line)
+def places_of(hook: Hook, edge: Edge, start: int = 0) -> int:
+    """Stitches of the edge from `start` on, the chains of its spaces left out."""
+    return sum(i not in edge.optional and not is_open_chain(hook.stitches[i]) for i in edge.line[start:])
 
 
-__all__ = ["through_both"]
+__all__ = ["is_other_half", "through_both"]

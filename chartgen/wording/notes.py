@@ -20,7 +20,7 @@ def source_notes(
     Args:
         terms: of the language written in; "" for one that is not English. A note that would
             mean another stitch there, or in another language, is left out ("") and listed
-            in `left_out`: nothing is translated by machine. Which side faces, the language says itself.
+            in `left_out`: nothing is translated by machine. Which side faces and where a marker is placed, the language says itself.
         translated: the notes as the spec has them in the language written in.
     """
     text = document.source.text
@@ -31,7 +31,7 @@ def source_notes(
         if plainly(words) in translated:
             return _like(words, translated[plainly(words)].rstrip("."))
         if not terms or terms != document.terms and _names_a_stitch(words, document.terms, terms):
-            if not (isinstance(note, Note) and note.facing):
+            if not (isinstance(note, Note) and (note.facing or note.marks)):
                 told[words] = None
             return ""
         return words

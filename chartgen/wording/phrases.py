@@ -96,6 +96,12 @@ class Phrases:
     def say(self, frame: str, n: Number | int = 1, **fields: object) -> str:
         return self.speaker.say(frame, n, form=self.worked, **fields)
 
+    def said_of(self, note: Note) -> str:
+        """A note in the language's own words, where it says which side faces or where a marker is placed; else ""."""
+        if note.facing:
+            return self.say("facing", side=self.speaker.word("terms_used", note.facing))
+        return self.say(f"marker.{note.marks}") if note.marks else ""
+
     # ---- stitches
 
     def _counted(self, count: Number, noun: Callable[[bool], object]) -> str:
@@ -404,5 +410,5 @@ _SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
     Colour: lambda say, item: say.say("colour", colour=item.key),
     Sign: Phrases._sign,
     Made: lambda say, item: say.note(item) or say.say("made", what=say.speaker.own(item.name)),
-    Note: lambda say, item: say.note(item) or (say.say("facing", side=say.speaker.word("terms_used", item.facing)) if item.facing else ""),
+    Note: lambda say, item: say.note(item) or say.said_of(item),
 }
