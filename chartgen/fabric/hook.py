@@ -51,6 +51,7 @@ class Hook:
         self.said, self.sizes = 0, Sizes()
         self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = self.lists_together = self.lists_unsaid = False
         self.leads_unsaid = self.first_comes_first = self.arch_implied = self.arch_unsaid = False
+        self.slips_stand = self.slips_unsaid = False
         self.walk = Walk(Edge([]))
         self.edge_number, self.edge_form = "0", "foundation"
         self.next_row_line: list[int] = []

@@ -84,6 +84,9 @@ def travels(hook: Hook, after: Sequence[Item], several: bool = False) -> bool:
         return True
     if hook.row_worked() or hook.path or (hook.begin and not _begins_anew(after, several)):
         return False
+    hook.slips_unsaid = hook.worked == "rows" and hook.edge_form == "foundation"
+    if hook.slips_unsaid and hook.slips_stand:
+        return False
     return any(stitchy(i) and not (isinstance(i, Work) and i.stitch.is_slip) for i in after)
 
 

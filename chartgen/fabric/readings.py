@@ -19,7 +19,8 @@ class Reading:
     `fewer` takes "n times" for all passes, `loose` leaves chains out of "each st", `short` ends a
     round of petals in its last stitch rather than in its first, `together` makes a list of stitches
     in the one place named at its end, `first` lets a loop that begins a round pass over its first stitch, `arch`
-    closes a round of loops by the chain of its repeat."""
+    closes a round of loops by the chain of its repeat, `slips` takes slip stitches at the start of a foundation
+    chain for stitches of the row, not for a way to it."""
 
     begin: bool = False
     fewer: bool = False
@@ -28,17 +29,19 @@ class Reading:
     together: bool = False
     first: bool = False
     arch: bool = False
+    slips: bool = False
 
     def set(self, hook: Hook) -> None:
         hook.flip_begin, hook.fewer_passes = self.begin, self.fewer
         hook.chains_are_stitches = not self.loose
         hook.stops_short, hook.lists_together, hook.arch_implied = self.short, self.together, self.arch
-        hook.first_comes_first = self.first
-        hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = hook.leads_unsaid = False
+        hook.first_comes_first, hook.slips_stand = self.first, self.slips
+        hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = hook.leads_unsaid = hook.slips_unsaid = False
 
     @staticmethod
     def unset(hook: Hook) -> None:
-        hook.flip_begin = hook.fewer_passes = hook.stops_short = hook.first_comes_first = hook.arch_implied = False
+        hook.flip_begin = hook.fewer_passes = hook.stops_short = hook.first_comes_first = False
+        hook.arch_implied = hook.slips_stand = False
         hook.chains_are_stitches = True
 
     def learn(self, hook: Hook) -> None:
@@ -57,7 +60,7 @@ class Reading:
             return False
         if self.first and not hook.leads_unsaid:
             return False
-        if self.arch and not hook.arch_unsaid:
+        if self.arch and not hook.arch_unsaid or self.slips and not hook.slips_unsaid:
             return False
         return not (self.fewer and not hook.unsure_used)
 
@@ -77,6 +80,8 @@ class Reading:
             said.append(f'stitches listed before one place are all made in it; {self._shown_by(hook)}')
         if self.arch:
             said.append(f"the last loop is made by the chain of the repeat, and joined; {self._shown_by(hook)}")
+        if self.slips:
+            said.append("the stitches slipped first on the foundation chain are stitches of the row; the written count shows it")
         return "; ".join(said)
 
     def _shown_by(self, hook: Hook) -> str:
@@ -102,4 +107,5 @@ def readings() -> tuple[Reading, ...]:
         Reading(begin=True, fewer=True),
         TOGETHER,
         ARCH,
+        Reading(slips=True),
     )
