@@ -47,10 +47,11 @@ def _fans(hook: Hook) -> list[tuple[int, int]]:
 def corner_place(hook: Hook, where: Where) -> Place:
     """The next corner. Raises Stuck where the edge has none from here on."""
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
+    edge = hook.walk.edge
+    if not found and hook.row_worked() and hook.walk.at == edge.limit - 1 and (edge.far_side or not _along_a_side(hook)):
+        return take(hook, hook.walk.at)                     # the last stitch of that side, where it is the only one left
     if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.walk.at >= hook.walk.edge.limit):
         return hook.last                                    # the corner of the piece, at the row's end
-    if not found and hook.row_worked() and hook.walk.at == hook.walk.edge.limit - 1:
-        return take(hook, hook.walk.at)                     # the last stitch of that side, where it is the only one left
     if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
         return take(hook, 0)                                # the corner where the last row ends
     if not found:

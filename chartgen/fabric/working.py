@@ -21,6 +21,7 @@ from chartgen.fabric.joining import (
     join,
     joins_here,
     of_part_joined,
+    onto_foundation,
     start_here,
     travel,
     travels,
@@ -85,6 +86,7 @@ def do(hook: Hook, items: Sequence[Item], after: Sequence[Item] = ()) -> None:
 
 
 def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    onto_foundation(hook, item)
     if outline.goes_round(hook, item):
         return outline.work_round(hook, item, after, do)
     if item.stitch.is_slip and joins_here(hook, item, after):
