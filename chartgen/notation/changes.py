@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.tree import ONE, Even, Item, Number, Repeat, Target, Where, Work
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
@@ -101,6 +101,38 @@ def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
     return last.stitch or reader.usual_stitch()
 
 
+def worked_off(reader: RowReader, cursor: Cursor) -> Work | None:
+    """ "Work next 2 dc tog", "work off 2 dc as 1 dc", "work 2 sts together": a decrease over the next so many; None
+    for other words."""
+    start = cursor.at
+    cursor.take("working")
+    cursor.take("off")
+    cursor.skip_filler()
+    cursor.take("next")
+    number = cursor.number()
+    stitch = reader.usual_stitch() if cursor.take("st") else reader.names.take(cursor)
+    legs = max(number.values) if number is not None else 0
+    joined = 2 <= legs <= _MOST_TOGETHER and (cursor.take("together") or _as_one(reader, cursor))
+    if number is None or not joined or not isinstance(stitch, StitchKind):
+        cursor.at = start
+        return None
+    span = cursor.span_from(start)
+    return Work(ONE, registry().made("together", stitch.base, legs), (replace(_NEXT, n=number, span=span),), span)
+
+
+_MOST_TOGETHER = 12
+
+
+def _as_one(reader: RowReader, cursor: Cursor) -> bool:
+    """ "as 1 dc", "as one"."""
+    start = cursor.at
+    if cursor.take("as") and (number := cursor.number()) is not None and number.values == (1,):
+        cursor.take("st") or reader.names.take(cursor)
+        return True
+    cursor.at = start
+    return False
+
+
 def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "inc 1 st at each end of row", "dec 1 sc at beginning and end of row", "inc at end of row"."""
     start = cursor.at
@@ -125,4 +157,4 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start), ends=ends)]
 
 
-__all__ = ["changing", "ends_changed"]
+__all__ = ["changing", "ends_changed", "worked_off"]

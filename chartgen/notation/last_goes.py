@@ -43,8 +43,17 @@ def _ended(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> lis
     if not closes(cursor) or repeat.mark is not None or repeat.ending or not _made_by(repeat, stitch[0]):
         return []
     after = _chains_after(repeat, stitch[0]) if any(t.word == "join" for t in cursor.tokens[cursor.at :]) else ()
-    read.items[-1] = replace(repeat, ending=(*stitch, *after), span=repeat.span.to(cursor.span_from(start)))
+    read.items[-1] = replace(repeat, ending=(*_but_one(repeat, stitch[0]), *stitch, *after), span=repeat.span.to(cursor.span_from(start)))
     return []
+
+
+def _but_one(repeat: Repeat, stitch: Item) -> tuple[Item, ...]:
+    """ "*…, dc in each of next 3 dc; rep from * across, working last dc in top of turning ch": the two before it."""
+    last = next((i for i in reversed(repeat.items) if _made_by(replace(repeat, items=(i,)), stitch)), None)
+    where = last.where[0] if isinstance(last, Work) and len(last.where) == 1 else None
+    if where is None or where.which != "next" or min(where.n.values) < 2 or last.stitch.legs > 1:
+        return ()
+    return (replace(last, where=(replace(where, n=replace(where.n, values=tuple(n - 1 for n in where.n.values))),)),)
 
 
 def _chains_after(repeat: Repeat, stitch: Item) -> tuple[Item, ...]:

@@ -8,13 +8,13 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose, yarn
-from chartgen.notation.changes import changing
+from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
 from chartgen.notation.likeness import every_row, like, until_stitches
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
-from chartgen.notation.row_words import more_times
+from chartgen.notation.row_words import for_rows, more_times
 from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
 from chartgen.notation.tree import (
     ONE,
@@ -136,6 +136,8 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return told
     if (layers := layers_said(cursor, reader.names)) is not None:
         return [layers]
+    if (decrease := worked_off(reader, cursor)) is not None:
+        return [decrease]
     if found := work_even(reader, cursor, read) or _goes_on_changing(reader, cursor, read):
         return found
     cursor.take("working")
@@ -199,9 +201,12 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
     cursor.at = start
     if cursor.take_any("continue in", "working in", "working"):
         stitch = reader.names.take(cursor)
-        if isinstance(stitch, StitchKind) and (closes(cursor) or cursor.sees("even")):
-            cursor.take("even")
-            return [Even(stitch, 0, cursor.span_from(start))]
+        plain = isinstance(stitch, StitchKind) and stitch.family != "together"
+        cursor.take_any("even", "without increase", "without decrease")
+        rows = for_rows(cursor) if plain else None
+        if plain and closes(cursor):
+            even = Even(stitch, 0, cursor.span_from(start))
+            return [LikeRow((), rows, span=even.span, last=ONE, even=even) if rows else even]
     cursor.at = start
     return None
 

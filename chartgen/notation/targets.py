@@ -128,7 +128,7 @@ def row_ends(cursor: Cursor) -> Where | None:
 def _ends_of_rows(cursor: Cursor) -> Where | None:
     """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row"."""
     start = cursor.at
-    if cursor.peek().text not in ("end", "ends") or cursor.peek(1).word != "of":
+    if cursor.peek().text not in ("end", "ends", "side", "sides") or cursor.peek(1).word != "of":
         return None
     cursor.at += 2
     cursor.skip_filler()
