@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from chartgen.fabric import free
 from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
 from chartgen.fabric.edge import (
     Stuck,
@@ -150,6 +151,8 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return take_gap(hook, replace(where, target=Target("group")))
     at = alone_at(hook, target, hook.walk.at, hook.walk.end) if where.alone else None
     if at is None and not (where.alone and some_alone(hook, target)):
+        at = next_at(hook, target, hook.walk.at, hook.walk.end)
+    if at is None and target.kind == "chain" and free.goes_over_opening(hook):
         at = next_at(hook, target, hook.walk.at, hook.walk.end)
     if at is None and _comes_round(hook, target):
         return Place("stitch", (hook.walk.edge.line[0],))

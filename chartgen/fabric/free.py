@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.fabric.edge import Edge
+from chartgen.fabric.edge import Edge, Walk
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -58,6 +58,15 @@ def over_opening(hook: Hook) -> list[int]:
         if feet & beside:
             return chains[::-1] if line[0] < line[-1] else chains
     return []
+
+
+def goes_over_opening(hook: Hook) -> bool:
+    """ "Sc in each of 8 free sc, sc in each of 2 ch at base of thumb": from the last of them on along the chain."""
+    edge = hook.walk.edge
+    over = over_opening(hook) if edge.free and hook.walk.at >= edge.limit else []
+    if over:
+        hook.walk = Walk(Edge(over, far_side=True))
+    return bool(over)
 
 
 def _runs_of_chains(hook: Hook, after: int) -> list[list[int]]:

@@ -283,7 +283,8 @@ class Hook:
             return (where.part, row), free.met(self, edge) if where.unworked and edge else edge
         if where.unworked and self.walk.edge.free and (row is None or str(row) == self.edge_number):
             return None, None
-        if where.unworked and self.left and (row is None or row in self.left):
+        onward = where.which == "next" or where.which == "each" and self.row_worked()
+        if (where.unworked or row in self.left and onward) and self.left and (row is None or row in self.left):
             number = row if row in self.left else next(reversed(self.left))
             if self.walk.edge.line and self.walk.edge.line == self.left[number]:
                 return None, None

@@ -39,6 +39,24 @@ def part_named(cursor: Cursor, names: Names) -> str:
     return name
 
 
+_OF_THE_BODY = ("instep", "thumb", "finger", "hand", "heel", "toe", "armhole", "underarm", "neck", "face", "chin", "shoulder", "opening", "seam", "sole", "waist", "back", "front")
+
+
+def told_of_the_body(cursor: Cursor) -> bool:
+    """ "of instep", "at base of thumb opening", "after first finger": where those stitches lie, gone past; the words
+    that name them stand before it."""
+    start = cursor.at
+    if cursor.take_any("at base of", "of", "for", "at", "after"):
+        while cursor.peek().kind in ("word", "ordinal") and cursor.peek().text not in _OF_THE_BODY and cursor.at < start + 5:
+            cursor.next()
+        if cursor.peek().text in _OF_THE_BODY:
+            while cursor.peek().text in _OF_THE_BODY:
+                cursor.next()
+            return True
+    cursor.at = start
+    return False
+
+
 def rows_below(cursor: Cursor) -> int | None:
     """ "3 rows below", "2 rnds down": how many."""
     if cursor.peek().kind == "number" and cursor.peek(1).word in ("row", "round"):
@@ -64,4 +82,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["part_named", "row_named", "rows_below", "under_chain"]
+__all__ = ["part_named", "row_named", "rows_below", "told_of_the_body", "under_chain"]

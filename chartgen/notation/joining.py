@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.asides import kept, marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.further import told_of_the_body
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import from_behind
 from chartgen.notation.starting import begun_with
@@ -56,6 +57,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif not colour and cursor.sees("in") and cursor.peek(1).text in reader.yarns:
             cursor.take("in")                               # "break off A, join in B"
             colour = yarn(reader, cursor)
+        elif cursor.sees("at") and any(t.text in _SEAMS for t in cursor.tokens[cursor.at : cursor.at + 5]) and told_of_the_body(cursor):
+            pass                                            # "attach yarn at back seam"
         elif cursor.sees("between") or cursor.take_any("in", "to", "at", "around"):
             places = wheres(cursor, reader.names)
             place = places[0]
@@ -82,6 +85,9 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if anew or colour:
         return [Attach(colour or None, place, stitch, span)]
     return [Join(_of_beginning(place) if place else None, ring, stitch, span)]
+
+
+_SEAMS = ("seam", "underarm")
 
 
 def _of_beginning(place: Where) -> Where:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import part_named, row_named, rows_below, under_chain
+from chartgen.notation.further import part_named, row_named, rows_below, told_of_the_body, under_chain
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import along_a_side, chain_itself, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
@@ -387,6 +387,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _left_there(replace(place, row=row))
         elif part := part_named(cursor, names):
             place = _left_there(replace(place, part=part))
+        elif (place.unworked or cursor.sees("at", "base", "of")) and not target_after(cursor, names) and told_of_the_body(cursor):
+            continue                                        # "6 free sc of instep", "2 ch at base of thumb"
         elif place.which == "each" and cursor.sees("of") and chain_itself(cursor):
             place = replace(place, target=Target("chain"), until="end")
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
@@ -435,6 +437,17 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             place = _put_between(place, _between_what(cursor, names))
         else:
             return place
+
+
+def target_after(cursor: Cursor, names: Names) -> bool:
+    """Do words such as "of next shell" go on with a place?"""
+    start = cursor.at
+    cursor.take_any("at base of", "of", "for", "at", "after")
+    cursor.skip_filler()
+    cursor.take_any("next", "last", "first", "same", "each")
+    found = target_ahead(cursor, names) or cursor.peek().kind in ("number", "ordinal") or not names.at(cursor)[0] is None
+    cursor.at = start
+    return found
 
 
 def _each_along(place: Where, how_far: str) -> Where:
