@@ -316,3 +316,17 @@ def test_a_tube_on_a_base_that_grew_fast_is_no_ruffle(tmp_path: Path) -> None:
     words = "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 2 (does not count as a st throughout), 12 hdc in ring; join with sl st in first hdc. (12 hdc)\nRnd 2: Ch 2, 2 hdc in each st around; join. (24 hdc)\nRnd 3: Ch 2, *hdc in next st, 2 hdc in next st; rep from * around; join. (36 hdc)\n"
     fabric = clean(words + "Rnds 4-8: Ch 2, hdc in each st around; join. (36 hdc)")
     assert [(run.form, run.drawn_flat) for run in lay_out(fabric).runs] == [("disc", "ruffles"), ("strip", "")]
+
+
+def test_an_armhole_stays_open_below_a_row_of_shells(tmp_path: Path) -> None:
+    """What stands at its two sides is not drawn together over the stitches that nothing is worked into."""
+    words = """Ch 54.
+Row 1: Sc in 2nd ch from hook and in each ch across. (53 sc)
+Row 2: Ch 3 (counts as dc), turn, skip first sc, dc in each of next 12 sc, skip next 24 sc for armhole, dc in each of last 16 sc. (29 dc)
+Row 3: Ch 3, turn, skip first dc, *skip 1 dc, (2 dc, ch 1, 2 dc) in next dc, skip 1 dc, dc in next dc; rep from * across.
+Row 4: Ch 3, turn, skip first dc, *(2 dc, ch 1, 2 dc) in next ch-1 sp, skip 2 dc, dc in next dc; rep from * across, working last dc in top of turning ch."""
+    assert not faults(judged(words, tmp_path))
+    fabric = clean(words, "rows")
+    layout = lay_out(fabric)
+    single = [i for i in fabric.rows[3].stitches if fabric.stitches[i].group is None and fabric.stitches[i].feet]
+    assert all(abs(layout.head[i][0] - layout.feet[i][0][0]) < 0.5 for i in single)

@@ -61,6 +61,9 @@ def hung_gaps(begun: Start) -> Floats:
     return np.where(begun.lengths > 0, np.minimum(hung, begun.gaps), begun.gaps)
 
 
+_OPENING = 4                # times as far apart as two heads may be: nothing is worked between their feet
+
+
 def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floats:
     """Widest distance along the row to the next head: as far as chains reach, or as most stand on a wide round."""
     same = begun.group == np.roll(begun.group, -1)
@@ -69,6 +72,7 @@ def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floa
     plain = ~same & (begun.lengths == 0) & around
     usual = float(np.median(opened[plain])) if np.any(plain) else 0.0
     loose = np.where(begun.lengths > 0, reach, np.maximum(SIZES.gap_most * begun.gaps, usual))
+    loose = loose if around else np.where(opened > _OPENING * loose, opened, loose)      # an armhole stays open
     return np.where(same, np.maximum(opened, begun.gaps), loose)
 
 
