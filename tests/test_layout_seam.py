@@ -246,3 +246,17 @@ def test_a_chain_beside_a_decrease_on_a_strip_stays_beside_it() -> None:
     begun, first = [s for s in found.stitches if s.part[-1] == "thumb" and str(s.row) == "9"][:2]
     assert begun.is_chain and first.kind == "sc2tog"
     assert min(np.hypot(x - begun.head[0], y - begun.head[1]) for x, y in first.feet) < 2.8
+
+
+def test_a_tube_on_an_oval_is_cut_where_its_rounds_start(tmp_path: Path) -> None:
+    """The oval's last two stitches stand in the chain of its first: the decreases of the tube lay across the cut."""
+    words = """Ch 13.
+Rnd 1: 2 sc in 2nd ch from hook, sc in each of next 10 ch, 4 sc in last ch; working along other side of chain, sc in each of next 10 ch, 2 sc in same ch as first 2 sc; join with sl st in first sc. (28 sc)
+Rnd 2: Ch 2 (does not count as a st throughout), hdc in same st, hdc in each sc around; join with sl st in first hdc. (28 hdc)
+Rnds 3-5: Ch 2, hdc in each hdc around; join. (28 hdc)
+Rnd 6: Ch 2, *hdc in each of next 5 hdc, hdc2tog; rep from * around; join. (24 sts)
+Rnd 7: Ch 2, *hdc in each of next 4 sts, hdc2tog; rep from * around; join. (20 sts)"""
+    found = judged(words, tmp_path)
+    for key in ("misdrawn", "overlap", "cross", "feet", "recount", "labels"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    assert found["stretch"].value() <= 1.3

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -29,7 +30,7 @@ def unrolled_edge(canvas: Canvas, plan: RowPlan, spread: float = 1.0) -> tuple[C
     `spread`: how many times as far apart as neat they stand.
     The copy is where the strip grows; only the strip's own stitches are taken from it.
     """
-    sheet, plan = canvas.copy(), unrolled(plan)
+    sheet, plan = canvas.copy(), replace(plan, closed=False)       # cut where it starts: so are the rounds on it
     row = plan.row
     spin = canvas.spin[row.index]
     frame = Straight(spin)
