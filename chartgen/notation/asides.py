@@ -83,7 +83,8 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept. Raises Unreadable for "having 1 loop less in each row"."""
     token, start = cursor.peek(), cursor.at
     found = marker(reader, cursor, read)
-    if any(t.text in _LENGTHS for t in cursor.tokens[start : cursor.at]):
+    words = cursor.tokens[start : cursor.at]
+    if any(a.kind == "number" and b.text in _LENGTHS for a, b in zip(words, words[1:], strict=False)):
         return found
     raise Unreadable(token, f'"{token.text} …" tells these rows by what is other in them, which is not worked out', "write these rows out")
 
