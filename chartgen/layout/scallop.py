@@ -61,7 +61,7 @@ def hung_gaps(begun: Start) -> Floats:
     return np.where(begun.lengths > 0, np.minimum(hung, begun.gaps), begun.gaps)
 
 
-_OPENING = 4                # times as far apart as two heads may be: nothing is worked between their feet
+_OPENING = 6                # times as far apart as two heads may be: nothing is worked between their feet
 
 
 def _most_gaps(begun: Start, wishes: Floats, scale: float, around: bool) -> Floats:
