@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.notation.tree import ONE, Attach, Chain, Change, Counting, Even, Item, Join, Leave, Loops, Note, Number, Repeat, Sign, Target, Where, Which, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Change, Counting, Even, Item, Join, Leave, Loops, Note, Number, Repeat, Sign, Skip, Target, Where, Which, Work
 from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
 
@@ -15,7 +15,16 @@ _ENDS = (Join, Sign, Chain, Counting)
 
 def changes(items: Sequence[Item]) -> bool:
     """Do these words increase or decrease, or begin in the foundation chain, so that working them again would not be even?"""
-    return any(_changes(item) for item in items)
+    return any(_changes(item) for item in items) or _narrows(items)
+
+
+def _narrows(items: Sequence[Item]) -> bool:
+    """ "Skip first sc, sc in each sc across": one fewer, where no chain lies over what is skipped and none stands for it."""
+    flat = [one for item in items for one in (item.items if isinstance(item, Repeat) else (item,))]
+    worked = [k for k, item in enumerate(flat) if isinstance(item, Work)]
+    chains = worked and any(isinstance(item, Chain) for item in flat[worked[0] : worked[-1]])
+    stitch = _stitch_of(items)
+    return not chains and stitch is not None and stitch.turning_chain <= 1 and any(isinstance(item, Skip) for item in flat)
 
 
 def _changes(item: Item) -> bool:
