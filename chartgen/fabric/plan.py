@@ -411,7 +411,8 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
         chain, turned, kept = _closing_chain(items)
         if chain is not None and not row.loose:
             row.items, row.tail = kept, []
-            if following is not None:
+            chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
+            if chain is not None and following is not None:
                 following.items.insert(0, chain)
         else:
             row.items, row.tail = items, []
