@@ -59,7 +59,7 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
         return False
     if not item.where:
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
-    where = item.where[0]
+    where = _of_beginning_chain(item.where[0])
     if where.which == "next" and where.target.kind in ("any", "stitch"):
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
     if where.which not in ("first", "top", "nth", "this") or any(stitchy(i) for i in after):
@@ -71,6 +71,14 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
     if where.which == "this" and where.target.kind not in ("turning", "join"):
         return False
     return hook.closing() or where.which in ("top", "nth", "first")
+
+
+def _of_beginning_chain(where: Where) -> Where:
+    """ "In 3rd st of ch", where a round is joined: of the chain that it began with."""
+    of = where.of
+    if where.which != "nth" or of is None or (of.which, of.target) != ("this", Target("chain")):
+        return where
+    return replace(where, of=replace(of, target=Target("turning")))
 
 
 def stitchy(item: Item) -> bool:
@@ -287,6 +295,7 @@ def join(hook: Hook, item: Join, after: Sequence[Item]) -> None:
 
 
 def join_place(hook: Hook, item: Join) -> Place | None:
+    item = item if item.place is None else replace(item, place=_of_beginning_chain(item.place))
     first = hook.own_first(Target("any"))
     onward = item.place is not None and item.place.which == "next" and hook.closing()
     if item.place is None or item.place.which == "same" or onward:

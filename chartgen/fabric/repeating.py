@@ -21,6 +21,7 @@ from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, 
 _TAKE_BACK = 3
 FINAL = ("F390", "F316", "F317")
 _MOST_TRIES = 300
+_NO_END = "this repeat does not come out at the end of the round"
 
 
 @dataclass
@@ -158,13 +159,14 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:
 def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
     greedy, told, furthest = hook.state(), None, -1
-    for way in _ways(item, passes, _joined_next(hook, after)):
+    begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state[0])) or hook.begin_counts
+    for way in _ways(item, passes, begun and _joined_next(hook, after)):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
             if stuck.code in FINAL:
                 raise
-            if len(hook.stitches) >= furthest:  # what is told is how the way failed that came furthest
+            if len(hook.stitches) >= furthest and stuck.message != _NO_END:  # what is told is how the way failed that came furthest
                 told, furthest = stuck, len(hook.stitches)
             continue
         return
@@ -202,7 +204,9 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool):
                 ]
                 end = earlier[0] if earlier else 0
     else:
-        yield from ((p, None) for p in tail if p.number)  # it is worked once at least
+        short = _before_its_last(item) if joined else None
+        for p in (p for p in tail if p.number):             # it is worked once at least
+            yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))
 
 
 def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass], joined: bool):
@@ -218,11 +222,19 @@ def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass], joined: bool):
             yield p, None
 
 
+def _ends_of(short: list[Item] | None, first: bool) -> tuple[list[Item] | None, ...]:
+    """A last pass as begun and broken off before its last stitch, or none: the pass that found no room is begun first."""
+    if short is None:
+        return (None,)
+    return (short, None) if first else (None, short)
+
+
 def _before_its_last(item: Repeat) -> list[Item] | None:
-    """A pass up to its last stitch, where a chain leads to that; None for others."""
+    """A pass up to its last stitch, where a chain leads to that, or no more than what is skipped; None for others."""
     made = [at for at, i in enumerate(item.items) if isinstance(i, (Work, Group, Own, Chain))]
+    skips = made[:1] == [1] and isinstance(item.items[0], Skip)
     leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and isinstance(item.items[made[-2]], Chain)
-    return list(item.items[: made[-1]]) if leads else None
+    return list(item.items[: made[-1] if leads and not skips else 1]) if skips or leads else None
 
 
 def _chains_would_meet(item: Repeat) -> bool:
@@ -241,6 +253,8 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
     if items is not None:
         _pass(hook, item, items, after, do, number, start.number)
         hook.path = outer
+        if not item.ending and item.mark is None and isinstance(items[-1], Skip) and hook.walk.at < hook.walk.edge.limit:
+            raise Stuck("F310", _NO_END, item.span)         # what is skipped must be all that is left
         if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items):
             raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)
     if hook.in_place is None and not outer:

@@ -99,10 +99,13 @@ def is_called(said: str, name: str) -> bool:
 
 
 _LETTERS_APART = re.compile(r"\b(h )?([sd]) c\b")              # "d c", "h d c" of older leaflets
+_ST_ADDED = re.compile(r"\b(cluster|popcorn|bobble|puff) st$")    # "3 d c cluster st" there
+_TREBLE_APART = re.compile(r"\b(d )?tr c\b")                   # "tr c", "d tr c" there
 
 
 def _spellings(name: str) -> tuple[str, ...]:
     joined = _LETTERS_APART.sub(lambda found: found.group().replace(" ", ""), name)
+    joined = _ST_ADDED.sub(r"\1", _TREBLE_APART.sub(lambda found: found.group()[:-2].replace(" ", ""), joined))
     names = (name, joined) if joined != name else (name,)
     return tuple(form for one in names for form in ((one, one[:-1]) if one.endswith("s") and len(one) > 2 else (one,)))
 
