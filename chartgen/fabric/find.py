@@ -143,8 +143,10 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return marked_place(hook, where)
     if target.kind == "turning":
         return turning(hook, where)
-    if target.kind == "group":
+    if target.kind == "group" and not _comes_round(hook, target):
         return group_place(hook, *next_group(hook, where, hook.walk.at))
+    if target.kind == "group":
+        return Place("stitch", (hook.walk.edge.line[0],))
     if target.kind == "place":
         return same(hook, where)[0]
     if where.alone and only_in_groups(hook, target):
@@ -170,7 +172,8 @@ def _comes_round(hook: Hook, target: Target) -> bool:
         return False
     feet = next((s.feet for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet), ())
     begun = bool(feet) and feet[0].kind == "space" and feet[0].stitches[0] == line[1]
-    return begun and not hook.begin_counts and not hook.used(line[0]) and matches(hook.stitches[line[0]], target)
+    named = target.name in ("cluster", "cl") if target.kind == "group" else matches(hook.stitches[line[0]], target)
+    return begun and not hook.begin_counts and not hook.used(line[0]) and named
 
 
 def _side_next(hook: Hook, target: Target) -> Place | None:

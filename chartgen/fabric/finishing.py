@@ -37,7 +37,7 @@ def left_over(hook: Hook) -> Stuck | None:
     ]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":
-        tall = rest
+        tall = [i for i in rest if not (edge.far_side and _goes_round(hook, i))]
     if not tall or _beside_the_last_gap(hook) or _passed_in_silence(hook, rest, len(tall)) or is_other_half(hook, len(tall)):
         return None
     count = len(tall)
@@ -55,6 +55,11 @@ def _only_its_chain_there(hook: Hook) -> bool:
     """Whether a row worked elsewhere has nothing on this edge but the place of its beginning chain."""
     feet = (f for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind != "end")
     return hook.walk.at <= hook.begin_counts and not any(i in hook.walk.edge.line for f in feet for i in f.stitches)
+
+
+def _goes_round(hook: Hook, index: int) -> bool:
+    """ "3 sc in 2nd ch from hook": so many stitches go round the chain's end, and nothing is wanting on its other side."""
+    return sum(foot.stitches == (index,) for i in hook.row_stitches() for foot in hook.stitches[i].feet) > 1
 
 
 def _beside_the_last_gap(hook: Hook) -> bool:

@@ -341,13 +341,13 @@ def _tip_of_first_pair(hook: Hook, place: Where) -> int | None:
     """ "Ch 4, tr in next sc, ch 5, *2-tr cluster over next 2 sc, ch 5; …, join to first tr": chain and tr are the first
     of the clusters, and the tr its tip; None for other rounds."""
     named = place.of if place.which == "top" and place.of is not None else place
-    said = not hook.begin_counts or len(hook.begin) in hook.throughout
-    at = next((at for at, i in enumerate(hook.line[:-1]) if i not in hook.begin), 0)
-    if said or not at or named.which not in ("first", "this") or named.target.kind != "stitch":
+    at = next((at for at, i in enumerate(hook.line[:-1]) if i not in hook.begin), len(hook.line))
+    if not hook.begin or len(hook.begin) in hook.throughout or at + 1 >= len(hook.line) or named.which not in ("first", "this"):
         return None
     tip, onward = hook.stitches[hook.line[at]], hook.stitches[hook.line[at + 1]]
     pairs = {hook.stitches[i].kind.base for i in hook.line if hook.stitches[i].kind.legs == 2}
-    beside = matches(tip, named.target) and tip.kind.legs == 1 and is_open_chain(onward)
+    called = named.target.name in ("cluster", "cl") if named.target.kind == "group" else named.target.kind == "stitch" and matches(tip, named.target)
+    beside = called and tip.kind.legs == 1 and is_open_chain(onward)
     return tip.index if beside and tip.kind.base in pairs else None
 
 

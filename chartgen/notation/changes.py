@@ -5,13 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.ahead import closes
+from chartgen.notation.ahead import closes, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.tree import ONE, Even, Item, Number, Repeat, Target, Where, Work
+from chartgen.notation.tree import ONE, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
+    from chartgen.notation.names import Names
     from chartgen.notation.parse import Body, RowReader
 
 _NEXT = Where("next", Target("any"))
@@ -21,7 +22,9 @@ _ENDS = {
     (1, 0): ("at begin", "at the begin"),
     (0, 1): ("at end", "at the end"),
 }                                                           # "ends" is read as "ending"
-_IN_ALL = ("across", "around", "in row", "in round", "in each row", "in each round", "on row", "on round", "in this row", "in this round")
+_IN_ALL = ("across", "around", "in row", "in round", "in each row", "in each round", "on row", "on round", "in this row", "in this round", "on each row", "on each round", "each row", "each round")
+_SO = ("in same manner", "in the same manner", "in this manner", "as before", "in same way", "in this way")
+_CARE = ("being careful", "having", "working sure", "taking care", "be careful", "make sure", "take care")
 
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -38,19 +41,53 @@ def _evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     cursor.take("more")
     cursor.take("st") or reader.names.take(cursor)
     last = read.items[-1] if read.items else None
-    if number is None or not cursor.take_any("evenly spaced", "evenly"):
+    even = cursor.take_any("evenly spaced", "evenly")
+    cursor.take_any("spaced")
+    if number is None or not (cursor.take_any(*_IN_ALL) or even):
         cursor.at = start
         return None
-    cursor.take_any("spaced")
-    cursor.take_any(*_IN_ALL)
+    cursor.take_any(*_SO)
     span = cursor.span_from(start)
+    _not_over_one_another(cursor)
     if _changes(last):
         read.items[-1] = replace(last, change=number, by=by, span=last.span.to(span))
+    elif isinstance(last, Even) and not last.by:
+        read.items[-1] = replace(last, spread=number, by=by, span=last.span.to(span))
     elif _works_on(cursor):
         read.spread = (number, by)                          # "increasing 6 sc evenly, sc around"
     else:
         return [Work(ONE, reader.usual_stitch(), (_ALL,), span, change=number, by=by)]
     return []
+
+
+def rows_changed(cursor: Cursor, names: Names, rows: Number, start: int) -> LikeRow | None:
+    """ "Work 3 rounds, increasing 7 sc evenly in each round": so many rows, each changed so; None for other words."""
+    here = cursor.at
+    cursor.take(",")
+    by = cursor.take_any("increase", "decrease")
+    number = cursor.number() if by else None
+    stitch = None if cursor.take("st") else names.take(cursor)
+    even = cursor.take_any("evenly spaced", "evenly")
+    if number is None or isinstance(stitch, Own) or not (cursor.take_any(*_IN_ALL) or even):
+        cursor.at = here
+        return None
+    cursor.take_any(*_SO)
+    _not_over_one_another(cursor)
+    span = cursor.span_from(start)
+    return LikeRow((), rows, span=span, last=ONE, even=Even(stitch, 1 if by == "increase" else -1, span, number))
+
+
+def _not_over_one_another(cursor: Cursor) -> None:
+    """ ", being careful that increases do not come over each other": said of what is spread, gone past."""
+    start = cursor.at
+    cursor.take(",")
+    cursor.take("and")
+    rest = [t.word for t in sentence(cursor)]
+    if cursor.take_any(*_CARE) and "not" in rest and {"increase", "decrease"} & set(rest):
+        while not cursor.done and cursor.peek().word not in (".", "(", ";", ","):
+            cursor.next()
+        return
+    cursor.at = start
 
 
 def _changes(last: Item | None) -> bool:
@@ -157,4 +194,4 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start), ends=ends)]
 
 
-__all__ = ["changing", "ends_changed", "worked_off"]
+__all__ = ["changing", "ends_changed", "rows_changed", "worked_off"]

@@ -391,6 +391,8 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             continue                                        # "6 free sc of instep", "2 ch at base of thumb"
         elif place.which == "each" and cursor.sees("of") and chain_itself(cursor):
             place = replace(place, target=Target("chain"), until="end")
+        elif place.which in ("first", "last") and cursor.take_any("of round", "of this round", "of row", "of this row"):
+            continue
         elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
             cursor.take("of")
             inner = chain_named(cursor) or where(cursor, names)

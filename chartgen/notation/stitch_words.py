@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import counting, made_here, row_words
+from chartgen.notation import changes, counting, made_here, row_words
 from chartgen.notation.ahead import (
     INTO,
     change_after,
@@ -420,6 +420,8 @@ def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
     number = cursor.number()
     cursor.take("more")
     if number and cursor.take_any("row", "round"):
+        if (told := changes.rows_changed(cursor, reader.names, number, start)) is not None:
+            return [told]
         cursor.take_any("of", "in")
         stitch = reader.names.take(cursor)
         row_words.over_these(cursor, reader.names.take)
