@@ -168,6 +168,9 @@ def _unsaid(
     hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]
 ) -> tuple[StitchKind | None, int]:
     top = _closing_ordinal(count, after)
+    founded = hook.worked == "rows" and hook.walk.edge.begin and hook.stitches[hook.walk.edge.begin[0]].role == "foundation"
+    if founded and top == count == len(hook.walk.edge.begin) and first is not None and first.turning_chain < top:
+        top = first.turning_chain                           # said of the skipped chains, with the ch under the first space
     if top:
         return _by_height(top, first), top
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:

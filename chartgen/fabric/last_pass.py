@@ -37,6 +37,16 @@ def _in_such_a_place(one: Item, other: Item | None) -> bool:
     return len(of) == 2 and of[0].target == of[1].target and {p.which for p in places if p is not None} < {"centre", "nth", "this"}
 
 
+def slips_home(item: Repeat) -> list[Item] | None:
+    """ "…, sc in next ch; rep from * 3 more times, ending last rep with sl st in first sc": the last pass with that in
+    place of its last stitch; None for other endings."""
+    first = item.ending[0] if item.ending else None
+    last = item.items[-1]
+    home = isinstance(first, Work) and first.stitch.is_slip and bool(first.where) and first.where[0].which in ("first", "top", "nth", "base")
+    onward = isinstance(last, Work) and not last.stitch.is_slip and bool(last.where) and last.where[0].which == "next"
+    return [*item.items[:-1], *item.ending] if home and onward and item.mark is None else None
+
+
 def alike(one: Item, other: Item | None) -> bool:
     """Are both chains, both skips, or stitches of the same kind?"""
     if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
@@ -44,4 +54,4 @@ def alike(one: Item, other: Item | None) -> bool:
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
-__all__ = ["alike", "cut", "last_pass"]
+__all__ = ["alike", "cut", "last_pass", "slips_home"]

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
-from chartgen.fabric.last_pass import alike, cut, last_pass
+from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
@@ -75,10 +75,23 @@ def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, numb
         last = turn == total - 1
         items = last_pass(item) if last else item.items
         inner_after = () if not last else after
-        _pass(hook, item, items, inner_after, do, number, turn)
+        if last and (home := slips_home(item)) is not None:
+            _one_of_two(hook, item, (items, home), after, do, number, turn)
+        else:
+            _pass(hook, item, items, inner_after, do, number, turn)
         hook.path = outer
-    if total and item.ending and item.mark is None:
-        pass
+
+
+def _one_of_two(hook: Hook, item: Repeat, ends, after: Sequence[Item], do: Callable, number: int, turn: int) -> None:
+    """The last pass as told, or, where the row has no place left for that, as the other way of reading it has it."""
+    before = hook.state()
+    try:
+        _pass(hook, item, ends[0], after, do, number, turn)
+    except Stuck as stuck:
+        if stuck.code not in ("F301", "F302", "F303"):
+            raise
+        hook.back_to(before)
+        _pass(hook, item, ends[1], after, do, number, turn)
 
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
@@ -190,7 +203,10 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool):
     elif item.ending and all(isinstance(i, Note) for i in item.ending):
         yield from _ends_as_it_comes_out(item, tail, joined)
     elif item.ending:
+        home = slips_home(item)
         for p in tail:
+            if home is not None and p.number:
+                yield p, home
             end = cut(item)
             while not (end == 0 and p.number and _chains_would_meet(item)):
                 if end or p.number:                             # it is worked once at least

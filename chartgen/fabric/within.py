@@ -56,6 +56,8 @@ def chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) 
     line = hook.walk.edge.line
     reached = [line.index(i) for i in chain if i in line]
     top = next((n for n, i in enumerate(chain, 1) if hook.stitches[i].counts_in is not None), 0)
+    if top and ordinal == len(chain) > top and hook.stitches[chain[0]].role == "foundation":
+        ordinal = top                                       # counted from below, the ch under the first space with it
     if top > ordinal > 0:
         kind = kind_of(hook.stitches[chain[top - 1]]).abbreviation(hook.terms)
         raise Stuck(
@@ -236,7 +238,17 @@ def centre(hook: Hook, where: Where) -> list[Place]:
     if not spots:
         raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
     middle = spots[(len(spots) - 1) // 2]
+    if of is None and (here := _midst_of_three(hook, where.target)) is not None:
+        return [take(hook, here)]
     return [_one_of(hook, of, middle, past) if of is not None else take(hook, middle[0])]
+
+
+def _midst_of_three(hook: Hook, target: Target) -> int | None:
+    """ "Skip first sc, sc in next 8 sc, 3 sc in center sc" of a leaf: where the next stitch is the midst of three in one."""
+    line, at = hook.walk.edge.line, hook.walk.at
+    around = [hook.stitches[i] for i in line[max(at - 1, 0) : at + 2]]
+    three = at and hook.row_worked() and len(around) == 3 and len({s.feet for s in around}) == 1 and len(around[1].feet) == 1
+    return at if three and matches(around[1], target) else None
 
 
 def top(hook: Hook, where: Where) -> list[Place]:
