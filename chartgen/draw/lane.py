@@ -85,23 +85,38 @@ def _is_plain(fabric: Fabric, rounds: list[Row]) -> bool:
 
 def _seam(layout: Layout, run: Run, rounds: list[Row], begins: float, width: float) -> _Seam:
     centre = np.array(run.centre)
-    at, radius, turn = [], [], 1.0
+    at, radius, turn = [], [], _turn(layout, rounds[0], centre)
     for row in rounds:
         way = layout.head[list(row.line)] - centre
         angles = np.unwrap(np.arctan2(way[:, 1], way[:, 0]))
-        turn = 1.0 if angles[-1] > angles[0] else -1.0
         gap = abs(angles[-1] - angles[0]) / (len(angles) - 1)
         at.append(float(angles[0] - turn * gap / 2))
         radius.append(float(np.hypot(*way[0])))
     return _Seam(centre, np.array(radius), np.unwrap(np.array(at)), turn, begins, width)
 
 
+def _turn(layout: Layout, row: Row, centre: Floats) -> float:
+    """Which way the round runs: 1 anticlockwise (y up), else -1."""
+    way = layout.head[list(row.line)] - centre
+    angles = np.unwrap(np.arctan2(way[:, 1], way[:, 0]))
+    return 1.0 if angles[-1] > angles[0] else -1.0
+
+
+def _shares(fabric: Fabric, row: Row, back: bool) -> Floats:
+    """How much of the round is worked at each of its stitches; of one that goes `back` its first is on the near side
+    of the lane, and the others come from beyond it."""
+    numbers = list(row.stitches)
+    share = (np.arange(len(numbers)) + 0.5) / len(numbers)
+    first = np.array([i in row.line[:1] for i in numbers]) & back
+    at_start = np.array([fabric.stitches[i].role in _AT_START for i in numbers])
+    return np.where(at_start | first, 0.0, 1.0 - share if back else share)
+
+
 def _opened(fabric: Fabric, layout: Layout, seam: _Seam, rounds: list[Row]) -> Layout:
     head, angle, feet = layout.head.copy(), layout.angle.copy(), list(layout.feet)
     for row in rounds:
         numbers = list(row.stitches)
-        at_start = np.array([fabric.stitches[i].role in _AT_START for i in numbers])
-        share = np.where(at_start, 0.0, (np.arange(len(numbers)) + 0.5) / len(numbers))
+        share = _shares(fabric, row, _turn(layout, row, seam.centre) != seam.turn)
         head[numbers], turned = seam.opened(layout.head[numbers], share)
         angle[numbers] += turned
         for i, near in zip(numbers, share):

@@ -35,7 +35,7 @@ from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import drawn_close, slides
-from chartgen.layout.spiral import spiralled
+from chartgen.layout.spiral import back_along, comes_down, spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.short_rows import goes_on_level
@@ -321,6 +321,8 @@ def _heads(
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     if isinstance(frame, Polar) and not plan.closed and figure.span:
         return arc_heads(plan, begun, foot, figure.span, frame)
+    if isinstance(frame, Polar) and frame.spiral and plan.closed and comes_down(begun, foot):
+        return back_along(level_heads(plan, begun, foot, frame), begun, foot), True
     level = is_level(plan, begun, foot, frame)
     if not level and isinstance(frame, Straight | Polar):
         stretch_to_level(begun, foot, frame, plain=not (_has_fans(plan.nodes) or _on_fans(canvas, plan)))

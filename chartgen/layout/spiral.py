@@ -14,6 +14,7 @@ from chartgen.layout.start import Start
 
 
 _FIRST = 0.765              # ink of a spiral's first stitch, from the chain it stands in to its head, about 2 mm in print
+_ALIKE, _STEP = 0.25, 0.4   # stitches: what is of one height, and the least step of a spiral
 _FIRST_RISE = 0.8           # least rise of its first round, in stitches: its last is the taller for it
 
 
@@ -36,6 +37,25 @@ def spiralled(canvas: Canvas, plan: RowPlan, heads: Points, begun: Start, foot: 
     figure.spiral_end = end
     share = np.arange(len(heads)) / len(heads)
     return np.asarray(heads / np.abs(heads) * (begin + (end - begin) * share))
+
+
+def comes_down(begun: Start, foot: Footing) -> bool:
+    """Whether a round goes back along a spiral: from the step where that ends down to where it began.
+
+    Its first stitch stands at the foot of the step; all are of one height.
+    """
+    base = np.abs(foot.base)
+    if len(base) < 6 or np.ptp(begun.heights) > _ALIKE or np.any(begun.lengths > 0):
+        return False
+    steps = np.arange(len(base) - 1)
+    slope, start = np.polyfit(steps, base[1:], 1)
+    even = np.max(np.abs(base[1:] - slope * steps - start)) < _ALIKE
+    return bool(even and slope * len(steps) < -_STEP and abs(base[0] - base[-1]) < _ALIKE)
+
+
+def back_along(heads: Points, begun: Start, foot: Footing) -> Points:
+    """Each head above its foot, so that the round keeps the spiral's step where it is."""
+    return np.asarray(heads / np.abs(heads) * (np.abs(foot.base) + begun.heights))
 
 
 def _reads_at(canvas: Canvas, plan: RowPlan, head: complex, base: complex) -> float:
