@@ -227,7 +227,8 @@ def _entered(hook: Hook) -> tuple[int, int] | None:
     if not 0 < at < len(line) or not feet[at] or feet[at] != feet[at - 1] or feet[at][0].kind != "stitch":
         return None
     first = next((k + 1 for k in range(at - 1, -1, -1) if feet[k] != feet[at]), 0)
-    return first, next((k for k in range(at, len(line)) if feet[k] != feet[at]), len(line))
+    past = next((k for k in range(at, len(line)) if feet[k] != feet[at]), len(line))
+    return (first, past) if at <= (first + past - 1) // 2 else None         # its middle is not behind the hook
 
 
 def centre(hook: Hook, where: Where) -> list[Place]:
