@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
 from chartgen.notation.tree import Number, Target, Where
@@ -57,6 +59,21 @@ def told_of_the_body(cursor: Cursor) -> bool:
     return False
 
 
+def each_along(place: Where, how_far: str) -> Where:
+    """ "2 dc in sp across", "2 dc in next sp around" are in each of them."""
+    bare = place.target.kind == "space" and place.of is None and not place.between and set(place.n.values) == {1}
+    many = place.which == "next" or place.which == "this" and how_far == "across"
+    return replace(place, which="each", until="end") if bare and many else place
+
+
+def where_it_lies(place: Where) -> Where:
+    """ "2nd ch of ch-3 of Rnd 2": what the ch-3 lies in, the chain lies in too."""
+    of = place.of
+    if of is None or not (of.row or of.part):
+        return place
+    return replace(place, of=replace(of, row=None, part=""), row=of.row, part=of.part)
+
+
 def rows_below(cursor: Cursor) -> int | None:
     """ "3 rows below", "2 rnds down": how many."""
     if cursor.peek().kind == "number" and cursor.peek(1).word in ("row", "round"):
@@ -82,4 +99,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["part_named", "row_named", "rows_below", "told_of_the_body", "under_chain"]
+__all__ = ["each_along", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]

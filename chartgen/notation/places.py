@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import part_named, row_named, rows_below, told_of_the_body, under_chain
+from chartgen.notation.further import each_along, part_named, row_named, rows_below, told_of_the_body, under_chain, where_it_lies
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import along_a_side, chain_itself, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
@@ -399,7 +399,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
             if place.which == "each":
                 place = replace(place, of=inner, until="of")
             elif not _rows_named(inner):
-                place = _where_it_lies(replace(place, of=inner, target=_one_of_several(place, inner)))
+                place = where_it_lies(replace(place, of=inner, target=_one_of_several(place, inner)))
         elif place.which == "each" and reaches(cursor):
             place = reach(cursor, names, place)
         elif place.which == "ends" and along_a_side(cursor):
@@ -409,7 +409,7 @@ def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
         elif cursor.take_any("below"):
             place = place if place.target.kind == "group" else replace(place, down=2)
         elif token.word in ("around", "across") and clause_ends(cursor, 1):
-            place = _each_along(place, cursor.next().word)
+            place = each_along(place, cursor.next().word)
         elif cursor.sees("between") and place.which == "this":
             cursor.take("between")
             place = _put_between(place, _between_what(cursor, names))
@@ -450,21 +450,6 @@ def target_after(cursor: Cursor, names: Names) -> bool:
     found = target_ahead(cursor, names) or cursor.peek().kind in ("number", "ordinal") or not names.at(cursor)[0] is None
     cursor.at = start
     return found
-
-
-def _each_along(place: Where, how_far: str) -> Where:
-    """ "2 dc in sp across", "2 dc in next sp around" are in each of them."""
-    bare = place.target.kind == "space" and place.of is None and not place.between and set(place.n.values) == {1}
-    many = place.which == "next" or place.which == "this" and how_far == "across"
-    return replace(place, which="each", until="end") if bare and many else place
-
-
-def _where_it_lies(place: Where) -> Where:
-    """ "2nd ch of ch-3 of Rnd 2": what the ch-3 lies in, the chain lies in too."""
-    of = place.of
-    if of is None or not (of.row or of.part):
-        return place
-    return replace(place, of=replace(of, row=None, part=""), row=of.row, part=of.part)
 
 
 def _one_of_several(place: Where, of: Where) -> Target:
