@@ -37,7 +37,8 @@ def with_chains(items: Sequence[Item], number: Number, span: Span) -> list[Item]
 
 
 def _works_before(items: Sequence[Item], at: int) -> bool:
-    return any(not isinstance(i, (Chain, Sign, Note)) for i in items[:at])
+    """Whether a chain follows a stitch of the row; slip stitches only lead to where the row begins."""
+    return any(not isinstance(i, (Chain, Sign, Note)) and not (isinstance(i, Work) and i.stitch.is_slip) for i in items[:at])
 
 
 def _between(items: Sequence[Item]) -> Iterator[Chain]:
