@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.tree import Number, Target, Where
+from chartgen.stitches.registry import said_in
 
 
 def row_named(cursor: Cursor) -> Number | None:
@@ -74,6 +75,17 @@ def where_it_lies(place: Where) -> Where:
     return replace(place, of=replace(of, row=None, part=""), row=of.row, part=of.part)
 
 
+def not_shared(cursor: Cursor, names: Names, place: Where) -> Where:
+    """Raises Unreadable for "3 sc over every 2 row ends", which shares stitches out over several ends."""
+    every = next((t for t in reversed(cursor.tokens[: cursor.at]) if t.word == "each"), None)
+    if place.target.kind != "end" or every is None or every.text != "every":
+        return place
+    raise Unreadable(
+        every, "how so many stitches are shared out over those row ends is not said",
+        said_in(names.terms, 'say how many in all, for instance "work 12 sc evenly along row ends"'),
+    )  # fmt: skip
+
+
 def rows_below(cursor: Cursor) -> int | None:
     """ "3 rows below", "2 rnds down": how many."""
     if cursor.peek().kind == "number" and cursor.peek(1).word in ("row", "round"):
@@ -99,4 +111,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["each_along", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]
+__all__ = ["each_along", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import each_along, part_named, row_named, rows_below, told_of_the_body, under_chain, where_it_lies
+from chartgen.notation.further import each_along, not_shared, part_named, row_named, rows_below, told_of_the_body, under_chain, where_it_lies
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import along_a_side, chain_itself, clause_ends, from_behind, reach, reaches
 from chartgen.notation.targets import (
@@ -243,7 +243,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         place = target(cursor, names)
         return Where("next", place, n=number) if number else Where("each", place, until="end")
     if cursor.peek().kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
-        return replace(_counted(cursor, names), each=True)
+        return not_shared(cursor, names, replace(_counted(cursor, names), each=True))
     if (ends := row_ends(cursor)) is not None:
         return ends
     place = target(cursor, names)
