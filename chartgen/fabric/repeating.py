@@ -108,7 +108,8 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         done = hook.progress
         passes.append(before)
         hook.walk.reserved, hook.walk.kept = reserve, reserve if stops else 0
-        if hook.walk.at >= hook.walk.end and hook.walk.side is None and passes[1:] and not _ends_in_first(hook, item):
+        at_end = hook.walk.at >= hook.walk.end and hook.walk.side is None and not _along_row_ends(item)
+        if at_end and passes[1:] and not _ends_in_first(hook, item):
             break
         try:
             _pass(hook, item, item.items, item.items, do, number, before.number)
@@ -129,6 +130,12 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     hook.path = outer
     hook.walk.reserved, hook.walk.kept = outer_reserve, 0
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
+
+
+def _along_row_ends(item: Repeat) -> bool:
+    """Is every stitch of a pass in the end of a row, so that the top edge, worked before, is no measure of it?"""
+    wheres = [w for i in item.items for w in getattr(i, "where", ())]
+    return bool(wheres) and all(w.which == "ends" for w in wheres)
 
 
 def _stand_where_it_closes(hook: Hook, item: Repeat) -> None:
