@@ -219,3 +219,22 @@ def test_what_ends_a_list_after_a_bracket_stands_in_the_same_place() -> None:
     third = rows(fabric := clean(PINEAPPLE.format(first="first loop")))[2]
     spaces = [p.stitches for i in third.stitches for p in fabric.stitches[i].feet if p.kind == "space" and fabric.stitches[i].role != "travel"]
     assert sorted(spaces.count(space) for space in set(spaces)) == [5, 6]
+
+
+SHORT_ROWS = """Ch 11.
+Row 1: Sc in 2nd ch from hook and in each ch across. (10 sc)
+Row 2: Ch 1, turn, sc in each sc across. (10 sc)
+Row 3: Ch 1, turn, sc in each of next 6 sc, leave rem 4 sc unworked. (6 sc)
+Row 4: Ch 1, turn, sc in each sc across. (6 sc)
+Row 5: Ch 1, turn, sc in each of next 6 sc, sc in each of next 4 unworked sts of Row 2. (10 sc)
+Row 6: Ch 1, turn, sc in each sc across. (10 sc)
+Rows 7-14: Rep Rows 3-6 twice. (10 sc)"""
+
+
+@pytest.mark.parametrize(("row", "below"), [(5, 2), (9, 6), (13, 10)])
+def test_a_row_named_in_rows_that_are_repeated_moves_with_them(row: int, below: int) -> None:
+    """Row 5 goes into stitches left in Row 2; worked again as Row 9 it goes into those of Row 6. Common practice, no source."""
+    fabric = clean(SHORT_ROWS, "rows")
+    numbered = {r.number: r for r in rows(fabric)}
+    feet = [fabric.stitches[i].feet[0].stitches[0] for i in numbered[str(row)].line[-4:]]
+    assert {fabric.stitches[i].row for i in feet} == {numbered[str(below)].index}

@@ -17,6 +17,7 @@ from chartgen.fabric.evening import as_led, changes, evened
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
+from chartgen.fabric.renumbered import renumbered
 from chartgen.fabric.other_chains import with_chains
 from chartgen.notation.tree import (
     Attach,
@@ -261,6 +262,11 @@ class Planner:
         at = list(row.items).index(even)
         return [*row.items[:at], *evened(before, even), *row.items[at + 1 :]]
 
+    def _below_pass(self, like: LikeRow, at: int) -> int:
+        """The row that the rows worked again stand on: those named from there on move with them."""
+        length = self.rows_in_a_pass(like)
+        return min(self._followed(like, at - at % length + k) for k in range(length)) - 1
+
     def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:
             return self._as_begun_before(row), ()
@@ -268,7 +274,7 @@ class Planner:
         if number not in self.items_of:
             known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
-        items = list(self.items_of[number])
+        items = renumbered(self.items_of[number], self.last_number + 1 - number, self._below_pass(like, at))
         between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
         even = like.even or (Even(span=like.span) if between else None)
         items = as_led(items) if even is not None else items
