@@ -302,7 +302,7 @@ def repeat_from(reader: RowReader, cursor: Cursor, read: Body, opened: Mark) -> 
     start = cursor.at
     cursor.take("repeat")
     cursor.take("from")
-    while not cursor.next().text.startswith("*"):           # "from the first *"
+    while not (cursor.done or cursor.next().text.startswith("*")):           # "from the first *"
         pass
     if cursor.sees("to") and cursor.peek(1).text.startswith("*"):
         cursor.at += 2
