@@ -57,6 +57,7 @@ def _with_part(rows: str, folder: Path) -> Path:
 def _laid(file: Path) -> Layout:
     return lay_out(compile_spec(file).fabrics[0])
 
+
 _TRIANGLE = """Ch 2.
 Row 1: Sc in 2nd ch from hook, turn. (1 sc)
 Row 2: Ch 1, 3 sc in next sc, turn. (3 sc)

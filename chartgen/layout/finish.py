@@ -422,8 +422,6 @@ def _alone(plan: RowPlan, node: Node) -> RowPlan:
     return RowPlan(plan.row, (node,), ((),), (), None, (), (), (), (), False, plan.start)
 
 
-
-
 def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     """A join is a dot by the top it closes to; travelling slip stitches lie on what they go over."""
     for index in plan.joins:
