@@ -26,6 +26,13 @@ Row 2: Ch 5 (counts as dc and ch 2), dc in next dc, 2 dc in next sp, dc in next 
 Row 3: Ch 5 (counts as dc and ch 2), dc in each of next 4 dc, 2 dc in next sp, dc in each of next 7 dc, ch 2, dc in 3rd ch of tch, turn."""
 
 
+PAIRS = "Ch 13.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (12 sc)\n" + "\n".join(
+    f"Row {n}: Ch 3 (counts as dc), skip first sc, *2 dc in next sc, skip 1 sc; rep from * across, dc in last sc, turn. (12 dc)\n"
+    f"Row {n + 1}: Ch 1, sc in each dc across, sc in top of ch-3, turn. (12 sc)"
+    for n in range(2, 12, 2)
+)
+
+
 def _heads(fabric: Fabric, row: int) -> list[tuple[float, float]]:
     layout = lay_out(fabric)
     return [layout.head[i] for i in rows(fabric)[row].line]
@@ -44,3 +51,11 @@ def test_blocks_of_filet_stand_level_beside_spaces() -> None:
     fabric = clean(BLOCKS, "rows")
     tops = [at[1] for i, at in zip(rows(fabric)[2].line, _heads(fabric, 2), strict=True) if not fabric.stitches[i].kind.is_chain]
     assert np.ptp(tops) < 0.05
+
+
+def test_pairs_in_every_other_stitch_lead_no_panel_aside() -> None:
+    """As wide as the row below, each row stands on it from edge to edge, though all its pairs would lean one way."""
+    fabric = clean(PAIRS, "rows")
+    layout = lay_out(fabric)
+    edges = [sorted(layout.head[i][0] for i in row.line)[:: len(row.line) - 1] for row in rows(fabric)]
+    assert np.ptp(edges, axis=0).max() < 0.05

@@ -18,6 +18,7 @@ Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
 _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
 _EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
+_AS_WIDE, _PAIR_ASIDE = 0.05, 0.6       # a row is as wide as its places to this; a pair leads it so far aside
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
 
 
@@ -148,13 +149,25 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     wishes = frame.along(foot.base) + begun.offset / scale
     gaps = begun.gaps[:-1] / scale
     even = np.concatenate([[0.0], np.cumsum(gaps)])
-    even += float(np.median(wishes - even))
+    even += _from_edge_to_edge(plan, begun, foot, frame, even, float(np.median(wishes - even)))
     most = 0.3 if np.any(begun.lengths[:-1] > 0) else 0.5 * float(np.mean(begun.heights)) + 0.6
     near = np.max(np.abs(even - wishes)) * scale <= most
     along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
         along = wishes
     return frame.point(along, np.full(len(along), level))
+
+
+def _from_edge_to_edge(
+    plan: RowPlan, begun: Start, foot: Footing, frame: Frame, even: Floats, usual: float
+) -> float:
+    """Where an even row begins: over its first place, where it is as wide as its places are and pairs in every other one
+    would all lead it aside; as most of its stitches stand in any other row."""
+    feet = frame.along(foot.base)
+    as_wide = abs(float(np.ptp(feet)) - float(np.ptp(even))) < _AS_WIDE
+    aside = float(feet[0] - even[0]) - usual
+    pairs = plan.row.form == "row" and int(np.max(np.bincount(begun.group))) == 2
+    return usual + aside if pairs and as_wide and _AS_WIDE < abs(aside) <= _PAIR_ASIDE else usual
 
 
 def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
