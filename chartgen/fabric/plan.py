@@ -17,8 +17,8 @@ from chartgen.fabric.evening import as_led, changes, evened
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
-from chartgen.fabric.renumbered import renumbered
 from chartgen.fabric.other_chains import with_chains
+from chartgen.fabric.renumbered import renumbered
 from chartgen.notation.tree import (
     Attach,
     Chain,

@@ -14,11 +14,12 @@ Tree = TypeVar("Tree")
 def renumbered(tree: Tree, by: int, least: int) -> Tree:
     """The words of a row with every row of the same part that they name, from `least` on, `by` rows later."""
     if isinstance(tree, (tuple, list)):
-        return type(tree)(renumbered(each, by, least) for each in tree)
+        moved = [renumbered(each, by, least) for each in tree]
+        return tree if all(new is old for new, old in zip(moved, tree, strict=True)) else type(tree)(moved)
     if not is_dataclass(tree) or type(tree).__module__ != Where.__module__:
         return tree
     found = {f.name: getattr(tree, f.name) for f in fields(tree)}
-    changed = {name: new for name, old in found.items() if (new := renumbered(old, by, least)) is not old and new != old}
+    changed = {name: new for name, old in found.items() if (new := renumbered(old, by, least)) is not old}
     if isinstance(tree, Where) and tree.row is not None and not tree.part and min(tree.row.values) >= least:
         changed["row"] = Number(tuple(n + by for n in tree.row.values), tree.row.span)
     return replace(tree, **changed) if changed else tree

@@ -7,7 +7,6 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.passing import singular
 from chartgen.fabric.spots import all_spaces, past_group, take_space, under_own_chains
-from chartgen.fabric.within import closed_last
 from chartgen.notation.tree import Where
 
 
@@ -70,7 +69,7 @@ def _same_as(hook: Hook, where: Where) -> Place:
     other = where.of
     assert other is not None
     if other.target.kind == "join" or (other.target.stitch and other.target.stitch.is_slip):
-        if other.which == "last" and (slipped := closed_last(hook)) is not None:
+        if other.which == "last" and (slipped := _closed_last(hook)) is not None:
             return slipped
         joined = hook.joined_at or hook.start_place()
         _pass_it(hook, joined)
@@ -86,6 +85,13 @@ def _same_as(hook: Hook, where: Where) -> Place:
     if hook.walk.edge.far_side:
         _pass_it(hook, place)
     return place
+
+
+def _closed_last(hook: Hook) -> Place | None:
+    """ "(Ch 4, sl st in same ch as last sl st) twice": where the slip stitch that closed the last picot went."""
+    closing = (hook.stitches[i] for i in reversed(hook.row_stitches()) if hook.stitches[i].kind.is_slip)
+    last = next(closing, None)
+    return last.feet[0] if last is not None and last.off_line and last.group_name == "picot" else None
 
 
 __all__ = ["same"]

@@ -491,10 +491,3 @@ def ring(hook: Hook, where: Where) -> list[Place]:
         )
     hook.walk.at = len(hook.walk.edge.line)
     return [Place("ring", ring)]
-
-
-def closed_last(hook: Hook) -> Place | None:
-    """ "(Ch 4, sl st in same ch as last sl st) twice": where the slip stitch that closed the last picot went."""
-    closing = (hook.stitches[i] for i in reversed(hook.row_stitches()) if hook.stitches[i].kind.is_slip)
-    last = next(closing, None)
-    return last.feet[0] if last is not None and last.off_line and last.group_name == "picot" else None

@@ -12,10 +12,8 @@ from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import closing_chains
 
-
 _TOLD = 6                   # more corners pass for a circle, unless three rounds have them beyond doubt
 _MOST = 9                   # chains, or stitches in one place, of a corner; more make a loop or a scallop
-
 _LOWER = 0.7                # a petal's outermost stitches, as a share of its tallest, at most
 
 

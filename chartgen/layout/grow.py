@@ -33,12 +33,12 @@ from chartgen.layout.row_plan import Node, RowPlan, unrolled
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
+from chartgen.layout.short_rows import goes_on_level
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import drawn_close, slides
 from chartgen.layout.spiral import back_along, comes_down, spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
-from chartgen.layout.short_rows import goes_on_level
 from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 

@@ -7,6 +7,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.tree import Number, Target, Where
+from chartgen.notation.words import vocabulary
 from chartgen.stitches.registry import said_in
 
 
@@ -42,7 +43,7 @@ def part_named(cursor: Cursor, names: Names) -> str:
     return name
 
 
-_OF_THE_BODY = ("instep", "thumb", "finger", "hand", "heel", "toe", "armhole", "underarm", "neck", "face", "chin", "shoulder", "opening", "seam", "sole", "waist", "back", "front")
+_FACES = ("back", "front")
 
 
 def told_of_the_body(cursor: Cursor) -> bool:
@@ -50,14 +51,18 @@ def told_of_the_body(cursor: Cursor) -> bool:
     that name them stand before it."""
     start = cursor.at
     if cursor.take_any("at base of", "of", "for", "at", "after"):
-        while cursor.peek().kind in ("word", "ordinal") and cursor.peek().text not in _OF_THE_BODY and cursor.at < start + 5:
+        while cursor.peek().kind in ("word", "ordinal") and not _of_the_body(cursor) and cursor.at < start + 5:
             cursor.next()
-        if cursor.peek().text in _OF_THE_BODY:
-            while cursor.peek().text in _OF_THE_BODY:
+        if _of_the_body(cursor):
+            while _of_the_body(cursor):
                 cursor.next()
             return True
     cursor.at = start
     return False
+
+
+def _of_the_body(cursor: Cursor) -> bool:
+    return cursor.peek().text in (*vocabulary()["garment"], *_FACES)
 
 
 def each_along(place: Where, how_far: str) -> Where:

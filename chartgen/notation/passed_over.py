@@ -12,12 +12,12 @@ from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
 from chartgen.notation.targets import target
 from chartgen.notation.tree import Item, Number, Skip, Target, Where
+from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 ANY = Target("any")
-_PARTS = ("sleeve", "sleeves", "armhole", "armholes", "thumb", "underarm")
 
 
 def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -34,7 +34,7 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     here = cursor.at
     cursor.take("next")
     number = cursor.number()                                # "skip 4 (6)", for each size; "skip 4 (6) dc" goes on
-    if number is not None and cursor.peek().text in _PARTS:
+    if number is not None and cursor.peek().text in vocabulary()["garment"]:
         cursor.next(), cursor.take("st")                    # "skip next 20 sleeve sts"
     if number is not None and closes(cursor):
         return [Skip((Where("next", ANY, n=number),), cursor.span_from(start))]
@@ -71,7 +71,7 @@ def _words_of_a_part(cursor: Cursor) -> bool:
     start = cursor.at
     while cursor.peek().kind == "word" and cursor.peek().word not in ("to", "next") and cursor.at < start + 4:
         cursor.next()
-    return any(token.text in _PARTS for token in cursor.tokens[start : cursor.at])
+    return any(token.text in vocabulary()["garment"] for token in cursor.tokens[start : cursor.at])
 
 
 def _up_to_what_follows(reader: RowReader, cursor: Cursor, start: int) -> Where:

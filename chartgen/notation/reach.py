@@ -8,6 +8,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
 from chartgen.notation.targets import hyphened, target
 from chartgen.notation.tree import ONE, Target, Where
+from chartgen.notation.words import vocabulary
 
 
 def clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
@@ -96,7 +97,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
-        if cursor.peek().text in _PARTS and cursor.peek(1).word in ("to", "until", ",", ";", "."):
+        if cursor.peek().text in (*vocabulary()["garment"], *_FACES) and cursor.peek(1).word in ("to", "until", ",", ";", "."):
             cursor.next()                                   # "across back to next ch-1 sp"
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
@@ -135,7 +136,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     return replace(place, until="target", stop=where(cursor, names))
 
 
-_PARTS = ("back", "front", "sleeve", "body", "shoulder", "top", "heel", "instep")
+_FACES = ("back", "front", "top")
 _WHOLE = ("entire", "whole", "outer", "outside", "all")
 _PIECES = ("piece", "edge", "edges", "work", "outline", "square", "panel", "blanket", "afghan", "cloth", "garment", "edging")
 
