@@ -5,14 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import each_along, not_shared, part_named, row_named, rows_below, told_of_the_body, under_chain, where_it_lies
+from chartgen.notation.further import not_shared, under_chain
 from chartgen.notation.names import Names, take_loop
-from chartgen.notation.reach import along_a_side, chain_itself, clause_ends, from_behind, reach, reaches
+from chartgen.notation.reach import clause_ends, reach, reaches
+from chartgen.notation.tails import with_tails
 from chartgen.notation.targets import (
     chain_named,
     group_apart,
     hyphened,
-    on_foundation,
     ring_named,
     row_ends,
     row_itself,
@@ -111,7 +111,7 @@ def where(cursor: Cursor, names: Names) -> Where:
     if place.target.kind == "end" and place.which in ("next", "first", "each"):
         place = replace(place, which="ends", until="end" if place.which == "each" else "")
     place = replace(place, unworked=free or place.unworked, alone=alone and place.target.kind == "stitch")
-    place = _trailing(cursor, names, place)
+    place = with_tails(cursor, names, place)
     return replace(
         place,
         loop=loop or place.loop,
@@ -374,122 +374,3 @@ def unsaid(cursor: Cursor, names: Names) -> Where | None:
     start = cursor.at
     place = reach(cursor, names, Where("each", Target("any")))
     return replace(place, span=cursor.span_from(start))
-
-
-def _trailing(cursor: Cursor, names: Names, place: Where) -> Where:
-    """What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
-    while True:
-        token, here = cursor.peek(), cursor.at
-        if on_foundation(cursor):
-            across, cursor.at = cursor.peek().word in ("across", "around") and clause_ends(cursor, 1), here
-            return replace(place, until="end") if place.until == "open" or across else place
-        if (row := row_named(cursor)) is not None:
-            place = _left_there(replace(place, row=row))
-        elif part := part_named(cursor, names):
-            place = _left_there(replace(place, part=part))
-        elif (place.unworked or cursor.sees("at", "base", "of")) and not target_after(cursor, names) and told_of_the_body(cursor):
-            continue                                        # "6 free sc of instep", "2 ch at base of thumb"
-        elif place.which == "each" and cursor.sees("of") and chain_itself(cursor):
-            place = replace(place, target=Target("chain"), until="end")
-        elif place.which in ("first", "last") and cursor.take_any("of round", "of this round", "of row", "of this row"):
-            continue
-        elif token.word == "of" and place.which in ("nth", "first", "last", "this", "next", "centre", "each"):
-            cursor.take("of")
-            inner = chain_named(cursor) or where(cursor, names)
-            if place.which == "each":
-                place = replace(place, of=inner, until="of")
-            elif not _rows_named(inner):
-                place = where_it_lies(replace(place, of=inner, target=_one_of_several(place, inner)))
-        elif place.which == "each" and reaches(cursor):
-            place = reach(cursor, names, place)
-        elif place.which == "ends" and along_a_side(cursor):
-            continue
-        elif (down := rows_below(cursor)) is not None:
-            place = _left_there(replace(place, down=down))
-        elif cursor.take_any("below"):
-            place = place if place.target.kind == "group" else replace(place, down=2)
-        elif token.word in ("around", "across") and clause_ends(cursor, 1):
-            place = each_along(place, cursor.next().word)
-        elif cursor.sees("between") and place.which == "this":
-            cursor.take("between")
-            place = _put_between(place, _between_what(cursor, names))
-        elif from_behind(cursor):
-            continue
-        elif place.target.kind == "turning" and cursor.take_any("first made"):
-            continue
-        elif cursor.take("just", "skipped"):
-            place = replace(place, which="skipped")
-        elif cursor.take_any("just made", "made") and place.which in ("last", "this"):
-            place = replace(place, which="made")
-        elif cursor.take_any(*_AT_ITS_BASE):
-            place = replace(place, which="same")
-        elif cursor.take_any("just made", "made", "as join", "at base", "formed by", "made by"):
-            if cursor.peek(-1).word == "by":
-                names.take(cursor)
-                place = replace(place, which="same")
-        elif place.target.kind == "space" and cursor.take_any("just formed", "just completed", "formed"):
-            place = replace(place, which="same")
-        elif cursor.take("after") or cursor.take("before"):
-            after = cursor.peek(-1).word == "after"
-            cursor.skip_filler()
-            cursor.take_any("next", "first", "last")
-            other = target(cursor, names)
-            place = replace(place, of=Where("this", other), beyond=1 if after else -1)
-        elif cursor.take("between"):
-            place = _put_between(place, _between_what(cursor, names))
-        else:
-            return place
-
-
-def target_after(cursor: Cursor, names: Names) -> bool:
-    """Do words such as "of next shell" go on with a place?"""
-    start = cursor.at
-    cursor.take_any("at base of", "of", "for", "at", "after")
-    cursor.skip_filler()
-    cursor.take_any("next", "last", "first", "same", "each")
-    found = target_ahead(cursor, names) or cursor.peek().kind in ("number", "ordinal") or not names.at(cursor)[0] is None
-    cursor.at = start
-    return found
-
-
-def _one_of_several(place: Where, of: Where) -> Target:
-    """ "3rd of next 5 dc" is a dc; "3rd of 5 ch", "3rd of ch-5" a chain."""
-    several = of.target.kind in ("stitch", "any") and set(of.n.values) != {1}
-    return of.target if several and place.which == "nth" and place.target.kind == "chain" else place.target
-
-
-# Where a beginning chain stands ("1 tr into st at base of 3 ch").
-_AT_ITS_BASE = tuple(f"at {the}base of {ch}" for the in ("", "the ") for ch in ("ch", "turn ch", "turning ch", "t - ch", "tch", "begin ch", "the ch"))
-
-
-def _left_there(place: Where) -> Where:
-    """Stitches skipped in a row that is named, not just now."""
-    return replace(place, which="next", unworked=True) if place.which == "skipped" else place
-
-
-def _put_between(place: Where, what: Target) -> Where:
-    """ "sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
-    if place.target.kind == "space":
-        return replace(place, between=True, target=what if what.kind == "group" else place.target)
-    return replace(place, alone=place.target.kind == "stitch")
-
-
-def _between_what(cursor: Cursor, names: Names) -> Target:
-    """What stands on either side of a gap."""
-    cursor.skip_filler()
-    cursor.take("last")
-    cursor.take("next")
-    if not hyphened(cursor):
-        cursor.number()
-    what = target(cursor, names)
-    if cursor.take("and"):
-        cursor.skip_filler()
-        cursor.take("next")
-        if cursor.peek().kind == "ordinal":
-            cursor.next()
-        target(cursor, names)
-    return what
-
-
-def _rows_named(place: Where) -> bool:
-    return place.target.kind == "end"

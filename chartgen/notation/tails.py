@@ -1,0 +1,237 @@
+"""What may follow a place: "of next shell", "around", "to last 2 sts", "3 rows below"."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+
+from chartgen.notation.cursor import Cursor
+from chartgen.notation.further import (
+    each_along,
+    part_named,
+    row_named,
+    rows_below,
+    told_of_the_body,
+    where_it_lies,
+)
+from chartgen.notation.names import Names
+from chartgen.notation.reach import (
+    along_a_side,
+    chain_itself,
+    clause_ends,
+    from_behind,
+    reach,
+    reaches,
+)
+from chartgen.notation.targets import (
+    chain_named,
+    hyphened,
+    on_foundation,
+    target,
+    target_ahead,
+)
+from chartgen.notation.tree import Target, Where
+
+Tail = Callable[[Cursor, Names, Where], Where | None]
+
+
+def with_tails(cursor: Cursor, names: Names, place: Where) -> Where:
+    """`place` with all that is said of it after its stitch, up to words that say something else."""
+    while True:
+        here = cursor.at
+        if on_foundation(cursor):
+            across, cursor.at = cursor.peek().word in ("across", "around") and clause_ends(cursor, 1), here
+            return replace(place, until="end") if place.until == "open" or across else place
+        told = next((found for read in _TAILS if (found := read(cursor, names, place)) is not None), None)
+        if told is None:
+            return place
+        place = told
+
+
+def _in_a_row(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "of Row 3", "on 2nd rnd"."""
+    row = row_named(cursor)
+    return None if row is None else _left_there(replace(place, row=row))
+
+
+def _of_a_part(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "of yoke", "of first half"."""
+    part = part_named(cursor, names)
+    return _left_there(replace(place, part=part)) if part else None
+
+
+def _of_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "6 free sc of instep", "2 ch at base of thumb"."""
+    may_be = place.unworked or cursor.sees("at", "base", "of")
+    return place if may_be and not target_after(cursor, names) and told_of_the_body(cursor) else None
+
+
+def _of_the_chain(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "each st of ch"."""
+    if place.which == "each" and cursor.sees("of") and chain_itself(cursor):
+        return replace(place, target=Target("chain"), until="end")
+    return None
+
+
+def _of_the_row(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    said = place.which in ("first", "last") and cursor.take_any("of round", "of this round", "of row", "of this row")
+    return place if said else None
+
+
+_ONE_OF = ("nth", "first", "last", "this", "next", "centre", "each")
+
+
+def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "of next shell", "of each of next 3 groups": what it is one of."""
+    from chartgen.notation.places import where
+
+    if cursor.peek().word != "of" or place.which not in _ONE_OF:
+        return None
+    cursor.take("of")
+    whole = chain_named(cursor) or where(cursor, names)
+    if place.which == "each":
+        return replace(place, of=whole, until="of")
+    if whole.target.kind == "end":                          # "first dc of next row end": the row end itself
+        return place
+    return where_it_lies(replace(place, of=whole, target=_one_of_several(place, whole)))
+
+
+def _one_of_several(place: Where, whole: Where) -> Target:
+    """ "3rd of next 5 dc" is a dc; "3rd of 5 ch", "3rd of ch-5" a chain."""
+    several = whole.target.kind in ("stitch", "any") and set(whole.n.values) != {1}
+    return whole.target if several and place.which == "nth" and place.target.kind == "chain" else place.target
+
+
+def _so_far(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "each sc around", "to last 2 sts"."""
+    return reach(cursor, names, place) if place.which == "each" and reaches(cursor) else None
+
+
+def _up_the_side(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    return place if place.which == "ends" and along_a_side(cursor) else None
+
+
+def _rows_down(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "3 rows below"."""
+    down = rows_below(cursor)
+    return None if down is None else _left_there(replace(place, down=down))
+
+
+def _below(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    if not cursor.take_any("below"):
+        return None
+    return place if place.target.kind == "group" else replace(place, down=2)
+
+
+def _all_along(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "2 dc in sp across"."""
+    along = cursor.peek().word in ("around", "across") and clause_ends(cursor, 1)
+    return each_along(place, cursor.next().word) if along else None
+
+
+def _from_behind(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    return place if from_behind(cursor) else None
+
+
+def _first_made(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "turning chain first made"."""
+    return place if place.target.kind == "turning" and cursor.take_any("first made") else None
+
+
+def _skipped(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    return replace(place, which="skipped") if cursor.take("just", "skipped") else None
+
+
+# Where a beginning chain stands ("1 tr into st at base of 3 ch").
+_AT_ITS_BASE = tuple(f"at {the}base of {ch}" for the in ("", "the ") for ch in ("ch", "turn ch", "turning ch", "t - ch", "tch", "begin ch", "the ch"))
+
+
+def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "last dc made", "st at base of 3 ch", "loop formed by ch 5"."""
+    if place.which in ("last", "this") and cursor.take_any("just made", "made"):
+        return replace(place, which="made")
+    if cursor.take_any(*_AT_ITS_BASE):
+        return replace(place, which="same")
+    if cursor.take_any("formed by", "made by"):
+        names.take(cursor)
+        return replace(place, which="same")
+    if cursor.take_any("just made", "made", "as join", "at base"):
+        return place
+    done = place.target.kind == "space" and cursor.take_any("just formed", "just completed", "formed")
+    return replace(place, which="same") if done else None
+
+
+def _beyond(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "sp after next shell", "dc before last ch-2 sp"."""
+    if not (cursor.take("after") or cursor.take("before")):
+        return None
+    after = cursor.peek(-1).word == "after"
+    cursor.skip_filler()
+    cursor.take_any("next", "first", "last")
+    other = target(cursor, names)
+    return replace(place, of=Where("this", other), beyond=1 if after else -1)
+
+
+def _between(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
+    if not cursor.take("between"):
+        return None
+    what = _between_what(cursor, names)
+    if place.target.kind == "space":
+        return replace(place, between=True, target=what if what.kind == "group" else place.target)
+    return replace(place, alone=place.target.kind == "stitch")
+
+
+def _between_what(cursor: Cursor, names: Names) -> Target:
+    """What stands on either side of a gap."""
+    cursor.skip_filler()
+    cursor.take("last")
+    cursor.take("next")
+    if not hyphened(cursor):
+        cursor.number()
+    what = target(cursor, names)
+    if cursor.take("and"):
+        cursor.skip_filler()
+        cursor.take("next")
+        if cursor.peek().kind == "ordinal":
+            cursor.next()
+        target(cursor, names)
+    return what
+
+
+# In this order: what is said more exactly stands before what is said more loosely.
+_TAILS: tuple[Tail, ...] = (
+    _in_a_row,
+    _of_a_part,
+    _of_the_body,
+    _of_the_chain,
+    _of_the_row,
+    _of_another,
+    _so_far,
+    _up_the_side,
+    _rows_down,
+    _below,
+    _all_along,
+    _from_behind,
+    _first_made,
+    _skipped,
+    _made,
+    _beyond,
+    _between,
+)
+
+
+def target_after(cursor: Cursor, names: Names) -> bool:
+    """Do words such as "of next shell" go on with a place?"""
+    start = cursor.at
+    cursor.take_any("at base of", "of", "for", "at", "after")
+    cursor.skip_filler()
+    cursor.take_any("next", "last", "first", "same", "each")
+    found = target_ahead(cursor, names) or cursor.peek().kind in ("number", "ordinal") or not names.at(cursor)[0] is None
+    cursor.at = start
+    return found
+
+
+def _left_there(place: Where) -> Where:
+    """Stitches skipped in a row that is named, not just now."""
+    return replace(place, which="next", unworked=True) if place.which == "skipped" else place
