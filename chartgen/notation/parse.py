@@ -23,6 +23,7 @@ from chartgen.notation import (
     signs,
     starting,
     stitch_words,
+    working,
 )
 from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
@@ -426,7 +427,7 @@ _BY_WORD = {
     "end": signs.off,
     "f": signs.off,
     "fo": signs.off,
-    "working": signs.working,
+    "working": working.working,
     "in": signs.loops,
     "over": stitch_words.place_first,
     "leave": signs.leave,
@@ -474,8 +475,8 @@ _BY_WORD = {
     "pass": passed_over.skip,
     "alternate": repeats.repeat,
     "alternately": repeats.repeat,
-    "rotate": signs.working,
-    "continue": signs.working,
+    "rotate": working.working,
+    "continue": working.working,
     "begin": starting.starting,
     "starting": starting.starting,
     "start": starting.starting,

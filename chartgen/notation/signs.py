@@ -6,26 +6,19 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.ahead import closes, prose_clause
+from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, prose, yarn
-from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
-from chartgen.notation.likeness import every_row, like, until_stitches
-from chartgen.notation.last_goes import last_goes
 from chartgen.notation.names import take_loop
-from chartgen.notation.row_words import for_rows, more_times
-from chartgen.notation.stitch_words import chain, names_stitch, place_first, work_even, worked
+from chartgen.notation.stitch_words import names_stitch, place_first
 from chartgen.notation.tree import (
     ONE,
-    Even,
     Held,
     Item,
     Leave,
-    LikeRow,
     Loops,
     Note,
-    Own,
     Sign,
     Skip,
     Target,
@@ -40,7 +33,6 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 ANY = Target("any")
-_ENDS = (",", ";", ".", ":", "end")
 
 
 def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -127,145 +119,7 @@ def cast(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return [] if cursor.take("in") else None                # "on" is a variant of "in"
 
 
-def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
-    start = cursor.at
-    if any(t.text == "knot" for t in cursor.tokens[start : start + 5]):
-        return knot(cursor)
-    if (told := told_by_another(reader, cursor, read)) is not None:
-        return told
-    if (layers := layers_said(cursor, reader.names)) is not None:
-        return [layers]
-    if (decrease := worked_off(reader, cursor)) is not None:
-        return [decrease]
-    if found := work_even(reader, cursor, read) or _goes_on_changing(reader, cursor, read):
-        return found
-    cursor.take("working")
-    if cursor.sees("as") or cursor.sees("like") or cursor.sees("same", "as"):
-        return like(reader, cursor, read)
-    cursor.skip_filler()
-    if cursor.take_any("foundation row of", "foundation round of"):
-        return worked(reader, cursor)
-    if cursor.sees("foundation", "ch"):
-        cursor.take("foundation")
-    if cursor.sees("ch") and not cursor.sees("ch", "in"):
-        return chain(reader, cursor, read)
-    cursor.at = start
-    cursor.take("working")
-    if cursor.peek().word in ("(", "["):
-        return []
-    if cursor.peek().value == 1 and cursor.peek(1).word in ("row", "round") and not _stitch_ahead(reader, cursor, 1):
-        cursor.at += 2                                      # "work 1 rnd of sc around"
-        cursor.take("of")
-    if cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of"):
-        return worked(reader, cursor)
-    rest = [t.word for t in cursor.tokens[cursor.at :]]
-    clause = rest[: next((i for i, w in enumerate(rest) if w in (*_ENDS, "(", "[", "{")), len(rest))]
-    clause = _up_to_a_stitch(reader, cursor, clause)
-    sign = sign_of(clause)
-    if (
-        sign is None
-        and clause[:1]
-        and clause[0] in ("along", "down", "up", "across")
-        and {"side", "edge", "ends"} & {t.text for t in cursor.tokens[cursor.at : cursor.at + len(clause)]}
-    ):
-        cursor.at += len(clause)
-        return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
-    if clause[:1] and clause[0] in ("along", "across") and "foundation" in clause and _has_worked(read):
-        sign = Sign("far side")
-    if sign is None and ({"front", "behind", "back"} & set(clause) and "loop" not in clause or {"left", "right"} <= set(clause)):
-        cursor.at += len(clause)
-        reader.backwards = reader.backwards or _from_left(clause)
-        return [Note(" ".join(["working", *clause]), cursor.span_from(start))]
-    if sign is None:
-        cursor.at = start + 1
-        if (last := last_goes(reader, cursor, read)) is not None:
-            return last
-        if cursor.take_any("last", "first") or not prose_clause(clause):
-            return worked(reader, cursor) if cursor.peek(-1).word in ("last", "first") else None
-        return prose(reader, cursor, start)
-    cursor.at += len(clause)
-    span = cursor.span_from(start)
-    return [replace(sign, span=span)]
-
-
-def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "Continue to inc 6 sts evenly in each rnd"; "work in sc, increasing …" works sc throughout."""
-    start = cursor.at
-    if (again := _changing_until(reader, cursor)) is not None:
-        return [again]
-    cursor.take_any("continue to", "continue")
-    if cursor.at > start and (cursor.sees("increase") or cursor.sees("decrease")):
-        if (found := changing(reader, cursor, read) or _changing_on(cursor, start)) is not None:
-            return found
-    cursor.at = start
-    if cursor.take_any("continue in", "working in", "working"):
-        stitch = reader.names.take(cursor)
-        plain = isinstance(stitch, StitchKind) and stitch.family != "together"
-        cursor.take_any("even", "without increase", "without decrease")
-        rows = for_rows(cursor) if plain else None
-        if plain and closes(cursor):
-            even = Even(stitch, 0, cursor.span_from(start))
-            return [LikeRow((), rows, span=even.span, last=ONE, even=even) if rows else even]
-    cursor.at = start
-    return None
-
-
-def _from_left(clause: Sequence[str]) -> bool:
-    """ "Working from left to right": against the usual way."""
-    at = clause.index("left") if "left" in clause else len(clause)
-    return list(clause[at : at + 3]) == ["left", "to", "right"]
-
-
-def _has_worked(read: Body) -> bool:
-    return any(isinstance(i, Work) for i in read.items)
-
-
-_SO = ("in this manner", "in same manner", "in the same manner", "in this way", "in pattern", "evenly spaced", "evenly")
-
-
-def _changing_until(reader: RowReader, cursor: Cursor) -> LikeRow | None:
-    """ "Continue in this manner, increasing 8 sts in every round until there are 64 sc"."""
-    start = cursor.at
-    if cursor.take_any("continue to", "continue"):
-        cursor.take_any(*_SO)
-        cursor.take(",")
-        by = cursor.take_any("increase", "decrease")
-        number = cursor.number() if by else None
-        stitch = None if cursor.take("st") else reader.names.take(cursor)
-        while cursor.take_any(*_SO, "in each round", "in each row", "each round", "each row"):
-            pass
-        sts = until_stitches(cursor, reader.names) if number is not None else None
-        if sts is not None and not isinstance(stitch, Own):
-            span = cursor.span_from(start)
-            even = Even(stitch, 1 if by == "increase" else -1, span, number)
-            return LikeRow((), span=span, last=ONE, until_sts=sts, even=even)
-    cursor.at = start
-    return None
-
-
-def _changing_on(cursor: Cursor, start: int) -> list[Item] | None:
-    """ "Continue to dec 1 st at neck edge every other row 5 times more": the row named so again."""
-    label = cursor.next().word
-    while not closes(cursor) and not cursor.sees("each"):
-        cursor.next()
-    every = every_row(cursor)
-    times = more_times(cursor)
-    return [LikeRow((), times, span=cursor.span_from(start), label=label, every=every)] if every and times else None
-
-
-_CLOSE_A_CLAUSE = ("only", "loop", "back_loop", "front_loop", "side", "edge", "ch")
-
-
-def _up_to_a_stitch(reader: RowReader, cursor: Cursor, clause: list[str]) -> list[str]:
-    """ "working in back loop only sc in next 4 sc": the stitch after it belongs to the row, comma or none."""
-    for k in range(1, len(clause)):
-        if clause[k - 1] in _CLOSE_A_CLAUSE and _stitch_ahead(reader, cursor, k):
-            return clause[:k]
-    return clause
-
-
-def _stitch_ahead(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
+def stitch_ahead(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
     """Whether "sc" or "2 sc" comes so many words on."""
     ahead += cursor.peek(ahead).kind == "number"
     return cursor.peek(ahead).word not in ("ch", "st") and names_stitch(reader, cursor, ahead)
@@ -284,7 +138,7 @@ def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         if closes(cursor):
             return [Loops("", span=cursor.span_from(start))]
     loop = take_loop(cursor)
-    if loop and (closes(cursor) or cursor.peek(-1).text == "only" and _stitch_ahead(reader, cursor, 0)):
+    if loop and (closes(cursor) or cursor.peek(-1).text == "only" and stitch_ahead(reader, cursor, 0)):
         return [Loops(loop, span=cursor.span_from(start))]
     cursor.at = start
     return place_first(reader, cursor, read)
@@ -298,6 +152,10 @@ def knot(cursor: Cursor) -> list[Item]:
     return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
 
 
+def has_worked(read: Body) -> bool:
+    return any(isinstance(i, Work) for i in read.items)
+
+
 def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     cursor.next()
@@ -309,7 +167,7 @@ def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     stitch = reader.names.take(cursor)
     while not closes(cursor):
         cursor.next()
-    if number is not None and not rest and cursor.peek(1).word == "join" and not _has_worked(read):
+    if number is not None and not rest and cursor.peek(1).word == "join" and not has_worked(read):
         return [Skip((Where("next", Target("any"), n=number),), cursor.span_from(start))]   # "leave 14 sts for neck, join yarn in next st"
     what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
     return [Leave(number, cursor.span_from(start), what)]
