@@ -89,12 +89,8 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     onto_foundation(hook, item)
     if outline.goes_round(hook, item):
         return outline.work_round(hook, item, after, do)
-    if item.stitch.is_slip and joins_here(hook, item, after):
-        return _close_with_slip(hook, item, after)
-    if item.stitch.is_slip and comes_round(hook, item):
-        return come_round(hook, item)
-    if item.stitch.is_slip and hook.ending == "join" and hook.line and item.where:
-        return travel(hook, item)
+    if item.stitch.is_slip and _slipped(hook, item, after):
+        return None
     if item.stitch.is_chain:
         hook.chains(item.count.of(hook.size), item.span)
         return None
@@ -106,34 +102,57 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         return foundation_stitches(hook, item)
     item = of_part_joined(hook, back_into_its_stitch(hook, _from_hook_unsaid(hook, item)))
     skipped_before(hook, item)
-    several = any(max(w.n.values) > 1 for w in item.where)
-    role = "travel" if item.stitch.is_slip and travels(hook, after, several) else ""
-    if role and hook.begin:
-        beginning.begin_again(hook)
-    if (
-        role
-        and hook.worked == "rounds"
-        and hook.walk.edge.start
-        and hook.walk.at == 0
-        and item.where[:1]
-        and item.where[0].which == "next"
-    ):
-        hook.walk.at = 1  # the round's start lies in the first stitch already
-    hook.came_from, hook.at_before = hook.last, hook.walk.at
-    found = places_for(hook, item, after)
-    hook.at_before = None
+    return _into_places(hook, item, after)
+
+
+def _slipped(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
+    """Slip stitches that close a round, come round to its start or go on to a place of the next one. False: a stitch like others."""
+    if joins_here(hook, item, after):
+        _close_with_slip(hook, item, after)
+    elif comes_round(hook, item):
+        come_round(hook, item)
+    elif hook.ending == "join" and hook.line and item.where:
+        travel(hook, item)
+    else:
+        return False
+    return True
+
+
+def _into_places(hook: Hook, item: Work, after: Sequence[Item]) -> None:
+    """Work the stitch into each of its places."""
+    role = _role(hook, item, after)
+    found = _places_found(hook, item, after)
     if item.change is not None or item.evenly and not _one_in_each(hook, item):
         return spreading.spread(hook, item, found)
     if len(found) * item.count.of(hook.size) + len(hook.stitches) > MOST_STITCHES:
         raise too_many(item.span)
     if is_plain(hook, item, found, role):
-        plain_run(hook, item, found, after)
-        return None
+        return plain_run(hook, item, found, after)
     for place_set in found:
         in_one_place(hook, item, place_set, role, after)
     if role and hook.worked == "rounds":
         start_here(hook, found[-1][0])
     return None
+
+
+def _places_found(hook: Hook, item: Work, after: Sequence[Item]) -> list[tuple[Place, ...]]:
+    hook.came_from, hook.at_before = hook.last, hook.walk.at
+    found = places_for(hook, item, after)
+    hook.at_before = None
+    return found
+
+
+def _role(hook: Hook, item: Work, after: Sequence[Item]) -> str:
+    """ "travel" for slip stitches that lead to where the round begins, which is then begun again there."""
+    several = any(max(w.n.values) > 1 for w in item.where)
+    if not (item.stitch.is_slip and travels(hook, after, several)):
+        return ""
+    if hook.begin:
+        beginning.begin_again(hook)
+    from_start = hook.worked == "rounds" and hook.walk.edge.start and hook.walk.at == 0
+    if from_start and item.where[:1] and item.where[0].which == "next":
+        hook.walk.at = 1                                    # the round's start lies in the first stitch already
+    return "travel"
 
 
 def _from_hook_unsaid(hook: Hook, item: Work) -> Work:
