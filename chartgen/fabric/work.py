@@ -109,37 +109,13 @@ class _Worker:
 
     def _part(self, piece: int, part: int, text: PartText) -> bool:
         """Work a part; True if it begins anew rather than on the edge of the part before."""
-        hook = self.hook
+        hook, left_off = self.hook, (self.planner.chain, self.planner.turned)
         hook.piece, hook.part, hook.worked = piece, part, text.worked
         self.part_worked = text.worked
-        chain, turned = self.planner.chain, self.planner.turned
         before = self.planner.state()
-        planned, faults = self.planner.part(text)
+        planned = self._planned(text)
         length = len(planned)
-        self.problems.extend(self._problem(f) for f in faults)
-        self.problems.extend(
-            Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said
-        )
-        self.planner.said.clear()
-        loose = planned.pop(0) if planned and planned[0].loose else None
-        lead = loose.items if loose else []
-        anew = needs_foundation(lead, planned, self.edge)
-        if anew and grows_at_once(lead, planned):
-            number = int(planned[0].number) - 1 if planned else 1
-            assert loose is not None, "words that grow are there"
-            planned.insert(0, replace(loose, number=str(max(number, 0)), strict=bool(loose.counts)))
-            lead = []
-        rest: list[Item] = list(lead)
-        if anew:
-            self.broken, self.doubtful = False, None
-            rest = self._foundation(lead, planned)
-            self.side = first_side(planned)
-            hook.loop = ""
-        elif planned:
-            rest = [chain, *rest] if chain is not None else rest
-            planned[0].turned_before = planned[0].turned_before or turned
-        if planned:
-            planned[0].items[:0] = rest
+        anew = self._led_in(planned, *left_off)
         at = 0
         while at < len(planned):
             self._row_or_its_like(planned[at], first=anew and at == 0)
@@ -150,6 +126,38 @@ class _Worker:
                 length = len(again)
             at += 1
         self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
+        return anew
+
+    def _planned(self, text: PartText) -> list[Planned]:
+        """The rows of a part; what is wrong with their plan, or taken for granted in it, is told."""
+        planned, faults = self.planner.part(text)
+        self.problems.extend(self._problem(f) for f in faults)
+        notes = [Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said]
+        self.problems.extend(notes)
+        self.planner.said.clear()
+        return planned
+
+    def _led_in(self, planned: list[Planned], chain: Item | None, turned: bool) -> bool:
+        """Put what a part is begun with before its first row: a foundation, or the `chain` and turn the part before left.
+        True if it begins anew."""
+        loose = planned.pop(0) if planned and planned[0].loose else None
+        lead = loose.items if loose else []
+        anew = needs_foundation(lead, planned, self.edge)
+        if loose is not None and anew and grows_at_once(lead, planned):
+            number = int(planned[0].number) - 1 if planned else 1
+            planned.insert(0, replace(loose, number=str(max(number, 0)), strict=bool(loose.counts)))
+            lead = []
+        rest: list[Item] = list(lead)
+        if anew:
+            self.broken, self.doubtful = False, None
+            rest = self._foundation(lead, planned)
+            self.side = first_side(planned)
+            self.hook.loop = ""
+        elif planned:
+            rest = [chain, *rest] if chain is not None else rest
+            planned[0].turned_before = planned[0].turned_before or turned
+        if planned:
+            planned[0].items[:0] = rest
         return anew
 
     def _once_more(self, planned: Planned) -> bool:
