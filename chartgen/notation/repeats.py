@@ -242,48 +242,67 @@ def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if (last := last_rows(cursor)) is not None:
         return [rows_again(reader, cursor, read, start, (), last)]
     if cursor.take("from"):
-        if (again := again_from_pair(reader, cursor, read, start)) is not None:
-            return again
-        which = cursor.take_any("the first", "the last", "first", "last", "the").rpartition(" ")[2]
-        stars = cursor.peek()
-        if not stars.text.startswith("*"):
-            read.marks.clear()
-            raise Unreadable(stars, '"rep from" wants the * it goes back to', 'write "rep from *"')
-        opened = _opened(read, len(stars.text), which == "first")
-        if opened is None:
-            cursor.next()
-            raise Unreadable(
-                stars,
-                f'there is no {stars.text} before this "rep from {stars.text}"',
-                f"put {stars.text} before the first stitch that is repeated",
-                "N203",
-            )
-        cursor.at = start
-        repeat_from(reader, cursor, read, opened)
+        return _from_star(reader, cursor, read, start)
+    if _these_again(reader, cursor, read, start):
         return []
-    if cursor.take("these"):
-        cursor.number()
-        cursor.take_any("st", "row", "round")
-        if (opened := _whole_row(read, cursor)) is not None:
-            _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
-            return []
     if label := row_label(cursor):
         return [rows_again(reader, cursor, read, start, (), label=label)]
-    rows = row_numbers(cursor)
-    if not rows:
-        cursor.at = start
-        if cursor.peek(1).kind == "end" or cursor.peek(1).word in (".", ";", "around", "across", "to"):
-            opened = _opened(read, 1) or _opened(read, 2) or _whole_row(read, cursor)
-            if opened is not None:
-                cursor.next()
-                _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
-                return []
+    if rows := row_numbers(cursor):
+        return [rows_again(reader, cursor, read, start, rows)]
+    cursor.at = start
+    if _all_again(reader, cursor, read, start):
+        return []
+    raise Unreadable(
+        cursor.peek(),
+        "it is not clear what is repeated",
+        'put * where the repeat begins and write "rep from * around"',
+    )
+
+
+def _from_star(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item]:
+    """ "rep from first * to **", "from": the star it goes back to must stand before it."""
+    if (again := again_from_pair(reader, cursor, read, start)) is not None:
+        return again
+    which = cursor.take_any("the first", "the last", "first", "last", "the").rpartition(" ")[2]
+    stars = cursor.peek()
+    if not stars.text.startswith("*"):
+        read.marks.clear()
+        raise Unreadable(stars, '"rep from" wants the * it goes back to', 'write "rep from *"')
+    opened = _opened(read, len(stars.text), which == "first")
+    if opened is None:
+        cursor.next()
         raise Unreadable(
-            cursor.peek(),
-            "it is not clear what is repeated",
-            'put * where the repeat begins and write "rep from * around"',
+            stars,
+            f'there is no {stars.text} before this "rep from {stars.text}"',
+            f"put {stars.text} before the first stitch that is repeated",
+            "N203",
         )
-    return [rows_again(reader, cursor, read, start, rows)]
+    cursor.at = start
+    repeat_from(reader, cursor, read, opened)
+    return []
+
+
+def _these_again(reader: RowReader, cursor: Cursor, read: Body, start: int) -> bool:
+    """ "rep these 6 sts across": all that the row has worked."""
+    if not cursor.take("these"):
+        return False
+    cursor.number()
+    cursor.take_any("st", "row", "round")
+    opened = _whole_row(read, cursor)
+    if opened is not None:
+        _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+    return opened is not None
+
+
+def _all_again(reader: RowReader, cursor: Cursor, read: Body, start: int) -> bool:
+    """ "rep around", "repeat." alone: from the last star, or all that the row has worked."""
+    if cursor.peek(1).kind != "end" and cursor.peek(1).word not in (".", ";", "around", "across", "to"):
+        return False
+    opened = _opened(read, 1) or _opened(read, 2) or _whole_row(read, cursor)
+    if opened is not None:
+        cursor.next()
+        _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
+    return opened is not None
 
 
 def _whole_row(read: Body, cursor: Cursor) -> Mark | None:
