@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import replace
+from operator import attrgetter
+from typing import Any, NamedTuple
 
 from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
@@ -15,12 +17,31 @@ from chartgen.stitches import StitchKind, registry
 
 MOST_STITCHES = 200_000
 
+# What working a stitch changes, and undoing it sets back.
+_TRIED = (
+    "n", "last", "these", "colour", "loop", "groups", "group", "group_name", "in_place", "path", "repeats", "ending", "last_loop",
+    "closed_with_chain", "left_said", "start_line", "last_work_span", "row_done", "turn_after", "fastened_off", "travel",
+    "sides_begun", "came_up", "side_of",
+)  # fmt: skip
+_tried = attrgetter(*_TRIED)
+
+
+class HookState(NamedTuple):
+    """How far the hook had come: what `Hook.back_to` sets back."""
+
+    stitches: int
+    on_line: int
+    walk: Any
+    elsewhere: dict[Any, Any]
+    made: Counter
+    groups_made: Counter
+    tried: tuple[Any, ...]
+
 
 class Hook:
     """Works stitches on an edge. One hook works a whole fabric, row after row.
 
-    `rows_made` keeps, for each row, what it left. Everything that a failed pass of a
-    repeat must undo is saved by `state` and put back by `back_to`.
+    Everything that a failed pass of a repeat must undo is saved by `state` and put back by `back_to`.
     """
 
     def __init__(self, size: int, terms: str) -> None:
@@ -114,77 +135,24 @@ class Hook:
 
     # ---- undoing --------------------------------------------------------------------
 
-    def state(self) -> tuple:
-        return (
-            len(self.stitches),
-            len(self.line),
-            self.n,
-            self.walk.state(),
-            self.last,
-            self.these,
-            self.colour,
-            self.loop,
-            self.groups,
-            self.group,
-            self.group_name,
-            self.in_place,
-            Counter(self.made),
-            Counter(self.groups_made),
-            self.path,
-            self.repeats,
-            self.ending,
-            self.last_loop,
-            self.closed_with_chain,
-            self.left_said,
-            self.start_line,
-            self.last_work_span,
-            self.row_done,
-            self.turn_after,
-            self.fastened_off,
-            self.travel,
-            {k: w.state() for k, w in self.elsewhere.items()},
-            (self.sides_begun, self.came_up, self.side_of),
-        )
+    def state(self) -> HookState:
+        """All that trying words out may change, to go `back_to`."""
+        elsewhere = {k: w.state() for k, w in self.elsewhere.items()}
+        made = Counter(self.made), Counter(self.groups_made)
+        return HookState(len(self.stitches), len(self.line), self.walk.state(), elsewhere, *made, _tried(self))
 
-    def back_to(self, state: tuple) -> None:
-        (
-            count,
-            line,
-            self.n,
-            walk,
-            self.last,
-            self.these,
-            self.colour,
-            self.loop,
-            self.groups,
-            self.group,
-            self.group_name,
-            self.in_place,
-            made,
-            groups_made,
-            self.path,
-            self.repeats,
-            self.ending,
-            self.last_loop,
-            self.closed_with_chain,
-            self.left_said,
-            self.start_line,
-            self.last_work_span,
-            self.row_done,
-            self.turn_after,
-            self.fastened_off,
-            self.travel,
-            elsewhere,
-            (self.sides_begun, self.came_up, self.side_of),
-        ) = state
-        self.elsewhere = {k: w for k, w in self.elsewhere.items() if k in elsewhere}
-        for key, walked in elsewhere.items():
+    def back_to(self, state: HookState) -> None:
+        """Undo all that was made since `state`, which may be gone back to again."""
+        for name, value in zip(_TRIED, state.tried, strict=True):
+            setattr(self, name, value)
+        self.elsewhere = {k: w for k, w in self.elsewhere.items() if k in state.elsewhere}
+        for key, walked in state.elsewhere.items():
             self.elsewhere[key].back_to(walked)
-        self.walk.back_to(walk)
-        self.made, self.groups_made = Counter(made), Counter(groups_made)
-        del self.stitches[count:]
-        self._forget_marks(count)
-        self.line = [i for i in self.line[:line] if i < count]      # chains may have left the line since
+        self.walk.back_to(state.walk)
+        self.made, self.groups_made = Counter(state.made), Counter(state.groups_made)
+        del self.stitches[state.stitches :]
+        self._forget_marks(state.stitches)
+        self.line = [i for i in self.line[: state.on_line] if i < state.stitches]   # chains may have left the line since
 
     def _forget_marks(self, count: int) -> None:
         """Markers placed in what has been undone are gone with it."""

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 
 from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
-from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
+from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
 from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
@@ -29,7 +29,7 @@ class _Pass:
     """A point to go back to: before pass `number` (from 0)."""
 
     number: int
-    state: tuple
+    state: HookState
     at: int
 
 
@@ -179,7 +179,7 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:
 def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
     greedy, told, furthest = hook.state(), None, -1
-    begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state[0])) or hook.begin_counts
+    begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
     for way in _ways(item, passes, begun and _joined_next(hook, after)):
         try:
             _try(hook, item, after, do, number, way)
