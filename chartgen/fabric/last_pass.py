@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import fields, is_dataclass
+from typing import Any
 
 from chartgen.notation.tree import Chain, Item, Repeat, Skip, Work
 
@@ -17,15 +19,35 @@ def last_pass(item: Repeat) -> Sequence[Item]:
 
 
 def cut(item: Repeat, most: int | None = None) -> int:
-    """Where an ending takes over: at what works as it does in such a place, else at the last item of its own shape,
-    else after all."""
+    """Where an ending takes over: before all where it tells a whole pass, at what works as it does in such a place,
+    else at the last item of its own shape, else after all."""
     first = item.ending[0] if item.ending else None
+    if tells_a_whole_pass(item):
+        return 0
     most = len(item.items) if most is None else most
     for answers in (_in_such_a_place, alike):
         for at in range(min(most, len(item.items) - 1), -1, -1):
             if answers(item.items[at], first):
                 return at
     return len(item.items)
+
+
+def tells_a_whole_pass(item: Repeat) -> bool:
+    """ "*shell in next group, dc in next sp; rep from * across, ending with shell in next group, dc in 3rd ch of ch-4":
+    does the ending say the pass again, up to the last stitch of a kind, which goes elsewhere?"""
+    pairs = list(zip(item.items, item.ending, strict=False))
+    at = next((k for k, (one, other) in enumerate(pairs) if not says_the_same(one, other)), 0)
+    return at > 0 and alike(*pairs[at]) and not any(alike(later, pairs[at][1]) for later in item.items[at + 1 :])
+
+
+def says_the_same(one: Any, other: Any) -> bool:
+    """Are both the same words, wherever they stand?"""
+    if is_dataclass(one) and type(one) is type(other):
+        told = (f.name for f in fields(one) if f.compare and not f.name.endswith("span"))
+        return all(says_the_same(getattr(one, name), getattr(other, name)) for name in told)
+    if isinstance(one, tuple) and isinstance(other, tuple) and len(one) == len(other):
+        return all(map(says_the_same, one, other))
+    return one == other
 
 
 def _in_such_a_place(one: Item, other: Item | None) -> bool:
@@ -54,4 +76,4 @@ def alike(one: Item, other: Item | None) -> bool:
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
-__all__ = ["alike", "cut", "last_pass", "slips_home"]
+__all__ = ["alike", "cut", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]

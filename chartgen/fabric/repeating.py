@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from chartgen.fabric.claims import claimed, top_at_end
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home
+from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
@@ -216,7 +216,7 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool):
                 yield p, home
             end = cut(item)
             while not (end == 0 and p.number and _chains_would_meet(item)):
-                if end or p.number:                             # it is worked once at least
+                if end or p.number or tells_a_whole_pass(item):  # it is worked once at least
                     yield p, [*item.items[: min(end, len(item.items))], *item.ending]
                 if end == 0:
                     break

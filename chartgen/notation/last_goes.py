@@ -19,7 +19,7 @@ def last_goes(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     """The words after "working": the last stitch of the repeat before them, which the repeat has made,
     goes into the place named; None for other words.
 
-    A repeat worked an even number of times is given it as its ending. What stands "in each" stitch
+    The repeat is given its last pass, with that stitch, as its ending. What stands "in each" stitch
     to the end has come to that place by itself, and the words are kept.
     """
     cursor.skip_filler()
@@ -42,30 +42,39 @@ def _ended(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> lis
     stitch = worked(reader, cursor)
     if not closes(cursor) or repeat.mark is not None or repeat.ending or not _made_by(repeat, stitch[0]):
         return []
-    after = _chains_after(repeat, stitch[0]) if any(t.word == "join" for t in cursor.tokens[cursor.at :]) else ()
-    read.items[-1] = replace(repeat, ending=(*_but_one(repeat, stitch[0]), *stitch, *after), span=repeat.span.to(cursor.span_from(start)))
+    at = _last_made(repeat, stitch[0])
+    after = _chains_after(repeat, at) if any(t.word == "join" for t in cursor.tokens[cursor.at :]) else ()
+    ending = (*repeat.items[:at], *_but_one(repeat.items[at], stitch[0]), *stitch, *after)
+    read.items[-1] = replace(repeat, ending=ending, span=repeat.span.to(cursor.span_from(start)))
     return []
 
 
-def _but_one(repeat: Repeat, stitch: Item) -> tuple[Item, ...]:
+def _last_made(repeat: Repeat, stitch: Item) -> int:
+    """Where in a pass its last stitch of that kind stands."""
+    return max(at for at, item in enumerate(repeat.items) if _is_such(item, stitch))
+
+
+def _but_one(last: Item, stitch: Item) -> tuple[Item, ...]:
     """ "*…, dc in each of next 3 dc; rep from * across, working last dc in top of turning ch": the two before it."""
-    last = next((i for i in reversed(repeat.items) if _made_by(replace(repeat, items=(i,)), stitch)), None)
     where = last.where[0] if isinstance(last, Work) and len(last.where) == 1 else None
     if where is None or where.which != "next" or min(where.n.values) < 2 or last.stitch.legs > 1:
         return ()
     return (replace(last, where=(replace(where, n=replace(where.n, values=tuple(n - 1 for n in where.n.values))),)),)
 
 
-def _chains_after(repeat: Repeat, stitch: Item) -> tuple[Item, ...]:
+def _chains_after(repeat: Repeat, at: int) -> tuple[Item, ...]:
     """ "*sc in next sc, ch 2; rep from * around, working last sc in last sc; join": the round closes with its chain."""
-    at = max(k for k, item in enumerate(repeat.items) if _made_by(replace(repeat, items=(item,)), stitch))
     after = repeat.items[at + 1 :]
     return after if all(isinstance(item, Chain) for item in after) else ()
 
 
 def _made_by(repeat: Repeat, stitch: Item) -> bool:
     """Does the repeat make that stitch, so that it has a last one?"""
-    return isinstance(stitch, Work) and any(isinstance(i, Work) and i.stitch.base == stitch.stitch.base for i in repeat.items)
+    return any(_is_such(item, stitch) for item in repeat.items)
+
+
+def _is_such(item: Item, stitch: Item) -> bool:
+    return isinstance(stitch, Work) and isinstance(item, Work) and item.stitch.base == stitch.stitch.base
 
 
 __all__ = ["last_goes"]
