@@ -292,6 +292,7 @@ class Hook:
                 or stitch.off_line
                 or stitch.kind.is_chain
                 and stitch.counts_in is None
+                and target.kind != "chain"
             ):
                 continue
             if matches(stitch, target):

@@ -303,7 +303,7 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     if (tip := _tip_of_first_pair(hook, item.place)) is not None:
         is_a_leg(hook)
         return Place("stitch", (tip,))
-    if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch"):
+    if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch", "chain"):
         own = hook.own_first(item.place.target)
         if own is not None:
             return Place("stitch", (own,))
