@@ -60,7 +60,7 @@ def _is_same(hook: Hook, where: Where, place: Place) -> None:
 def _pass_it(hook: Hook, place: Place) -> None:
     """A place worked into is used, wherever the hook was led to it."""
     line, at = hook.walk.edge.line, hook.walk.at
-    if place.kind != "between" and at < len(line) and line[at] in place.stitches:
+    if place.kind not in ("between", "end") and at < len(line) and line[at] in place.stitches:
         hook.walk.at = past_group(hook, at, at + len(place.stitches)) if place.kind == "space" else at + len(place.stitches)
 
 
