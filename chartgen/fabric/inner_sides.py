@@ -60,7 +60,7 @@ def _standing_beside(hook: Hook, stitch: int, onward: bool) -> Row | None:
     at = below.line.index(stitch) + (1 if (below.side == hook.side) == onward else -1)
     if not 0 <= at < len(below.line):
         return None
-    return next((row for row in _rows(hook) if row.line and below.line[at] in _under(hook, meets(row, hook.side, onward))), None)
+    return next((row for row in rows_of_piece(hook) if row.line and below.line[at] in _under(hook, meets(row, hook.side, onward))), None)
 
 
 def _under(hook: Hook, stitch: int) -> set[int]:
@@ -74,7 +74,7 @@ def _stack(hook: Hook, row: Row) -> Iterator[Row]:
     on_it: Sequence[Row] = [row]
     while len(on_it) == 1:
         yield (row := on_it[0])
-        on_it = [r for r in _rows(hook) if r.index > row.index and _stands_on(hook, r, row)]
+        on_it = [r for r in rows_of_piece(hook) if r.index > row.index and _stands_on(hook, r, row)]
 
 
 def _stands_on(hook: Hook, row: Row, below: Row) -> bool:
@@ -82,9 +82,10 @@ def _stands_on(hook: Hook, row: Row, below: Row) -> bool:
     return bool(feet & set(below.line))
 
 
-def _rows(hook: Hook) -> list[Row]:
+def rows_of_piece(hook: Hook) -> list[Row]:
+    """The flat rows of the piece made so far, in the order worked."""
     return [row for rows in hook.rows_in.values() for row in rows if row.piece == hook.piece]
 
 
 def _row_of(hook: Hook, stitch: int) -> Row | None:
-    return next((row for row in _rows(hook) if row.index == hook.stitches[stitch].row), None)
+    return next((row for row in rows_of_piece(hook) if row.index == hook.stitches[stitch].row), None)

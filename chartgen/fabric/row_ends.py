@@ -6,15 +6,16 @@ from chartgen.fabric.edge import Stuck
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.sides import side_walk
+from chartgen.fabric.side_from import side_from
 from chartgen.fabric.spots import take
 from chartgen.notation.tree import Where
 
 
 def row_ends(hook: Hook, where: Where) -> list[Place]:
     """The ends of the rows along the side the hook is at, one after another."""
-    side = side_walk(hook, where.part)
+    side = side_walk(hook, where.part) if where.row is None else side_from(hook, where)
     if where.until == "end" and hook.last is not None and hook.last.kind == "end" and not hook.row_worked():
-        side.at = 0                     # the yarn was joined there: the first stitch goes into the same end
+        side.at = _joined_at(hook, side.edge.line)
     here, hook.walk = hook.walk, side
     try:
         wanted = where.n.of(hook.size) if where.until != "end" else None
@@ -28,6 +29,12 @@ def row_ends(hook: Hook, where: Where) -> list[Place]:
     if wanted is not None and len(found) < wanted:
         raise _too_few_ends(hook, where, wanted, len(found))
     return found
+
+
+def _joined_at(hook: Hook, line: list[int]) -> int:
+    """The row end that the yarn was joined in, into which the first stitch goes too."""
+    assert hook.last is not None
+    return next((at for at, index in enumerate(line) if index in hook.last.stitches), 0)
 
 
 def _too_few_ends(hook: Hook, where: Where, wanted: int, there: int) -> Stuck:

@@ -82,11 +82,18 @@ def _along_piece(hook: Hook) -> Walk:
     done = walk is not None and walk.at >= len(walk.edge.line)
     round_corner = hook.last is None or hook.last.kind != "end"
     if walk is None or done and round_corner and hook.sides_begun < 2:
-        line = _sides_from_here(hook)[hook.sides_begun % 2] if hook.sides else []
-        walk = Walk(Edge(list(line), kind="end"))
+        walk = Walk(Edge(_other_side(_sides_from_here(hook), walk.edge.line if walk is not None else []), kind="end"))
         hook.elsewhere["side"] = walk
         hook.sides_begun += 1
     return walk
+
+
+def _other_side(sides: list[list[int]], done: list[int]) -> list[int]:
+    """The side met after the one that is done, the other way along; the first of both where none is."""
+    if not sides:
+        return []
+    other = sides[1] if set(done) == set(sides[0]) else sides[0]
+    return other[::-1] if done and done not in sides else list(other)
 
 
 def _sides_from_here(hook: Hook) -> list[list[int]]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import not_shared, under_chain
+from chartgen.notation.named_end import end_of_a_row
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import clause_ends, reach, reaches
 from chartgen.notation.tails import with_tails
@@ -161,8 +162,8 @@ def _post_before(cursor: Cursor) -> str:
 def _chosen(cursor: Cursor, names: Names) -> Where:
     cursor.skip_filler()
     token = cursor.peek()
-    if (under := under_chain(cursor)) is not None:
-        return under
+    if (told := under_chain(cursor) or end_of_a_row(cursor)) is not None:
+        return told
     chooser = _CHOOSERS.get(token.word)
     if chooser:
         return chooser(cursor, names)

@@ -60,7 +60,8 @@ class Target:
         kind: `any` a stitch of whatever kind, `stitch` one kind, `chain` a chain stitch,
             `space` a chain space or loop, `group` a named or numbered group of stitches,
             `place` "same place", `turning` the turning or beginning chain (its space where
-            `name` is "sp"), `end` a row end, `join` the joining stitch, `corner` a corner: its
+            `name` is "sp"), `end` a row end (`name` is "begin" where
+            that row begins, "last" for that of the last row), `join` the joining stitch, `corner` a corner: its
             chain space, or the middle of three or more stitches worked in one place, `marked` what a
             marker was placed in or after: `name` is "st", "sp", or "marker" for the marker itself.
         stitch: for `stitch`.  size: n of ch-n, or of an "n-dc group".

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from chartgen.notation.tree import ONE, Number, Target, Where
 from chartgen.wording.speaker import Noun, Speaker
@@ -101,7 +101,7 @@ class Places:
             said = speaker.say("place.down", where.down, place=said)
         if where.alone:
             said = speaker.say("place.alone", place=said)
-        if where.row is not None:
+        if where.row is not None and where.target.kind != "end":
             form = speaker.forms.get(where.part, self.worked) if where.part else self.worked
             said = speaker.say("place.row", where.row, form=form, place=said)
         if where.part:
@@ -189,8 +189,10 @@ def _these(places: Places, where: Where) -> str:
 
 
 def _ends(places: Places, where: Where) -> str:
-    """The ends of all rows along a side, or the next few of them."""
-    return _plain(places, where) if where.until == "end" else places.say("place.next", where, where.n)
+    """The ends of all rows along a side, the next few of them, or that of one row."""
+    if where.row is not None or where.target.name:
+        return places.speaker.say(f"place.{where.target.name or 'end'} of row", where.row or ONE)
+    return _plain(places, where) if where.until == "end" else places._chosen(replace(where, which="next"), together=False)
 
 
 def _plain(places: Places, where: Where) -> str:
