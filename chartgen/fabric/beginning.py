@@ -130,7 +130,8 @@ def _standing(
         return kind, _upright(kind, count, said.chains)
     hook.begin_unsaid = _is_open(hook, count, first, after)
     kind, upright = _unsaid(hook, count, first, after)
-    if hook.begin_unsaid and not _skips_first(after) and hook.learned.get(count, kind is not None) != (kind is not None):
+    hook.over_first = _skips_first(after)
+    if hook.begin_unsaid and hook.learned.get((count, hook.over_first), kind is not None) != (kind is not None):
         kind, upright = (None, 0) if kind is not None else _flipped(count, first)
     if hook.flip_begin and hook.begin_unsaid:
         if kind is not None:

@@ -57,6 +57,12 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     return [*items[:first], replace(even, stitch=even.stitch or _stitch_of(items)), *items[last:]]
 
 
+def named_by(items: Sequence[Item], before: Sequence[Item]) -> list[Item]:
+    """ "Ch 3, turn. Work even": in the stitch of the row before, as is needed to tell what the chain stands for."""
+    kind = _stitch_of(before)
+    return [replace(i, stitch=kind) if isinstance(i, Even) and i.stitch is None else i for i in items]
+
+
 def ends_changed(item: Even, kind: StitchKind) -> list[Work]:
     """ "Work even" in `kind`, and what is changed at the ends, as the stitches they are."""
     each = Work(ONE, kind, (Where("each", Target("any"), until="end", span=item.span),), item.span)
@@ -80,4 +86,4 @@ def _stitch_of(items: Sequence[Item]) -> StitchKind | None:
     return next((registry().kind(kind.base) for kind in found if kind is not None and not kind.is_slip), None)
 
 
-__all__ = ["as_led", "changes", "ends_changed", "evened"]
+__all__ = ["as_led", "changes", "ends_changed", "evened", "named_by"]

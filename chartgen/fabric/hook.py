@@ -52,7 +52,7 @@ class Hook:
         self.colour: str | None = None
         self.loop = ""
         self.throughout: dict[int, Counting] = {}
-        self.learned: dict[int, bool] = {}  # does a chain of so many count, as written counts have shown
+        self.learned: dict[tuple[int, bool], bool] = {}  # does a chain of so many count (over a first stitch passed over), by written counts
         self.edges: dict[int, Edge] = {}
         self.left: dict[int, list[int]] = {}
         self.part_edges: dict[str, Edge] = {}
@@ -68,7 +68,7 @@ class Hook:
         self.chains_are_stitches = True
         self.flip_begin = self.flip_said = False
         self.attaching = self.passing_said = self.joining = self.off_before = False
-        self.begin_unsaid = self.turned_back = self.outlined = False
+        self.begin_unsaid = self.over_first = self.turned_back = self.outlined = False
         self.said, self.sizes = 0, Sizes()
         self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = self.lists_together = self.lists_unsaid = False
         self.leads_unsaid = self.first_comes_first = self.arch_implied = self.arch_unsaid = False

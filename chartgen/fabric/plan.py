@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.edge import Stuck
-from chartgen.fabric.evening import as_led, changes, evened
+from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
@@ -258,7 +258,7 @@ class Planner:
         even = worked[0] if len(worked) == 1 else None
         before = as_led(self.items_of.get(self.before, []))
         if not isinstance(even, Even) or even.by or not before:
-            return list(row.items)
+            return named_by(row.items, before)
         at = list(row.items).index(even)
         return [*row.items[:at], *evened(before, even), *row.items[at + 1 :]]
 

@@ -36,6 +36,7 @@ class Reading:
         hook.chains_are_stitches = not self.loose
         hook.stops_short, hook.lists_together, hook.arch_implied = self.short, self.together, self.arch
         hook.first_comes_first, hook.slips_stand = self.first, self.slips
+        hook.over_first = False
         hook.begin_unsaid = hook.unsure_used = hook.ends_unsaid = hook.leads_unsaid = hook.slips_unsaid = False
 
     @staticmethod
@@ -45,10 +46,10 @@ class Reading:
         hook.chains_are_stitches = True
 
     def learn(self, hook: Hook) -> None:
-        """A chain that a written count has shown to count, or not, does so in the rows after it; so do as many
-        chains passed over at the foundation."""
+        """A chain that a written count has shown to count, or not, does so in the rows after it; so do as many chains
+        passed over at the foundation. Of rows that pass over their first stitch only such a row shows it."""
         if self.begin and (length := len(hook.begin) or hook.passed_first):
-            hook.learned[length] = hook.begin_counts
+            hook.learned[length, False] = hook.learned[length, hook.over_first] = hook.begin_counts
 
     def allowed(self, hook: Hook) -> bool:
         """Were the words open in just the way this reading needs?"""
