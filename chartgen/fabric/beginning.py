@@ -25,6 +25,7 @@ from chartgen.notation.tree import (
     Held,
     Item,
     Join,
+    Leave,
     Own,
     Repeat,
     Skip,
@@ -210,14 +211,16 @@ def _edge_stitch(count: int, after: Sequence[Item]) -> StitchKind | None:
 
 
 def _widens_alike(count: int, after: Sequence[Item]) -> bool:
-    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch", "ch 3, dc in same st, 2 dc in each st around": the chain
-    is the other of the first two."""
+    """ "Ch 3, dc in same st, …, 2 dc in top of turning ch", "ch 3, dc in same st, 2 dc in each st around", in a row
+    "ch 3, 2 dc in same st, …, 3 dc in next st, turn": the chain is the other of the first two."""
     one = _first_worked(after)
     if not isinstance(one, Work) or one.stitch.turning_chain != count:
         return False
     worked = [i for i in after if isinstance(i, (Work, Repeat, Group, Own, Every))]
     all_round = len(worked) > 1 and _one_more(worked[1], one, ("each",)) and not any(isinstance(i, Repeat) for i in worked)
-    return all_round or _one_more((_flat_end(after) or [None])[-1], one, ("last", "top", "nth"))
+    end = (_flat_end(after) or [None])[-1]
+    written_out = not any(isinstance(i, Join) for i in after) and any(i is end for i in after)
+    return all_round or _one_more(end, one, ("last", "top", "nth", *(["next"] if written_out else [])))
 
 
 def _one_more(item: Item | None, one: Work, which: tuple[str, ...]) -> bool:
@@ -234,7 +237,7 @@ def _flat_end(items: Sequence[Item]) -> list[Item]:
             flat += last_pass(item)
         else:
             flat.append(item)
-    return [i for i in flat if not isinstance(i, (*SILENT, Join, Attach))]
+    return [i for i in flat if not isinstance(i, (*SILENT, Join, Attach, Leave))]
 
 
 def _upright(kind: StitchKind, count: int, further: int) -> int:

@@ -141,7 +141,7 @@ class Planner:
         if len(unrolled) + len(numbers) > _MOST_ROWS:
             raise _too_many(row)
         for at, number in enumerate(numbers):
-            items, inherited = self._items_for(row, like, at)
+            items, inherited = self._items_for(row, like, at, at == len(numbers) - 1)
             if at < len(numbers) - 1:
                 items = not_the_last(items)
             promised = row.counts_at == number if row.counts_at else at == len(numbers) - 1
@@ -267,7 +267,7 @@ class Planner:
         length = self.rows_in_a_pass(like)
         return min(self._followed(like, at - at % length + k) for k in range(length)) - 1
 
-    def _items_for(self, row: RowText, like: LikeRow | None, at: int) -> tuple[list[Item], tuple[Count, ...]]:
+    def _items_for(self, row: RowText, like: LikeRow | None, at: int, last: bool) -> tuple[list[Item], tuple[Count, ...]]:
         if like is None:
             return self._as_begun_before(row), ()
         number = self._followed(like, at)
@@ -285,7 +285,7 @@ class Planner:
         if like.ending or like.dropping:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
-        return [*row.items[:here], *items, *row.items[here + 1 :]], self.text_of[number].counts
+        return [*row.items[:here], *_ended(items, row.items[here + 1 :], last)], self.text_of[number].counts
 
 
 def _with_their_leads(rows: list[Planned]) -> list[Planned]:
@@ -375,6 +375,15 @@ def _without_turning(items: list[Item]) -> list[Item]:
     if kept and isinstance(kept[-1], Chain):
         kept.pop()
     return kept
+
+
+def _ended(items: list[Item], after: Sequence[Item], last: bool) -> list[Item]:
+    """ "Rep Rows 2 and 3. Ch 1, turn at end of Row 5": the last of them turns with that chain, not with its own."""
+    own, _, kept = _closing_chain(items)
+    if own is None or _closing_chain([*kept, *after])[0] is None:
+        return [*items, *after]
+    turned_once = [i for i in kept if not (isinstance(i, Sign) and i.what == "turn")]
+    return [*turned_once, *after] if last else items
 
 
 def _loose_words(row: RowText, unrolled: list[Planned]) -> None:

@@ -182,10 +182,20 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return [slipped(reader, cursor, found, start)]
     from_behind(cursor)
     around = cursor.sees("around")
+    over = cursor.sees("across") or cursor.peek().text == "over"
     if cursor.take_any("in", "around", "over", "across"):
-        return [slipped(reader, cursor, found, start, around)]
+        return [_over_all_of(slipped(reader, cursor, found, start, around)) if over else slipped(reader, cursor, found, start, around)]
     cursor.at = start
     return None
+
+
+def _over_all_of(item: Item) -> Item:
+    """ "Sl st across first shell": in each stitch of it."""
+    if not isinstance(item, Work) or item.where[0].target.kind != "group":
+        return item
+    shell = item.where[0]
+    each = Where("each", Target("any"), until="of", of=shell, span=shell.span)
+    return replace(item, where=(each, *item.where[1:]))
 
 
 def _seams(cursor: Cursor) -> bool:
