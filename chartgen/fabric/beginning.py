@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from chartgen.fabric.begun_group import SILENT, completes_a_group, is_a_block
+from chartgen.fabric.begun_group import SILENT, begins_as_repeats_end, completes_a_group, is_a_block
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
@@ -184,7 +184,7 @@ def _unsaid(
     if is_a_block(count, after):
         return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
-    if beside and not (_joined_in_its_top(count, after) or completes_a_group(count, after) or _widens_alike(count, after)):
+    if beside and not any(shows(count, after) for shows in _BEGINS_A_PLACE):
         return None, 0
     kind = registry().kind(first.base)
     return kind, kind.turning_chain
@@ -397,6 +397,9 @@ def _all_wheres(item: Item) -> list[Where]:
             found.extend(_all_wheres(inner))
     return found
 
+
+# What shows that a chain before "in same st" is the first of the stitches there.
+_BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, _widens_alike, begins_as_repeats_end)
 
 # ---- skipped foundation chains -------------------------------------------------------------
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TypeGuard
 
-from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Loops, Note, Own, Repeat, Sign, Work
+from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Note, Own, Repeat, Sign, Work
 from chartgen.stitches import StitchKind
 
 SILENT = (Note, Colour, Loops, Sign, Counting)
@@ -16,6 +17,42 @@ def completes_a_group(count: int, after: Sequence[Item]) -> bool:
     own = list(_kinds_worked(first)) if isinstance(first, Group) else []
     others = [list(_kinds_worked(g)) for g in _groups_in(after) if g is not first]
     return len(own) > 1 and own[0].turning_chain == count and [own[0], *own] in others
+
+
+def begins_as_repeats_end(count: int, after: Sequence[Item]) -> bool:
+    """ "Ch 4, tr in same place, tr in next 2 tr, 2 tr in next tr, *ch 3, 2 tr in next tr, tr in next 2 tr, 2 tr in next tr;
+    rep from *": what stands before the star is the end of what is repeated, and the chain the tr that its first place lacks."""
+    told = [i for i in after if not isinstance(i, SILENT)]
+    at = next((n for n, i in enumerate(told) if isinstance(i, Repeat)), 0)
+    lead, end = told[:at], [i for i in told[at].items if not isinstance(i, SILENT)][-at:] if at else []
+    if not lead or len(lead) != len(end) or _joined_in_first(told[at:]):
+        return False
+    lacks = _is_work(lead[0]) and lead[0].stitch.turning_chain == count and _one_fewer(lead[0], end[0])
+    return lacks and all(_works_alike(one, other) for one, other in zip(lead[1:], end[1:], strict=True))
+
+
+def _joined_in_first(items: Sequence[Item]) -> bool:
+    """ "Join in first dc": then that dc, not the chain, is what the row begins with."""
+    places = [i.place for i in items if isinstance(i, Join) and i.place is not None]
+    return any(place.which == "first" and place.target.kind in ("stitch", "any") for place in places)
+
+
+def _is_work(item: Item) -> TypeGuard[Work]:
+    return isinstance(item, Work) and len(item.where) == 1
+
+
+def _one_fewer(one: Item, other: Item) -> bool:
+    """ "Tr in same place" beside "2 tr in next tr"."""
+    alike = _is_work(one) and _is_work(other) and one.stitch == other.stitch and other.where[0].n.values == (1,)
+    return alike and tuple(n + 1 for n in one.count.values) == other.count.values
+
+
+def _works_alike(one: Item, other: Item) -> bool:
+    """Are both the same chain, or as many of a stitch in as many places?"""
+    if isinstance(one, Chain) and isinstance(other, Chain):
+        return one.count.values == other.count.values
+    both = _is_work(one) and _is_work(other) and (one.stitch, one.count.values) == (other.stitch, other.count.values)
+    return both and one.where[0].n.values == other.where[0].n.values
 
 
 def _groups_in(items: Sequence[Item]) -> Iterator[Group]:

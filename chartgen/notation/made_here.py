@@ -109,14 +109,17 @@ def take(names: Names, cursor: Cursor) -> Own | None:
     return None
 
 
-def cluster_over(held: StitchKind | None, cursor: Cursor) -> StitchKind | None:
-    """ "Cluster over next 4 tr" that no words define: so many of the stitch held back before, closed to one."""
-    words = [cursor.peek(k) for k in range(4)]
-    named = [t.word for t in words[:3]] in (["cluster", "over", "next"], ["cl", "over", "next"]) and words[3].kind == "number"
-    if held is None or held.is_chain or not named or not 2 <= words[3].value <= 12:
+def cluster_over(names: Names, held: StitchKind | None, cursor: Cursor) -> StitchKind | None:
+    """ "Cluster over next 4 tr", "tr cluster over next 6 tr" that no words define: so many of that stitch, or of the one
+    held back before, closed to one."""
+    named, length = names.at(cursor)
+    words = [cursor.peek(length + k) for k in range(4)]
+    said = [t.word for t in words[:3]] in (["cluster", "over", "next"], ["cl", "over", "next"]) and words[3].kind == "number"
+    legs = named if length else held
+    if not length and words[0].word in names.made or not isinstance(legs, StitchKind) or legs.is_chain or legs.legs > 1 or not said or not 2 <= words[3].value <= 12:
         return None
-    cursor.next()
-    return registry().made("together", held.base, words[3].value)
+    cursor.at += length + 1
+    return registry().made("together", legs.base, words[3].value)
 
 
 def increase(names: Names) -> Work | None:

@@ -173,7 +173,8 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
             f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
             said_in(reader.names.terms, 'name the stitch: "dc in each of next 3 sts"'),
         )
-    found = reader.names.take(cursor) or made_here.take(reader.names, cursor) or made_here.cluster_over(reader.recent, cursor)
+    over = made_here.cluster_over(reader.names, reader.recent, cursor)
+    found = over or reader.names.take(cursor) or made_here.take(reader.names, cursor)
     if found is None:
         raise unknown(reader, cursor)
     return found
