@@ -133,11 +133,24 @@ def _runs_back(plan: RowPlan, foot: Footing, spin: int) -> bool:
 
 def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
-    spin = canvas.spin[plan.row.index]
     if not plan.nodes:
-        only_chains(canvas, plan, spin)
+        only_chains(canvas, plan, canvas.spin[plan.row.index])
         return
-    close = drawn_close(plan)
+    foot = _footed(canvas, figure, plan, before)
+    frame = _frame(figure, canvas.spin[plan.row.index], plan, foot)
+    bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
+    aside = not bends and figure.yoke is None
+    if aside and goes_round_loops(canvas, figure, plan, foot, frame):
+        _loop_row(canvas, figure, plan, foot, room)
+    elif aside and (outline := _sides_below(canvas, figure, plan, foot, frame)) is not None:
+        _edge_row(canvas, figure, plan, foot, room, outline)
+    else:
+        _row_above(canvas, figure, plan, before, foot, frame, room, bends)
+
+
+def _footed(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None) -> Footing:
+    """Where the row's stitches stand. A row joined anew at the far end is worked the other way."""
+    spin, close = canvas.spin[plan.row.index], drawn_close(plan)
     foot = footing(canvas, plan, spin, close)
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
@@ -147,17 +160,23 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         foot = foot.wider(figure.pitch * figure.spread.get(plan.row.index, 1.0))
     if figure.form == "sector" and before is None:
         spread_feet(plan, foot, figure.span, spin)
-    frame = _frame(figure, spin, plan, foot)
-    bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
-    if not bends and figure.yoke is None and goes_round_loops(canvas, figure, plan, foot, frame):
-        _loop_row(canvas, figure, plan, foot, room)
-        return
-    if not bends and figure.yoke is None and _goes_along_sides(canvas, figure, plan, foot, frame):
-        on_it = _on_edging(canvas, figure, plan)
-        outline = outline_for(canvas, plan, foot, spin, figure.outline, on_it)
-        if outline.has_sides:
-            _edge_row(canvas, figure, plan, foot, room, outline)
-            return
+    return foot
+
+
+def _sides_below(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, frame: Frame) -> Outline | None:
+    """The sides of the piece that the row goes along, if it does."""
+    if not _goes_along_sides(canvas, figure, plan, foot, frame):
+        return None
+    on_it = _on_edging(canvas, figure, plan)
+    outline = outline_for(canvas, plan, foot, canvas.spin[plan.row.index], figure.outline, on_it)
+    return outline if outline.has_sides else None
+
+
+def _row_above(
+    canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing, frame: Frame, room: float, bends: bool
+) -> None:
+    """Place a row on the row below, in the figure's frame, round its bend or along its yoke."""
+    spin = canvas.spin[plan.row.index]
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     layer = isinstance(frame, Polar) and stand_outside(canvas, plan, foot, before)
@@ -169,18 +188,17 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
         begun = start(plan, foot, spin, room, figure.pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or layer):
-        foot = footing(canvas, plan, spin, close + slides(plan, begun, foot, frame, spin))
+        foot = footing(canvas, plan, spin, drawn_close(plan) + slides(plan, begun, foot, frame, spin))
         begun = start(plan, foot, spin, room, figure.pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
     if figure.yoke is not None and figure.neck is not None:
-        finish_row(canvas, plan, foot, yoke_shape(figure.yoke, figure.neck, plan, begun, foot, spin), spin)
-        return
-    if bends:
-        assert figure.bend is not None
-        finish_row(canvas, plan, foot, _bent(figure.bend, plan, begun, foot, spin), spin)
-        return
-    shape = _shape(canvas, figure, plan, begun, foot, frame)
-    finish_row(canvas, plan, foot, replace(shape, lines=[frame] * len(plan.nodes)) if layer else shape, spin)
+        shape = yoke_shape(figure.yoke, figure.neck, plan, begun, foot, spin)
+    elif bends and figure.bend is not None:
+        shape = _bent(figure.bend, plan, begun, foot, spin)
+    else:
+        shape = _shape(canvas, figure, plan, begun, foot, frame)
+        shape = replace(shape, lines=[frame] * len(plan.nodes)) if layer else shape
+    finish_row(canvas, plan, foot, shape, spin)
 
 
 def _loop_row(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, room: float) -> None:
