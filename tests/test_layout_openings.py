@@ -40,6 +40,17 @@ Rnd 7: Ch 3, dc in each dc around; join. Fasten off. (44 dc)"""),
 LEVEL = (("Hand", "rounds", TUBE + "Rnd 2: Ch 1, sc in each of next 8 sts, ch 8, skip next 8 sts, sc in each of next 8 sts; join. (16 sc, 1 ch-8 sp)\nRnd 3: Ch 1, sc in each sc and in each ch around; join. Fasten off. (24 sc)"),)
 FANS = (("Square", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 4 dc in ring, ch 2, *5 dc in ring, ch 2; rep from * 2 more times; join with sl st in top of ch-3. (20 dc, 4 ch-2 sps)\nRnd 2: Sl st in each of next 4 dc and in next ch-2 sp, ch 3, (4 dc, ch 2, 5 dc) in same sp, *(5 dc, ch 2, 5 dc) in next ch-2 sp; rep from * 2 more times; join. Fasten off. (40 dc, 4 ch-2 sps)"),)
 FLOWER = (("Flower", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: *Ch 3, 5 dc in ring, ch 3, sl st in ring; rep from * 3 more times. (20 dc)\nRnd 2: *Ch 4, skip next 5 dc, sl st in next sl st; rep from * 3 more times. Fasten off."),)
+ARMHOLES = (("Vest", "rows", """Ch 61.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (60 sc)
+Row 2: Ch 1, sc in each of first 10 sc, ch 6, skip next 10 sc, sc in each of next 20 sc, ch 6, skip next 10 sc, sc in each of last 10 sc, turn. (40 sc)
+Row 3: Ch 1, sc in each of first 10 sc, sc in each of next 6 ch, sc in each of next 20 sc, sc in each of next 6 ch, sc in each of last 10 sc, turn. (52 sc)
+Rows 4-20: Ch 1, sc in each sc across, turn. (52 sc)
+Fasten off."""),)
+# Decreased by passing one over here and there: even at once.
+SKIPPED = (("Panel", "rows", """Ch 26.
+Row 1: Sc in 2nd ch from hook and in each ch across, turn. (25 sc)
+Row 2: Ch 1, sc in each of first 4 sc, *skip next sc, sc in each of next 4 sc; rep from * 3 more times, sc in last sc, turn. (21 sc)
+Fasten off."""),)
 OPENED = {"mitten": (MITTEN, "2", 18), "spiral": (SPIRAL, "3", 19), "raglan": (RAGLAN, "5", 44)}
 
 
@@ -88,3 +99,24 @@ def test_the_yoke_above_the_opening_is_a_square_as_if_no_body_followed() -> None
 def test_what_leaves_no_opening_stays_one_figure(parts: tuple[tuple[str, str, str], ...]) -> None:
     _, layout = laid(parts)
     assert len(layout.runs) == 1
+
+
+def test_rows_above_armholes_stand_upright_and_come_even_little_by_little() -> None:
+    """Common practice, no source. An armhole of 10 stitches with 6 chains over it is left wider than its chains: the
+    rows above are divided evenly in the end, (59 x 1.05) / 51 apart, and none of their stitches leans by a sixth."""
+    fabric, layout = laid(ARMHOLES)
+    found = [row for row in rows(fabric) if row.number not in ("1", "2")]
+    for row in found:
+        own = [i for i in row.line if not fabric.stitches[i].kind.is_chain]
+        leans = np.abs(layout.head[own][:, 0] - [layout.feet[i][0][0] for i in own])
+        assert np.max(leans) < 1 / 6
+    across = layout.head[list(found[-1].line)][:, 0]
+    assert np.allclose(np.abs(np.diff(across)), 59 * 1.05 / 51, atol=0.01)
+
+
+def test_a_row_that_passes_over_one_here_and_there_is_even_at_once() -> None:
+    fabric, layout = laid(SKIPPED)
+    last = rows(fabric)[-1]
+    own = [i for i in last.line if not fabric.stitches[i].kind.is_chain]
+    steps = np.abs(np.diff(layout.head[own][:, 0]))
+    assert len(own) == 21 and np.ptp(steps) < 0.01

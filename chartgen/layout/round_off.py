@@ -17,6 +17,8 @@ from chartgen.layout.start import Start, shells_crowd
 Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
 _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
+_LEANS = 0.16               # of its height, that a stitch of a row with one in each stitch leans for that
+_LEFT_OUT = 4               # so many stitches passed over together, or more, are left out for an opening
 _EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
 _AS_WIDE, _PAIR_ASIDE = 0.05, 0.6       # a row is as wide as its places to this; a pair leads it so far aside
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
@@ -150,7 +152,7 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     gaps = begun.gaps[:-1] / scale
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += _from_edge_to_edge(plan, begun, foot, frame, even, float(np.median(wishes - even)))
-    most = 0.3 if np.any(begun.lengths[:-1] > 0) else 0.5 * float(np.mean(begun.heights)) + 0.6
+    most = 0.3 if np.any(begun.lengths[:-1] > 0) else _at_once(plan, begun, 0.5)
     near = np.max(np.abs(even - wishes)) * scale <= most
     along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
@@ -179,7 +181,7 @@ def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats
     even = np.concatenate([[0.0], np.cumsum(gaps)]) * wider
     even += float(np.mean(wishes) - np.mean(even))
     lean = float(np.max(np.abs(even - wishes)))
-    plain = not np.any(begun.lengths[:-1] > 0) and lean <= 0.6 * float(np.mean(begun.heights)) + 0.6
+    plain = not np.any(begun.lengths[:-1] > 0) and lean <= _at_once(plan, begun, 0.6)
     if plain:
         return even
     if plan.row.form != "round":
@@ -187,12 +189,30 @@ def _spread(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats
     return _little_by_little(plan, even, wishes, gaps)
 
 
+def _at_once(plan: RowPlan, begun: Start, share: float) -> float:
+    """How far a row's stitches may lean to stand even at once: `share` of their height and a little; one in each stitch hardly."""
+    tall = float(np.mean(begun.heights))
+    return _LEANS * tall if _one_in_each(plan, begun) else share * tall + 0.6
+
+
 def _a_little_evener(plan: RowPlan, begun: Start, even: Floats, wishes: Floats) -> Floats:
     """A plain row stands a little nearer to even than the row it stands on; any other where its feet are."""
-    one_each = not np.any(begun.lengths[:-1] > 0) and int(np.max(np.bincount(begun.group))) == 1
-    is_plain = one_each and len({node.height for node in plan.nodes}) == 1
-    most = _EVENS * begun.heights if is_plain else 0.0
+    most = (_LEANS if _one_in_each(plan, begun) else _EVENS if _is_plain(plan, begun) else 0.0) * begun.heights
     return wishes + np.clip(even - wishes, -most, most)
+
+
+def _is_plain(plan: RowPlan, begun: Start) -> bool:
+    """Whether a row is stitches of one height, one in each place, without chains between them."""
+    one_each = not np.any(begun.lengths[:-1] > 0) and int(np.max(np.bincount(begun.group))) == 1
+    return one_each and len({node.height for node in plan.nodes}) == 1
+
+
+def _one_in_each(plan: RowPlan, begun: Start) -> bool:
+    """Whether a plain row has one stitch in each stitch; those left out for an opening lie together, those of a decrease do not."""
+    if not _is_plain(plan, begun) or any([place.kind for place in node.places] != ["stitch"] for node in plan.nodes):
+        return False
+    steps = np.abs(np.diff([node.places[0].stitches[-1] for node in plan.nodes]))
+    return bool(np.all((steps <= 1) | (steps > _LEFT_OUT)))
 
 
 def _little_by_little(plan: RowPlan, even: Floats, wishes: Floats, gaps: Floats) -> Floats:
