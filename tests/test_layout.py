@@ -287,6 +287,16 @@ def test_any_disc_is_round_even_and_clear(kind: str, step: int, rounds: int, rin
         assert 2 * np.pi * radius.mean() / len(spokes) >= 1.0
 
 
+def test_a_disc_that_gains_too_much_crowds_a_little_before_its_stems_grow_too_long() -> None:
+    """Ten single crochets more a round, 1.05 apart, lie 10 x 1.05 / 2 pi = 1.67 beyond the last; 1 apart, 1.59."""
+    fabric = disc(SC, 5, 10, 3)
+    layout = lay_out(fabric)
+    centre = np.array(layout.runs[0].centre)
+    radii = [float(np.hypot(*(heads(fabric, layout, row.index) - centre).T).mean()) for row in fabric.worked_rows(0)]
+    assert max(np.diff(radii)) < 1.62
+    assert all(2 * np.pi * radius / (10 * n) >= 1.0 for n, radius in enumerate(radii, 1))
+
+
 @settings(max_examples=15, deadline=None)
 @given(width=st.integers(3, 30), rows=st.integers(1, 12), kind=st.sampled_from([SC, DC]))
 def test_any_plain_panel_is_a_grid(width: int, rows: int, kind: str) -> None:

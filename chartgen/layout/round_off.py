@@ -111,7 +111,7 @@ def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: flo
     full = total / (2 * np.pi)
     passable = float(np.median(frame.level(foot.base) + SIZES.stem_most * begun.heights))
     single = len({node.key for node in plan.nodes}) == len(plan.nodes)
-    level = max(level, min(full, max(passable, SIZES.crowd_most * full)) if single else full)
+    level = max(level, min(full, max(passable, (SIZES.crowd_most if single else SIZES.crowd_shared) * full)))
     wishes = frame.along(foot.base) + begun.offset / level
     full = total / (2 * np.pi * level)
     bunched = np.max(np.bincount(begun.group)) >= 3 and full < 0.8

@@ -32,6 +32,7 @@ class LayoutSizes:
         stem_most: longest stem, as a share of its height; beyond, a dc passes for a tr.
         crowd_most: narrowest pitch of a round without increases, as a share of the neat one,
             before its stems are drawn too long instead.
+        crowd_shared: the same of a round with increases, whose stitches lean.
         stem_least: shortest stem, likewise.
         fan_most: widest angle, from the normal, of a stitch in a fan.
         beside_clear: the same beside a run that climbs.
@@ -96,6 +97,7 @@ class LayoutSizes:
     chain_most: float = 1.08
     stem_most: float = 1.3
     crowd_most: float = 0.86
+    crowd_shared: float = 0.955
     stem_least: float = 0.8
     fan_most: float = 1.25
     beside_clear: float = 0.39
