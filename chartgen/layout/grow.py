@@ -21,6 +21,7 @@ from chartgen.layout.fold import alike
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
+from chartgen.layout.hanger import is_hanger, place_hanger
 from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
@@ -135,6 +136,9 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     """Place one worked row on the finished curve of the row before."""
     if not plan.nodes:
         only_chains(canvas, plan, canvas.spin[plan.row.index])
+        return
+    if is_hanger(plan):
+        place_hanger(canvas, plan, canvas.spin[plan.row.index])
         return
     foot = _footed(canvas, figure, plan, before)
     frame = _frame(figure, canvas.spin[plan.row.index], plan, foot)
