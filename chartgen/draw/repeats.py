@@ -6,7 +6,6 @@ both sides of it are of the same kinds, in the same places, so that what is left
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from math import ceil
@@ -16,7 +15,6 @@ from numpy.typing import NDArray
 
 from chartgen.draw.portion import (
     Bracket,
-    Edge,
     Portion,
     in_rows,
     middles,
@@ -28,19 +26,15 @@ from chartgen.fabric.fabric import Fabric, Row
 from chartgen.layout.placed import Floats, Layout
 from chartgen.wording.drawn import said, told
 
-_SHOWN = 2              # repeats kept each way
+SHOWN = 2               # repeats kept each way
 _FEWEST = 6             # stitches kept across, where a repeat is but one or two
-_NEAR = 0.2             # chain lengths by which like stitches may differ in place
+NEAR = 0.2              # chain lengths by which like stitches may differ in place
 _LOOKED_AT = 0.6        # of a repeat on each side of the cut, whose stitches must be alike
 _HALF = 0.8             # likewise round the middle of a repeat, so that just it is looked at
 _MOST_ROWS = 24         # rows in one repeat
-_LITTLE_MORE = 5.0      # chain lengths of a strip beyond its repeats
-_STRIP = 13.0           # chain lengths of a strip shown at least
-_THROUGHOUT = 0.8       # of a tube's round that its repeat takes up
 _MOST_OF = 0.7          # of a row's width that its repeats take up
 _AT_A_SIDE = 1          # repeats that a side with stitches of its own may keep
 _HEAD = 0.3             # chain lengths of a head to each side, for where a bracket may stand
-_CLEAR = 0.9            # chain lengths from the last stitches to a torn edge
 
 
 @dataclass(frozen=True)
@@ -69,31 +63,6 @@ def repeat_view(fabric: Fabric, layout: Layout) -> Portion | None:
         return None
     left = {i for row in portion.fabric.rows for i in row.stitches} & shown
     return Portion("repeat", only(portion.fabric, left), portion.layout, None, (), portion.brackets, portion.notes)
-
-
-def strip_view(fabric: Fabric, layout: Layout) -> Portion | None:
-    """Of each tube a repeat and a little more from where its rounds start; None for none."""
-    shown: set[int] = set()
-    edges, brackets, notes = [], [], []
-    runs = [replace(run, pale=()) for run in layout.runs]
-    for run in runs_alone(fabric, layout, ("strip",)):
-        rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
-        cut = _strip_cut(fabric, layout, rows)
-        if cut is None:
-            continue
-        found, low, high = cut
-        way = middles(fabric, layout, in_rows(fabric, layout.runs[run].rows))
-        shown |= {i for i, at in way.items() if low <= at[0] <= high}
-        pale = tuple(copy for copy in layout.runs[run].pale if low <= copy[1][0] <= high)
-        runs[run] = replace(layout.runs[run], pale=pale)
-        edges.append(_torn(layout, shown & set(way), run, low if _starts_right(layout, rows) else high))
-        brackets.append(_strip_bracket(found, run, low, high, _starts_right(layout, rows)))
-        times = round(_extent(layout, rows) / found.width)
-        notes.append((run, said("part of the rounds: rep {n} times around", n=times)))
-    if not shown:
-        return None
-    cut_layout = replace(layout, runs=tuple(runs))
-    return Portion("strip", only(fabric, shown), cut_layout, None, tuple(edges), tuple(brackets), tuple(notes))
 
 
 # ---- across
@@ -125,10 +94,10 @@ def _as_written(fabric: Fabric, layout: Layout, row: Row) -> Across | None:
     )
     starts = tuple((a[1] + b[0]) / 2 for a, b in zip(spans, spans[1:]))
     steps = np.diff(np.sort(layout.head[[s[0] for s in most.values()], 0]))       # the last pass may end sooner
-    if len(steps) > 1 and float(np.ptp(steps)) > _NEAR * 2 or float(np.median(steps)) < 0.5:
+    if len(steps) > 1 and float(np.ptp(steps)) > NEAR * 2 or float(np.median(steps)) < 0.5:
         return None
     width = float(np.median(steps))
-    if width * len(most) < _MOST_OF * _extent(layout, [row]):
+    if width * len(most) < _MOST_OF * extent(layout, [row]):
         return None
     return Across(width, starts, _used(fabric, most))
 
@@ -147,13 +116,13 @@ def _used(fabric: Fabric, passes: dict[int, list[int]]) -> int:
 def _stitch_by_stitch(layout: Layout, row: Row) -> Across | None:
     xs = np.sort(layout.head[list(row.line), 0])
     steps = np.diff(xs)
-    if len(steps) < 3 or float(np.ptp(steps[1:-1])) > _NEAR:
+    if len(steps) < 3 or float(np.ptp(steps[1:-1])) > NEAR:
         return None
     return Across(float(np.median(steps)), tuple(((xs[1:] + xs[:-1]) / 2).tolist()), 1)
 
 
 def _kept(width: float) -> int:
-    return max(_SHOWN, ceil(_FEWEST / width))
+    return max(SHOWN, ceil(_FEWEST / width))
 
 
 def _less_wide(portion: Portion, run: int) -> Portion | None:
@@ -214,7 +183,7 @@ def _closes_up(
         ours = sorted((fabric.stitches[i].kind.id, *layout.head[i].round(2)) for i in here)
         theirs = sorted((fabric.stitches[i].kind.id, *(layout.head[i] - (gap, 0.0)).round(2)) for i in there)
         for (kind, x, y), (other, u, v) in zip(ours, theirs):
-            if kind != other or abs(x - u) > _NEAR or abs(y - v) > _NEAR:
+            if kind != other or abs(x - u) > NEAR or abs(y - v) > NEAR:
                 return False
     return True
 
@@ -233,13 +202,13 @@ def _without_columns(
         (), portion.brackets, portion.notes,
     )
     rows = [fabric.rows[r] for r in layout.runs[run].rows if fabric.rows[r].stitches]
-    first = cut if _starts_right(layout, rows[1:]) else cut - found.width
+    first = cut if starts_right(layout, rows[1:]) else cut - found.width
     return _bracketed(less, run, found, first, ways)
 
 
 def _bracketed(portion: Portion, run: int, found: Across, low: float, ways: Sequence[Across]) -> Portion:
     """With a bracket round one repeat that is shown whole, about `low` or where it parts fewest stitches."""
-    low = _least_parting(portion, run, [way for way in ways if abs(way.width - found.width) < _NEAR], low)
+    low = _least_parting(portion, run, [way for way in ways if abs(way.width - found.width) < NEAR], low)
     stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
     bracket = Bracket(run, low, low + found.width, stitches)
     return Portion(
@@ -251,7 +220,7 @@ def _least_parting(portion: Portion, run: int, ways: Sequence[Across], about: fl
     """Where a repeat begins that lies within what is shown: rows part their repeats at places of their own."""
     layout, width = portion.layout, ways[0].width
     stems = np.array([_across_paper(layout, i) for i in in_rows(portion.fabric, layout.runs[run].rows)])
-    left, right = float(stems[:, 0].min()) - _NEAR, float(stems[:, 1].max()) + _NEAR
+    left, right = float(stems[:, 0].min()) - NEAR, float(stems[:, 1].max()) + NEAR
     lows = [
         low for way in ways
         for low in np.arange(left + (way.starts[0] - left) % width, right - width, width).tolist()
@@ -279,9 +248,9 @@ def _less_high(portion: Portion, run: int) -> Portion:
     start, period, length = rows_repeated(fabric, layout, rows)
     if not period:
         return portion
-    times = max(0, length // period - _SHOWN)
+    times = max(0, length // period - SHOWN)
     times -= times * period % 2         # neighbouring rows keep different inks
-    first = start + _SHOWN * period
+    first = start + SHOWN * period
     bracket = _row_bracket(layout, run, rows, start, period)
     portion = replace(portion, brackets=(*portion.brackets, bracket))
     return _without_rows(portion, run, rows, slice(first, first + times * period)) if times else portion
@@ -332,7 +301,7 @@ def rows_repeated(fabric: Fabric, layout: Layout, rows: Sequence[Row]) -> tuple[
             ):
                 end += 1
             length = end - start + period if end > start else 0
-            if length >= _SHOWN * period and length > best[2] + (period - best[1] if best[1] else 0):
+            if length >= SHOWN * period and length > best[2] + (period - best[1] if best[1] else 0):
                 best = (start, period, length)
             start = max(end, start + 1)
     return best
@@ -354,61 +323,19 @@ def _rise(layout: Layout, rows: Sequence[Row], start: int, period: int) -> float
 
 def _above(layout: Layout, row: Row, later: Row, rise: float) -> bool:
     off = layout.head[list(later.stitches)] - layout.head[list(row.stitches)] - (0.0, rise)
-    return bool(np.abs(off).max() < _NEAR)
+    return bool(np.abs(off).max() < NEAR)
 
 
-# ---- strips
+# ---- how rows lie
 
 
-def _is_alike_throughout(fabric: Fabric, row: Row) -> bool:
-    """Whether a round is of one kind of stitch, or one repeat after another for most of its length."""
-    worked = [fabric.stitches[i] for i in row.stitches if not fabric.stitches[i].role]
-    kinds = {(stitch.kind.id, stitch.kind.own, stitch.loop) for stitch in worked}
-    passes = Counter(stitch.repeat[0][0] for stitch in worked if stitch.repeat)
-    return len(kinds) < 2 or max(passes.values(), default=0) > _THROUGHOUT * len(worked)
-
-
-def _starts_right(layout: Layout, rows: Sequence[Row]) -> bool:
+def starts_right(layout: Layout, rows: Sequence[Row]) -> bool:
     """Whether the first of these rows runs from the right to the left."""
     line = next((row.line for row in rows if len(row.line) > 1), ())
     return not line or bool(layout.head[line[0], 0] > layout.head[line[-1], 0])
 
 
-def _extent(layout: Layout, rows: Sequence[Row]) -> float:
+def extent(layout: Layout, rows: Sequence[Row]) -> float:
+    """Width of the widest of the rows, chain lengths, a stitch counted whole."""
     xs = np.concatenate([layout.head[list(row.line), 0] for row in rows if row.line])
     return float(np.ptp(xs)) + 1.0
-
-
-def _strip_cut(
-    fabric: Fabric, layout: Layout, rows: Sequence[Row]
-) -> tuple[Across, float, float] | None:
-    """How the strip repeats, and the x between which it is shown; None where all of it must be."""
-    found = next(across(fabric, layout, rows), None)
-    if found is None or not all(_is_alike_throughout(fabric, row) for row in rows if row.form == "round"):
-        return None
-    long = max(_STRIP, _SHOWN * found.width + _LITTLE_MORE)
-    if long > 0.7 * _extent(layout, rows):
-        return None
-    xs = np.concatenate([layout.head[list(row.stitches), 0] for row in rows])
-    right = _starts_right(layout, rows)
-    cut = min(found.starts, key=lambda x: abs(x - (xs.max() - long if right else xs.min() + long)))
-    return (found, cut, float(xs.max()) + 1) if right else (found, float(xs.min()) - 1, cut)
-
-
-def _strip_bracket(found: Across, run: int, low: float, high: float, right: bool) -> Bracket:
-    """Round a repeat that is shown whole, the first one worked that begins and ends between others if there is one."""
-    whole = [x for x in found.starts if low - _NEAR <= x and x + found.width <= high + _NEAR]
-    between = [x for x in whole if any(abs(x + found.width - end) < _NEAR for end in found.starts)] or whole
-    first = (between[-1] if right else between[0]) if between else low
-    stitches = said("rep: {n} st" if found.stitches == 1 else "rep: {n} sts", n=found.stitches)
-    return Bracket(run, first, first + found.width, stitches)
-
-
-def _torn(layout: Layout, stitches: set[int], run: int, cut: float) -> Edge:
-    """A torn line up the side where the strip goes on."""
-    heads = layout.head[sorted(stitches)]
-    outside = -1.0 if abs(heads[:, 0].min() - cut) < abs(heads[:, 0].max() - cut) else 1.0
-    x = (heads[:, 0].min() if outside < 0 else heads[:, 0].max()) + outside * _CLEAR
-    ys = np.arange(heads[:, 1].min() - 2.0, heads[:, 1].max() + 1.0, 0.6)
-    xs = x + np.where(np.arange(len(ys)) % 2, 0.18, -0.18) + outside * 0.2
-    return Edge(run, np.stack([xs, ys], axis=1), broken=True)

@@ -16,8 +16,9 @@ from chartgen.draw.portion import (
     only,
     whole,
 )
-from chartgen.draw.repeats import repeat_view, strip_view
+from chartgen.draw.repeats import repeat_view
 from chartgen.draw.sector import wedge_view
+from chartgen.draw.strip_view import strip_view
 from chartgen.fabric.fabric import Fabric
 from chartgen.layout.placed import Layout
 from chartgen.wording.drawn import said
