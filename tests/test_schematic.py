@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import cache
 
 import pytest
@@ -83,6 +84,8 @@ def sheets() -> dict[str, Drawing]:
         pieces=[("Cosy", [("Base", "rounds"), ("Sides", "rounds")])])
     sleeves = document(gauge("dc", 16, 9), title="Sage sleeve", sizes=("1", "2", "3", "4", "5"),
                        pieces=[("Sleeve", [("Sleeve", "rows")])])
+    ages = ("0-3 months", "3-6 months", "6-12 months", "12-18 months", "18-24 months", "2-3 years", "3-4 years")
+    small = document(gauge("dc", 16, 9), title="Sage sleeve", sizes=ages, pieces=[("Sleeve", [("Sleeve", "rows")])])
     vests = document(gauge("hdc", 16, 12), title="Sage vest", sizes=("1", "2"), pieces=[
         ("Back", [(p, "rows") for p in ("Body", "Yoke", "Right shoulder", "Left shoulder")])])
 
@@ -100,6 +103,9 @@ def sheets() -> dict[str, Drawing]:
         "sleeve": drawn(sleeves, [
             panel("double_crochet", [30 + 4 * k] + [30 + 4 * k + 2 * (n // 3) for n in range(40)], "Sleeve")
             for k in range(5)], 2),
+        "ages": drawn(small, [
+            replace(panel("double_crochet", [20 + 2 * k] + [20 + 2 * k + n // 3 for n in range(20)], "Sleeve"), size=age)
+            for k, age in enumerate(ages)], 2),
         "vest": drawn(vests, [vest(48, 24, "1"), vest(54, 26, "2")]),
         **{f"{stem} {size}": sheet for stem in SAMPLES for size, sheet in of_sample(stem)},
     }
@@ -115,7 +121,7 @@ SAMPLE_SHEETS = (
     "marjoram-cap all", "chervil-ripple all", "marjoram-fronts all", "borage-panel all", "angelica-blanket all", "lovage-vest all", *(f"rosemary-cardigan {size}" for size in ("all", "4", "6", "8")),
     *(f"chamomile-bootee {size}" for size in ("all", "3 months", "6 months", "12 months")),
 )
-NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "vest", *SAMPLE_SHEETS)
+NAMES = ("hat", "cosy", "ball", "disc", "square", "cone", "sleeve", "ages", "vest", *SAMPLE_SHEETS)
 
 
 def of_sample(stem: str) -> list[tuple[str, Drawing]]:

@@ -60,12 +60,12 @@ def piece_title(document: Document, name: str) -> str:
     return said("{piece} (make {n})", piece=told(name), n=often) if often > 1 else told(name)
 
 
-def wrapped(text: str, size: float, width: float) -> list[str]:
+def wrapped(text: str, size: float, width: float, bold: bool = False) -> list[str]:
     """`text` broken into lines no wider than `width` mm."""
     lines = [""]
     for word in text.split():
         trial = f"{lines[-1]} {word}".strip()
-        if lines[-1] and text_width(trial, size) > width:
+        if lines[-1] and text_width(trial, size, bold) > width:
             lines.append(word)
         else:
             lines[-1] = trial

@@ -12,24 +12,34 @@ from dataclasses import dataclass
 from chartgen.draw.dimension_lines import INK, MISSED, THIN
 from chartgen.draw.drawing import Group, Item, Label, Path, line
 from chartgen.draw.labels import text_width
+from chartgen.draw.sheet import wrapped
 from chartgen.draw.size_values import SAID, Letters, SizedDimension
 from chartgen.wording.drawn import decimal, said, told, units
 
 TYPE = 3.0
 ROW = 4.6
 UNIT = 7.0                  # mm for the word cm or in before its columns
-LEAST, MOST = 9.0, 20.0     # mm of a column
+LEAST, MOST = 9.0, 20.0     # mm of a column, unless a size has a long name
+BETWEEN = 3.5               # mm from column to column
 
 
 @dataclass(frozen=True)
 class _Form:
-    """Where things stand: width of the names and of a column; both units on one line, or not."""
+    """Where things stand: width of the names and of a column; both units on one line, or not.
+
+    `sizes`: the lines of each name.
+    """
 
     left: float
     first: float
     column: float
-    sizes: tuple[str, ...]
+    sizes: tuple[tuple[str, ...], ...]
     one_line: bool
+
+    @property
+    def heading(self) -> float:
+        """How deep the names of the sizes stand."""
+        return ROW * max(map(len, self.sizes))
 
     @property
     def block(self) -> float:
@@ -48,7 +58,7 @@ class _Form:
 def table(letters: Letters, sizes: Sequence[str], left: float, top: float, room: float) -> tuple[Group, float]:
     """The table at (left, top), `room` mm wide at most; returns it and where it ends."""
     form = _form(letters, sizes, left, room)
-    y = top + ROW
+    y = top + form.heading
     items = _header(form, y)
     for letter, dimension in letters.given:
         items.append(Path(line([(left, y + 1.4), (left + form.width, y + 1.4)]), THIN, INK))
@@ -61,24 +71,27 @@ def table_height(letters: Letters, sizes: Sequence[str], room: float) -> float:
     """How much room the table takes, in mm."""
     if not letters.given:
         return 0.0
-    return ROW + _form(letters, sizes, 0.0, room).height * len(letters.given) + 1.5
+    form = _form(letters, sizes, 0.0, room)
+    return form.heading + form.height * len(letters.given) + 1.5
 
 
 def _form(letters: Letters, sizes: Sequence[str], left: float, room: float) -> _Form:
     first = max(text_width(_name(letter, d), TYPE, True) for letter, d in letters.given) + 3
     texts = [t for _, d in letters.given for t in (*d.cm_texts(), *d.inch_texts())]
-    least = max(LEAST, *(text_width(t, TYPE, True) + 3.5 for t in (*texts, *sizes)))
+    least = max(LEAST, *(text_width(t, TYPE, True) + BETWEEN for t in (*texts, *map(told, sizes))))
     blocks = len(units())
     one_line = blocks == 1 or first + blocks * (UNIT + least * len(sizes)) <= room
     share = ((room - first) / blocks if one_line else room - first) - UNIT
-    return _Form(left, first, min(MOST, share / len(sizes)), tuple(sizes), one_line)
+    column = min(max(MOST, least), share / len(sizes))
+    names = tuple(tuple(wrapped(told(size), TYPE, column - BETWEEN / 2, True)) for size in sizes)
+    return _Form(left, first, column, names, one_line)
 
 
 def _header(form: _Form, y: float) -> list[Item]:
     starts = [form.left + form.first + k * form.block + UNIT for k in range(len(units()) if form.one_line else 1)]
     items: list[Item] = [
-        Label(told(size), start + form.column * (k + 1), y, TYPE, "end", ink=INK, weight="bold")
-        for start in starts for k, size in enumerate(form.sizes)
+        Label(words, start + form.column * (k + 1), y - ROW * (len(name) - 1 - row), TYPE, "end", ink=INK, weight="bold")
+        for start in starts for k, name in enumerate(form.sizes) for row, words in enumerate(name)
     ]
     if form.one_line:
         items += [Label(unit, start - UNIT + 6, y, TYPE, "end", ink=INK, weight="bold")
