@@ -170,13 +170,15 @@ def of_part_joined(hook: Hook, item: Work) -> Work:
     return item if own else replace(item, where=(replace(where, part=parts[-1]), *item.where[1:]))
 
 
-def shuts_chain(hook: Hook, kind: StitchKind, foot: Place) -> bool:
-    """ "ch 4, sc in 4th ch from hook": a low stitch into the first of chains just made bends them all to a ring."""
+def shuts_chain(hook: Hook, kind: StitchKind, foot: Place, after: Sequence[Item]) -> bool:
+    """ "ch 4, sc in 4th ch from hook": a low stitch into the first of chains just made bends them all to a ring; with
+    chains before ("ch 4, sc in 3rd ch from hook, ch 1") where chains follow too: it stands on their loop."""
     run = range(foot.stitches[0], len(hook.stitches) - 1)
     first = run[0] - 1 if len(run) else -1
-    goes_on = first >= hook.first_index and hook.stitches[first].kind.is_chain
+    from_loop = first >= hook.first_index and hook.stitches[first].kind.is_chain
+    on_loop = len(run) >= 3 and isinstance(next((i for i in after if stitchy(i)), None), Chain)
     low = 0.5 < kind.height <= 1.0 and kind.legs == 1
-    return low and len(run) >= 2 and not goes_on and all(hook.stitches[i].kind.is_chain for i in run)
+    return low and len(run) >= 2 and (on_loop or not from_loop) and all(hook.stitches[i].kind.is_chain for i in run)
 
 
 def shuts_on_its_stitch(hook: Hook, kind: StitchKind, foot: Place) -> bool:

@@ -163,7 +163,7 @@ def in_one_place(hook: Hook, item: Work, feet: tuple[Place, ...], role: str, aft
     hook.last = here or (feet[-1] if len(set(feet)) > 1 else feet[0])
     hook.these = feet if len(feet) > 1 else hook.these
     hook.last_work_span = item.span
-    if kind.is_slip or side and shuts_chain(hook, kind, feet[0]) or shuts_on_its_stitch(hook, kind, feet[0]):
+    if kind.is_slip or side and shuts_chain(hook, kind, feet[0], after) or shuts_on_its_stitch(hook, kind, feet[0]):
         close_picot(hook, feet[0], after)
     elif hook.worked == "rounds":
         close_loop(hook, feet[0], after)
