@@ -54,6 +54,9 @@ ROWS = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\nRo
         ("Rep Row 2 until 6 sts remain.", "Rep Row 2 until there are 6 sts. (6 sc at end of Row 8)"),
         ("Cont dec 2 sts in this manner in every row until 12 sts remain.",
          "Continue, decreasing 2 sts evenly in each row until there are 12 sts. (12 sc at end of Row 5)"),
+        ("Edging: Ch 1, work 3 sc for every 2 rows along side.", "Next Row (RS): Ch 1, 3 sc over every 2 row ends. (3 sc)"),
+        ("Edging: Join yarn at beg of Row 2, ch 1, 2 sc in same row end.", "Next Row (RS): Join yarn in beginning of Row 2, ch 1, 2 sc in same row end. (2 sc)"),
+        ("Edging: Join yarn in side of first row, ch 1, sc in end of each row.", "Next Row (RS): Join yarn in end of Row 1, ch 1, sc in end of each row. (2 sc)"),
         ("Work 4 rows even.", "Work 4 rows even in sc. (18 sc)"),
         ("Work 3 more rows in sc.", "Work 3 rows even in sc. (18 sc)"),
         ("Rep Row 2 every 4th row twice.", "Rep Row 2 every 4 rows twice. (14 sc at end of Row 10)"),
@@ -164,7 +167,7 @@ def test_a_list_made_in_one_place_stands_in_brackets() -> None:
 
 NODES = {
     "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
-    "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond between outline span",
+    "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond per between outline span",
     "Work": "count stitch where span loop down counts_said chains_said evenly change by listed", "Own": "count name items where span closed",
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",

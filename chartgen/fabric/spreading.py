@@ -17,7 +17,32 @@ def spread(hook: Hook, item: Work, found: list[tuple[Place, ...]]) -> None:
     allow: more stitches than places double up, fewer close two places to one or, along the
     ends of rows, pass over some."""
     places = [p for feet in found for p in feet]
-    wanted = unnumbered(hook, item, places) or _wanted(hook, item, len(places))
+    _spread_over(hook, item, places, unnumbered(hook, item, places) or _wanted(hook, item, len(places)))
+
+
+def share_out(hook: Hook, item: Work, found: list[tuple[Place, ...]]) -> None:
+    """ "3 sc over every 2 row ends": so many for so many of the places. Raises Stuck where that is no whole number."""
+    places = [p for feet in found for p in feet]
+    every, count = item.where[0].per.of(hook.size), item.count.of(hook.size)
+    wanted, rest = divmod(count * len(places), every)
+    if rest or not wanted:
+        raise _not_whole(hook, item, len(places), every)
+    _spread_over(hook, item, places, wanted)
+
+
+def _not_whole(hook: Hook, item: Work, places: int, every: int) -> Stuck:
+    code, count = item.stitch.abbreviation(hook.terms), item.count.of(hook.size)
+    exact, near = count * places / every, max(1, round(count * places / every))
+    return Stuck(
+        "F336",
+        f"{count} {code} over every {every} row ends make no whole number over {places} row ends",
+        item.span,
+        f'say how many in all, for instance "work {near} {code} evenly along row ends"',
+        [f"{places} row ends / {every} x {count} {code} = {exact:g} {code}"],
+    )
+
+
+def _spread_over(hook: Hook, item: Work, places: list[Place], wanted: int) -> None:
     if wanted < len(places) and all(p.kind == "end" for p in places):
         places = [places[(2 * i + 1) * len(places) // (2 * wanted)] for i in range(wanted)]
     if wanted >= len(places):

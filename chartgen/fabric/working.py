@@ -122,6 +122,8 @@ def _into_places(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     """Work the stitch into each of its places."""
     role = _role(hook, item, after)
     found = _places_found(hook, item, after)
+    if item.where[:1] and item.where[0].per is not None:
+        return spreading.share_out(hook, item, found)
     if item.change is not None or item.evenly and not _one_in_each(hook, item):
         return spreading.spread(hook, item, found)
     if len(found) * item.count.of(hook.size) + len(hook.stitches) > MOST_STITCHES:

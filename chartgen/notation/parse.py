@@ -20,6 +20,7 @@ from chartgen.notation import (
     one_place,
     passed_over,
     repeats,
+    shared,
     signs,
     starting,
     stitch_words,
@@ -124,6 +125,8 @@ class RowReader:
             return read.items.append(Made(name, token.span))
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)
+        if shared.rate_told(self, cursor, read):
+            return None
         if token.word in ("(", "[", "{"):
             return self._bracket(cursor, read)
         if self._sentence_of_counts(cursor, read):

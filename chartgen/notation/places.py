@@ -117,7 +117,7 @@ def where(cursor: Cursor, names: Names) -> Where:
         place,
         loop=loop or place.loop,
         between=between or place.between,
-        post=post or place.post,
+        post=(post or place.post) if place.target.kind != "end" else "",
         span=cursor.span_from(start),
     )
 
@@ -246,6 +246,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
     if cursor.peek().kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
         return not_shared(cursor, names, replace(_counted(cursor, names), each=True))
     if (ends := row_ends(cursor)) is not None:
+        cursor.take("st") or names.take(cursor)             # "each row-end dc"
         return ends
     place = target(cursor, names)
     if cursor.take("in", "ring"):

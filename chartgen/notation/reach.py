@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names
-from chartgen.notation.targets import hyphened, target
+from chartgen.notation.targets import EDGES, SIDES, hyphened, target
 from chartgen.notation.tree import ONE, Target, Where
 from chartgen.notation.words import vocabulary
 
@@ -222,18 +222,16 @@ def from_behind(cursor: Cursor) -> bool:
     return bool(cursor.take_any(*_BEHIND))
 
 
-_SIDES = ("left", "right", "other", "first", "second", "this", "same", "opposite", "next")
-
-
 def along_a_side(cursor: Cursor) -> bool:
     """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
     start = cursor.at
     if cursor.take_any("along", "up", "down", "across"):
         cursor.skip_filler()
-        if cursor.peek().text in _SIDES:
+        words = cursor.at
+        while cursor.peek().text in (*SIDES, *EDGES):
             cursor.next()
-        if cursor.peek().text in ("side", "edge", "sides", "edges"):
-            cursor.next()
+        if any(t.text in ("side", "edge", "sides", "edges") for t in cursor.tokens[words : cursor.at]):
+            of_what(cursor)
             return True
         if clause_ends(cursor, 0):
             return True

@@ -9,7 +9,7 @@ from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.places import where
-from chartgen.notation.reach import just_before, of_what
+from chartgen.notation.reach import along_a_side, just_before, of_what
 from chartgen.notation.row_words import (
     last_rows,
     number_more,
@@ -185,7 +185,7 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
         cursor.take("times")
         whole = whole or bool(cursor.take_any("in all", "in total", "altogether"))
         return Times(number, unsure=0 if more or whole else -1, more=more, span=cursor.span_from(start))
-    if cursor.take_any("around", "across") or cursor.peek(-1).text == "all" and cursor.take("round"):
+    if along_a_side(cursor) or cursor.take_any("around", "across") or cursor.peek(-1).text == "all" and cursor.take("round"):
         cursor.take_any("row", "round")
         if cursor.take_any("ring"):
             pass

@@ -22,6 +22,7 @@ from chartgen.notation.names import take_loop
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
 from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
+from chartgen.notation.shared import over_several, shared_out
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
@@ -232,7 +233,9 @@ def placed(
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     together = all_in_one(cursor)
-    if place_ahead(cursor):
+    if (shared := shared_out(cursor, reader.names)) is not None:
+        places = (shared,)
+    elif place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
             over = cursor.take_any(*INTO, "across", "along", "down", "up") == "over"
@@ -250,7 +253,7 @@ def placed(
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
     stitch = _leg_by_leg(stitch, places) if over else _with_a_leg_in_each(stitch, places)
-    places = _one_after_another(stitch, count, places)
+    places = over_several(count, _one_after_another(stitch, count, places), bool(over))
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
     return Work(count, stitch, places, span, loop, down, evenly=evenly, listed=ALL_BEFORE if together else 0)

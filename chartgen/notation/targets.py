@@ -98,6 +98,8 @@ SIDES = (
     "back",
     "outer",
     "same",
+    "this",
+    "opposite",
     "remaining",
 )
 
@@ -367,8 +369,11 @@ def _made_of(cursor: Cursor, names: Names) -> tuple[int | None, StitchKind | Non
 def simple_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take("place"):
         return Target("place")
+    if cursor.take_any("row end", "row - end"):
+        cursor.take("st") or names.take(cursor)             # "each row-end dc"
+        return Target("end")
     if cursor.take_any(
-        "row end", "row - end", "row ending", "row - ending", "end of row", "end of next row", "row", "edge"
+        "row ending", "row - ending", "end of row", "end of next row", "row", "edge"
     ):
         return Target("end")
     if cursor.take_any("join", "sl st join"):

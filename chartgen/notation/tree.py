@@ -90,6 +90,7 @@ class Where:
         unworked: one of the stitches left unworked earlier.
         each: "each of" was said.
         alone: a single stitch that stands between groups.
+        per: the stitches are for so many of these places together: "3 sc over every 2 row ends".
         beyond: 1 past the group `of` ("next dc after shell"), -1 before it.
         between: in the gap before the place, or between it and its neighbour.
         outline: "evenly around", "around entire piece": along every side of a flat piece.
@@ -114,6 +115,7 @@ class Where:
     each: bool = False
     alone: bool = False
     beyond: int = 0
+    per: Number | None = None
     outline: bool = False
     span: Span = NO_SPAN
 

@@ -384,6 +384,8 @@ def _preposition(kind: StitchKind | None, where: tuple[Where, ...]) -> str:
     """Around a post, over the stitches of a decrease, else in."""
     if where[0].post or kind is not None and kind.post and not where[0].between:
         return "around"
+    if where[0].per is not None:
+        return "over"
     several = any(w.n.values != (1,) for w in where) or len(where) > 1
     return "over" if kind is not None and kind.bases == "apart" and several else "in"
 

@@ -192,6 +192,8 @@ def _ends(places: Places, where: Where) -> str:
     """The ends of all rows along a side, the next few of them, or that of one row."""
     if where.row is not None or where.target.name:
         return places.speaker.say(f"place.{where.target.name or 'end'} of row", where.row or ONE)
+    if where.per is not None and where.until and not places.speaker.is_one(where.per):
+        return places.say("place.per", where, where.per)
     return _plain(places, where) if where.until == "end" else places._chosen(replace(where, which="next"), together=False)
 
 
