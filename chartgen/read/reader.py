@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-
 from chartgen.problems import Problem, Source, Span
 from chartgen.read import keys, values
 from chartgen.read.assembly import item, joins
@@ -241,10 +240,10 @@ class _SpecReader:
 
     def _hook_list(self, node: Sequence) -> tuple[str, ...]:
         texts = values.words_per_size(self.reading, node, "hook")
-        for item in node.items:
-            if texts and isinstance(item, Scalar):
+        for each in node.items:
+            if texts and isinstance(each, Scalar):
                 one = Reading(self.reading.source, self.reading.lines)
-                values.numbers_with_unit(one, item, item.value, 0, "hook", "mm")
+                values.numbers_with_unit(one, each, each.value, 0, "hook", "mm")
                 self.reading.problems += one.problems
         if texts and not self.reading.fits_sizes(len(texts), "hook", node.span):
             return ()
