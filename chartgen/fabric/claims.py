@@ -30,7 +30,7 @@ def claimed(hook: Hook, items: Sequence[Item]) -> int:
     """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
     most, top = 0, 0
     for before, item in pairwise([None, *items]):
-        if isinstance(item, (Join, Sign)):
+        if _leaves_the_edge(item):
             break
         for where in () if isinstance(before, Chain) and closes_picot(item) else getattr(item, "where", ()):
             if claims_top(where):
@@ -40,6 +40,11 @@ def claimed(hook: Hook, items: Sequence[Item]) -> int:
         if isinstance(item, Repeat):
             break
     return most + top
+
+
+def _leaves_the_edge(item: Item) -> bool:
+    """A join, a turn, or stitches along row ends: what is named after them lies elsewhere."""
+    return isinstance(item, (Join, Sign)) or any(w.which == "ends" for w in getattr(item, "where", ()))
 
 
 def closes_picot(item: Item) -> bool:
@@ -80,7 +85,7 @@ def claims_top(where: Where) -> bool:
 
 def top_claimed(after: Sequence[Item]) -> bool:
     """Whether later words name the top of the turning chain, before the work turns to another side."""
-    ahead = takewhile(lambda item: not isinstance(item, (Join, Sign)), after)
+    ahead = takewhile(lambda item: not _leaves_the_edge(item), after)
     return any(claims_top(w) for item in ahead for w in getattr(item, "where", ()))
 
 

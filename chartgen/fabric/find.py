@@ -227,7 +227,7 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         and hook.row_worked()
         and where.target.kind in ("any", "stitch")
     ):
-        own = hook.own_first(where.target)
+        own = hook.own_first(where.target) if where.target.kind != "chain" else None    # a chain of its own is joined in, not worked in
         if own is not None:
             return [Place("stitch", (own,))]
     if where.target.kind == "space":

@@ -429,11 +429,11 @@ def onto_foundation(hook: Hook, item: Work) -> None:
     """ "…, 2 sc in end of each row along side, 3 sc in corner, sc in each of next 28 ch": the chains met after the row
     ends are those of the foundation, its corners the first and the last of them."""
     where, edge = item.where[0] if item.where else None, hook.walk.edge
-    if where is None or where.target.kind != "chain" or where.which not in ("next", "each") or edge.far_side or not hook.sides_begun:
+    if where is None or where.target.kind != "chain" or where.which not in ("next", "each", "first") or edge.far_side or not hook.sides_begun:
         return
     if hook.walk.side is None and not any(is_open_chain(hook.stitches[i]) for i in edge.line[hook.walk.at :]):
         far_side(hook)
-        hook.walk.at = int(where.n.of(hook.size) == len(hook.walk.edge.line) - 2)
+        hook.walk.at = int(where.which != "first" and where.n.of(hook.size) == len(hook.walk.edge.line) - 2)
 
 
 def _all_round_opening(hook: Hook) -> None:
