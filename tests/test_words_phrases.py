@@ -35,6 +35,8 @@ ROUND_1 = RING + "Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 s
         ("Rnd 2: Ch 1, *sc in next 2 sts, skip 1; rep from * 3 more times; join.",
          "[sc in each of next 2 sts, skip next st] 4 times; join. (8 sc)"),
         ("Rnd 2: Ch 1, in each st around make 2 sc; sl st in first sc to join.", "2 sc in each st around; join with sl st in first sc. (24 sc)"),
+        ("Rnd 2: Ch 1, *shell of 5 dc in next sc, skip next 2 sc; rep from * twice, shell in next sc, skip next 2 sc; join.",
+         "[5 dc in next sc (shell made), skip next 2 sc] 3 times, shell in next sc, skip next 2 sc; join. (20 dc)"),
         ("Rnd 2: Sc around; join.", "Sc in each st around; join. (12 sc)"),
         ("Rnd 2: Ch 1, working in BLO, sc in ea st around; join.", "working in back loops only, sc in each st around; join. (12 sc)"),
     ],

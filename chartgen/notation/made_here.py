@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
 from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Own, Sign, Target, Where, Work
 from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import StitchKind, registry
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body, RowReader
 
 _LONGEST = 3
 _HERE = (Where("same", Target("any")),)
@@ -31,15 +35,60 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
 
 
+def tells(reader: RowReader, cursor: Cursor, read: Body) -> bool:
+    """What "shell of", "make a shell as follows:" tells, known by that name from here on: the next stitch, or all up to ";"."""
+    name = made_of(reader.names, cursor)
+    if not name:
+        return False
+    if (told := _up_to_semicolon(cursor)) is None:
+        reader.one(cursor, read)
+    else:
+        content = reader.body(told)
+        read.problems.extend(content.problems)
+        read.items.extend(content.items)
+    note(reader.names, name, read.items)
+    read.items.append(Made(name))
+    return True
+
+
 def made_of(names: Names, cursor: Cursor) -> str:
-    """ "shell" of "shell of 5 dc in next ch", gone past up to its stitches; "" for other words, and for a name that is
-    known already."""
+    """ "shell" of "shell of 5 dc in next ch" and of "make a shell as follows: 5 dc in next ch", gone past up to its
+    stitches; "" for other words, and for a name that is known already, of which the stitches are worked as they stand."""
+    if name := _as_follows(cursor):
+        return "" if names.at(name)[0] is not None else plain(" ".join(t.word or t.text for t in name.tokens))
     name = cursor.peek().word
     told = cursor.sees("of", ahead=1) and (cursor.peek(2).kind == "number" or cursor.peek(2).word in ("(", "["))
     if name not in vocabulary()["made_of"] or not told or name in names.own:
         return ""
     cursor.at += 2
     return name
+
+
+def _up_to_semicolon(cursor: Cursor) -> Cursor | None:
+    """The words told "as follows:", gone past, where a semicolon ends them before the sentence does."""
+    if cursor.peek(-2).text != "follows":
+        return None
+    rest = cursor.tokens[cursor.at :]
+    end = next((k for k, t in enumerate(rest) if t.text in (";", ".", "*")), len(rest))
+    if end == len(rest) or rest[end].text != ";":
+        return None
+    cursor.at += end
+    return Cursor(rest[:end], cursor.sizes)
+
+
+def _as_follows(cursor: Cursor) -> Cursor | None:
+    """The name of "make a popcorn as follows:", gone past; None for other words."""
+    start = cursor.at
+    cursor.take("working")
+    cursor.skip_filler()
+    name = cursor.tokens[cursor.at : cursor.at + _LONGEST + 1]
+    end = next((k for k, t in enumerate(name) if t.text == "as"), 0)
+    if end and all(t.kind == "word" or t.text == "-" for t in name[:end]) and cursor.peek(end + 1).text == "follows":
+        cursor.at += end + 2
+        cursor.take_any(":", ",", "-")
+        return Cursor(list(name[:end]), cursor.sizes)
+    cursor.at = start
+    return None
 
 
 def _one_after_another(before: Sequence[Item]) -> list[Item]:
@@ -187,4 +236,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take"]
+__all__ = ["cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take", "tells"]

@@ -108,21 +108,21 @@ class RowReader:
                 read.clause = len(read.items) if sign in (";", ".", ":") else read.clause
                 continue
             try:
-                self._one(cursor, read)
+                self.one(cursor, read)
             except Unreadable as fault:
                 if not _label(cursor, read, fault):
                     _note_fault(cursor, read, fault)
         repeats.close_marks(read)
         return read
 
-    def _one(self, cursor: Cursor, read: Body) -> None:
+    def one(self, cursor: Cursor, read: Body) -> None:
+        """The next clause, put behind what `read` holds. Raises Unreadable."""
         token = cursor.peek()
         if (told := told_here(self, cursor)) is not None:
             return read.items.append(told)
-        if name := made_here.made_of(self.names, cursor):
-            self._one(cursor, read)
-            made_here.note(self.names, name, read.items)
-            return read.items.append(Made(name, token.span))
+        if made_here.tells(self, cursor, read):
+            return None
+        token = cursor.peek()
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)
         if shared.rate_told(self, cursor, read):

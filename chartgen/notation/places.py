@@ -268,8 +268,8 @@ def _same(cursor: Cursor, names: Names) -> Where:
     if cursor.take("as"):
         cursor.skip_filler()
         cursor.take_any("in")
-        other = _chosen(cursor, names)
-        return replace(place, of=other)
+        begun = cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next()      # "same sp as beginning"
+        return replace(place, of=Where("this", Target("join")) if begun else _chosen(cursor, names))
     return place
 
 

@@ -153,6 +153,7 @@ def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
     if cursor.take_any(*_AT_ITS_BASE):
         return replace(place, which="same")
     if cursor.take_any("formed by", "made by"):
+        cursor.take("join")
         names.take(cursor)
         return replace(place, which="same")
     if cursor.take_any("just made", "made", "as join", "at base"):
