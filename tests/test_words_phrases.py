@@ -170,7 +170,7 @@ def test_a_list_made_in_one_place_stands_in_brackets() -> None:
 NODES = {
     "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
     "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond per between outline span",
-    "Work": "count stitch where span loop down counts_said chains_said evenly change by listed", "Own": "count name items where span closed",
+    "Work": "count stitch where span loop down counts_said chains_said evenly change by up_to listed", "Own": "count name items where span closed",
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",

@@ -223,11 +223,12 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         return _next(hook, replace(where, which="next"))   # "*sc in first 3 sts, …; rep from *": then the next 3
     if (
         hook.closing()
+        and where.target.kind != "chain"
         or hook.worked == "rounds"
         and hook.row_worked()
         and where.target.kind in ("any", "stitch")
     ):
-        own = hook.own_first(where.target) if where.target.kind != "chain" else None    # a chain of its own is joined in, not worked in
+        own = hook.own_first(where.target)
         if own is not None:
             return [Place("stitch", (own,))]
     if where.target.kind == "space":

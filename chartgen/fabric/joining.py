@@ -14,6 +14,7 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.resolving import resolve
+from chartgen.fabric.slipping import on_the_way
 from chartgen.fabric.spots import groups_named
 from chartgen.fabric.sides import goes_down, goes_to_top
 from chartgen.notation.tree import (
@@ -116,7 +117,8 @@ def travel(hook: Hook, item: Work) -> None:
     around = hook.walk
     hook.walk = hook.travel or Walk(edge_after(hook), at=1)
     try:
-        for place in resolve(hook, item.where):
+        begun, led_to = hook.walk.at, resolve(hook, item.where)
+        for place in (*(on_the_way(hook, begun, led_to) if item.up_to else ()), *led_to):
             for _ in range(item.count.of(hook.size)):
                 hook.make(item.stitch, (place,), item.span, role="travel")
         hook.travel = hook.walk

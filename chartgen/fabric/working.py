@@ -30,6 +30,7 @@ from chartgen.fabric.led_off import lead_off
 from chartgen.fabric.marking import place_marker
 from chartgen.fabric.passing import check_left, pass_to_skipped
 from chartgen.fabric.resolving import resolve
+from chartgen.fabric.slipping import on_the_way
 from chartgen.fabric.stitching import (
     foundation_stitches,
     in_one_place,
@@ -120,8 +121,10 @@ def _slipped(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
 
 def _into_places(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     """Work the stitch into each of its places."""
-    role = _role(hook, item, after)
+    role, begun = _role(hook, item, after), hook.walk.at
     found = _places_found(hook, item, after)
+    if role and item.up_to:
+        found = [*((place,) for place in on_the_way(hook, begun, found[0])), *found]
     if item.where[:1] and item.where[0].per is not None:
         return spreading.share_out(hook, item, found)
     if item.change is not None or item.evenly and not _one_in_each(hook, item):

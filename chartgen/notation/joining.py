@@ -179,7 +179,7 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
             cursor.next()
         return [Join(None, not joined, None, cursor.span_from(start))]
     if cursor.take_any("to", "across to", "over to"):
-        return [slipped(reader, cursor, found, start)]
+        return [_up_to(slipped(reader, cursor, found, start))]
     from_behind(cursor)
     around = cursor.sees("around")
     over = cursor.sees("across") or cursor.peek().text == "over"
@@ -196,6 +196,13 @@ def _over_all_of(item: Item) -> Item:
     shell = item.where[0]
     each = Where("each", Target("any"), until="of", of=shell, span=shell.span)
     return replace(item, where=(each, *item.where[1:]))
+
+
+def _up_to(item: Item) -> Item:
+    """ "Sl st to next sp", "to center dc of shell": led along the edge; "sl st to first sc" is one stitch."""
+    where = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
+    leads = where is not None and (where.which == "centre" or where.which in ("next", "this", "first") and where.target.kind in ("space", "group", "corner"))
+    return replace(item, up_to=True) if leads else item
 
 
 def _seams(cursor: Cursor) -> bool:

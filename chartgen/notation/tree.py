@@ -135,6 +135,7 @@ class Work:
     evenly: bool = False  # `count` spread over the places
     change: Number | None = None  # "increasing 4 sts evenly": that many more (or fewer: `by`)
     by: int = 1
+    up_to: bool = False  # "sl st to center of shell": one in each stitch passed on the way as well
     listed: int = field(default=0, compare=False)  # so many items before it may be made in its place: one list
 
 

@@ -128,6 +128,8 @@ class Phrases:
             return self.say("work.evenly.all", what=what)
         if item.evenly:
             what = self.say("work.evenly", what=what)
+        if item.up_to:
+            return self.say("work.to", what=what, place=self.places.all(item.where, "in"))
         return self._in_places(what, item.where, item.stitch)
 
     def _in_places(self, what: str, where: tuple[Where, ...], kind: StitchKind | None = None) -> str:
