@@ -94,6 +94,7 @@ class Planner:
     doubts: list[Stuck] = field(default_factory=list)
     passes: dict[Span, int] = field(default_factory=dict)
     labels: dict[str, int] = field(default_factory=dict)
+    next_headed: int = 0
 
     def state(self) -> tuple:
         """What the rows before have left, so that a part can be planned anew."""
@@ -115,9 +116,9 @@ class Planner:
         """The rows of a part one by one, their chains still where they are written."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
-        for row in part.rows:
-            if row.only_sizes and self.size not in row.only_sizes:
-                continue
+        rows = [row for row in part.rows if not row.only_sizes or self.size in row.only_sizes]
+        for at, row in enumerate(rows):
+            self.next_headed = next((r.first.of(self.size) for r in rows[at + 1 :] if r.first is not None), 0)
             try:
                 self._unroll(row, unrolled)
             except Stuck as stuck:
@@ -168,18 +169,12 @@ class Planner:
 
     def _numbers(self, row: RowText, like: LikeRow | None) -> list[int] | None:
         start = self.last_number + 1
+        if like is not None and (_heads_the_first_only(row, like) or self._heads_several(row, like)):
+            return self._numbers_of(like, row.first.of(self.size) if row.first is not None else start)
         if row.next_rows is not None:
             return list(range(start, start + min(row.next_rows.of(self.size), _MOST_ROWS + 1)))
         if row.first is None or row.last is None:
-            if like is None:
-                return None
-            if like.until is not None:
-                return self._until(like, start)
-            if like.until_rows is not None:
-                return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
-            times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
-            at_once = self.rows_in_a_pass(like)
-            return list(range(start, start + min(times, _MOST_ROWS) * at_once))
+            return self._numbers_of(like, start) if like is not None else None
         if row.listed:
             return [n.of(self.size) for n in row.listed]
         first, last = row.first.of(self.size), row.last.of(self.size)
@@ -193,6 +188,24 @@ class Planner:
                 f'write "Rows {last}-{first}"',
             )
         return list(range(first, last + 1))
+
+    def _heads_several(self, row: RowText, like: LikeRow) -> bool:
+        """ "Row 3: Rep Row 2 3 times", where no Row 4 follows but Row 6 or none: the number is that of the first of them."""
+        if row.first is None or row.first != row.last or row.listed:
+            return False
+        times = like.times.of(self.size) if like.times is not None else 1
+        first, many = row.first.of(self.size), times * self.rows_in_a_pass(like)
+        return many > 1 and self.next_headed in (0, first + many)
+
+    def _numbers_of(self, like: LikeRow, start: int) -> list[int]:
+        """The rows that are worked like others, as often or as far as the words say."""
+        if like.until is not None:
+            return self._until(like, start)
+        if like.until_rows is not None:
+            return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
+        times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
+        at_once = self.rows_in_a_pass(like)
+        return list(range(start, start + min(times, _MOST_ROWS) * at_once))
 
     def rows_in_a_pass(self, like: LikeRow) -> int:
         """How many rows a pass has."""
@@ -286,6 +299,12 @@ class Planner:
             items = [*_without_turning(items), *like.ending]
         here = row.items.index(like)
         return [*row.items[:here], *_ended(items, row.items[here + 1 :], last)], self.text_of[number].counts
+
+
+def _heads_the_first_only(row: RowText, like: LikeRow) -> bool:
+    """ "Row 3: Rep Row 2 until there are 32 sc": the number is that of the first of them."""
+    one = row.next_rows is None or set(row.next_rows.values) == {1}
+    return like.goes_on and one and not row.listed and row.first == row.last
 
 
 def _with_their_leads(rows: list[Planned]) -> list[Planned]:

@@ -21,7 +21,7 @@ from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
 from chartgen.notation.rows import Header, Line, heads_piece, lines
 from chartgen.notation.stitch_words import MESH_UNDEFINED
-from chartgen.notation.tree import Instructions, Item, Join, Note, PartText, RowText, Sign
+from chartgen.notation.tree import Instructions, Item, Join, LikeRow, Note, PartText, RowText, Sign
 from chartgen.problems import Problem, Span
 from chartgen.read import Document, Part
 
@@ -132,7 +132,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own
     read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
     header = line.header or Header()
-    if header.onward is not None:
+    if header.onward is not None and not any(isinstance(i, LikeRow) and i.goes_on for i in read.items):
         read.problems.append(how_many(header.onward))
     span = _span(line)
     row = RowText(

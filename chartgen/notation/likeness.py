@@ -56,8 +56,9 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
         rest_of_sentence(cursor)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
-    until = row_words.until_measures(cursor)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains)]
+    until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
+    sts = until_stitches(cursor, reader.names)
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts)]
 
 
 def rows_again(

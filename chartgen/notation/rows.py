@@ -344,10 +344,14 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
             return True
     start = cursor.at
     if cursor.take_any("and all", "and every", "and each", "and") and cursor.take_any("next", "subsequent", "other"):
-        if cursor.take_any("row", "round"):
+        if cursor.take_any("row", "round") or cursor.sees(":"):
             header.onward = cursor.span_from(start)
             return True
     cursor.at = start
+    if cursor.peek().text in ("on", "onward", "onwards") and cursor.peek(1).word == ":":
+        cursor.next()
+        header.onward = cursor.span_from(start)
+        return True
     if cursor.sees(",") or cursor.sees("-"):
         after = cursor.peek(1)
         if after.word in SIDES or after.text in ("size", "sizes"):

@@ -387,6 +387,11 @@ class LikeRow:
     label: str = ""
     every: Number | None = None
 
+    @property
+    def goes_on(self) -> bool:
+        """Do the words say how far the rows go on, whatever their number?"""
+        return self.until is not None or self.until_rows is not None or self.until_sts is not None
+
 
 Item = Union[
     Work,
