@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 from types import MappingProxyType
@@ -80,6 +80,29 @@ def tokens(
 
     `named` holds the pattern's named counts: a capital word there is a number.
     """
+    yield from _in_words_joined(_one_by_one(line, offset, named))
+
+
+def _in_words_joined(found: Iterator[Token]) -> Iterator[Token]:
+    """ "Forty - four", "twenty one" as one number."""
+    waiting: list[Token] = []
+    for token in found:
+        waiting.append(token)
+        tens = waiting[0].value if _in_words(waiting[0]) and waiting[0].value % 10 == 0 and waiting[0].value >= 20 else 0
+        if tens and _in_words(token) and 0 < token.value < 10:
+            yield replace(waiting[0], text=str(tens + token.value), value=tens + token.value, end=token.end)
+            waiting = []
+        elif not tens or len(waiting) > 2 or token is not waiting[0] and token.text != "-":
+            yield from waiting
+            waiting = []
+    yield from waiting
+
+
+def _in_words(token: Token) -> bool:
+    return token.kind == "number" and token.text in vocabulary()["numbers"]
+
+
+def _one_by_one(line: str, offset: int, named: Mapping[str, tuple[int, ...]]) -> Iterator[Token]:
     past = 0
     for match in _PATTERN.finditer(line):
         kind, text = match.lastgroup, match.group().lower()
