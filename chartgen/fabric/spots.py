@@ -244,10 +244,12 @@ def take_gap(hook: Hook, where: Where) -> Place:
         found = group_gap(hook, hook.walk.at + stands_in_gap(hook))
         if found is not None:
             return found
-        if hook.worked == "rounds" and hook.walk.at < len(line):
+        if (between := _space_between(hook, hook.walk.at)) is not None:
+            return take_space(hook, *between)
+        if hook.worked == "rounds" and hook.walk.at < len(line) and _space_between(hook, 0) is None:
             hook.walk.at = len(line)
             return Place("between", (line[-1], line[0]))
-        if any(parts_groups(hook, at) for at in range(1, len(line))):
+        if any(parts_groups(hook, at) for at in range(1, len(line))) or _space_between(hook, 0) is not None:
             raise no_space(hook, where, hook.walk.at)
     at = _pair_ahead(hook, where.target, 0 if where.which == "first" else hook.walk.at)
     if at + 1 >= len(line) and pair_begun_past(hook, where.target):
@@ -258,6 +260,18 @@ def take_gap(hook: Hook, where: Where) -> Place:
     hook.walk.at = len(line) if at + 2 == len(line) else at + 1
     hook.walk.named_last = True
     return Place("between", (line[at], line[at + 1]))
+
+
+def _space_between(hook: Hook, start: int) -> tuple[int, int] | None:
+    """The next chain space that parts two groups, where none meet without one: "2 dc between next 2 groups"."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    if any(parts_groups(hook, at) for at in range(1, len(line))):
+        return None
+    for first, past in all_spaces(hook, out_of_run(hook, start), space_end(hook)):
+        one, other = stitches[line[first - 1]].group, stitches[line[past % len(line)]].group
+        if one is None or one != other:
+            return first, past
+    return None
 
 
 def _pair_ahead(hook: Hook, target: Target, start: int) -> int:

@@ -80,6 +80,14 @@ def where_it_lies(place: Where) -> Where:
     return replace(place, of=replace(of, row=None, part=""), row=of.row, part=of.part)
 
 
+def but_so_many(cursor: Cursor, place: Where) -> Where:
+    """ "Next st but 2": the third from here, the two before it passed over (old texts)."""
+    if cursor.sees("but") and cursor.peek(1).kind == "number" and set(place.n.values) == {1}:
+        cursor.next()
+        return replace(place, which="nth", ordinal=cursor.next().value + 1)
+    return place
+
+
 def not_shared(cursor: Cursor, names: Names, place: Where) -> Where:
     """Raises Unreadable for "3 sc over every 2 row ends", which shares stitches out over several ends."""
     every = next((t for t in reversed(cursor.tokens[: cursor.at]) if t.word == "each"), None)
@@ -116,4 +124,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["each_along", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]
+__all__ = ["but_so_many", "each_along", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]

@@ -42,7 +42,7 @@ def _of_this_part(reader: RowReader, cursor: Cursor, at: int) -> None:
 
 
 def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
-    rows = row_words.row_numbers(cursor)
+    rows = row_words.row_numbers(cursor, bare=True)
     if not rows:
         cursor.at = start
         return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import not_shared, under_chain
+from chartgen.notation.further import but_so_many, not_shared, under_chain
 from chartgen.notation.named_end import end_of_a_row
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import clause_ends, reach, reaches
@@ -212,9 +212,8 @@ def _next(cursor: Cursor, names: Names) -> Where:
         return _ordinal(cursor, names)
     if cursor.take_any("skipped", "free", "unused"):
         return replace(Where("next", target(cursor, names), n=number), unworked=True)
-    if clause_ends(cursor):
-        return Where("next", Target("any"), n=number)
-    return Where("next", target(cursor, names), n=number)
+    kind = Target("any") if clause_ends(cursor) else target(cursor, names)
+    return but_so_many(cursor, Where("next", kind, n=number))
 
 
 def _each(cursor: Cursor, names: Names) -> Where:

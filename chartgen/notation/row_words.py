@@ -286,8 +286,8 @@ def decimal(cursor: Cursor) -> Fraction:
     return Fraction(0)
 
 
-def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
-    """ "Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn."""
+def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
+    """ "Rows 2 and 3", "2nd row", "3rd to 5th rows", "Rnds 2-4": the numbers named, in turn; `bare` takes "the 3rd" too."""
     start = cursor.at
     cursor.skip_filler()
     cursor.take_any("last", "previous")
@@ -312,7 +312,7 @@ def row_numbers(cursor: Cursor) -> tuple[Number, ...]:
                 found.extend(_up_to(number, last, token))
         if not cursor.take_any("and", ",", "&"):
             break
-    worded = bool(cursor.take_any("row", "round")) or worded
+    worded = bool(cursor.take_any("row", "round")) or worded or bare and cursor.peek(-1).kind == "ordinal" and closes(cursor)
     if not worded or not found:
         cursor.at = start
         return ()

@@ -24,6 +24,7 @@ from chartgen.notation.one_place import ALL_BEFORE, all_in_one
 from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
 from chartgen.notation.shared import over_several, shared_out
 from chartgen.notation.targets import on_foundation
+from chartgen.notation.times_ahead import times_ahead
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -354,13 +355,22 @@ def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.next()
     places = wheres(cursor, reader.names)
     last = read.items[-1] if read.items else None
-    if closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":":
+    if closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":" and not _repeats(cursor):
         read.items[-1] = replace(last, where=(*last.where, *places))
         return []
     cursor.take_any("working", ",", ":")
     cursor.take("working")
     items = list_in_place(reader, cursor, read)
     return [Group(tuple(items), places, cursor.span_from(start))]
+
+
+def _repeats(cursor: Cursor) -> bool:
+    """Does a bracket come next that is worked so many times?"""
+    start, end = cursor.at, cursor.matching() if cursor.peek().word in ("(", "[") else None
+    cursor.at = end + 1 if end is not None else start
+    found = end is not None and times_ahead(cursor)
+    cursor.at = start
+    return found
 
 
 def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
