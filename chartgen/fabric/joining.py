@@ -388,7 +388,7 @@ def _standing(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
 
 
 def attach_place(hook: Hook, where: Where) -> Place:
-    if hook.worked != "rounds" or where.which == "same":
+    if hook.worked != "rounds" and hook.edge_form != "round" or where.which == "same":
         found = places(hook, where)[0]
         spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches and found.kind != "end"]
         hook.walk.at = min(spots, default=hook.walk.at)
