@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
+from chartgen.fabric.between_increases import farther_apart, increases
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.hung import hung_apart
@@ -19,22 +20,19 @@ from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
+from chartgen.fabric.row_tails import closing_chain, ended_otherwise, not_the_last, without_turning
 from chartgen.notation.tree import (
     Attach,
     Chain,
     Colour,
     Count,
-    Counting,
     Even,
     Item,
-    Leave,
     LikeRow,
     Loops,
     Measured,
-    Made,
     Note,
     PartText,
-    Repeat,
     RowText,
     Sign,
 )
@@ -205,7 +203,7 @@ class Planner:
             return list(range(start, min(like.until_rows.of(self.size), start + _MOST_ROWS) + 1))
         times = self.passes.get(like.span, 1) if like.until_sts else like.times.of(self.size) if like.times else 1
         at_once = self.rows_in_a_pass(like)
-        return list(range(start, start + min(times, _MOST_ROWS) * at_once))
+        return list(range(start, start + min(times, _MOST_ROWS) * at_once - self._led(like)))
 
     def rows_in_a_pass(self, like: LikeRow) -> int:
         """How many rows a pass has."""
@@ -219,12 +217,36 @@ class Planner:
             raise Stuck("F393", f'no row before this one is called "{like.label} row"', like.span, f'head it so: "{like.label.capitalize()} row: …"')
         if like.label:
             return self.labels[like.label]
+        if like.between is not None and not like.rows:
+            return self._widened(like)
         if like.every is not None:
             return like.rows[-1].of(self.size) if like.rows else self.before
         if like.last is None:
             return like.rows[at % len(like.rows)].of(self.size)
         back = like.last.of(self.size)
         return self.before - back + 1 + at % back
+
+    def _widened(self, like: LikeRow) -> int:
+        """The last row that increased, which "having 2 sc more between increases" goes on from."""
+        found = next((n for n in range(self.before, 0, -1) if increases(self.items_of.get(n, []))), None)
+        if found is None:
+            raise Stuck("F393", "no row before this one increases", like.span, "write the row out")
+        return found
+
+    def _led(self, like: LikeRow) -> int:
+        """How many rows of the first pass are worked already: those even since the last that increased."""
+        goes_on = like.between is not None and not like.rows
+        return min(self.before - self._widened(like), self.rows_in_a_pass(like) - 1) if goes_on else 0
+
+    def _is_even(self, like: LikeRow, at: int) -> bool:
+        """Is it one of the rows even that go before the last of each pass?"""
+        return like.every is not None and bool((self._led(like) + at + 1) % self.rows_in_a_pass(like))
+
+    def _apart(self, like: LikeRow, items: list[Item], at: int) -> list[Item]:
+        """The row with its increases farther apart, where they are said to be, by so much more in each pass."""
+        if like.between is None:
+            return items
+        return farther_apart(items, like.between.of(self.size) * -(-(self._led(like) + at + 1) // self.rows_in_a_pass(like)))
 
     def _until(self, like: LikeRow, start: int) -> list[int]:
         """ "until piece measures 10 cm": rows by gauge, counted from the piece's beginning."""
@@ -288,17 +310,19 @@ class Planner:
             known = f"the {_spans(sorted(self.items_of))}" if self.items_of else ""
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = renumbered(self.items_of[number], self.last_number + 1 - number, self._below_pass(like, at))
-        between = like.every is not None and (at + 1) % self.rows_in_a_pass(like)
+        between = self._is_even(like, at)
         even = like.even or (Even(span=like.span) if between else None)
         items = as_led(items) if even is not None else items
         if even is not None and (even.spread or even.stitch is not None or changes(items)):
             items = evened(items, even)
+        if not between:
+            items = self._apart(like, items, at)
         if like.chains is not None:
             items = with_chains(items, like.chains, like.span)
         if like.ending or like.dropping:
-            items = [*_without_turning(items), *like.ending]
+            items = [*without_turning(items), *like.ending]
         here = row.items.index(like)
-        return [*row.items[:here], *_ended(items, row.items[here + 1 :], last)], self.text_of[number].counts
+        return [*row.items[:here], *ended_otherwise(items, row.items[here + 1 :], last)], self.text_of[number].counts
 
 
 def _heads_the_first_only(row: RowText, like: LikeRow) -> bool:
@@ -351,16 +375,6 @@ def _too_many(row: RowText) -> Stuck:
     )
 
 
-def not_the_last(items: list[Item]) -> list[Item]:
-    """ "Rnds 3-4: … Change to B." or "… Fasten off.": when the last of them is done, unless each joins its yarn."""
-    at = len(items)
-    while at and isinstance(items[at - 1], (Colour, Sign, Note)):
-        at -= 1
-    joins = any(isinstance(i, Attach) for i in items)
-    ends = (i for i in items[at:] if not isinstance(i, Colour))
-    return items[:at] + [i for i in ends if joins or not (isinstance(i, Sign) and i.what == "off")]
-
-
 def loop_after(items: Sequence[Item], loop: str) -> str:
     """The loop that the next row is worked in: what a row says holds for that row, or "from here on"."""
     for item in items:
@@ -385,24 +399,6 @@ def _spans(numbers: list[int]) -> str:
         if len(numbers) > 1
         else f"only row so far is {numbers[0]}"
     )
-
-
-def _without_turning(items: list[Item]) -> list[Item]:
-    kept = list(items)
-    while kept and isinstance(kept[-1], (Sign, Note)):
-        kept.pop()
-    if kept and isinstance(kept[-1], Chain):
-        kept.pop()
-    return kept
-
-
-def _ended(items: list[Item], after: Sequence[Item], last: bool) -> list[Item]:
-    """ "Rep Rows 2 and 3. Ch 1, turn at end of Row 5": the last of them turns with that chain, not with its own."""
-    own, _, kept = _closing_chain(items)
-    if own is None or _closing_chain([*kept, *after])[0] is None:
-        return [*items, *after]
-    turned_once = [i for i in kept if not (isinstance(i, Sign) and i.what == "turn")]
-    return [*turned_once, *after] if last else items
 
 
 def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
@@ -442,7 +438,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     chain, turned = None, ""
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
-        chain, turned, kept = _closing_chain(items)
+        chain, turned, kept = closing_chain(items)
         if chain is not None and not row.loose:
             row.items, row.tail = kept, []
             chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
@@ -453,37 +449,6 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
         if turned and following is not None:
             following.turned_before = turned
     return chain, turned
-
-
-def _as_said(chain: Chain, after: Sequence[Item]) -> Chain:
-    """ "Ch 2, turn. (Turning ch does not count as a st.)": said behind the chain, of the chain."""
-    count = chain.count.values[0]
-    said = next((i for i in after if isinstance(i, Counting) and i.of in (None, count)), None)
-    return replace(chain, said=said) if said is not None and chain.said is None else chain
-
-
-def _closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
-    """The chain before a closing "turn", what is said of turning, and the other items."""
-    at = len(items)
-    trailing: list[Item] = []
-    turned = ""
-    while at and isinstance(items[at - 1], (Sign, Note, Made, Leave, Counting)):
-        at -= 1
-        trailing.insert(0, items[at])
-        sign = items[at]
-        if isinstance(sign, Sign) and sign.what in ("turn", "no turn"):
-            turned = sign.what
-    worked_before = any(not isinstance(i, (Sign, Note, Chain)) for i in items[:at])
-    if turned == "turn" and at and worked_before:
-        if isinstance(items[at - 1], Chain):
-            return _as_said(items[at - 1], trailing), turned, [*items[: at - 1], *trailing]
-        last = items[at - 1]
-        if isinstance(last, Repeat) and last.ending and isinstance(last.ending[-1], Chain):
-            shorter = replace(last, ending=last.ending[:-1])
-            return last.ending[-1], turned, [*items[: at - 1], shorter, *trailing]
-    if turned and not worked_before:
-        turned = ""
-    return None, turned, list(items)
 
 
 __all__ = ["Planned", "Planner"]

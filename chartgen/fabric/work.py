@@ -25,8 +25,9 @@ from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_do
 from chartgen.fabric.listed import made_together
 from chartgen.fabric.layers import through_both
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
-from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there, not_the_last
+from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import Reading
+from chartgen.fabric.row_tails import not_the_last
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
@@ -113,7 +114,7 @@ class _Worker:
         hook.piece, hook.part, hook.worked = piece, part, text.worked
         self.part_worked = text.worked
         before = self.planner.state()
-        planned = self._planned(text)
+        planned, faults = self._planned(text)
         length = len(planned)
         anew = self._led_in(planned, *left_off)
         at = 0
@@ -121,21 +122,21 @@ class _Worker:
             self._row_or_its_like(planned[at], first=anew and at == 0)
             if self._once_more(planned[at]):
                 self.planner.back_to(before)
-                again, _ = self.planner.part(text)
+                again, faults = self.planner.part(text)     # a row after them may name one of those that come now
                 planned = [*planned[: at + 1], *again[at + 1 + length - len(planned) :]]
                 length = len(again)
             at += 1
+        self.problems.extend(self._problem(f) for f in faults)
         self.problems.extend(replace(self._problem(d), severity="warning") for d in self.planner.doubts)
         return anew
 
-    def _planned(self, text: PartText) -> list[Planned]:
-        """The rows of a part; what is wrong with their plan, or taken for granted in it, is told."""
+    def _planned(self, text: PartText) -> tuple[list[Planned], list[Stuck]]:
+        """The rows of a part and what is wrong with their plan; what is taken for granted in it is told."""
         planned, faults = self.planner.part(text)
-        self.problems.extend(self._problem(f) for f in faults)
         notes = [Problem("F331", "note", said, span, size=self.size_name) for said, span in self.planner.said]
         self.problems.extend(notes)
         self.planner.said.clear()
-        return planned
+        return planned, faults
 
     def _led_in(self, planned: list[Planned], chain: Item | None, turned: bool) -> bool:
         """Put what a part is begun with before its first row: a foundation, or the `chain` and turn the part before left.

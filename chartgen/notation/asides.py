@@ -7,9 +7,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import INTO, closes
+from chartgen.notation.between_increases import more_between
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.places import wheres
-from chartgen.notation.tree import Chain, Item, Note, Own, Repeat, Sign, Where, Work
+from chartgen.notation.tree import Chain, Item, LikeRow, Note, Own, Repeat, Sign, Where, Work
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -82,6 +83,9 @@ _LENGTHS = ("cm", "mm", "in", "inch", "inches")
 def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept. Raises Unreadable for "having 1 loop less in each row"."""
     token, start = cursor.peek(), cursor.at
+    if read.items and isinstance(read.items[-1], LikeRow) and (more := more_between(cursor, reader.names)) is not None:
+        read.items[-1] = replace(read.items[-1], between=more)
+        return []
     found = marker(reader, cursor, read)
     words = cursor.tokens[start : cursor.at]
     if any(a.kind == "number" and b.text in _LENGTHS for a, b in zip(words, words[1:], strict=False)):

@@ -194,4 +194,17 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
     return [Even(stitch if isinstance(stitch, StitchKind) else None, change, cursor.span_from(start), ends=ends)]
 
 
-__all__ = ["changing", "ends_changed", "rows_changed", "worked_off"]
+def met_by_rest(read: Body) -> None:
+    """ "Dec 1 sc at beg of row, sc in each sc across": the change is made in the first stitch or the first two, and
+    the row's other words go on from there."""
+    change, rest = read.items[-2:] if len(read.items) > 1 else (None, None)
+    if not isinstance(change, Even) or change.ends != (1, 0) or not isinstance(rest, Work) or not rest.where or rest.where[0].which != "each":
+        return
+    n = Number((abs(change.by) + 1,))
+    first = Where("first", Target("any"), span=change.span)
+    made = registry().made("together", rest.stitch.base, n.of(0)) if change.by < 0 else rest.stitch
+    begun = Work(ONE, made, (replace(first, n=n),), change.span) if change.by < 0 else Work(n, made, (first,), change.span)
+    read.items[-2:] = [begun, rest]
+
+
+__all__ = ["changing", "ends_changed", "met_by_rest", "rows_changed", "worked_off"]

@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
+from chartgen.notation.between_increases import EACH, more_between
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.like_part import not_told
 from chartgen.notation.names import Names
-from chartgen.notation.tree import Count, Item, LikeRow, Number
+from chartgen.notation.tree import ONE, Count, Item, LikeRow, Number
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -54,11 +55,12 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
     elif cursor.take_any("omitting", "but omit", "omit", "without"):
         dropping = True
         rest_of_sentence(cursor)
+    between = more_between(cursor, reader.names)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts)]
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between)]
 
 
 def rows_again(
@@ -67,6 +69,8 @@ def rows_again(
     """ "Rep Rows 2 and 3", "rep last 2 rows" or "rep inc row", and how often or how long: "twice more",
     "every 6th row 4 times", "until there are 16 sc"."""
     every = every_row(cursor)
+    between = more_between(cursor, reader.names)
+    every = every or every_row(cursor)
     chains = row_words.other_chains(cursor)
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
     cursor.take("alternately")
@@ -77,7 +81,7 @@ def rows_again(
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
-    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every)
+    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, between=between)
 
 
 def row_label(cursor: Cursor) -> str:
@@ -131,5 +135,24 @@ def until_stitches(cursor: Cursor, names: Names) -> Count | None:
             cursor.take_any("remaining", "remains", "are left", "left", "are remaining")
             cursor.take_any("in", "on") and cursor.take_any("row", "round", "hook")
             return found
+    cursor.at = start
+    return None
+
+
+_SO = ("in this manner", "in same manner", "in the same manner", "in this way", "in same way", "in the same way", "in pattern", "thus", "as before")
+
+
+def goes_on_widening(cursor: Cursor, names: Names) -> LikeRow | None:
+    """ "Continue in this manner, having 2 sc more between increases on every other rnd, until there are 48 sc"; None for
+    other words."""
+    start = cursor.at
+    if cursor.take("continue"):
+        cursor.take_any(*_SO)
+        cursor.take(",")
+        if (more := more_between(cursor, names)) is not None:
+            every = every_row(cursor)
+            cursor.take_any(*EACH)
+            rows, sts = row_words.for_rows(cursor), until_stitches(cursor, names)
+            return LikeRow((), rows, span=cursor.span_from(start), last=ONE, until_sts=sts, every=every, between=more)
     cursor.at = start
     return None

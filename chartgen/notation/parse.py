@@ -321,6 +321,7 @@ class RowReader:
 def _meet(read: Body) -> None:
     """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
     one place before that ("in same st and in each dc") is worked first."""
+    changes.met_by_rest(read)
     begun = max((mark.item for mark in read.marks), default=0)
     one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun, clause=read.clause)
     if len(read.items) < 2:

@@ -52,6 +52,9 @@ _TO = (
 )
 
 
+_OPEN = ("loop", "sp", "shell")
+
+
 def chain_itself(cursor: Cursor) -> bool:
     """ "of ch", "of the chain", of whose stitches each is worked into. Gone past if it stands there by itself."""
     start = cursor.at
@@ -72,7 +75,7 @@ def reaches(cursor: Cursor) -> bool:
         return True
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
-    if token.word == "to" and (after.word in _TO or after.kind == "ordinal" or after.word == "ch" or _chain_space(cursor)):
+    if token.word == "to" and (after.word in (*_TO, *_OPEN) or after.kind == "ordinal" or after.word == "ch" or _chain_space(cursor)):
         return True
     return token.word in ("along", "up") or (
         token.word == "all" and after.word in ("around", "across", "round")
@@ -97,8 +100,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
-        if cursor.peek().text in (*vocabulary()["garment"], *_FACES) and cursor.peek(1).word in ("to", "until", ",", ";", "."):
-            cursor.next()                                   # "across back to next ch-1 sp"
+        _past_the_body(cursor)
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
     if cursor.take("in"):
@@ -134,6 +136,26 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
+
+
+def across_the_body(cursor: Cursor) -> bool:
+    """ "across back of heel" behind stitches that are counted: said of where they lie, gone past."""
+    start = cursor.at
+    if cursor.take_any("across", "around") and _past_the_body(cursor):
+        return True
+    cursor.at = start
+    return False
+
+
+def _past_the_body(cursor: Cursor) -> bool:
+    """ "across back to next ch-1 sp", "across back of heel", "around neck edge": what the row lies on, gone past."""
+    start, body = cursor.at, False
+    while cursor.peek().text in (parts := (*vocabulary()["garment"], *_FACES)) or cursor.peek().word in ("the", "of", "left", "right", "centre", "edge"):
+        body = cursor.next().text in parts or body
+    if body and (cursor.peek().word in ("to", "until", ",", ";", ".", "(") or cursor.peek().kind == "end"):
+        return True
+    cursor.at = start
+    return False
 
 
 _FACES = ("back", "front", "top")

@@ -244,20 +244,39 @@ _UNTIL_ROWS = ("until there are", "until you have working", "until you have", "u
 
 
 def until_there_are(cursor: Cursor) -> Number | None:
-    """ "until there are 40 rows", "until 12 rounds in all have been completed": the number of the last row."""
+    """ "until there are 40 rows", "until 12 rounds in all have been completed", "until there are 20 ridges": the number
+    of the last row."""
     start = cursor.at
     cursor.take(",")
     if cursor.take_any(*_UNTIL_ROWS):
         cursor.skip_filler()
         number = cursor.number()
+        if number and (rows := _rows_of_ridges(cursor, number)):
+            return rows
         if number and cursor.take_any("row", "round"):
             cursor.take_any("in all", "in total", "altogether")
             cursor.take_any("have been", "has been", "are", "is")
-            cursor.take_any("working", "completed", "complete", "finished", "done")
+            cursor.take_any("working", "completed", "complete", "finished", "done", "made")
             cursor.take_any("in all", "in total", "altogether", "from begin", "from the begin")
             return number
     cursor.at = start
     return None
+
+
+_RIDGES = ("ridge", "ridges", "rib", "ribs")
+
+
+def _rows_of_ridges(cursor: Cursor, ridges: Number) -> Number | None:
+    """ "20 ridges" are two rows each, worked there and back; "50 ridges (100 rows)" says so itself."""
+    if cursor.peek().text not in _RIDGES:
+        return None
+    cursor.next()
+    start = cursor.at
+    said = cursor.number() if cursor.take("(") else None
+    if said and cursor.take("row") and cursor.take(")"):
+        return said
+    cursor.at = start
+    return replace(ridges, values=tuple(2 * n for n in ridges.values))
 
 
 def lengths(cursor: Cursor) -> list[Fraction]:
@@ -313,6 +332,7 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
         if not cursor.take_any("and", ",", "&"):
             break
     worded = bool(cursor.take_any("row", "round")) or worded or bare and cursor.peek(-1).kind == "ordinal" and closes(cursor)
+    cursor.take_any("incl", "inclusive")
     if not worded or not found:
         cursor.at = start
         return ()

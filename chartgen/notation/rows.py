@@ -327,8 +327,8 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
             header.side = next((SIDES[t.word] for t in words if t.word in SIDES), "")
             cursor.at = end + 1
             return True
-        if len(words) == 2 and words[1].word in ("row", "round") and words[0].word in ("increase", "decrease"):
-            header.label = words[0].word                    # "Next row (dec row):"
+        if 2 <= len(words) <= 3 and words[-1].word in ("row", "round") and all(t.kind == "word" for t in words) and words[0].word not in _NO_LABELS:
+            header.label = " ".join(t.word for t in words[:-1])         # "Next row (dec row):", "Row 8 (buttonhole row):"
             cursor.at = end + 1
             return True
         if words and words[0].text in ("size", "sizes"):

@@ -198,7 +198,7 @@ def hold(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     while not closes(cursor) and not _goes_on_to_work(cursor, start):
         cursor.next()
     words = [t.word for t in cursor.tokens[start : cursor.at]]
-    if "loop" not in words and ("unworked" in words or _leaves_stitches(cursor.tokens[start : cursor.at])):
+    if "loop" not in words and ("unworked" in words or _leaves_stitches(reader, cursor.tokens[start : cursor.at])):
         cursor.at = start
         return leave(reader, cursor, read)
     if "loop" not in words:
@@ -216,10 +216,11 @@ def _goes_on_to_work(cursor: Cursor, start: int) -> bool:
 _CLOSING = ("yo", "yarn", "yrh", "draw", "thread", "wool", "cotton")
 
 
-def _leaves_stitches(words: Sequence[Token]) -> bool:
-    """ "turn, leaving last 2 ch", "leaving 6 sts for the thumb"; "leaving a long end" is none."""
+def _leaves_stitches(reader: RowReader, words: Sequence[Token]) -> bool:
+    """ "turn, leaving last 2 ch", "leaving 6 sts for the thumb", "leaving 4 s c"; "leaving a long end" is none."""
     counted = any(t.kind == "number" or t.word in ("last", "remaining") for t in words[:3])
-    return counted and any(t.word in ("st", "ch") for t in words[2:5])
+    named = words[1:2] and words[1].kind == "number" and reader.names.take(Cursor(list(words[2:]), 1)) is not None
+    return counted and (bool(named) or any(t.word in ("st", "ch") for t in words[2:5]))
 
 
 def over(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -16,6 +16,7 @@ from chartgen.notation.further import (
 )
 from chartgen.notation.names import Names
 from chartgen.notation.reach import (
+    across_the_body,
     along_a_side,
     chain_itself,
     clause_ends,
@@ -62,7 +63,7 @@ def _of_a_part(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 def _of_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "6 free sc of instep", "2 ch at base of thumb"."""
-    may_be = place.unworked or cursor.sees("at", "base", "of")
+    may_be = place.unworked or place.which == "skipped" or cursor.sees("at")
     return place if may_be and not target_after(cursor, names) and told_of_the_body(cursor) else None
 
 
@@ -127,6 +128,11 @@ def _all_along(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "2 dc in sp across"."""
     along = cursor.peek().word in ("around", "across") and clause_ends(cursor, 1)
     return each_along(place, cursor.next().word) if along else None
+
+
+def _across_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "sc in next 12 sts across back of heel"."""
+    return place if place.which != "each" and across_the_body(cursor) else None
 
 
 def _from_behind(cursor: Cursor, names: Names, place: Where) -> Where | None:
@@ -213,6 +219,7 @@ _TAILS: tuple[Tail, ...] = (
     _rows_down,
     _below,
     _all_along,
+    _across_the_body,
     _from_behind,
     _first_made,
     _skipped,

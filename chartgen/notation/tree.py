@@ -371,6 +371,7 @@ class LikeRow:
         label: "rep inc row": the name of the row to follow, in place of `rows`.
         every: "every 6th row": so many rows to a pass, those before the last of them even.
         even: "work 4 rows even": what is worked where the row before increased or decreased.
+        between: "having 2 sc more between increases": so many plain stitches more there, from row to row.
     """
 
     rows: tuple[Number, ...]
@@ -386,6 +387,7 @@ class LikeRow:
     even: Even | None = None
     label: str = ""
     every: Number | None = None
+    between: Number | None = None
 
     @property
     def goes_on(self) -> bool:

@@ -308,6 +308,8 @@ class Phrases:
             said = self.say("like.dropping", like=said)
         if item.chains is not None:
             said = self.say("like.chains", item.chains, like=said)
+        if item.between is not None:
+            said = self._farther_apart(item, item.between, said)
         if item.every is not None:
             said = self.say("like.every", item.every, like=said, row=self._row(True))
         if item.times is not None:
@@ -319,6 +321,11 @@ class Phrases:
             said = self.say("like.until rows", item.until_rows, like=said, row=self._row(True))
         said = self._until_sts(item, said)
         return self._measured(item.until, said) if item.until is not None else said
+
+    def _farther_apart(self, item: LikeRow, more: Number, said: str) -> str:
+        """ "continue in this manner, having 2 sts more between increases", "as rnd 4, but …"."""
+        sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(more))
+        return self.say("like.between" if item.last is None else "like.onward", more, like=said, sts=sts)
 
     def _until_sts(self, item: LikeRow, said: str) -> str:
         """ "… until there are 64 sc"."""

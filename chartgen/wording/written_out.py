@@ -76,7 +76,7 @@ class _Writer:
         """The rows that each of the part's texts plans, those until a count as often as they were worked."""
         for text in self.part.rows:
             for like in (i for i in text.items if isinstance(i, LikeRow) and i.until_sts is not None):
-                self.planner.passes[like.span] = max(1, len(made[id(text)]) // self.planner.rows_in_a_pass(like))
+                self.planner.passes[like.span] = max(1, -(-len(made[id(text)]) // self.planner.rows_in_a_pass(like)))
         planned: dict[int, list[Planned]] = {}
         for row in self.planner.unrolled(self.part)[0]:
             if row.text is not None and row.number != "0":

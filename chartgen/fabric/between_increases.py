@@ -1,0 +1,94 @@
+"""A row like another, "having 1 sc more between increases": its plain stitches between them, so many more."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chartgen.notation.tree import ONE, Change, Even, Item, Number, Repeat, Target, Where, Work
+from chartgen.stitches import StitchKind, registry
+
+_NEXT = Where("next", Target("any"))
+
+
+def increases(items: Sequence[Item]) -> bool:
+    """Does a row so worded make more stitches than it is worked into, at places of its own?"""
+    return any(_is_increase(i) or isinstance(i, Repeat) and increases(i.items) for i in items)
+
+
+def farther_apart(items: Sequence[Item], more: int) -> list[Item]:
+    """The row with `more` plain stitches between each two increases; within a repeat the last is followed by the first
+    of the next pass. Before the first and after the last of the row nothing changes."""
+    apart = [one for item in items for one in _one_by_one(item)]
+    marks = [k for k, item in enumerate(apart) if _is_increase(item) or isinstance(item, Repeat) and increases(item.items)]
+    found = [_repeat_wider(item, more) if isinstance(item, Repeat) else item for item in apart]
+    for left, right in reversed(list(zip(marks, marks[1:], strict=False))):
+        if not any(isinstance(apart[k], Repeat) for k in (left, right)) or _plain_at(apart, left + 1, right) is not None:
+            _widen(found, left + 1, right, more)
+    return found
+
+
+def _repeat_wider(item: Repeat, more: int) -> Repeat:
+    items = [one for each in item.items for one in _one_by_one(each)]
+    marks = [k for k, one in enumerate(items) if _is_increase(one)]
+    for left, right in reversed(list(zip(marks, [*marks[1:], len(items)], strict=True))):
+        around = right == len(items) and _plain_at(items, left + 1, right) is None
+        _widen(items, 0 if around else left + 1, marks[0] if around else right, more)
+    return replace(item, items=tuple(items)) if marks else item
+
+
+def _one_by_one(item: Item) -> list[Item]:
+    """ "2 sc in each of next 2 sc" as two increases, "2 sc in each sc around" as a repeat of one; others as they are."""
+    if not _is_increase(item) or not isinstance(item, Work) or item.where[0].which not in ("each", "next"):
+        return [item]
+    place = item.where[0]
+    if place.which == "each" and place.until in ("end", "open"):
+        return [Repeat((replace(item, where=(_NEXT,)),), None, span=item.span)]
+    alone = replace(item, where=(replace(place, n=ONE, each=False),))
+    return [alone] * place.n.of(0)
+
+
+def _is_increase(item: Item) -> bool:
+    if isinstance(item, Change):
+        return item.by > 0
+    where = item.where[0] if isinstance(item, Work) and item.where else None
+    if where is None or item.stitch.is_slip or item.stitch.is_chain:
+        return False
+    return max(item.count.values) > 1 or where.which in ("same", "base") and len(item.where) == 1
+
+
+def _plain_at(items: Sequence[Item], start: int, end: int) -> int | None:
+    return next((k for k in range(start, end) if _is_plain(items[k])), None)
+
+
+def _is_plain(item: Item) -> bool:
+    if not isinstance(item, Work) or item.stitch.is_slip or item.stitch.is_chain or _is_increase(item):
+        return False
+    return not item.where or item.where[0].which == "next" and max(item.count.values) == 1
+
+
+def _widen(items: list[Item], start: int, end: int, more: int) -> None:
+    """So many plain stitches more in that stretch, where there are none new ones."""
+    at = _plain_at(items, start, end)
+    if at is None:
+        items.insert(end, Work(ONE, _stitch_of(items), (replace(_NEXT, n=Number((more,)), each=more > 1),)))
+        return
+    plain = items[at]
+    assert isinstance(plain, Work)
+    if not plain.where:
+        items[at] = replace(plain, count=_and(plain.count, more))
+        return
+    place = replace(plain.where[0], n=_and(plain.where[0].n, more), each=True)
+    items[at] = replace(plain, where=(place, *plain.where[1:]))
+
+
+def _and(number: Number, more: int) -> Number:
+    return replace(number, values=tuple(n + more for n in number.values), name="")
+
+
+def _stitch_of(items: Sequence[Item]) -> StitchKind:
+    kinds = (i.stitch for i in items if isinstance(i, (Work, Even, Change)) and i.stitch is not None)
+    return registry().kind(next((kind.base for kind in kinds if not (kind.is_slip or kind.is_chain)), "single_crochet"))
+
+
+__all__ = ["farther_apart", "increases"]

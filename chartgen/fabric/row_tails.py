@@ -1,0 +1,70 @@
+"""How a row ends: the chain and turn that begin the next, and what only the last of several rows ends with."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Leave, Made, Note, Repeat, Sign
+
+
+def not_the_last(items: list[Item]) -> list[Item]:
+    """ "Rnds 3-4: … Change to B." or "… Fasten off.": when the last of them is done, unless each joins its yarn."""
+    at = len(items)
+    while at and isinstance(items[at - 1], (Colour, Sign, Note)):
+        at -= 1
+    joins = any(isinstance(i, Attach) for i in items)
+    ends = (i for i in items[at:] if not isinstance(i, Colour))
+    return items[:at] + [i for i in ends if joins or not (isinstance(i, Sign) and i.what == "off")]
+
+
+def without_turning(items: list[Item]) -> list[Item]:
+    kept = list(items)
+    while kept and isinstance(kept[-1], (Sign, Note)):
+        kept.pop()
+    if kept and isinstance(kept[-1], Chain):
+        kept.pop()
+    return kept
+
+
+def ended_otherwise(items: list[Item], after: Sequence[Item], last: bool) -> list[Item]:
+    """ "Rep Rows 2 and 3. Ch 1, turn at end of Row 5": the last of them turns with that chain, not with its own."""
+    own, _, kept = closing_chain(items)
+    if own is None or closing_chain([*kept, *after])[0] is None:
+        return [*items, *after]
+    turned_once = [i for i in kept if not (isinstance(i, Sign) and i.what == "turn")]
+    return [*turned_once, *after] if last else items
+
+
+def _as_said(chain: Chain, after: Sequence[Item]) -> Chain:
+    """ "Ch 2, turn. (Turning ch does not count as a st.)": said behind the chain, of the chain."""
+    count = chain.count.values[0]
+    said = next((i for i in after if isinstance(i, Counting) and i.of in (None, count)), None)
+    return replace(chain, said=said) if said is not None and chain.said is None else chain
+
+
+def closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
+    """The chain before a closing "turn", what is said of turning, and the other items."""
+    at = len(items)
+    trailing: list[Item] = []
+    turned = ""
+    while at and isinstance(items[at - 1], (Sign, Note, Made, Leave, Counting)):
+        at -= 1
+        trailing.insert(0, items[at])
+        sign = items[at]
+        if isinstance(sign, Sign) and sign.what in ("turn", "no turn"):
+            turned = sign.what
+    worked_before = any(not isinstance(i, (Sign, Note, Chain)) for i in items[:at])
+    if turned == "turn" and at and worked_before:
+        if isinstance(items[at - 1], Chain):
+            return _as_said(items[at - 1], trailing), turned, [*items[: at - 1], *trailing]
+        last = items[at - 1]
+        if isinstance(last, Repeat) and last.ending and isinstance(last.ending[-1], Chain):
+            shorter = replace(last, ending=last.ending[:-1])
+            return last.ending[-1], turned, [*items[: at - 1], shorter, *trailing]
+    if turned and not worked_before:
+        turned = ""
+    return None, turned, list(items)
+
+
+__all__ = ["closing_chain", "ended_otherwise", "not_the_last", "without_turning"]
