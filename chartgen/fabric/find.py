@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
     matches,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.half_loops import whole
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
 from chartgen.fabric.row_ends import row_ends
@@ -198,7 +199,8 @@ def _side_next(hook: Hook, target: Target) -> Place | None:
 def _next_space(hook: Hook, where: Where, start: int) -> Place:
     size = where.target.size
     begin, line = out_of_run(hook, start), hook.walk.edge.line
-    for run in all_spaces(hook, begin, space_end(hook)):
+    ahead = all_spaces(hook, begin, space_end(hook))
+    for run in whole(hook, ahead, all_spaces(hook, 0, len(line)), size):
         if right_size(size, run):
             return take_space(hook, *run)
     bare = size is None and not all_spaces(hook, 0, len(line))

@@ -11,7 +11,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from chartgen.fabric.claims import claimed, top_at_end
+from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
 from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home, tells_a_whole_pass
@@ -100,6 +100,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after)
     stops = item.n_left is not None or item.until is not None
+    hook.ends_on_top = top_claimed(item.ending) or top_claimed(after)
     outer = hook.path
     passes: list[_Pass] = []
     fault: Stuck | None = None

@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
 from chartgen.fabric.pineapples import STRETCHES
 from chartgen.fabric.passing import not_passed, passes_over
@@ -310,8 +311,10 @@ def turning(hook: Hook, where: Where) -> Place:
     if chain is not None and where.target.name == "sp":
         line = hook.walk.edge.line
         spots = [line.index(i) for i in chain if i in line and is_open_chain(hook.stitches[i])]
+        if spots and taken_unnamed(hook, [line[at] for at in spots]):
+            raise no_space(hook, where, hook.walk.at)
         if spots:
-            return take_space(hook, min(spots), max(spots) + 1)
+            return with_its_top(hook, take_space(hook, min(spots), max(spots) + 1))
     if chain is not None:
         return chain_place(hook, where, chain, 0)
     if hook.walk.edge.far_side and hook.foundation and where.target.size is None:

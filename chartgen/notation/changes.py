@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.ahead import closes, sentence
+from chartgen.notation.ahead import INTO, closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.tree import ONE, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
+from chartgen.notation.places import wheres
+from chartgen.notation.tree import ONE, Change, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
@@ -29,8 +30,29 @@ _CARE = ("being careful", "having", "working sure", "taking care", "be careful",
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
-    found = ends_changed(reader, cursor, read)
-    return found if found is not None else _in_every(reader, cursor, read) or _evenly(reader, cursor, read)
+    for told in (ends_changed, _in_every, _evenly, _in_its_place):
+        if (found := told(reader, cursor, read)) is not None:
+            return found
+    return None
+
+
+def _in_its_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Dec 1 sc over next 2 sc", "inc 1 st in next st": by so many there, not so many stitches beside a change."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    stitch = reader.usual_stitch() if cursor.take("st") else reader.names.take(cursor)
+    if number is None or not isinstance(stitch, StitchKind) or not place_ahead(cursor):
+        cursor.at = start
+        return None
+    cursor.take_any(*INTO)
+    places = wheres(cursor, reader.names)
+    change, many, span = max(number.values), max(places[0].n.values), cursor.span_from(start)
+    if by > 0:
+        return [Work(Number((change + 1,)), stitch, places, span)]
+    if many == change + 1:
+        return [Work(ONE, registry().made("together", stitch.base, many), places, span)]
+    return [Change(ONE, by, stitch, places, span)]
 
 
 def _evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
