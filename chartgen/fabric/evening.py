@@ -63,13 +63,22 @@ def named_by(items: Sequence[Item], before: Sequence[Item]) -> list[Item]:
     return [replace(i, stitch=kind) if isinstance(i, Even) and i.stitch is None else i for i in items]
 
 
-def ends_changed(item: Even, kind: StitchKind) -> list[Work]:
-    """ "Work even" in `kind`, and what is changed at the ends, as the stitches they are."""
+def ends_changed(item: Even, kind: StitchKind, begun: bool = False) -> list[Work | Skip]:
+    """ "Work even" in `kind`, and what is changed at the ends, as the stitches they are; where the row has `begun` with a
+    chain that counts, that is the first of the two made there, and the one that is left of two."""
     each = Work(ONE, kind, (Where("each", Target("any"), until="end", span=item.span),), item.span)
     if not item.by or item.spread:
         return [replace(each, change=item.spread, by=item.by or 1)]
     first, last = (item.by * so_much for so_much in item.ends)
-    return [*_at_end("first", first, kind, item.span), each, *_at_end("last", last, kind, item.span)]
+    start = _beside_chain(first, kind, item.span) if begun else _at_end("first", first, kind, item.span)
+    return [*start, each, *_at_end("last", last, kind, item.span)]
+
+
+def _beside_chain(by: int, kind: StitchKind, span: Span) -> list[Work | Skip]:
+    """ "Ch 3, dc in first dc", "ch 3, skip next dc"."""
+    if by < 0:
+        return [Skip((Where("next", Target("any"), n=Number((-by,)), span=span),), span)]
+    return [Work(Number((by,)), kind, (Where("first", Target("any"), span=span),), span)] if by else []
 
 
 def _at_end(end: Which, by: int, kind: StitchKind, span: Span) -> list[Work]:

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Edge, Walk
+from chartgen.fabric.fabric import Place
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -43,6 +44,30 @@ def left_off(hook: Hook, edge: Edge) -> int:
         return 0
     onward = edge.line[0] <= edge.line[-1]
     return next((k for k, i in enumerate(edge.line) if (i > last.stitches[-1]) == onward), 0)
+
+
+def row_skipped(hook: Hook) -> int:
+    """ "Join yarn in first skipped sc of thumb opening": the row of the longest stretch that was gone past with stitches
+    on both its sides, the last of several; 0 for none, or where it is the edge being worked."""
+    longest, found = 2, 0
+    for number, edge in hook.edges.items():
+        line = left(hook, edge)
+        ends = [0, *line.parted, len(line.line)]
+        run = max((b - a for a, b in zip(ends, ends[1:], strict=False)), default=0)
+        if longest <= run < len(edge.line):
+            longest, found = run, number
+    return 0 if str(found) == hook.edge_number else found
+
+
+def left_from_here(hook: Hook, wanted: int) -> list[Place]:
+    """ "Join in first skipped sc, sc in each of 8 skipped sc": so many of the stitches left unworked, the first of them
+    where the yarn was joined; none elsewhere."""
+    walk = hook.walk
+    if not walk.edge.free or walk.at + wanted > walk.edge.limit:
+        return []
+    found = [Place("stitch", (i,)) for i in walk.edge.line[walk.at : walk.at + wanted]]
+    walk.at += wanted
+    return found
 
 
 def over_opening(hook: Hook) -> list[int]:

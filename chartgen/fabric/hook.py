@@ -263,6 +263,8 @@ class Hook:
             if where.unworked:
                 return ("free", row), free.met(self, edge)
             return row, edge
+        if where.unworked and row is None and self.attaching and (number := free.row_skipped(self)):
+            return ("free", number), free.met(self, self.edges[number])
         return None, None
 
     @property

@@ -75,9 +75,9 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
 
 
 def _of_beginning_chain(where: Where) -> Where:
-    """ "In 3rd st of ch", where a round is joined: of the chain that it began with."""
+    """ "In 3rd st of ch", "to top of ch", where a round is joined: of the chain that it began with."""
     of = where.of
-    if where.which != "nth" or of is None or (of.which, of.target) != ("this", Target("chain")):
+    if where.which not in ("nth", "top") or of is None or (of.which, of.target) != ("this", Target("chain")):
         return where
     return replace(where, of=replace(of, target=Target("turning")))
 

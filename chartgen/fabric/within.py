@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from chartgen.fabric import free
 from chartgen.fabric.corners import corner_place
 from chartgen.fabric.edge import (
     Stuck,
@@ -476,6 +477,8 @@ def made(hook: Hook, where: Where) -> list[Place]:
 def skipped(hook: Hook, where: Where) -> list[Place]:
     """ "in skipped st": the stitches passed over last, in their order."""
     wanted = where.n.of(hook.size)
+    if not hook.skipped and (left := free.left_from_here(hook, wanted)):
+        return left
     if len(hook.skipped) < wanted:
         found = f"only {len(hook.skipped)} have been skipped here" if hook.skipped else "no stitch has been skipped here"
         raise Stuck("F306", found, where.span)

@@ -306,7 +306,7 @@ def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
 def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
     """A stitch in each stitch; with a change at each end if that is said."""
     kind = item.stitch or _main_stitch(hook, after)
-    do(hook, ends_changed(item, kind), after)
+    do(hook, ends_changed(item, kind, hook.begin_counts), after)
 
 
 def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:

@@ -222,6 +222,9 @@ def met_by_rest(read: Body) -> None:
     change, rest = read.items[-2:] if len(read.items) > 1 else (None, None)
     if not isinstance(change, Even) or change.ends != (1, 0) or not isinstance(rest, Work) or not rest.where or rest.where[0].which != "each":
         return
+    if rest.where[0].until in ("open", "end") and rest.count == ONE and change.stitch in (None, rest.stitch):
+        read.items[-2:] = [replace(change, stitch=rest.stitch)]
+        return
     n = Number((abs(change.by) + 1,))
     first = Where("first", Target("any"), span=change.span)
     made = registry().made("together", rest.stitch.base, n.of(0)) if change.by < 0 else rest.stitch

@@ -36,7 +36,7 @@ def part_named(cursor: Cursor, names: Names) -> str:
     cursor.next()
     cursor.skip_filler()
     name, length = names.part_at(cursor)
-    if not name:
+    if not name or cursor.peek(length).text in vocabulary()["garment"]:     # "of thumb opening", beside a part called Thumb
         cursor.at = start
         return ""
     cursor.at += length
@@ -56,6 +56,7 @@ def told_of_the_body(cursor: Cursor) -> bool:
         if _of_the_body(cursor):
             while _of_the_body(cursor):
                 cursor.next()
+            cursor.take("edge")
             return True
     cursor.at = start
     return False

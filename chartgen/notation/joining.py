@@ -13,7 +13,7 @@ from chartgen.notation.places import wheres
 from chartgen.notation.reach import from_behind
 from chartgen.notation.starting import begun_with
 from chartgen.notation.stitch_words import unknown
-from chartgen.notation.targets import EDGES, target
+from chartgen.notation.targets import EDGES, on_foundation, target
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -24,6 +24,7 @@ from chartgen.notation.tree import (
     Note,
     Own,
     Repeat,
+    Sign,
     Target,
     Where,
     Work,
@@ -43,7 +44,7 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         cursor.take("ch")
         return [made, Join(None, True, None, cursor.span_from(start))]
     colour = yarn(reader, cursor)
-    stitch, place, ring = None, None, False
+    stitch, place, ring, far = None, None, False, False
     anew = bool(cursor.take_any(*_YARN)) or bool(colour) or again
     while not closes(cursor):
         if cursor.take_any("with", "by", "round"):
@@ -60,8 +61,10 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees("at") and any(t.text in _SEAMS for t in cursor.tokens[cursor.at : cursor.at + 5]) and told_of_the_body(cursor):
             pass                                            # "attach yarn at back seam"
         elif cursor.sees("between") or cursor.take_any("in", "to", "at", "around"):
+            here = cursor.at
             places = wheres(cursor, reader.names)
             place = places[0]
+            far = far or _on_far_side(cursor, here, place)
         elif cursor.take_any("as before", "as usual"):
             pass
         elif cursor.sees("as"):
@@ -83,8 +86,18 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     anywhere = any(t.text == "any" for t in cursor.tokens[start : cursor.at])
     anew = anew or bool(place and (anywhere or stitch and not stitch.is_slip) and not ring and not _begun(read))
     if anew or colour:
-        return [Attach(colour or None, place, stitch, span)]
+        return [*([Sign("far side", span)] if far else []), Attach(colour or None, place, stitch, span)]
     return [Join(_of_beginning(place) if place else None, ring, stitch, span)]
+
+
+def _on_far_side(cursor: Cursor, start: int, place: Where) -> bool:
+    """ "In first ch of starting chain", "in first foundation ch", after rows: along the chain's other side. Gone past."""
+    end_chain = place.which in ("first", "last") and place.target.kind == "chain"
+    named = {t.text for t in cursor.tokens[start : cursor.at]} & {"foundation", "starting"}
+    found = end_chain and (on_foundation(cursor) or bool(named))
+    if found:
+        told_of_the_body(cursor)
+    return found
 
 
 _SEAMS = ("seam", "underarm")

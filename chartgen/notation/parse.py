@@ -331,7 +331,7 @@ def _meet(read: Body) -> None:
     if not met or not goes_along(other):
         return
     kinds = [i.where[0].target for i in (*met, other)]
-    if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner") for t in kinds):
+    if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
         span = Span(met[0].span.start, other.span.end)
         read.items[-2:] = [*lead, Every((*met, other), span)]
 

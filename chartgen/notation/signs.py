@@ -65,6 +65,9 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return prose(reader, cursor, start)
     cursor.next()
     cursor.take_any("round", "row", "the round", "the row")
+    if cursor.take_any("this", "these", "any", "following"):
+        while not closes(cursor):                           # "do not join this or following rnds"
+            cursor.next()
     more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
     return [Sign(what, cursor.span_from(start)), *more]
 

@@ -61,9 +61,15 @@ def _of_a_part(cursor: Cursor, names: Names, place: Where) -> Where | None:
     return _left_there(replace(place, part=part)) if part else None
 
 
+def _in_each_corner(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "centre st at each corner"."""
+    said = place.which == "centre" and cursor.take_any("at each corner", "in each corner", "of each corner")
+    return Where("each", Target("corner"), until="end") if said else None
+
+
 def _of_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "6 free sc of instep", "2 ch at base of thumb"."""
-    may_be = place.unworked or place.which == "skipped" or cursor.sees("at")
+    may_be = place.unworked or place.which == "skipped" or place.target.kind in ("chain", "space") or cursor.sees("at")
     return place if may_be and not target_after(cursor, names) and told_of_the_body(cursor) else None
 
 
@@ -210,6 +216,7 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
 _TAILS: tuple[Tail, ...] = (
     _in_a_row,
     _of_a_part,
+    _in_each_corner,
     _of_the_body,
     _of_the_chain,
     _of_the_row,

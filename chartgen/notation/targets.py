@@ -173,8 +173,17 @@ def on_foundation(cursor: Cursor) -> bool:
         named = cursor.take_any("foundation", "starting", "beginning") if side else cursor.take("foundation")
         if (side or named) and cursor.take_any("ch", "edge"):
             return True
+        if cursor.sees("starting", "ch") and cursor.peek(2).word not in ("-", "of") and cursor.peek(2).kind != "number" and _first_or_last_chain(cursor, start):
+            cursor.at += 2
+            return True
     cursor.at = start
     return False
+
+
+def _first_or_last_chain(cursor: Cursor, here: int) -> bool:
+    """ "In first ch of starting chain": whose first is a chain like the others, not the one that stands for a stitch."""
+    said = [t.word for t in cursor.tokens[max(here - 2, 0) : here]]
+    return said[-1:] == ["ch"] and said[0] in ("first", "last", "each")
 
 
 def target(cursor: Cursor, names: Names) -> Target:

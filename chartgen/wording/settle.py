@@ -252,7 +252,7 @@ class _Settler:
         if kind is None:
             return
         if isinstance(item, Even):
-            yield from ends_changed(item, kind)
+            yield from ends_changed(item, kind, _begun(item, made))
         elif item.by > 0:
             where = item.where or (Where("next", _NEXT, n=item.count, each=item.count.values != (1,)),)
             yield Work(Number((2,)), kind, where, item.span)
@@ -374,10 +374,19 @@ def says_turning(items: Sequence[Item]) -> bool:
     return any(isinstance(i, Sign) and i.what in ("turn", "no turn", "off") for i in items)
 
 
-def spelt_out(items: Iterable[Item]) -> Iterator[Item]:
-    """ "Work even in sc", where it is worked by the words of the row before, as a stitch in each stitch."""
+def _begun(item: Even, made: Sequence[Stitch]) -> bool:
+    """Whether a chain that counts is the first of the stitches made in the row's first, or the one left of its first two."""
+    first = item.by * item.ends[0] if item.spread is None else 0
+    if first > 0:
+        return len(made) > first and made[first].feet != made[0].feet
+    return first < 0 and bool(made) and made[0].kind.legs == 1
+
+
+def spelt_out(items: Iterable[Item], begun: bool = False) -> Iterator[Item]:
+    """ "Work even in sc", where it is worked by the words of the row before, as a stitch in each stitch; `begun` with a
+    chain that counts."""
     for item in items:
-        yield from ends_changed(item, item.stitch) if isinstance(item, Even) and item.stitch is not None else (item,)
+        yield from ends_changed(item, item.stitch, begun) if isinstance(item, Even) and item.stitch is not None else (item,)
 
 
 def plain_numbers(value: Any) -> Any:

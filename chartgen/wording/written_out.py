@@ -85,12 +85,15 @@ class _Writer:
 
     def _row(self, text: RowText, row: Planned, made: Row, flat: bool) -> RowText:
         number, copied = Number((int(row.number),)), not row.first_of_many or any(isinstance(i, LikeRow) for i in text.items)
-        items = [_unsaid(item) for item in spelt_out(row.items)] if copied else row.items
+        items = [_unsaid(item) for item in spelt_out(row.items, self._begun(made))] if copied else row.items
         side = made.side if flat else text.side
         return replace(
             text, first=number, last=number, listed=(), next_rows=None, side=side, items=self._items(items, made),
             counts=self._counts(row.counts, text, made), counts_at=None,
         )  # fmt: skip
+
+    def _begun(self, made: Row) -> bool:
+        return any(self.fabric.stitches[i].role == "begin" and self.fabric.stitches[i].counts_in is not None for i in made.stitches)
 
     def _counts(self, counts: Sequence[Count], text: RowText, made: Row) -> tuple[Count, ...]:
         """The counts of the row these words make, with the fabric's numbers."""
