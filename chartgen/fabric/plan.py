@@ -289,7 +289,7 @@ class Planner:
 
     def _as_begun_before(self, row: RowText) -> list[Item]:
         """ "Rnds 5-9: Work even" begins and ends as the round before."""
-        worked = [i for i in row.items if not isinstance(i, (Note, Colour))]
+        worked = [i for i in row.items if not isinstance(i, (Note, Colour)) and not _is_off(i)]
         even = worked[0] if len(worked) == 1 else None
         before = as_led(self.items_of.get(self.before, []))
         if not isinstance(even, Even) or even.by or not before:

@@ -62,6 +62,12 @@ def told_of_the_body(cursor: Cursor) -> bool:
     return False
 
 
+def may_lie_on_the_body(cursor: Cursor, place: Where) -> bool:
+    """May the next words tell on what part of a garment the place lies?"""
+    named = cursor.sees("of") and cursor.peek(1 + (cursor.peek(1).text == "the")).text in (*vocabulary()["garment"], *_FACES)
+    return named or place.unworked or cursor.sees("at") or place.target.kind in ("chain", "space") or place.which == "skipped"
+
+
 def _of_the_body(cursor: Cursor) -> bool:
     return cursor.peek().text in (*vocabulary()["garment"], *_FACES)
 
@@ -125,4 +131,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["but_so_many", "each_along", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]
+__all__ = ["but_so_many", "each_along", "may_lie_on_the_body", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]

@@ -12,7 +12,7 @@ from chartgen.notation.further import told_of_the_body
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import from_behind
 from chartgen.notation.starting import begun_with
-from chartgen.notation.stitch_words import unknown
+from chartgen.notation.stitch_words import unknown, worked
 from chartgen.notation.targets import EDGES, on_foundation, target
 from chartgen.notation.tree import (
     ONE,
@@ -127,13 +127,22 @@ def _begun(read: Body) -> bool:
     return any(not isinstance(item, (Note, Colour)) for item in read.items) or bool(read.marks)
 
 
+def _picked_up(reader: RowReader, cursor: Cursor) -> list[Item] | None:
+    """ "Pick up and work 12 sc along side of heel", "pick up 12 sc": they are worked there; "pick up B" is a yarn."""
+    start = cursor.at
+    if cursor.take_any("pick up and working", "pick up") and cursor.peek().kind == "number":
+        return worked(reader, cursor)
+    cursor.at = start
+    return None
+
+
 # Words of a clause "with …" that speak of the hook, the strands or how the work is held.
 _NO_YARN = ("facing", "hook", "hooks", "strand", "strands", "needle", "together")
 
 
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
-    if found := begun_with(reader, cursor, read):
+    if found := begun_with(reader, cursor, read) or _picked_up(reader, cursor):
         return found
     if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 8]):
         note = marker(reader, cursor, read)

@@ -77,7 +77,8 @@ def rows_again(
     times = row_words.more_times(cursor)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
-    row_words.as_long_as_wished(cursor, read.problems)
+    cursor.take_any(", or", "or")                           # "40 times more, or to desired length"
+    row_words.as_long_as_wished(cursor, [] if times is not None else read.problems)
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)

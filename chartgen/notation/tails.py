@@ -8,6 +8,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.further import (
     each_along,
+    may_lie_on_the_body,
     part_named,
     row_named,
     rows_below,
@@ -69,7 +70,7 @@ def _in_each_corner(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 def _of_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "6 free sc of instep", "2 ch at base of thumb"."""
-    may_be = place.unworked or place.which == "skipped" or place.target.kind in ("chain", "space") or cursor.sees("at")
+    may_be = may_lie_on_the_body(cursor, place)
     return place if may_be and not target_after(cursor, names) and told_of_the_body(cursor) else None
 
 

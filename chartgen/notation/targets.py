@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain
+from chartgen.notation.words import vocabulary
 from chartgen.notation.tree import ONE, Own, Target, Where
 from chartgen.problems import near
 from chartgen.stitches import StitchKind
@@ -190,7 +191,7 @@ def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
     cursor.skip_filler()
     cursor.take("unworked")
-    cursor.at += cursor.peek().text in ("single", "free", "unused") and _stitch_follows(cursor, names)
+    cursor.at += cursor.peek().text in ("single", "free", "unused", *vocabulary()["garment"]) and _stitch_follows(cursor, names)
     if (special := corner_target(cursor, names) or marked_target(cursor, names)) is not None:
         return special
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
