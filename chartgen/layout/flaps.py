@@ -19,6 +19,8 @@ from chartgen.layout.start import natural_gaps
 _SHARE = 0.3                # of a row's stitches, missed in all, likewise
 _SHORT = 5.0                # stitches missed at a corner, from where on rows are not drawn beside a panel
 
+_FEWEST = 8                 # stitches of a round whose ends lie apart on a strip
+
 
 def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
     """Position among the rows of a strip of the first round that is worked into both rows and rounds of it."""
@@ -43,9 +45,24 @@ def _rows_below(fabric: Fabric, plan: RowPlan) -> set[int]:
 
 def across_cut(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
     """Position among the rows of a strip of the first row, worked to and fro, that goes across the strip's cut: into
-    the first stitch of a round worked back and into that beside it, which lies at the other end."""
+    the first stitch of a round worked back and into that beside it, which lies at the other end, or on past a join."""
     ways = (k for k, j in enumerate(rows) if k and j in plans and not plans[j].closed)
-    return next((k for k in ways if _ends_of_cut(fabric, plans, rows, plans[rows[k]])), None)
+    return next((k for k in ways if _ends_of_cut(fabric, plans, rows, plans[rows[k]]) or _past_the_join(fabric, rows, plans[rows[k]])), None)
+
+
+def _past_the_join(fabric: Fabric, rows: list[int], plan: RowPlan) -> bool:
+    """Whether the row goes from the last of a round's stitches to the first, or back."""
+    feet = [place.stitches[-1] for node in plan.nodes for place in node.places if place.kind == "stitch" and place.stitches]
+    return any(_both_ends(fabric, rows, *beside) for beside in pairwise(feet))
+
+
+def _both_ends(fabric: Fabric, rows: list[int], one: int, other: int) -> bool:
+    """Are they the first and the last stitch of one round of the figure, or next to them?"""
+    below = fabric.stitches[one].row
+    line = fabric.rows[below].line
+    ends = (set(line[:2]), set(line[-2:]))
+    is_round = below in rows and fabric.rows[below].form == "round" and len(line) > _FEWEST
+    return is_round and any(one in a and other in b for a, b in (ends, ends[::-1]))
 
 
 def _ends_of_cut(fabric: Fabric, plans: dict[int, RowPlan], rows: list[int], plan: RowPlan) -> bool:

@@ -150,9 +150,9 @@ def _with_apart(
 
 
 def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
-    """Whether a row that is worked into the ends of rows goes into another figure, there or beside them."""
+    """Whether a row that is worked into the ends of rows, or along the free side of a chain, goes into another figure."""
     places = [p for node in plan.nodes for p in node.places if p.stitches]
-    below = {fabric.stitches[p.stitches[-1]].row for p in places} if any(p.kind == "end" for p in places) else set()
+    below = {fabric.stitches[p.stitches[-1]].row for p in places} if any(p.kind == "end" or p.far_side for p in places) else set()
     return any(figure_of[j] is not figure_of[plan.row.index] for j in below if j in figure_of)
 
 
