@@ -193,6 +193,14 @@ def _side_next(hook: Hook, target: Target) -> Place | None:
     return None
 
 
+def _left_of_side(hook: Hook) -> list[Place]:
+    """What is left of such a chain, gone past."""
+    assert hook.walk.side is not None
+    left = hook.walk.side.line[hook.walk.side_at :]
+    hook.walk.side_at = len(hook.walk.side.line)
+    return [Place("stitch", (index,)) for index in left]
+
+
 # ---- spaces, groups, gaps -------------------------------------------------------------
 
 
@@ -268,6 +276,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
         first, past = within(hook, where.of)
         return members(hook, where, first, past)[-wanted:]
+    if hook.walk.side is not None and where.target.kind == "chain" and (left := _left_of_side(hook)):
+        return left[-wanted:]
     if where.target.kind == "end":
         return row_ends(hook, where) if hook.attaching else row_ends(hook, replace(where, until="end"))[-wanted:]
     if where.target.kind == "space":
@@ -336,9 +346,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
     if hook.walk.edge.ring is not None and not hook.walk.edge.line:
         raise Stuck("F305", "a ring has no stitches to work each of", where.span, 'write "… in ring"')
     if hook.walk.side is not None and where.target.kind == "chain":
-        while (place := _side_next(hook, where.target)) is not None:
-            found.append(place)
-        return found
+        return _left_of_side(hook)
     if where.target.kind == "space":
         found = [
             take_space(hook, *r) for r in all_spaces(hook, start, end) if right_size(where.target.size, r)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import fields, is_dataclass
+from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
 from chartgen.notation.tree import Chain, Item, Repeat, Skip, Work
@@ -69,6 +69,21 @@ def slips_home(item: Repeat) -> list[Item] | None:
     return [*item.items[:-1], *item.ending] if home and onward and item.mark is None else None
 
 
+def goes_to_the_end(item: Repeat) -> list[Item] | None:
+    """ "…, sc in each dc to next corner; rep from * around, ending with sc in last dc": the last of what is worked along
+    the edge anyhow; None for other endings."""
+    last, first = item.items[-1], item.ending[0] if item.ending else None
+    run = isinstance(last, Work) and any(w.which == "each" and w.until for w in last.where)
+    one = isinstance(first, Work) and [(w.which, w.n.values) for w in first.where] == [("last", (1,))]
+    same = run and one and item.mark is None and (last.stitch, last.count.values) == (first.stitch, first.count.values)
+    return [*item.items[:-1], _to_the_end(last), *item.ending[1:]] if same else None
+
+
+def _to_the_end(run: Work) -> Work:
+    """ "Sc in each dc to next corner", where no corner comes any more."""
+    return replace(run, where=tuple(replace(w, until="end", stop=None) for w in run.where))
+
+
 def alike(one: Item, other: Item | None) -> bool:
     """Are both chains, both skips, or stitches of the same kind?"""
     if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
@@ -76,4 +91,4 @@ def alike(one: Item, other: Item | None) -> bool:
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
-__all__ = ["alike", "cut", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]
+__all__ = ["alike", "cut", "goes_to_the_end", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import is_open_chain
+from chartgen.fabric.rising import rising
 
 if TYPE_CHECKING:
     from chartgen.fabric.fabric import Place
@@ -13,9 +14,13 @@ if TYPE_CHECKING:
 
 
 def pineapples(hook: Hook, start: int, end: int) -> Iterator[tuple[int, int]]:
-    """What stands between the shells of a row, the chains beside the shells left out."""
-    line, stitches = hook.walk.edge.line, hook.stitches
-    bounds = [0, *(at for shell in _shells(hook) for at in shell), len(line)]
+    """What stands between the shells of a row, the chains beside the shells left out; without shells, what stands on
+    one fan of a row below."""
+    line, stitches, shells = hook.walk.edge.line, hook.stitches, _shells(hook)
+    if not shells:
+        yield from rising(hook, start, end)
+        return
+    bounds = [0, *(at for shell in shells for at in shell), len(line)]
     for first, past in zip(bounds[::2], bounds[1::2], strict=True):
         while first < past and is_open_chain(stitches[line[first]]):
             first += 1

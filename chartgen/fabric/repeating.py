@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, cut, last_pass, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
@@ -211,8 +211,10 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool):
     elif item.ending and all(isinstance(i, Note) for i in item.ending):
         yield from _ends_as_it_comes_out(item, tail, joined)
     elif item.ending:
-        home = slips_home(item)
+        home, along = slips_home(item), goes_to_the_end(item)
         for p in tail:
+            if along is not None and p.number:
+                yield p, along
             if home is not None and p.number:
                 yield p, home
             end = cut(item)

@@ -6,7 +6,8 @@ from chartgen.fabric.edge import Stuck, is_open_chain, kind_of, matches
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.passing import singular
-from chartgen.fabric.spots import all_spaces, past_group, take_space, under_own_chains
+from chartgen.fabric.own_chains import under_own_chains
+from chartgen.fabric.spots import all_spaces, past_group, take_space
 from chartgen.notation.tree import Where
 
 

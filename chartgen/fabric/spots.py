@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.pineapples import STRETCHES
+from chartgen.fabric.rising import NAMES as RISING, rising
 from chartgen.notation.names import is_called
 from chartgen.notation.tree import Target, Where
 
@@ -238,6 +239,8 @@ def no_space(hook: Hook, where: Where, start: int) -> Stuck:
 def take_gap(hook: Hook, where: Where) -> Place:
     """Between two stitches (or groups): the gap before the next such place."""
     line = hook.walk.edge.line
+    if where.target.kind == "group" and is_stretch(hook, where.target):
+        return _between_stretches(hook, where)
     if where.target.kind == "group" and _begins_before_the_first(hook):
         return Place("between", (line[-1], line[0]))
     if where.target.kind == "group":
@@ -272,6 +275,20 @@ def _space_between(hook: Hook, start: int) -> tuple[int, int] | None:
         if one is None or one != other:
             return first, past
     return None
+
+
+def _between_stretches(hook: Hook, where: Where) -> Place:
+    """ "Loop between fans": the chains from one stretch to the next, or the gap where none lie there."""
+    line, spans = hook.walk.edge.line, list(groups_named(hook, where.target, 0, len(hook.walk.edge.line)))
+    ends = [past for first, past in spans if past >= hook.walk.at and first < hook.walk.at] or [past for _, past in spans if past > hook.walk.at]
+    run = next((r for r in all_spaces(hook, ends[0], len(line))), None) if ends else None
+    begins = next((first for first, _ in spans if ends and first >= ends[0]), len(line))
+    if run is not None and run[1] <= begins:
+        return take_space(hook, *run)
+    if not ends or ends[0] >= len(line):
+        raise no_space(hook, where, hook.walk.at)
+    hook.walk.at = ends[0]
+    return Place("between", (line[ends[0] - 1], line[ends[0]]))
 
 
 def _pair_ahead(hook: Hook, target: Target, start: int) -> int:
@@ -344,6 +361,9 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
     if target.name in STRETCHES:
         yield from STRETCHES[target.name](hook, start, end)
         return
+    if is_stretch(hook, target):
+        yield from rising(hook, start, end)
+        return
     if target.name:
         yield from worked_as_one(hook, start, end)
         return
@@ -351,6 +371,14 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         whole = target.size in (None, past - first)
         parts = [(first, past)] if whole else _of_one_group(hook, first, past)       # "3-dc group" beside a beginning chain
         yield from (part for part in parts if _is_group(hook, target, *part))
+
+
+def is_stretch(hook: Hook, target: Target) -> bool:
+    """Is it a stretch that no stitches worked in one place make: a pineapple, or what stands on a fan of a row below?"""
+    line = hook.walk.edge.line
+    if target.name not in RISING or any(hook.stitches[i].group_name == target.name for i in line):
+        return target.name in STRETCHES
+    return next(worked_as_one(hook, 0, len(line)), None) is None
 
 
 def _is_group(hook: Hook, target: Target, first: int, past: int) -> bool:
@@ -456,32 +484,6 @@ def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
     anywhere = next(iter(groups_named(hook, where.target, 0, len(hook.walk.edge.line))), None)
     ahead = " from here on" if anywhere else ""
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)}{ahead}", where.span)
-
-
-def under_own_chains(hook: Hook, place: Place) -> Place:
-    """ "2 sc in next loop, ch 5, sl st in 4th ch from hook, ch 1, 2 sc in same loop": that worked into before
-    the picot or the leaf, not a chain of its own."""
-    if not _is_of_this_row(hook, place):
-        return place
-    feet = (foot for i in reversed(hook.row_stitches()) for foot in hook.stitches[i].feet)
-    return next((foot for foot in feet if not _is_of_this_row(hook, foot)), place)
-
-
-def _is_of_this_row(hook: Hook, place: Place) -> bool:
-    return any(i >= hook.first_index for i in place.stitches)
-
-
-def hung_loop(hook: Hook, size: int | None) -> Place | None:
-    """ "Join, ch 12, sl st in same place, turn, 18 sc in ch-12 loop": a loop that the row has hung there itself,
-    the last it has closed with a slip stitch. A row of nothing else leaves the row below as it is."""
-    row, closed = hook.row_stitches(), []
-    for first, past in runs(hook.stitches, row, 0, len(row)):
-        slipped = row[0] + past in row and hook.stitches[row[0] + past].kind.is_slip and not hook.stitches[row[past - 1]].off_line
-        closed += [row[first:past]] if slipped and right_size(size, (first, past)) else []
-    if not closed:
-        return None
-    hook.left_said = hook.left_said or hook.walk.at <= 1
-    return Place("space", tuple(closed[-1]))
 
 
 def out_of_group(hook: Hook, where: Where, start: int) -> int:

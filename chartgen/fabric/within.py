@@ -17,7 +17,7 @@ from chartgen.fabric.edge import (
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
-from chartgen.fabric.pineapples import STRETCHES
+from chartgen.fabric.own_chains import hung_loop
 from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
@@ -26,7 +26,7 @@ from chartgen.fabric.spots import (
     begin_loop,
     group_place,
     groups_named,
-    hung_loop,
+    is_stretch,
     next_at,
     next_group,
     no_space,
@@ -40,6 +40,7 @@ from chartgen.fabric.spots import (
     take_space,
     too_few,
 )
+from chartgen.fabric.tips import next_tip
 from chartgen.notation.tree import Target, Where
 from chartgen.stitches.registry import said_in
 
@@ -267,6 +268,8 @@ def top(hook: Hook, where: Where) -> list[Place]:
         own = [i for i in hook.row_stitches() if matches(hook.stitches[i], of.target)]
         if own and (of.which == "last" or hook.closing()):
             return [Place("stitch", (own[-1] if of.which == "last" else own[0],))]
+    if of.target.kind == "group" and (tip := next_tip(hook, of)) is not None:
+        return [tip]
     if of.target.kind == "group":
         first, past = within(hook, of)
         hook.walk.at = past
@@ -403,7 +406,7 @@ def within_here(hook: Hook, of: Where) -> tuple[int, int]:
 def this_of(hook: Hook, where: Where) -> list[Place]:
     assert where.of is not None
     of = where.of
-    stretch = of.target.kind == "group" and of.target.name in STRETCHES
+    stretch = of.target.kind == "group" and is_stretch(hook, of.target)
     named = of.target.kind == "group" and not stretch and not any(
         hook.stitches[i].group_name == of.target.name for i in hook.walk.edge.line
     )

@@ -31,6 +31,8 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
         names.made.setdefault(name, Own(ONE, name, (Group(tuple(listed), _HERE, last.span),), (), last.span, None))
     elif isinstance(last, (Work, Group)) and _in_one_place(last):
         names.made.setdefault(name, _as_own(name, _begun_by_chain(last, before[:-1])))
+    elif isinstance(last, Held) and _held_in_one_place(last):
+        names.made.setdefault(name, Own(ONE, name, (_held_here(_leg_by_chain(last, before[:-1])),), (), last.span, None))
     elif isinstance(last, Work) and _closes_chain(before[-2:]):
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
 
@@ -208,6 +210,19 @@ def _begun_by_chain(item: Work | Group, before: Sequence[Item]) -> Work | Group:
     return replace(item, items=(one_more, *item.items[1:])) if isinstance(item, Group) else one_more
 
 
+def _held_in_one_place(item: Held) -> bool:
+    """ "3 dc in next sp keeping last loop of each on hook, …": all its legs stand there."""
+    legs = [i for i in item.items if isinstance(i, Work)]
+    return len(legs) == len(item.items) == 1 and len(legs[0].where) == 1 and _in_one_place(legs[0])
+
+
+def _leg_by_chain(item: Held, before: Sequence[Item]) -> Held:
+    """ "Ch 4, 2 tr in same sp keeping last loop of each on hook, … (first cluster made)": every later one has 3 legs."""
+    legs = item.items[0]
+    whole = _begun_by_chain(legs, before) if isinstance(legs, Work) else legs
+    return replace(item, items=(whole,))
+
+
 def _lacks_one(items: Sequence[Item]) -> bool:
     """One stitch fewer before its first chain than after its last: "dc, ch 2 and 2 dc"."""
     first, last = items[0], items[-1]
@@ -227,6 +242,14 @@ def completed(item: Item) -> Item:
     return Group(tuple(replace(i, where=()) if isinstance(i, Work) else i for i in (*kept, *inside[1:])), item.where, item.span, item.name)
 
 
+def begun_already(item: Item, before: Sequence[Item]) -> bool:
+    """ "Ch 3 and make a beginning cluster", where the cluster was told with its chain: it is worked once."""
+    first = item.items[0] if isinstance(item, Own) and item.items else None
+    chain = before[-1] if before else None
+    same = isinstance(first, Chain) and isinstance(chain, Chain) and chain.count.values == first.count.values and chain.said is None
+    return same and is_called(item.name, item.name.partition(" ")[2])
+
+
 def _held_here(item: Held) -> Held:
     return replace(item, items=tuple(replace(i, where=()) if isinstance(i, Work) else i for i in item.items))
 
@@ -236,4 +259,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take", "tells"]
+__all__ = ["begun_already", "cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take", "tells"]

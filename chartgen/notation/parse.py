@@ -162,6 +162,8 @@ class RowReader:
     @staticmethod
     def _begun(read: Body, items: list[Item]) -> list[Item]:
         """ "starting in 2nd ch from hook, sc in each ch": the stitch begins there."""
+        if items and made_here.begun_already(items[0], read.items):
+            read.items.pop()
         if read.start is not None and items and isinstance(items[0], Work):
             items[0] = replace(items[0], where=(read.start, *items[0].where))
             read.start = None
