@@ -12,7 +12,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
-from chartgen.fabric.edge import Stuck, is_open_chain
+from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
 from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
@@ -157,8 +157,8 @@ def _ends_in_first(hook: Hook, item: Repeat) -> bool:
     """Is one more pass worked in the place that the last came to, its slip stitch ending the round?"""
     last = item.items[-1] if item.items else None
     slips = isinstance(last, Work) and last.stitch.is_slip and any(w.which == "next" for w in last.where)
-    stays = any(w.which == "same" for i in item.items[:-1] for w in getattr(i, "where", ()))
-    hook.ends_unsaid = slips and stays and hook.worked == "rounds"
+    places = [w.which for i in item.items[:-1] for w in getattr(i, "where", ())]
+    hook.ends_unsaid = slips and places[:1] == ["same"] and hook.worked == "rounds"
     return hook.ends_unsaid and hook.ending != "join" and not hook.stops_short
 
 
@@ -181,7 +181,8 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
     greedy, told, furthest = hook.state(), None, -1
     begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
-    for way in _ways(item, passes, begun and _joined_next(hook, after)):
+    joined = begun and _joined_next(hook, after)
+    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item)):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
@@ -196,6 +197,17 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     _plain_end(hook, item, after, do, number, passes, edge, reserve, told or fault)
 
 
+def _would_come_round(hook: Hook, item: Repeat) -> bool:
+    """ "Sc in same sc, *7 dc in next sp, sc in next sc; rep from * around": is the last sc of all the one begun with?"""
+    last, line = item.items[-1], hook.walk.edge.line
+    first = next((s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet and not s.kind.is_slip), None)
+    if first is None or not isinstance(last, Work) or len(last.where) != 1 or not line or len(item.items) < 2:
+        return False
+    onward = last.where[0].which == "next" and last.where[0].of is None and set(last.where[0].n.values) == {1}
+    begins = first.kind == last.stitch and first.feet[0].stitches[:1] == (line[0],)
+    return onward and begins and matches(hook.stitches[line[0]], last.where[0].target)
+
+
 def _joined_next(hook: Hook, after: Sequence[Item]) -> bool:
     """Is the round joined right behind the repeat?"""
     following = next((i for i in after if not isinstance(i, Note)), None)
@@ -203,7 +215,7 @@ def _joined_next(hook: Hook, after: Sequence[Item]) -> bool:
     return hook.worked == "rounds" and not hook.path and (slips or isinstance(following, Join))
 
 
-def _ways(item: Repeat, passes: list[_Pass], joined: bool):
+def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
     """(point to go back to, items of the last pass) in the order of likelihood."""
     tail = passes[-1 : -_TAKE_BACK - 2 : -1]
     if item.mark is not None:
@@ -230,7 +242,7 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool):
                 ]
                 end = earlier[0] if earlier else 0
     else:
-        short = _before_its_last(item) if joined else None
+        short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
             yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))
 
@@ -255,11 +267,12 @@ def _ends_of(short: list[Item] | None, first: bool) -> tuple[list[Item] | None, 
     return (short, None) if first else (None, short)
 
 
-def _before_its_last(item: Repeat) -> list[Item] | None:
-    """A pass up to its last stitch, where a chain leads to that, or no more than what is skipped; None for others."""
+def _before_its_last(item: Repeat, comes_round: bool = False) -> list[Item] | None:
+    """A pass up to its last stitch, where a chain leads to that or the round began with it, or no more than what is
+    skipped; None for others."""
     made = [at for at, i in enumerate(item.items) if isinstance(i, (Work, Group, Own, Chain))]
     skips = made[:1] == [1] and isinstance(item.items[0], Skip)
-    leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and isinstance(item.items[made[-2]], Chain)
+    leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and (comes_round or isinstance(item.items[made[-2]], Chain))
     return list(item.items[: made[-1] if leads and not skips else 1]) if skips or leads else None
 
 

@@ -367,6 +367,9 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
     if target.name:
         yield from worked_as_one(hook, start, end)
         return
+    if target.size is None and target.stitch is None and all(b - a == 1 for a, b in groups(stitches, line, 0, len(line))):
+        yield from rising(hook, start, end)
+        return
     for first, past in groups(stitches, line, start, end):
         whole = target.size in (None, past - first)
         parts = [(first, past)] if whole else _of_one_group(hook, first, past)       # "3-dc group" beside a beginning chain

@@ -18,6 +18,7 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
 from chartgen.fabric.own_chains import hung_loop
+from chartgen.fabric.parting import parts_two, space_inside
 from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
@@ -414,10 +415,12 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         return (
             _as_chosen(hook, Where("last", where.target, span=where.span))
             if of.which == "last"
-            else [_space_inside(hook, where) or this_space(hook, where)]
+            else [space_inside(hook, where) or this_space(hook, where)]
         )
     if named and where.target.kind in ("any", "stitch"):
         return _as_chosen(hook, replace(where, which="next", of=None))
+    if where.target.kind == "space" and of.target.kind == "stitch" and (run := parts_two(hook, where)) is not None:
+        return [take_space(hook, *run)]
     first, past = within(hook, of)
     if of.which == "last":
         not_passed(hook, where, past - 1)
@@ -426,23 +429,6 @@ def this_of(hook: Hook, where: Where) -> list[Place]:
         hook.walk.at, past if of.target.kind == "group" and where.target.kind == "space" and not stretch else hook.walk.at
     )
     return found
-
-
-def _space_inside(hook: Hook, where: Where) -> Place | None:
-    """ "ch-2 sp of next shell", where no stitch bears that name: the next space within what stands in one place."""
-    found = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if right_size(where.target.size, r) and _parts_one_place(hook, r)]
-    ahead = [r for r in found if r[0] >= hook.walk.at and r[1] <= hook.walk.end]
-    if found and not ahead:
-        raise no_space(hook, where, hook.walk.at)
-    return take_space(hook, *ahead[0]) if ahead else None
-
-
-def _parts_one_place(hook: Hook, run: tuple[int, int]) -> bool:
-    """Do the stitches on both sides of a space stand in the same place? A slip stitch only leads to it."""
-    line, stitches = hook.walk.edge.line, hook.stitches
-    beside = [stitches[line[i]] for i in (run[0] - 1, run[1]) if 0 <= i < len(line)]
-    both = len(beside) == 2 and not any(stitch.kind.is_slip for stitch in beside)
-    return both and bool(set(beside[0].feet) & set(beside[1].feet))
 
 
 def this_space(hook: Hook, where: Where) -> Place:

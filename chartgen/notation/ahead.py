@@ -37,7 +37,7 @@ def place_ahead(cursor: Cursor) -> bool:
         return True
     if token.word not in INTO or token.kind != "word":
         return False
-    if token.word == "around" and (closes(cursor, 1) or whole_piece(cursor, 1)):
+    if token.word == "around" and (closes(cursor, 1) or cursor.peek(1).word == "with" or whole_piece(cursor, 1)):
         return False
     return True
 

@@ -28,6 +28,18 @@ def row_named(cursor: Cursor) -> Number | None:
     return None
 
 
+def of_row_below(cursor: Cursor) -> bool:
+    """ "Of previous row", "of the last rnd": the row that is worked on anyhow, gone past."""
+    start = cursor.at
+    if cursor.take_any("of", "in", "on"):
+        cursor.take("the")
+        if cursor.peek().text in ("previous", "last", "preceding", "former") and cursor.peek(1).word in ("row", "round"):
+            cursor.at += 2
+            return True
+    cursor.at = start
+    return False
+
+
 def part_named(cursor: Cursor, names: Names) -> str:
     """ "of First leg", "across Front": the name of a part made earlier."""
     if cursor.peek().word not in ("of", "on", "in", "across", "from", "around") or not names.parts:

@@ -144,6 +144,11 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     if found := begun_with(reader, cursor, read) or _picked_up(reader, cursor):
         return found
+    if _with_stitches(reader, cursor):
+        return []
+    if _doubled(cursor):
+        cursor.at += 3
+        return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
     if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 8]):
         note = marker(reader, cursor, read)
         named = [t for t in cursor.tokens[start : cursor.at] if t.text in reader.yarns and t.kind == "word"]
@@ -163,6 +168,22 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         reader.names.take(cursor)
         cursor.take("st")
     return [Colour(key, cursor.span_from(start))]
+
+
+def _with_stitches(reader: RowReader, cursor: Cursor) -> bool:
+    """ "Sc around with 3 sc in each corner": the "with" before stitches, gone past."""
+    start = cursor.at
+    if cursor.take("with") and cursor.number() is not None and not cursor.sees("ch") and reader.names.at(cursor)[0] is not None:
+        cursor.at = start + 1
+        return True
+    cursor.at = start
+    return False
+
+
+def _doubled(cursor: Cursor) -> bool:
+    """ "With double thread", "with wool doubled": how many strands are held."""
+    words = [t.text for t in cursor.tokens[cursor.at + 1 : cursor.at + 3]]
+    return len(words) == 2 and bool({"double", "doubled", "single"} & set(words)) and bool(set(_YARN) & set(words))
 
 
 def no_yarn(reader: RowReader, token: Token) -> Unreadable:

@@ -38,7 +38,7 @@ def rows_of_part(
     reversed_at = _reversing(cursor) or (token if token.text in ("to", "corresponding") else None)
     said, span = _counts_said(cursor, names)
     cursor.take_any(".")
-    goes_on = _not_fastened_off(cursor)
+    goes_on, ends = _not_fastened_off(cursor), _fastened_off(cursor)
     if not cursor.done:
         return None
     rows = _taken_over(made[name], numbers, header, begun) if numbers or header else tuple(_up_to(made[name], last))
@@ -46,7 +46,8 @@ def rows_of_part(
         raise not_told(token, name)
     if reversed_at is not None:
         rows = tuple(_mirrored(row, before, name, reversed_at) for before, row in zip((None, *rows), rows, strict=False))
-    rows = (*rows[:-1], _still_on_hook(rows[-1])) if goes_on and rows else rows
+    if rows and (goes_on or ends is not None):
+        rows = (*rows[:-1], _still_on_hook(rows[-1]) if goes_on else _cut_off(rows[-1], ends))
     return (*rows[:-1], replace(rows[-1], counts=said, counts_span=span)) if said and rows else rows
 
 
@@ -89,6 +90,20 @@ def _still_on_hook(row: RowText) -> RowText:
     return replace(row, items=tuple(i for i in row.items if not (isinstance(i, Sign) and i.what == "off")))
 
 
+def _fastened_off(cursor: Cursor) -> Span | None:
+    """ "Fasten off." after the words: the last of those rows ends so."""
+    start = cursor.at
+    if cursor.take_any("and fasten off", "fasten off", "break off", "break yarn", "break thread", "break wool", "end off", "finish off"):
+        cursor.take_any(".")
+        return cursor.span_from(start)
+    return None
+
+
+def _cut_off(row: RowText, said: Span | None) -> RowText:
+    off = any(isinstance(i, Sign) and i.what == "off" for i in row.items)
+    return row if off or said is None else replace(row, items=(*row.items, Sign("off", said)))
+
+
 def told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
     """ "As for Back", "same as Rows 2-4 of Back", "repeat Row 3 of Back": the part's name and the rows named; no name where none follows."""
     if not cursor.take_any(*_AS, *_CORRESPONDING) and not cursor.take("repeat"):
@@ -122,16 +137,18 @@ def _last_row(cursor: Cursor) -> int | None:
     start = cursor.at
     if (total := until_there_are(cursor)) is not None:
         return _one(total)
+    cursor.take("up")
     if cursor.peek().text in ("through", "to", "until", "thru"):
         cursor.next()
-        cursor.take_any("end of")
+        cursor.take_any("end of", "and including")
+        within = bool(cursor.take("within"))                # "to within 3rd round": the 2nd is the last
         cursor.skip_filler()
         named = cursor.take_any("row", "round")
         if cursor.peek().kind in ("number", "ordinal"):
             value = cursor.next().value
             if named or cursor.take_any("row", "round"):
                 cursor.take_any("incl", "inclusive")
-                return value
+                return value - within
     cursor.at = start
     return None
 

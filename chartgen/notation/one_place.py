@@ -106,7 +106,10 @@ def _bare(item: Item) -> bool:
 
 def _in_a_space(item: Work) -> bool:
     where = item.where[0] if len(item.where) == 1 else None
-    return where is not None and where.target.kind in ("space", "corner") and where.which in ("next", "same", "this", "first", "last") and set(where.n.values) == {1}
+    if where is None or set(where.n.values) != {1}:
+        return False
+    middle = where.which == "centre" and where.of is not None and where.of.target.kind == "group"      # "in center of next shell"
+    return middle or where.target.kind in ("space", "corner") and where.which in ("next", "same", "this", "first", "last", "each")
 
 
 def _begins(items: list[Item], last: Work, listed: bool) -> int | None:
@@ -123,12 +126,13 @@ def _alike(items: list[Item], at: int, last: Work, listed: bool) -> bool:
     if not isinstance(item, Work) or item.where or item.evenly or item.stitch.is_slip:
         return False
     numbered = item.count.span != NO_SPAN and last.count.span != NO_SPAN
-    many = item.count.values == last.count.values or _completed(items, at, last)
-    return (numbered or listed) and many and (item.stitch, item.loop) == (last.stitch, last.loop)
+    completed = _completed(items, at, last)
+    return (numbered or listed or completed) and (completed or item.count.values == last.count.values) and (item.stitch, item.loop) == (last.stitch, last.loop)
 
 
 def _completed(items: list[Item], at: int, last: Work) -> bool:
-    """ "Ch 3, 2 dc, ch 3, 3 dc in same sp": one fewer beside the row's beginning chain, which is the other."""
+    """ "Ch 3, 2 dc, ch 3, 3 dc in same sp", "ch 3, dc, ch 3, 2 dc in same sp": one fewer beside the row's beginning chain,
+    which is the other."""
     lacks = {wanted - got for got, wanted in zip(items[at].count.values, last.count.values, strict=False)} == {1}
     return lacks and at > 0 and isinstance(items[at - 1], Chain)
 

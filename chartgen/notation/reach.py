@@ -28,6 +28,7 @@ def clause_ends(cursor: Cursor, ahead: int = 0) -> bool:
         "[",
         "to",
         "working",
+        "with",
         "-",
         ":",
     )
@@ -95,7 +96,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     cursor.take("all")
     around = cursor.sees("around")
     if cursor.take_any("around", "across", "along", "up", "round"):
-        cursor.take_any("row", "round")
+        cursor.take_any("row", "round", "last row", "the last row", "last round", "the last round")
         if around and _take_whole_piece(cursor):
             return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):

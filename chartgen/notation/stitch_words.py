@@ -230,12 +230,14 @@ def placed(
 ) -> Item:
     stitch, places = reader.as_worked(stitch), ()
     over = False
-    evenly = bool(cursor.take_any("evenly", "even", "evenly spaced"))
+    evenly = bool(cursor.take_any(*_SPREAD, "even"))
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     together = all_in_one(cursor)
     if (shared := shared_out(cursor, reader.names)) is not None:
         places = (shared,)
+    elif _on_far_side(cursor):
+        places, evenly = (Where("each", Target("chain"), until="end", span=cursor.peek().span),), evenly or set(count.values) != {1}
     elif place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
@@ -244,7 +246,7 @@ def placed(
     elif (each := unsaid(cursor, reader.names)) is not None:
         around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
         places = (replace(each, outline=each.outline or evenly and around),)
-    evenly = evenly or bool(cursor.take_any("evenly spaced", "evenly")) or _so_many_along(cursor, count, places, start)
+    evenly = evenly or bool(cursor.take_any(*_SPREAD)) or _so_many_along(cursor, count, places, start)
     down = max((w.down for w in places), default=0)
     span = cursor.span_from(start)
     if parted is not None and not isinstance(stitch, Own):
@@ -260,11 +262,23 @@ def placed(
     return Work(count, stitch, places, span, loop, down, evenly=evenly, listed=ALL_BEFORE if together else 0)
 
 
+def _on_far_side(cursor: Cursor) -> bool:
+    """ "15 sc along opposite side of starting ch": does a free side of the foundation come next?"""
+    start = cursor.at
+    found = cursor.peek().word in ("along", "across") and on_foundation(cursor)
+    cursor.at = start
+    return found
+
+
+_SPREAD = ("evenly spaced", "spaced evenly", "evenly")
+
+
 def _so_many_along(cursor: Cursor, count: Number, places: tuple[Where, ...], start: int) -> bool:
-    """ "6 sc down side of piece", "work 24 sc along row ends": so many in all; "in each row end" says otherwise."""
+    """ "6 sc down side of piece", "work 24 sc along row ends", "15 sc along foundation ch": so many in all; "in each row
+    end" says otherwise."""
     words = {t.word for t in cursor.tokens[start : cursor.at]}
-    ends = [place.which for place in places] == ["ends"] and places[0].until == "end"
-    return ends and set(count.values) != {1} and bool(words & {"along", "down", "up", "across"}) and not words & {"each", "in"}
+    all_of_it = [place.which for place in places] in (["ends"], ["each"]) and places[0].until == "end"
+    return all_of_it and set(count.values) != {1} and bool(words & {"along", "down", "up", "across"}) and not words & {"each", "in"}
 
 
 def _one_after_another(stitch: StitchKind, count: Number, places: tuple[Where, ...]) -> tuple[Where, ...]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.further import (
     each_along,
+    of_row_below,
     may_lie_on_the_body,
     part_named,
     row_named,
@@ -32,7 +33,7 @@ from chartgen.notation.targets import (
     target,
     target_ahead,
 )
-from chartgen.notation.tree import Target, Where
+from chartgen.notation.tree import Number, Target, Where
 
 Tail = Callable[[Cursor, Names, Where], Where | None]
 
@@ -54,6 +55,11 @@ def _in_a_row(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "of Row 3", "on 2nd rnd"."""
     row = row_named(cursor)
     return None if row is None else _left_there(replace(place, row=row))
+
+
+def _of_row_below(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "of previous rnd", where it lies anyway."""
+    return place if of_row_below(cursor) else None
 
 
 def _of_a_part(cursor: Cursor, names: Names, place: Where) -> Where | None:
@@ -191,6 +197,8 @@ def _between(cursor: Cursor, names: Names, place: Where) -> Where | None:
     if not cursor.take("between"):
         return None
     what = _between_what(cursor, names)
+    if place.target.kind == "space" and place.target.size and what.kind == "stitch" and place.which == "this":
+        return replace(place, of=Where("next", what, n=Number((2,))))     # "ch-3 sp between 2 dc"
     if place.target.kind == "space":
         return replace(place, between=True, target=what if what.kind == "group" else place.target)
     return replace(place, alone=place.target.kind == "stitch")
@@ -215,6 +223,7 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
 
 # In this order: what is said more exactly stands before what is said more loosely.
 _TAILS: tuple[Tail, ...] = (
+    _of_row_below,
     _in_a_row,
     _of_a_part,
     _in_each_corner,

@@ -164,14 +164,15 @@ def row_itself(cursor: Cursor, ahead: int = 0) -> bool:
 def on_foundation(cursor: Cursor) -> bool:
     """ "of foundation ch", "along opposite side of ch": the free side of a chain. Gone past if it is named."""
     start = cursor.at
-    if cursor.take_any("of", "along", "across", "on", "in"):
+    if word := cursor.take_any("of", "along", "across", "on", "in"):
         cursor.skip_filler()
+        along = word in ("along", "across")
         side = cursor.peek().text in ("opposite", "other", "unworked", "free") and cursor.peek(1).text == "side"
         if side:
             cursor.at += 2
             cursor.take("of")
             cursor.skip_filler()
-        named = cursor.take_any("foundation", "starting", "beginning") if side else cursor.take("foundation")
+        named = cursor.take_any("foundation", "starting", "beginning") if side or along else cursor.take("foundation")
         if (side or named) and cursor.take_any("ch", "edge"):
             return True
         if cursor.sees("starting", "ch") and cursor.peek(2).word not in ("-", "of") and cursor.peek(2).kind != "number" and _first_or_last_chain(cursor, start):

@@ -81,8 +81,20 @@ def _counted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
     if cursor.peek().value == 1 and cursor.peek(1).word in ("row", "round") and not stitch_ahead(reader, cursor, 1):
         cursor.at += 2
         cursor.take("of")
-    counted = cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of")
+    counted = cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of") or _in_a_stitch_all_round(reader, cursor)
     return worked(reader, cursor) if counted else None
+
+
+def _in_a_stitch_all_round(reader: RowReader, cursor: Cursor) -> bool:
+    """ "Work in sc around": the "in" gone past."""
+    length = 0
+    if cursor.sees("in"):
+        cursor.at += 1
+        length = reader.names.at(cursor)[1]
+        cursor.at -= 1
+    found = bool(length) and cursor.peek(1 + length).word in ("around", "across")
+    cursor.at += found
+    return found
 
 
 def _along_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
