@@ -174,7 +174,7 @@ NODES = {
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
     "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
-    "Loops": "loop lasts span", "Sign": "what span colour", "Made": "name span text", "Note": "text span facing marks",
+    "Loops": "loop lasts span row", "Sign": "what span colour", "Made": "name span text", "Note": "text span facing marks",
     "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every between", "Change": "count by stitch where span",
     "Even": "stitch by span spread ends",
 }  # fmt: skip

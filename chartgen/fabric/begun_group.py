@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeGuard
 
-from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Note, Own, Repeat, Sign, Work
+from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Made, Note, Own, Repeat, Sign, Work
 from chartgen.stitches import StitchKind
 
 SILENT = (Note, Colour, Loops, Sign, Counting)
+_UNWORKED = (*SILENT, Made)
 
 
 def completes_a_group(count: int, after: Sequence[Item]) -> bool:
@@ -22,9 +23,9 @@ def completes_a_group(count: int, after: Sequence[Item]) -> bool:
 def begins_as_repeats_end(count: int, after: Sequence[Item]) -> bool:
     """ "Ch 4, tr in same place, tr in next 2 tr, 2 tr in next tr, *ch 3, 2 tr in next tr, tr in next 2 tr, 2 tr in next tr;
     rep from *": what stands before the star is the end of what is repeated, and the chain the tr that its first place lacks."""
-    told = [i for i in after if not isinstance(i, SILENT)]
+    told = [i for i in after if not isinstance(i, _UNWORKED)]
     at = next((n for n, i in enumerate(told) if isinstance(i, Repeat)), 0)
-    lead, end = told[:at], [i for i in told[at].items if not isinstance(i, SILENT)][-at:] if at else []
+    lead, end = told[:at], [i for i in told[at].items if not isinstance(i, _UNWORKED)][-at:] if at else []
     if not lead or len(lead) != len(end) or _joined_in_first(told[at:]):
         return False
     lacks = _is_work(lead[0]) and lead[0].stitch.turning_chain == count and _one_fewer(lead[0], end[0])

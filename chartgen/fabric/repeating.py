@@ -294,7 +294,7 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
         hook.path = outer
         if not item.ending and item.mark is None and isinstance(items[-1], Skip) and hook.walk.at < hook.walk.edge.limit:
             raise Stuck("F310", _NO_END, item.span)         # what is skipped must be all that is left
-        if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items):
+        if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items) or _comes_there_again(hook, item):
             raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)
     if hook.in_place is None and not outer:
         hook.tries += 1
@@ -314,6 +314,17 @@ def _ends_in_what_is_left(hook: Hook, item: Repeat, items: Sequence[Item]) -> bo
     where = last.where[0] if isinstance(last, Work) and last.where else None
     named = where is not None and (where.which in ("nth", "top", "last") or where.target.kind == "turning")
     return hook.worked == "rows" and len(items) == len(item.ending) and named
+
+
+def _comes_there_again(hook: Hook, item: Repeat) -> bool:
+    """ "*Sc around bar of next dc; rep from * around, ending with sc around ch-6", "… ending with sc in last sp between
+    petals": has the hook been round that bar, or in that gap, before?"""
+    last = next((i for i in reversed(item.ending) if not isinstance(i, (Chain, Note))), None)
+    feet = [foot for i in hook.row_stitches() for foot in hook.stitches[i].feet]
+    if not isinstance(last, Work) or not last.where or last.where[0].which == "same" or not feet:
+        return False
+    before = [foot.stitches for foot in feet[: -last.count.of(hook.size)] if foot.kind in ("post", "between")]
+    return feet[-1].stitches in before
 
 
 def _plain_end(hook, item, after, do, number, passes, edge, reserve, fault) -> None:

@@ -140,8 +140,14 @@ def _called_so(made: Counter[str], name: str) -> int:
 
 def _begun_with_chain(hook: Hook) -> bool:
     """Does the row's beginning chain stand for the first stitch of a group that bears no name?"""
-    beginning = (hook.stitches[i] for i in hook.begin)
-    return any(s.counts_in is not None and s.group is not None and not s.group_name for s in beginning)
+    top = next((s for s in map(hook.stitches.__getitem__, hook.begin) if s.counts_in is not None), None)
+    return top is not None and (top.group is not None and not top.group_name or _stands_beside_the_next(hook, top.index))
+
+
+def _stands_beside_the_next(hook: Hook, top: int) -> bool:
+    """ "Ch 4, dc in same place": the chain and the row's first stitch in one place."""
+    first = next((s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet and s.role != "travel"), None)
+    return first is not None and top in hook.stood and first.feet[0].stitches == (hook.stood[top],)
 
 
 # Filet's blocks and meshes are named in words here and there only: no count rests on that.
@@ -155,7 +161,8 @@ def _shells(hook: Hook, row: Row, said: int) -> int | None:
     tall = [hook.stitches[i] for i in row.line if not hook.stitches[i].kind.is_chain]
     whole = len(_sizes_of_groups(hook, row))
     met = len(tall) > 1 and tall[0].group != tall[-1].group and tall[0].feet == tall[-1].feet
-    return whole - 1 if met and whole - 1 == said else whole or None
+    begun = whole + 1 == said and _begun_with_chain(hook)
+    return said if begun or met and whole - 1 == said else whole or None
 
 
 def _sizes_of_groups(hook: Hook, row: Row) -> dict[int, int]:

@@ -245,6 +245,9 @@ def centre(hook: Hook, where: Where) -> list[Place]:
     middle = spots[(len(spots) - 1) // 2]
     if of is None and (here := _midst_of_three(hook, where.target)) is not None:
         return [take(hook, here)]
+    if of is not None:
+        tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[max(first, hook.walk.at) : middle[0]])
+        hook.walk.most_passed = max(hook.walk.most_passed, tall)
     return [_one_of(hook, of, middle, past) if of is not None else take(hook, middle[0])]
 
 

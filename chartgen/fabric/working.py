@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from chartgen.fabric import beginning, called, corners, outline, repeating, spreading
 from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
-from chartgen.fabric.edge import Stuck, matches
+from chartgen.fabric.edge import Stuck, Walk, matches
 from chartgen.fabric.evening import ends_changed
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
@@ -388,6 +388,9 @@ def _colour(hook: Hook, item: Colour, after: Sequence[Item]) -> None:
 
 def _loops(hook: Hook, item: Loops, after: Sequence[Item]) -> None:
     hook.loop = item.loop
+    number = item.row.of(hook.size) if item.row is not None else None
+    if number is not None and str(number) != hook.edge_number and number in hook.edges and not hook.row_worked():
+        hook.walk, hook.edge_number, hook.last = Walk(hook.edges[number]), str(number), None
 
 
 def _counting(hook: Hook, item: Counting, after: Sequence[Item]) -> None:

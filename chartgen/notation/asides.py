@@ -143,10 +143,14 @@ def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "At end of last row, do not turn": kept as a note."""
-    if cursor.sees("at", "end") or cursor.sees("at", "the", "end"):
-        return prose(reader, cursor, cursor.at)
-    return None
+    """ "At end of last row, do not turn": kept as a note; "at end of last row fasten off" cuts the yarn there."""
+    start = cursor.at
+    if not (cursor.sees("at", "end") or cursor.sees("at", "the", "end")):
+        return None
+    told = prose(reader, cursor, start)
+    words = [t.text for t in cursor.tokens[start : cursor.at]]
+    cut = words[-2:] in (["fasten", "off"], ["break", "off"], ["end", "off"]) and not {"not", "don't", "without"} & set(words)
+    return [*told, Sign("off", cursor.span_from(start))] if cut and told is not None else told
 
 
 def yarn(reader: RowReader, cursor: Cursor) -> str:

@@ -227,7 +227,10 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     around = cursor.sees("around")
     over = cursor.sees("across") or cursor.peek().text == "over"
     if cursor.take_any("in", "around", "over", "across"):
-        return [_over_all_of(slipped(reader, cursor, found, start, around)) if over else slipped(reader, cursor, found, start, around)]
+        item = slipped(reader, cursor, found, start, around)
+        if _shuts_a_ring(item, cursor, read):
+            return [Join(item.where[0], True, None, item.span)]
+        return [_over_all_of(item) if over else item]
     cursor.at = start
     return None
 
@@ -246,6 +249,14 @@ def _up_to(item: Item) -> Item:
     where = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
     leads = where is not None and (where.which == "centre" or where.which in ("next", "this", "first") and where.target.kind in ("space", "group", "corner"))
     return replace(item, up_to=True) if leads else item
+
+
+def _shuts_a_ring(item: Item, cursor: Cursor, read: Body) -> bool:
+    """ "Ch 5, sl st in first ch." and nothing else: a ring, though no word says so."""
+    made = [i for i in read.items if not isinstance(i, (Note, Colour))]
+    places = item.where if isinstance(item, Work) else ()
+    in_first = [(w.which, w.target.kind) for w in places] == [("first", "chain")]
+    return in_first and len(made) == 1 and isinstance(made[0], Chain) and not read.marks and all(t.word == "." for t in cursor.tokens[cursor.at :])
 
 
 def _seams(cursor: Cursor) -> bool:

@@ -154,7 +154,7 @@ def _loop_before(cursor: Cursor) -> str:
 
 def _post_before(cursor: Cursor) -> str:
     cursor.skip_filler()
-    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of", "back of"):
+    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of", "bar of", "back of"):
         return "post"
     return ""
 

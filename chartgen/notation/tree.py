@@ -301,11 +301,13 @@ class Colour:
 
 @dataclass(frozen=True)
 class Loops:
-    """Which loops are worked to the end of the row: "front", "back", or "" for both; `lasts` beyond it."""
+    """Which loops are worked to the end of the row: "front", "back", or "" for both; `lasts` beyond it; `row`: of the
+    row of that number ("working in back loops of Rnd 3")."""
 
     loop: str
     lasts: bool = False
     span: Span = NO_SPAN
+    row: Number | None = None
 
 
 @dataclass(frozen=True)

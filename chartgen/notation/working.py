@@ -10,13 +10,14 @@ from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import prose
 from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.further import row_named
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.layers import layers_said
 from chartgen.notation.likeness import every_row, goes_on_widening, like, until_stitches
 from chartgen.notation.row_words import for_rows, more_times
 from chartgen.notation.signs import has_worked, knot, sign_of, stitch_ahead, told_by_another
 from chartgen.notation.stitch_words import chain, work_even, worked
-from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Own, Sign
+from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Number, Own, Sign
 from chartgen.stitches import StitchKind
 
 if TYPE_CHECKING:
@@ -119,8 +120,21 @@ def _in_front_or_behind(reader: RowReader, cursor: Cursor, read: Body) -> list[I
 def _signed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start, clause = cursor.at, _clause(reader, cursor)
     sign = _sign_said(clause, read)
+    row = _row_in(cursor, len(clause)) if isinstance(sign, Loops) else None
     cursor.at += len(clause)
+    sign = replace(sign, row=row) if isinstance(sign, Loops) and row is not None else sign
     return None if sign is None else [replace(sign, span=cursor.span_from(start))]
+
+
+def _row_in(cursor: Cursor, length: int) -> Number | None:
+    """ "In back loops of the same 18 sc of Rnd 3": the row named among so many words; nothing is gone past."""
+    start = cursor.at
+    found = None
+    while found is None and cursor.at < start + length:
+        found = row_named(cursor)
+        cursor.at += found is None
+    cursor.at = start
+    return found
 
 
 def _clause(reader: RowReader, cursor: Cursor) -> list[str]:
@@ -185,7 +199,7 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
         plain = isinstance(stitch, StitchKind) and stitch.family != "together"
         cursor.take_any("even", "without increase", "without decrease")
         rows = for_rows(cursor) if plain else None
-        if plain and closes(cursor):
+        if plain and closes(cursor) and not cursor.sees(",", "ch"):     # "work dc, ch 2 and dc in each sp" is a list
             even = Even(stitch, 0, cursor.span_from(start))
             return [LikeRow((), rows, span=even.span, last=ONE, even=even) if rows else even]
     cursor.at = start

@@ -239,8 +239,10 @@ class Phrases:
 
     def _loops(self, item: Loops) -> str:
         if not item.loop:
-            return self.say("loops")
-        return self.say("loops.lasting" if item.lasts else "loops.only", loop=self.speaker.word("terms_used", item.loop))
+            said = self.say("loops")
+        else:
+            said = self.say("loops.lasting" if item.lasts else "loops.only", loop=self.speaker.word("terms_used", item.loop))
+        return said if item.row is None else self.say("place.row", item.row, place=said)
 
     # ---- repeats
 
