@@ -10,6 +10,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
 _PER_CHAIN = 0.78           # of a beginning chain's height, for each of its chains
+_ARC_OF = 10                # at least one in so many of the round below is left by a row that is an arc
 
 
 @dataclass(frozen=True, slots=True)
@@ -318,7 +319,7 @@ class _LineBuilder:
         slot: tuple[int, ...],
         rings: list[tuple[int, ...]],
     ) -> RowPlan:
-        closed = self.row.form == "round"
+        closed = self.row.form == "round" and not _ends_part_way(self.fabric, self.row)
         self._raise_low()
         self._begin_in_the_same_loop()
         if not closed:
@@ -431,3 +432,15 @@ def _column_height(chains: int) -> float:
 def reaches_over(plan: RowPlan) -> bool:
     """Whether the chains a row hangs from reach two chains and more beyond the height of its first stitch."""
     return bool(plan.nodes) and len(plan.lead) >= plan.nodes[0].height / _PER_CHAIN + 2
+
+
+def _ends_part_way(fabric: Fabric, row: Row) -> bool:
+    """Is the yarn cut where much of the round below is left, so that the row is an arc over what it is worked into?"""
+    feet = [i for s in row.stitches for place in fabric.stitches[s].feet for i in place.stitches[:1]]
+    below = fabric.rows[fabric.stitches[feet[0]].row].line if row.ending == "off" and feet else ()
+    spots = [below.index(i) for i in feet if i in below]
+    if len(spots) < _ARC_OF or len(set(spots)) < len(feet) / 2:
+        return False
+    gaps = [(after - at) % len(below) for at, after in zip(spots, spots[1:], strict=False)]
+    left = (spots[0] - spots[-1]) % len(below)
+    return left > 2 * max(gaps) + 2 and left >= len(below) / _ARC_OF
