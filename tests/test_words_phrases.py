@@ -167,6 +167,14 @@ def test_a_list_made_in_one_place_stands_in_brackets() -> None:
     assert "*(sc, dc, sc) in next sp; rep from * around" in rows[3]
 
 
+@pytest.mark.parametrize("end", ["fasten off", "do not turn"])
+def test_what_ends_the_last_of_several_rows_is_said_once(end: str) -> None:
+    """ "At end of last row fasten off" cuts the yarn too; no second sentence says so."""
+    rows = said(f"Ch 11.\nRow 1: Sc in 2nd ch from hook, sc in each ch across. Ch 1, turn. (10 sc)\n"
+                f"Rows 2-5: Sc in each sc across. Ch 1, turn. At end of last row {end}.", "rows")
+    assert " ".join(rows).lower().count(end) == 1
+
+
 NODES = {
     "Number": "values span name", "Target": "kind stitch size name", "Counting": "counts stitch chains throughout of span",
     "Where": "which target n ordinal until n_left left stop of loop post down row part unworked each alone beyond per between outline span",

@@ -445,7 +445,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
             if chain is not None and following is not None:
                 following.items.insert(0, chain)
         else:
-            row.items, row.tail = items, []
+            row.items, row.tail = kept if chain is None else items, []
         if turned and following is not None:
             following.turned_before = turned
     return chain, turned

@@ -14,7 +14,9 @@ def not_the_last(items: list[Item]) -> list[Item]:
     while at and isinstance(items[at - 1], (Colour, Sign, Note)):
         at -= 1
     joins = any(isinstance(i, Attach) for i in items)
-    ends = (i for i in items[at:] if not isinstance(i, Colour))
+    ends = [i for i in items[at:] if not isinstance(i, Colour)]
+    signs = [i.what for i in ends if isinstance(i, Sign)]
+    ends = [i for i in ends if not ("turn" in signs and isinstance(i, Sign) and i.what == "no turn")]
     return items[:at] + [i for i in ends if joins or not (isinstance(i, Sign) and i.what == "off")]
 
 
@@ -47,13 +49,17 @@ def closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
     """The chain before a closing "turn", what is said of turning, and the other items."""
     at = len(items)
     trailing: list[Item] = []
-    turned = ""
+    turned, taken_back = "", False
     while at and isinstance(items[at - 1], (Sign, Note, Made, Leave, Counting)):
         at -= 1
         trailing.insert(0, items[at])
         sign = items[at]
         if isinstance(sign, Sign) and sign.what in ("turn", "no turn"):
-            turned = sign.what
+            taken_back = taken_back or turned == "no turn" and sign.what == "turn"
+            turned = turned if taken_back else sign.what
+    if taken_back:                                          # "Ch 1, turn. At end of last row do not turn": nor is the chain made
+        at -= at > 0 and isinstance(items[at - 1], Chain)
+        return None, turned, [*items[:at], *(i for i in trailing if not (isinstance(i, Sign) and i.what == "turn"))]
     worked_before = any(not isinstance(i, (Sign, Note, Chain)) for i in items[:at])
     if turned == "turn" and at and worked_before:
         if isinstance(items[at - 1], Chain):

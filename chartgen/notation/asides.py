@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from chartgen.notation.ahead import INTO, closes
 from chartgen.notation.between_increases import more_between
@@ -143,14 +143,16 @@ def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "At end of last row, do not turn": kept as a note; "at end of last row fasten off" cuts the yarn there."""
+    """ "At end of last row": "fasten off" cuts the yarn there, "do not turn" takes back the turn; all else is a note."""
     start = cursor.at
     if not (cursor.sees("at", "end") or cursor.sees("at", "the", "end")):
         return None
     told = prose(reader, cursor, start)
     words = [t.text for t in cursor.tokens[start : cursor.at]]
     cut = words[-2:] in (["fasten", "off"], ["break", "off"], ["end", "off"]) and not {"not", "don't", "without"} & set(words)
-    return [*told, Sign("off", cursor.span_from(start))] if cut and told is not None else told
+    kept = any(words[k : k + 3] == ["do", "not", "turn"] for k in range(len(words)))
+    sign: Literal["off", "no turn"] | None = "off" if cut else "no turn" if kept else None
+    return [*told, Sign(sign, cursor.span_from(start))] if sign is not None and told is not None else told
 
 
 def yarn(reader: RowReader, cursor: Cursor) -> str:

@@ -11,7 +11,7 @@ from chartgen.notation.mirrored import NotMirrored, mirrored
 from chartgen.notation.names import Names
 from chartgen.notation.row_words import row_numbers, until_there_are
 from chartgen.notation.rows import Header
-from chartgen.notation.tree import Count, LikeRow, Number, RowText, Sign
+from chartgen.notation.tree import Count, LikeRow, Note, Number, RowText, Sign
 from chartgen.notation.words import Token
 from chartgen.problems import Span
 
@@ -87,7 +87,8 @@ def _not_fastened_off(cursor: Cursor) -> bool:
 
 
 def _still_on_hook(row: RowText) -> RowText:
-    return replace(row, items=tuple(i for i in row.items if not (isinstance(i, Sign) and i.what == "off")))
+    off = [i.span for i in row.items if isinstance(i, Sign) and i.what == "off"]        # that of "at end of last row fasten off" is the note's
+    return replace(row, items=tuple(i for i in row.items if not isinstance(i, (Sign, Note)) or i.span not in off))
 
 
 def _fastened_off(cursor: Cursor) -> Span | None:

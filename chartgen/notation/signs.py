@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import row_named
 from chartgen.notation.layers import layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.stitch_words import names_stitch, place_first

@@ -64,6 +64,8 @@ class Phrases:
         """Items one after another, with the marks that part them."""
         said, before = "", None
         for item in items:
+            if isinstance(item, Sign) and isinstance(before, Note) and item.span == before.span:
+                continue                                    # "at end of last row fasten off": said already
             words = self._item(before, item)
             if not words:
                 continue
