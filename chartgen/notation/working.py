@@ -194,12 +194,13 @@ def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
         if (found := changing(reader, cursor, read) or _changing_on(cursor, start)) is not None:
             return found
     cursor.at = start
-    if cursor.take_any("continue in", "working in", "working"):
+    if how := cursor.take_any("continue in", "working in", "working"):
         stitch = reader.names.take(cursor)
         plain = isinstance(stitch, StitchKind) and stitch.family != "together"
         cursor.take_any("even", "without increase", "without decrease")
         rows = for_rows(cursor) if plain else None
-        if plain and closes(cursor) and not cursor.sees(",", "ch"):     # "work dc, ch 2 and dc in each sp" is a list
+        listed = how == "working" and cursor.sees(",", "ch") and "turn" not in [t.word for t in cursor.tokens[cursor.at : cursor.at + 5]]
+        if plain and closes(cursor) and not listed:         # "work dc, ch 2 and dc in each sp" is a list
             even = Even(stitch, 0, cursor.span_from(start))
             return [LikeRow((), rows, span=even.span, last=ONE, even=even) if rows else even]
     cursor.at = start
