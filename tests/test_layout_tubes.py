@@ -102,3 +102,27 @@ def test_a_doily_that_begins_with_a_long_ring_stays_round() -> None:
     """Every round is longer than the one below."""
     _, layout = laid(DOILY)
     assert [run.form for run in layout.runs] == ["disc"]
+
+
+def test_a_round_that_gains_a_stitch_is_as_wide_as_the_one_below_and_crowds_a_little() -> None:
+    """One more in the middle of 40, as in the middle of a ball: (39 x 1.05) / 40 apart over the same width, and no stitch
+    leans by more than half a pitch and a little."""
+    more = PLAIN + "Rnd 3: Ch 1, sc in each of next 20 sc, 2 sc in next sc, sc in each of next 19 sc; join. (41 sc)\nRnd 4: Ch 1, sc in each sc around; join. Fasten off. (41 sc)"
+    fabric, layout = laid(more)
+    for row in rows(fabric)[-2:]:
+        own = [i for i in row.line if fabric.stitches[i].feet]
+        across = layout.head[own][:, 0]
+        assert np.allclose(np.abs(np.diff(across)), 39 * 1.05 / 40, atol=0.001)
+        assert np.max(np.abs(across - [layout.feet[i][0][0] for i in own])) < 0.55
+
+
+def test_a_gusset_that_goes_on_widening_widens_its_strip() -> None:
+    """Twelve rounds that gain two: 64 stitches where there were 40, not closer than nine tenths of 1.05."""
+    words = PLAIN + "".join(
+        f"Rnd {k + 2}: Ch 1, sc in each of next 20 sc, 2 sc in next sc, sc in each of next {2 * k - 2} sc, 2 sc in next sc, sc in each of next {18} sc; join. ({40 + 2 * k} sc)\n"
+        for k in range(1, 13)
+    )
+    fabric, layout = laid(words + "Fasten off.")
+    own = [i for i in rows(fabric)[-1].line if fabric.stitches[i].feet]
+    assert len(own) == 64
+    assert np.min(np.abs(np.diff(layout.head[own][:, 0]))) >= 0.9 * 1.05 - 1e-9

@@ -17,6 +17,7 @@ from chartgen.layout.start import Start, shells_crowd
 Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
 _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
+_CROWDED = 0.9              # least share of its neat width that a round of a strip is drawn with
 _LEANS = 0.16               # of its height, that a stitch of a row with one in each stitch leans for that
 _LEFT_OUT = 4               # so many stitches passed over together, or more, are left out for an opening
 _EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
@@ -149,7 +150,7 @@ def _gains_by_twos(plan: RowPlan, begun: Start) -> bool:
 def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
     scale = frame.scale(level)
     wishes = frame.along(foot.base) + begun.offset / scale
-    gaps = begun.gaps[:-1] / scale
+    gaps = begun.gaps[:-1] / scale * _crowding(plan, begun, float(np.ptp(wishes)) * scale)
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += _from_edge_to_edge(plan, begun, foot, frame, even, float(np.median(wishes - even)))
     most = 0.3 if np.any(begun.lengths[:-1] > 0) else _at_once(plan, begun, 0.5)
@@ -158,6 +159,15 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
         along = wishes
     return frame.point(along, np.full(len(along), level))
+
+
+def _crowding(plan: RowPlan, begun: Start, wide: float) -> float:
+    """How much closer than neat a round of a strip stands that gains a few stitches: it stays as wide as the one below."""
+    total = float(begun.gaps[:-1].sum())
+    in_stitches = all(place.kind == "stitch" for node in plan.nodes for place in node.places)
+    if plan.row.form != "round" or total <= 0 or np.any(begun.lengths > 0) or not in_stitches:
+        return 1.0
+    return float(np.clip(wide / total, _CROWDED, 1.0))
 
 
 def _from_edge_to_edge(
