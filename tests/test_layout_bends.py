@@ -60,3 +60,20 @@ def test_its_stems_turn_from_upright_to_level_and_beyond_as_they_go_round(words:
     stems = layout.head[fan] - np.array([layout.feet[i][0] for i in fan])
     turned = np.degrees(np.arctan2(stems[:, 1], stems[:, 0])) % 360
     assert len(loop.stitches) > 4 and np.all(np.diff(turned) > 0) and turned[0] < 125 and turned[-1] > 160
+
+
+def test_chains_round_a_loop_give_way_before_the_bars_of_its_stitches_meet() -> None:
+    """A bar is 0.7 wide in a pen of 0.08: heads side by side round the bend and on the straight are 0.78 apart or more;
+    in the row that goes into the loop all but those at its two ends."""
+    words = """Ch 6.
+Row 1 (RS): Dc in 4th ch from hook, dc in each of next 2 ch, turn. (4 dc)
+Row 2: Ch 3 (counts as dc), skip first dc, dc in each of next 3 dc, ch 8, turn. (4 dc)
+Row 3: Dc in first dc, dc in each of next 3 dc, turn. (4 dc)
+Row 4: Ch 3 (counts as dc), skip first dc, dc in each of next 3 dc, 6 dc in ch-8 loop, ch 4, 7 dc in same loop, turn. (17 dc)
+Row 5: Ch 3 (counts as dc), skip first dc, dc in each of next 6 dc, 7 dc in ch-4 loop, dc in each of next 10 dc, turn. (24 dc)
+"""
+    fabric = clean(words, "rows")
+    layout = lay_out(fabric)
+    below, last = ([i for i in fabric.rows[j].line if fabric.stitches[i].feet] for j in (-2, -1))
+    assert np.min(np.abs(np.hypot(*np.diff(layout.head[last], axis=0).T))) >= 0.78
+    assert np.sort(np.hypot(*np.diff(layout.head[below], axis=0).T))[2:].min() >= 0.775

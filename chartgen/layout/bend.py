@@ -28,6 +28,7 @@ _FAR = 1e3
 _FIRM = 1e4
 _AT_JOINT = 0.6             # of its neat distance that the first stitch round the loop keeps from the last on the straight
 _ROUND = np.radians(112)    # how far round the loop stitches go
+_LOOP_LEAST = 2.8           # from head to head of a run of chains there, that gives way before the stitches do
 _BEYOND = 0.3               # past the edge
 
 
@@ -142,7 +143,7 @@ def bent_heads(bend: Bend, begun: Start, foot: Footing, frame: Stadium, first: b
         along[round_it] = _evenly_round(bend, begun, frame, round_it, float(along[straight[-1]]))
     else:
         beside = straight[np.abs(straight[:, None] - round_it).min(axis=1) == 1][: bool(bend.standing)]
-        along[round_it] = _as_below(begun, along, round_it, beside)
+        along[round_it] = _as_below(begun, along, round_it, beside, _nearer_in(bend, frame, along, level, round_it))
     return frame.point(along, level)
 
 
@@ -154,12 +155,21 @@ def _seen(bend: Bend, begun: Start, foot: Footing, frame: Stadium, bent: NDArray
     return frame.along(over) + begun.offset, np.where(bent, frame.level(foot.base), rise) + begun.heights
 
 
-def _as_below(begun: Start, along: Floats, round_it: NDArray[np.int64], beside: NDArray[np.int64]) -> Floats:
+def _nearer_in(bend: Bend, frame: Stadium, along: Floats, level: Floats, nodes: NDArray[np.int64]) -> Floats:
+    """How much shorter each stitch's gap is on the frame's own line than where it stands: less than 1 out on the bend."""
+    near, far = (nodes[-1], nodes[0]) if nodes[0] == 0 else (nodes[0], nodes[-1])
+    bent = (along - _corner(bend, frame, float(along[near]))) * np.sign(along[far] - along[near]) > 0
+    return np.where(bent, frame.reach / level, 1.0)
+
+
+def _as_below(
+    begun: Start, along: Floats, round_it: NDArray[np.int64], beside: NDArray[np.int64], shorter: Floats
+) -> Floats:
     """Round the loop as the row below goes; the first clear of the stitch `beside` it on the straight, where the loop
     stands at the edge."""
     nodes = np.sort(np.concatenate([round_it, beside]))
-    gaps = begun.gaps[nodes[:-1]]
-    room = float(np.ptp(along[round_it])) / max(float(begun.gaps[round_it[:-1]].sum()), 1e-6)
+    gaps = begun.gaps[nodes[:-1]] * (shorter[nodes[1:]] + shorter[nodes[:-1]]) / 2
+    room = float(np.ptp(along[round_it])) / max(float((begun.gaps * shorter)[round_it[:-1]].sum()), 1e-6)
     joint = np.isin(nodes, beside)
     gaps[joint[:-1] | joint[1:]] *= _AT_JOINT
     return spaced(along[nodes], gaps * min(1.0, room), np.where(joint, _FIRM, 1.0))[~joint]
@@ -167,8 +177,8 @@ def _as_below(begun: Start, along: Floats, round_it: NDArray[np.int64], beside: 
 
 def _evenly_round(bend: Bend, begun: Start, frame: Stadium, nodes: NDArray[np.int64], joint: float) -> Floats:
     """From the last stitch on the straight, as far round as there is room for."""
-    room = np.cumsum(begun.gaps[nodes - 1])
     most = abs(_corner(bend, frame, joint) - joint) + _ROUND * frame.reach
+    room = np.cumsum(giving_way(begun.gaps[nodes - 1], begun.lengths[nodes - 1] > 0, _LOOP_LEAST, most))
     return joint + room * min(1.0, most / float(room[-1]))
 
 
