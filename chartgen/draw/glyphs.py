@@ -65,6 +65,7 @@ class Pose:
         foot_gap: mm from each foot to the ink above it.
         length: of a chain or slip stitch, or of the arms of a cross, 1 for full size; the
             pen stays the same.
+        loop_angle: degrees clockwise, the way up of a single loop's arc; the stem's where None.
     """
 
     head: Point
@@ -72,6 +73,7 @@ class Pose:
     angle: float = 0.0
     foot_gap: float = FOOT_GAP
     length: float = 1.0
+    loop_angle: float | None = None
 
 
 @dataclass(frozen=True)
@@ -105,7 +107,7 @@ class Glyphs:
         if foot_sign:       # stands where the stem would, clear of an oval below
             foot = _towards(pose.feet[0], pose.head, max(0.0, pose.foot_gap - FOOT_GAP))
             bottom = _towards(foot, head, -sign(foot_sign).ankle * MM)
-            marks.append(UseSymbol(f"{foot_sign}.foot", *foot, angle, self.flip))
+            marks.append(UseSymbol(f"{foot_sign}.foot", *foot, angle if pose.loop_angle is None else pose.loop_angle, self.flip))
         if "stem" in shape.parts:
             marks.insert(0, Path(line((bottom, top))))
         return (*marks, *self._parts(name, head, _between(bottom, top, 0.5), foot, angle, pose.length))

@@ -10,7 +10,7 @@ from math import atan2, cos, degrees, hypot, radians, sin
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.draw.attributes import Names, as_seen, as_worked, stitch_attributes
+from chartgen.draw.attributes import Names, as_seen, as_worked, loop_of, stitch_attributes
 from chartgen.draw.crossed import BEHIND, broken, crossings
 from chartgen.draw.drawing import Group, Path, Point, Stitch, UseSymbol
 from chartgen.draw.figures import Placed
@@ -27,6 +27,7 @@ _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval,
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
 _DOT_HALF = 0.25 * MM            # half of a slip stitch's dot, across, and a stroke
 _HOOK_BELOW = 0.36 * MM          # from the head of the stitch below to a hook round its post
+_LEANS_IN, _LEANS_MOST = {"front": 29.0}, 70.0  # degrees: farthest that a stem leans in the arc of a loop, open upwards or not
 _ON_OVAL = 0.3                  # chain lengths: a foot this near a chain's middle is in it
 
 Floats = NDArray[np.float64]
@@ -167,7 +168,7 @@ class RowArt:
         seen = self.seen(worked)
         head = tuple(self.paper.head[index])
         feet = self._feet(worked)
-        pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index])
+        pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index], self._loop_angle(worked))
         pale = self.strong is not None and worked.row not in self.strong
         ink = "" if pale else (self.yarn_inks or {}).get(worked.colour or "", "")
         marks = self.glyphs.marks(seen[0], pose, seen[1])
@@ -176,6 +177,29 @@ class RowArt:
         elif past := self._past_dot(worked, feet):
             marks = broken(marks, feet[0], (head[0], head[1]), past)
         return Stitch(stitch_attributes(worked, self.names, head, feet, seen), marks, ink)
+
+    @cached_property
+    def _in_one_loop(self) -> dict[tuple[int, Place], list[int]]:
+        """By row and place, the stitches worked into one loop of a stitch."""
+        found: dict[tuple[int, Place], list[int]] = {}
+        for stitch in self.fabric.stitches:
+            if len(stitch.feet) == 1 and stitch.feet[0].kind == "stitch" and loop_of(stitch):
+                found.setdefault((stitch.row, stitch.feet[0]), []).append(stitch.index)
+        return found
+
+    def _loop_angle(self, worked: Worked) -> float | None:
+        """The way up of the arc that several stitches in one loop of a stitch share: between their stems.
+
+        None for one alone, and where a stem leans so far that the arc beside it would pass for the hook of a post.
+        """
+        fan = self._in_one_loop.get((worked.row, worked.feet[0]), ()) if len(worked.feet) == 1 else ()
+        if len(fan) < 2:
+            return None
+        stems = [np.subtract(self.paper.head[i], self.paper.feet[i][0]) for i in fan]
+        ways = np.array([stem / (hypot(*stem) or 1.0) for stem in stems])
+        up = ways.sum(axis=0) / (hypot(*ways.sum(axis=0)) or 1.0)
+        leans = degrees(np.arccos(np.clip(np.min(ways @ up), -1.0, 1.0)))
+        return degrees(atan2(up[0], -up[1])) if leans <= _LEANS_IN.get(self.seen(worked)[1], _LEANS_MOST) else None
 
     def _feet(self, worked: Worked) -> tuple[Point, ...]:
         """Where the legs stand; round a post, just below the head of the stitch it goes round."""
