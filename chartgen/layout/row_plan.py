@@ -145,7 +145,7 @@ def _start(
 ) -> Place | None:
     """Where the row begins. Raised foundation chains stand where the lowest of them lay."""
     if column and fabric.stitches[column[0]].row != row.index:
-        return _all_in_one(row, stitches) or Place("stitch", (column[0],))
+        return _all_in_one(row, stitches) or _round_the_end(row, stitches, column[0] - 1) or Place("stitch", (column[0],))
     if row.line and fabric.stitches[row.line[0]].row != row.index:
         return Place("stitch", (row.line[0],))
     start = start_place(fabric, row, travels)
@@ -158,6 +158,12 @@ def _all_in_one(row: Row, stitches: list[Stitch]) -> Place | None:
     """The one chain that a round's stitches all go into, as those of a disc do."""
     places = {p for s in stitches if s.role not in ("join", "travel") for p in s.feet}
     return places.pop() if row.form == "round" and len(places) == 1 else None
+
+
+def _round_the_end(row: Row, stitches: list[Stitch], chain: int) -> Place | None:
+    """The chain beside raised ones where several stitches of a round go round the end: what the raised ones stand for is one of these."""
+    there = [p for s in stitches for p in s.feet if p.kind == "stitch" and p.stitches == (chain,)]
+    return there[0] if row.form == "round" and len(there) > 1 else None
 
 
 def _joined_chain(ring: Place) -> Place:
