@@ -12,6 +12,7 @@ from patterns import clean, spec
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
 from chartgen.layout import lay_out
+from chartgen.layout.sizes import SIZES
 from chartgen.pipeline import compile_spec
 
 SPECS = Path(__file__).resolve().parent.parent / "specs"
@@ -104,3 +105,56 @@ def test_loops_round_an_oval_hang_from_stitches_that_keep_their_height() -> None
         assert len(loops) == 18 and min(outward) > 0.1
         low = [i for i in row.line if fabric.stitches[i].kind.id == "single_crochet"]
         assert max(float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for i in low) < 1.9
+
+
+_TRAY = """Ch 22.
+Rnd 1: 5 dc in 4th ch from hook (3 skipped chs count as dc), dc in each of next 17 ch, 6 dc in last ch; working along other side of chain, dc in each of next 17 ch; join with sl st in top of ch-3. (46 dc)
+Rnd 2: Ch 3 (counts as dc), dc in same st, 2 dc in each of next 5 dc, dc in each of next 17 dc, 2 dc in each of next 6 dc, dc in each of next 17 dc; join. (58 dc)
+Rnd 3: Ch 4 (counts as dc and ch 1), skip next dc, *dc in next dc, ch 1, skip next dc; rep from * around; join with sl st in 3rd ch of ch-4. (29 dc)
+Rnd 4: Sl st in next ch-1 sp, ch 1, sc in same sp, ch 5, *sc in next ch-1 sp, ch 5; rep from * around; join with sl st in first sc. (29 sc)
+Rnd 5: Sl st in next ch-5 sp, ch 1, (sc, hdc, 3 dc, hdc, sc) in same sp, *(sc, hdc, 3 dc, hdc, sc) in next ch-5 sp; rep from * around; join with sl st in first sc. Fasten off. (29 scallops)"""
+
+
+def test_skipped_chains_that_stand_for_a_stitch_at_the_end_of_a_chain_go_round_the_end_with_the_others() -> None:
+    """Six go round the end, evenly from side to side."""
+    fabric = clean(_TRAY)
+    layout = lay_out(fabric)
+    first = fabric.worked_rows(0)[0]
+    fan = [i for i in first.line if not fabric.stitches[i].kind.is_chain][:5]
+    places = {fabric.stitches[i].feet[0] for i in fan}
+    end = layout.head[next(iter(places)).stitches[0]]
+    angles = [float(np.degrees(np.arctan2(*(layout.head[i] - end)[::-1]))) for i in (first.line[0], *fan)]
+    assert len(places) == 1 and angles[0] < -60 and angles[-1] > 60
+    np.testing.assert_allclose(np.diff(angles), (angles[-1] - angles[0]) / 5, atol=2)
+
+
+def test_an_oval_is_as_open_along_its_sides_as_its_scallops_need(tmp_path: Path) -> None:
+    """Scallops over two chains each: sides stay straight, stitches of plain rounds stand upright, nothing laps."""
+    file = tmp_path / "tray.yaml"
+    file.write_text(spec(_TRAY))
+    found = audit(read_chart(chart(file), "tray"))
+    for key in ("overlap", "cross", "feet", "labels", "recount"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])
+    fabric = clean(_TRAY)
+    layout = lay_out(fabric)
+    left, right = np.quantile(layout.head[list(fabric.rows[0].stitches)][:, 0], (0.1, 0.8))
+    plain = [i for row in fabric.worked_rows(0)[:3] for i in row.line if not fabric.stitches[i].kind.is_chain]
+    leaning = [abs(layout.head[i][0] - x) for i in plain for x, _ in layout.feet[i] if left < x < right]
+    assert len(leaning) >= 70 and max(leaning) < 0.5
+
+
+def test_an_oval_whose_loops_hang_in_their_room_is_not_opened() -> None:
+    fabric = clean(_LOOPS)
+    chain = lay_out(fabric).head[list(fabric.rows[0].stitches[:-1])][:, 0]
+    np.testing.assert_allclose(np.abs(np.diff(chain)), SIZES.pitch)
+
+
+def test_a_ruffle_round_an_oval_stands_upright_on_a_chain_drawn_apart() -> None:
+    """Three in each stitch: each middle one straight above its place along the sides."""
+    fabric = clean("""Ch 12.
+Rnd 1: Sc in 2nd ch from hook, sc in each of next 9 ch, 3 sc in last ch; working along other side of chain, sc in each of next 9 ch, 2 sc in same ch as first sc; join with sl st in first sc. (24 sc)
+Rnd 2: Ch 3 (counts as dc), 2 dc in same st, 3 dc in each sc around; join. Fasten off. (72 dc)""")
+    layout = lay_out(fabric)
+    ruffle = fabric.worked_rows(0)[1].line
+    middles = [i for i in ruffle[7:27:3]]
+    assert max(abs(layout.head[i][0] - layout.feet[i][0][0]) for i in middles) < 0.3

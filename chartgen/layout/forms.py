@@ -16,6 +16,7 @@ from chartgen.layout.flaps import across_cut, cut_off, over_flap, round_the_back
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.openings import closes_up
 from chartgen.layout.outline import Outline
+from chartgen.layout.oval_sides import open_sides
 from chartgen.layout.row_plan import RowPlan, plan_row
 from chartgen.layout.ruffles import spread_for_ruffles
 from chartgen.layout.ruffles_beside import ruffle_beside, ruffles
@@ -104,6 +105,8 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     found = _with_bands(_with_yokes(formed, fabric, plans), fabric, plans)
     found = _with_strips(_with_openings(found, fabric, plans), fabric, plans)
     found = _with_rounds_over_flaps(found, fabric, plans)
+    for figure in (each for each in found if each.form == "oval" and each.around):
+        figure.pitch = open_sides(figure.rows, plans)
     for figure in (each for each in found if each.pale_row is not None):
         figure.continues = next(n for n, each in enumerate(found) if figure.pale_row in each.rows)
     for figure in found:

@@ -3,21 +3,29 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.fabric import Row
 from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.sizes import SIZES
 
+Floats = NDArray[np.float64]
 
-def place_foundation(canvas: Canvas, row: Row, pitch: float = SIZES.pitch, way: int = 1) -> None:
+
+def place_foundation(canvas: Canvas, row: Row, pitch: float = SIZES.pitch, way: int = 1, to: int | None = None) -> None:
     """Place the stitches of a foundation row about the figure's origin.
 
     `way` is +1 for a chain made from left to right, as stands below a right-side row.
+    Stitches `pitch` apart up to the one with index `to`, where there is one; beyond it they lie neat.
     """
-    {"ring": _ring, "foundation": _chain}[row.form](canvas, row, pitch, way)
+    steps = np.arange(len(row.stitches)) * pitch
+    if to is not None and pitch != SIZES.pitch:
+        beyond = np.maximum(np.array(row.stitches) - to, 0)
+        steps -= beyond * (pitch - SIZES.pitch)
+    {"ring": _ring, "foundation": _chain}[row.form](canvas, row, steps, way)
 
 
-def _ring(canvas: Canvas, row: Row, pitch: float, way: int) -> None:
+def _ring(canvas: Canvas, row: Row, steps: Floats, way: int) -> None:
     """Chains end to end around a circle; an adjustable ring is a circle without chains."""
     chains = [i for i in row.stitches if canvas.fabric.stitches[i].kind.is_chain]
     count = len(chains)
@@ -38,10 +46,10 @@ def _spokes(count: int) -> Points:
     return np.exp(1j * (SIZES.start_angle + 2 * np.pi * (np.arange(count) + 0.5) / max(count, 1)))
 
 
-def _chain(canvas: Canvas, row: Row, pitch: float, way: int) -> None:
+def _chain(canvas: Canvas, row: Row, steps: Floats, way: int) -> None:
     """In a line, against the way the first row is worked; what stands on it stands above."""
-    for step, index in enumerate(row.stitches):
-        at = complex(way * step * pitch)
+    for step, index in zip(steps.tolist(), row.stitches, strict=False):
+        at = complex(way * step)
         if canvas.fabric.stitches[index].kind.is_chain:
             canvas.put_chain(index, at, complex(way), 1j)
         else:

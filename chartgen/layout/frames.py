@@ -107,7 +107,7 @@ class Polar:
 class Stadium:
     """Around a straight spine from `left` to `right`: both sides of a chain and round its ends.
 
-    The spine lies at height `base`. Along is measured at distance `reach` from the spine, from above its right end, so
+    The spine lies at height `base`; `opened`: its chains are drawn apart. Along is measured at distance `reach` from the spine, from above its right end, so
     that a right-handed maker works with it.
     """
 
@@ -117,6 +117,7 @@ class Stadium:
     reach: float
     closed: bool = True
     base: float = 0.0
+    opened: bool = False
 
     @property
     def spine(self) -> float:

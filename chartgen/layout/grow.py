@@ -81,7 +81,8 @@ def _place_row(
     if row.form == "ring" and figure.form == "strip":
         unrolled_ring(canvas, row.stitches, number, SIZES.pitch * spread)
     elif row.form in ("ring", "foundation"):
-        place_foundation(canvas, row, SIZES.pitch * figure.pitch * spread, _way(canvas.fabric, figure))
+        to = _last_worked(plans.get(number + 1)) if figure.form == "oval" else None
+        place_foundation(canvas, row, SIZES.pitch * figure.pitch * spread, _way(canvas.fabric, figure), to)
         figure.spine = _spine(canvas, row, plans.get(number + 1))
         if figure.yoke is not None:
             figure.neck = bend_neck(canvas, figure.yoke, row.stitches, number)
@@ -92,6 +93,12 @@ def _place_row(
         plan = cut(plans[number]) if figure.form == "strip" else plans[number]
         before = None if begun else plans.get(number - 1)
         _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
+
+
+def _last_worked(above: RowPlan | None) -> int | None:
+    """The last chain that stitches are worked into; chains beyond it stand up and turn round its end."""
+    nodes = above.nodes if above else ()
+    return max((i for node in nodes if not node.column for p in node.places for i in p.stitches), default=None)
 
 
 def _spine(canvas: Canvas, row: Row, above: RowPlan | None) -> tuple[float, float] | None:
@@ -181,19 +188,20 @@ def _row_above(
 ) -> None:
     """Place a row on the row below, in the figure's frame, round its bend or along its yoke."""
     spin = canvas.spin[plan.row.index]
+    pitch = 1.0 if isinstance(frame, Stadium) else figure.pitch     # the sides stand over an open chain as they are; the ends are neat
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     layer = isinstance(frame, Polar) and stand_outside(canvas, plan, foot, before)
     deep = [] if layer else rest_on_edge(canvas, plan, foot, before)
-    begun = start(plan, foot, spin, room, figure.pitch, deep, figure.spread.get(plan.row.index, 1.0))
+    begun = start(plan, foot, spin, room, pitch, deep, figure.spread.get(plan.row.index, 1.0))
     if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
         room, figure.ruffled = max(room, taller), True
         frame = farther_out(frame, begun, taller)
-        begun = start(plan, foot, spin, room, figure.pitch, deep)
+        begun = start(plan, foot, spin, room, pitch, deep)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or layer):
         foot = footing(canvas, plan, spin, drawn_close(plan) + slides(plan, begun, foot, frame, spin))
-        begun = start(plan, foot, spin, room, figure.pitch)
+        begun = start(plan, foot, spin, room, pitch)
         make_room_for_rings(canvas, plan, begun.gaps)
     if figure.yoke is not None and figure.neck is not None:
         shape = yoke_shape(figure.yoke, figure.neck, plan, begun, foot, spin)
@@ -396,7 +404,7 @@ def _frame(figure: Figure, spin: int, plan: RowPlan, foot: Footing) -> Frame:
             return Side(spin, complex(one_side))
         heights = float(np.median([node.height for node in plan.nodes]))
         inside = float(np.median(Stadium(spin, left, right, 1.0).level(foot.base)))
-        return Stadium(spin, left, right, inside + heights, plan.closed)
+        return Stadium(spin, left, right, inside + heights, plan.closed, opened=figure.pitch > 1.0)
     return Straight(spin)
 
 

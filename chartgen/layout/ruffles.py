@@ -18,7 +18,7 @@ from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.scallop import hung_gaps, least_hung
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.spacing import spaced_around
-from chartgen.layout.start import Floats, Start, is_shell, natural_gaps, stand_apart
+from chartgen.layout.start import Floats, Start, climbed, is_shell, natural_gaps, stand_apart
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
@@ -235,7 +235,7 @@ def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
     level_round = isinstance(frame, Polar) and not np.any(begun.lengths > 0)
     if frame.turn is None or level_round or np.min(np.bincount(begun.group)) < 2:
         return 1.0
-    side_by_side = hung_gaps(begun)
+    side_by_side = climbed(begun, hung_gaps(begun))
     straight, bends = _way_around(frame)
     short = (float(side_by_side.sum()) - straight) / bends - float(np.mean(frame.level(foot.base) + begun.heights))
     return 1 + max(short, 0.0) / float(np.mean(begun.heights))

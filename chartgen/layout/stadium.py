@@ -13,13 +13,15 @@ from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.scallop import hung_gaps
 from chartgen.layout.spacing import spaced, spaced_around
-from chartgen.layout.start import Start
+from chartgen.layout.start import Start, climbed
 
 Floats = NDArray[np.float64]
 _CROWDED = 0.8              # share of the neat room that stitches round the ends must have
 _UNDER = 0.45               # least room along the row between a low stitch and the end of a shell, as a share of neat
 _PUSHED = 1.0               # from its place to where a stitch of a round with shells may be moved to stand evenly round an end
 _LOWER = 0.5                # so much lower some of them must be
+_OVER_END = 0.4             # from the end of the chain's last oval, a foot over that oval
+_OPEN = 1.3                 # times as wide as neat that one of several fans round an end opens
 _FIRM = 50.0
 """How much firmer stitches hold their place along the sides than round the ends."""
 
@@ -48,14 +50,15 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     level = np.full(len(level), float(np.median(level))) if np.ptp(level) < 0.6 else level
     wishes = frame.along(begun.heads)
     alone = np.bincount(begun.group)[begun.group] == 1
-    firm = np.where(_bent(foot) | ~alone, 1.0, _FIRM)
+    firm = np.where(_bent(foot, frame) | ~alone, 1.0, _FIRM)
     if plan.closed:
-        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun)), foot, frame.turn)
-        along = spaced_around(wishes, _beside_shells(gaps, begun, level), frame.turn, firm)
+        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun)), foot, frame)
+        gaps = climbed(begun, _beside_shells(gaps, begun, level))
+        along = spaced_around(wishes, gaps, frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
-    even = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame.turn)
+    even = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame)
     pushed = _has_shells(begun) and float(np.max(np.abs(even - along))) > _PUSHED
     return frame.point(along if pushed else even, level)
 
@@ -73,9 +76,9 @@ def _beside_shells(gaps: Floats, begun: Start, level: Floats) -> Floats:
     return np.where(apart, np.sqrt(np.maximum(gaps**2 - ahead**2, (_UNDER * gaps) ** 2)), gaps)
 
 
-def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, turn: float) -> Floats:
+def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, frame: Stadium) -> Floats:
     """Gaps that are smaller round the ends where these have a little too little room: the sides stay."""
-    bent = _bent(foot)
+    bent, turn = _bent(foot, frame), frame.turn
     round_it = bent | np.roll(bent, -1)
     if not np.any(bent) or np.all(round_it):
         return begun.gaps
@@ -84,14 +87,25 @@ def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, turn: float) -
     return np.where(round_it, share * begun.gaps, begun.gaps)
 
 
-def _bent(foot: Footing) -> NDArray[np.bool_]:
-    """Which stitches stand round an end."""
-    return np.abs(foot.normal.real) > 0.05
+def _bent(foot: Footing, frame: Stadium) -> NDArray[np.bool_]:
+    """Which stitches stand round an end: they lean, or stand over the last of chains that are drawn apart."""
+    leans = np.abs(foot.normal.real) > 0.05
+    over = (foot.base.real > frame.right - _OVER_END) | (foot.base.real < frame.left + _OVER_END)
+    return leans | over if frame.opened else leans
 
 
-def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, turn: float) -> Floats:
+def _opened(gaps: Floats, fan: NDArray[np.bool_], room: float) -> Floats:
+    """Gaps that fill a room, alike; several fans open so far at most, and the rest stands between them."""
+    times = room / float(gaps.sum())
+    if times <= _OPEN or np.all(fan[1:-1]):
+        return gaps
+    left = room - _OPEN * float(gaps[fan].sum())
+    return np.where(fan, _OPEN * gaps, gaps * left / float(gaps[~fan].sum()))
+
+
+def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, frame: Stadium) -> Floats:
     """Between the last stitch of one side and the first of the other, stitches stand evenly."""
-    bent = _bent(foot)
+    bent, turn = _bent(foot, frame), frame.turn
     if not np.any(bent) or np.all(bent):
         return along
     shift = int(np.argmin(bent)) if closed else 0
@@ -99,7 +113,7 @@ def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, tur
     path = along[order] + np.where(order < shift, turn, 0.0)
     flags = np.append(bent[order], False)
     path = np.append(path, path[0] + turn)
-    gaps = begun.gaps[order]
+    gaps, fan = begun.gaps[order], (begun.group == np.roll(begun.group, -1))[order]
     at = 0
     while at < len(order):
         if not flags[at]:
@@ -107,7 +121,7 @@ def _even_in_bends(along: Floats, begun: Start, foot: Footing, closed: bool, tur
             continue
         end = at + int(np.argmin(flags[at:]))
         if at > 0 and (closed or end < len(order)):
-            room = np.cumsum(gaps[at - 1:end])
+            room = np.cumsum(_opened(gaps[at - 1:end], fan[at - 1:end], float(path[end] - path[at - 1])))
             path[at:end] = path[at - 1] + room[:-1] * (path[end] - path[at - 1]) / room[-1]
         at = end
     result = along.copy()

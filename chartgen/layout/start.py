@@ -23,6 +23,7 @@ _PETAL_SIDE = 0.6           # along the row from a petal's outermost stem to the
 _DOT = 0.4                  # up to such a height a stitch is a dot, without a bar
 _GIVES_WAY = 4              # power of its height with which a stitch of a fan keeps its place: short ones give way
 _STROKES, _STROKE = (0.55, 0.85), 0.23      # between these shares of a stem its cross-strokes reach so far aside
+_CLIMB = 1.3                # of the difference of their heights, by which short and tall stitches of a fan stand closer
 _SEVERAL = 3                # shells of a row, from which on they are held upright
 _LEVELS = 0.1               # of its height, by which a stitch of a plain row grows towards the level of most
 _PAPER = 0.08               # between a bar and a stem beside it
@@ -199,10 +200,20 @@ def _offsets(group: list[int], gaps: Floats, heights: Floats, side: NDArray[np.b
     """
     inside = gaps[group[:-1]]
     pair = len(group) == 2 and inside[0] < 1.5 * SIZES.pitch
-    climb = np.zeros(1) if pair else np.where(side[group[:-1]], 0.0, 1.3 * np.abs(np.diff(heights[group])))
-    span = np.sqrt(np.maximum(inside**2 - climb**2, (0.4 * inside) ** 2))
+    span = inside if pair else np.where(side[group[:-1]], inside, climbing(inside, np.diff(heights[group])))
     along = np.concatenate([[0.0], np.cumsum(span)])
     return along - along[-1] / 2
+
+
+def climbing(gaps: Floats, rise: Floats) -> Floats:
+    """What neat gaps between stitches of a fan span along the row where they rise so far from one to the next."""
+    return np.asarray(np.sqrt(np.maximum(gaps**2 - (_CLIMB * rise) ** 2, (0.4 * gaps) ** 2)))
+
+
+def climbed(begun: Start, gaps: Floats) -> Floats:
+    """Gaps to the next head of which those in a scallop are as its tops climb and come down."""
+    inside = (begun.group == np.roll(begun.group, -1)) & (begun.lengths == 0)
+    return np.where(inside, climbing(gaps, np.roll(begun.heights, -1) - begun.heights), gaps)
 
 
 def _squeeze(
