@@ -14,6 +14,7 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
 
 Pairs = list[tuple[int, int]]
+_AROUND = ("disc", "oval")
 
 
 def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[list[Pale], Pairs]:
@@ -26,7 +27,7 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
     pale = grow(canvas, figure, plans, room)
     best = overlaps(canvas, figure.rows)
     kept, kept_pitch, found = dict(room), neat, best
-    for _ in range(SIZES.trials_around if figure.form == "disc" else SIZES.trials):
+    for _ in range(SIZES.trials_around if figure.form in _AROUND else SIZES.trials):
         if not _more_room(canvas, figure, found, room):
             break
         begin_again(figure)
@@ -54,9 +55,9 @@ def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, flo
 
 
 def _with_rounds_below(figure: Figure, crowded: list[int], room: dict[int, float]) -> list[int]:
-    """In a disc, once its stems are as long as they may be, the rounds inside one that lacks room are widened with it."""
+    """In a disc or an oval, once its stems are as long as they may be, the rounds inside one that lacks room are widened with it."""
     long = [row for row in crowded if figure.ruffled or room.get(row, 1.0) * (1 + SIZES.more_room) > SIZES.stem_most]
-    if figure.form != "disc" or not long:
+    if figure.form not in _AROUND or not long:
         return crowded
     return [row for row in figure.rows if row <= long[-1] or row in crowded]
 
