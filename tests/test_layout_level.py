@@ -59,3 +59,18 @@ def test_pairs_in_every_other_stitch_lead_no_panel_aside() -> None:
     layout = lay_out(fabric)
     edges = [sorted(layout.head[i][0] for i in row.line)[:: len(row.line) - 1] for row in rows(fabric)]
     assert np.ptp(edges, axis=0).max() < 0.05
+
+
+def test_loops_of_three_chains_over_neighbours_hang_and_lead_no_stitch_aside() -> None:
+    """Twice as many chains as the edge has room for: each single crochet stands on its place, the loops bow up between them."""
+    fabric = clean("""Ch 38.
+Row 1: Hdc in 2nd ch from hook and in each ch across, turn. (37 hdc)
+Row 2: Ch 1, hdc in each hdc across, turn. (37 hdc)
+Row 3: Ch 1, sc in first hdc, *sc in next hdc, ch 3, sc in next hdc; rep from * across. Fasten off. (37 sc)""", "rows")
+    layout = lay_out(fabric)
+    line = rows(fabric)[2].line
+    low = [i for i in line if not fabric.stitches[i].kind.is_chain]
+    aside = [abs(layout.head[i][0] - layout.feet[i][0][0]) for i in low]
+    assert len(low) == 37 and max(aside) < 0.6
+    tops = [layout.head[i][1] for i in line if fabric.stitches[i].kind.is_chain]
+    assert max(tops) > max(layout.head[i][1] for i in low) + 0.3

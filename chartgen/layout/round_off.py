@@ -16,6 +16,7 @@ from chartgen.layout.start import Start, shells_crowd
 
 Floats = NDArray[np.float64]
 _OVER_END = 1.0             # pitches that a row of loops, laid neat, may reach beyond its edge
+_HANGS = 3                  # so many chains hang as a loop where they have less room than they are long
 _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low row's stitches, make a wave
 _CROWDED = 0.9              # least share of its neat width that a round of a strip is drawn with
 _LEANS = 0.16               # of its height, that a stitch of a row with one in each stitch leans for that
@@ -72,7 +73,7 @@ def _slack(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: floa
 
 def _overhang(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> float:
     """How far a row of loops from place to place, laid neat, would reach beyond each end of what it stands on."""
-    loops = np.array([len(run) >= SIZES.loop_chains for run in plan.runs])
+    loops = np.array([len(run) >= _HANGS for run in plan.runs])
     if not np.any(loops[:-1] & (np.diff(begun.group) != 0)):
         return 0.0
     return (float(begun.gaps[:-1].sum()) - float(np.ptp(frame.along(foot.base)))) / 2
