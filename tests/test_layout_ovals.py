@@ -158,3 +158,23 @@ Rnd 2: Ch 3 (counts as dc), 2 dc in same st, 3 dc in each sc around; join. Faste
     ruffle = fabric.worked_rows(0)[1].line
     middles = [i for i in ruffle[7:27:3]]
     assert max(abs(layout.head[i][0] - layout.feet[i][0][0]) for i in middles) < 0.3
+
+
+def test_a_sole_is_wide_at_the_toe_and_narrow_at_the_heel() -> None:
+    """Double crochets round one end, single ones round the other: sides of the first rounds stand upright, no heel stitch is
+    drawn out to the toe's width."""
+    fabric = clean("""Ch 24.
+Rnd 1: 3 sc in 2nd ch from hook, sc in each of next 9 ch, hdc in each of next 4 ch, dc in each of next 8 ch, 7 dc in last ch; working along other side of chain, dc in each of next 8 ch, hdc in each of next 4 ch, sc in each of next 9 ch; join with sl st in first sc. (52 sts)
+Rnd 2: Ch 1, 2 sc in each of next 3 sc, sc in each of next 9 sc, hdc in each of next 6 sts, dc in each of next 6 dc, 2 dc in each of next 7 dc, dc in each of next 6 dc, hdc in each of next 6 sts, sc in each of next 9 sc; join. (62 sts)
+Rnd 3: Ch 1, sc in each st around; join. (62 sc)""")
+    layout = lay_out(fabric)
+    first, second, third = fabric.worked_rows(0)
+    left, right = np.quantile(layout.head[list(fabric.rows[0].stitches)][:, 0], (0.1, 0.85))
+    aside = [abs(layout.head[i][0] - x) for i in (*first.line, *second.line) for x, _ in layout.feet[i] if left < x < right]
+    assert len(aside) > 60 and max(aside) < 0.3
+    stems = [float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for i in third.line if len(layout.feet[i])]
+    assert max(stems) < 1.5 * float(np.median(stems))
+    out = np.abs(layout.head[list(third.line)][:, 1])
+    toe = layout.head[list(third.line)][:, 0] < left + 4
+    heel = layout.head[list(third.line)][:, 0] > right - 4
+    assert out[toe].max() > 1.5 * out[heel].max()

@@ -20,6 +20,8 @@ _CROWDED = 0.8              # share of the neat room that stitches round the end
 _UNDER = 0.45               # least room along the row between a low stitch and the end of a shell, as a share of neat
 _PUSHED = 1.0               # from its place to where a stitch of a round with shells may be moved to stand evenly round an end
 _LOWER = 0.5                # so much lower some of them must be
+_NEAR = 4                   # so many stitches to either side are about one
+_INMOST = 1.0               # nearest to the chain that a stitch round its end stands
 _OVER_END = 0.4             # from the end of the chain's last oval, a foot over that oval
 _OPEN = 1.3                 # times as wide as neat that one of several fans round an end opens
 _FIRM = 50.0
@@ -46,13 +48,13 @@ def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
 def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) -> Points:
     """Heads one height out from the spine, over their feet where the sides are straight."""
     base = frame.level(foot.base)
-    level = np.maximum(base + begun.heights, float(np.mean(base)) + 0.9 * begun.heights)
+    level = np.maximum(base + begun.heights, _about(base, plan.closed) + 0.9 * begun.heights)
     level = np.full(len(level), float(np.median(level))) if np.ptp(level) < 0.6 else level
     wishes = frame.along(begun.heads)
     alone = np.bincount(begun.group)[begun.group] == 1
     firm = np.where(_bent(foot, frame) | ~alone, 1.0, _FIRM)
     if plan.closed:
-        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun)), foot, frame)
+        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun) * _wider_out(level, foot, frame)), foot, frame)
         gaps = climbed(begun, _beside_shells(gaps, begun, level))
         along = spaced_around(wishes, gaps, frame.turn, firm)
         along += float(np.median(wishes - along))
@@ -61,6 +63,13 @@ def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) ->
     even = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame)
     pushed = _has_shells(begun) and float(np.max(np.abs(even - along))) > _PUSHED
     return frame.point(along if pushed else even, level)
+
+
+def _about(base: Floats, closed: bool) -> Floats:
+    """How far out the feet lie about each: a sole is wide at one end and narrow at the other."""
+    if not closed or len(base) <= 2 * _NEAR:
+        return np.full(len(base), float(np.mean(base)))
+    return np.mean([np.roll(base, k) for k in range(-_NEAR, _NEAR + 1)], axis=0)
 
 
 def _has_shells(begun: Start) -> bool:
@@ -77,14 +86,29 @@ def _beside_shells(gaps: Floats, begun: Start, level: Floats) -> Floats:
 
 
 def _closer_in_bends(wishes: Floats, begun: Start, foot: Footing, frame: Stadium) -> Floats:
-    """Gaps that are smaller round the ends where these have a little too little room: the sides stay."""
-    bent, turn = _bent(foot, frame), frame.turn
+    """Gaps that are smaller round an end that has a little too little room: the sides stay, whatever the other end has."""
+    bent = _bent(foot, frame)
     round_it = bent | np.roll(bent, -1)
     if not np.any(bent) or np.all(round_it):
         return begun.gaps
-    room = np.diff(np.append(wishes, wishes[0] + turn))[round_it].sum()
-    share = np.clip(room / begun.gaps[round_it].sum(), _CROWDED, 1.0)
-    return np.where(round_it, share * begun.gaps, begun.gaps)
+    room = np.diff(np.append(wishes, wishes[0] + frame.turn))
+    gaps = begun.gaps.copy()
+    for end in _stretches(round_it):
+        gaps[end] *= np.clip(room[end].sum() / gaps[end].sum(), _CROWDED, 1.0)
+    return gaps
+
+
+def _wider_out(level: Floats, foot: Footing, frame: Stadium) -> Floats:
+    """How much of the way along a chain length takes, from each stitch to the next: round an end less the farther out."""
+    takes = np.where(_bent(foot, frame), frame.reach / np.maximum(level, _INMOST), 1.0)
+    return np.asarray((takes + np.roll(takes, -1)) / 2)
+
+
+def _stretches(flags: NDArray[np.bool_]) -> list[NDArray[np.bool_]]:
+    """Each stretch of neighbours, around a circle, that are flagged; some are not."""
+    number = np.cumsum(flags & ~np.roll(flags, 1))
+    number[number == 0] = number[-1]
+    return [flags & (number == k) for k in range(1, int(number.max()) + 1)]
 
 
 def _bent(foot: Footing, frame: Stadium) -> NDArray[np.bool_]:
