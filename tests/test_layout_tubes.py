@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from patterns import document, rows, spec_of_parts
+from patterns import document, rows, spec, spec_of_parts
 
 from chartgen import chart
 from chartgen.audit import audit, read_chart
@@ -126,3 +126,16 @@ def test_a_gusset_that_goes_on_widening_widens_its_strip() -> None:
     own = [i for i in rows(fabric)[-1].line if fabric.stitches[i].feet]
     assert len(own) == 64
     assert np.min(np.abs(np.diff(layout.head[own][:, 0]))) >= 0.9 * 1.05 - 1e-9
+
+
+def test_a_round_begun_with_a_chain_after_one_that_was_not_joined_stands_over_its_first_stitch(tmp_path: Path) -> None:
+    """The hook is on the last stitch, which is worked into itself: the chain stands for the stitch over the first."""
+    file = tmp_path / "tam.yaml"
+    file.write_text(spec("""Ch 4, join with sl st to form a ring.
+Rnd 1: 12 sc in ring. (12 sc)
+Rnd 2: 2 sc in each sc around. (24 sc)
+Rnd 3: Ch 3 (counts as dc), skip first sc, dc in each of next 23 sc; join with sl st in top of ch-3. (24 dc)
+Rnds 4-6: Ch 3 (counts as dc), dc in each dc around; join with sl st in top of ch-3. (24 dc)"""))
+    found = audit(read_chart(chart(file), "tam"))
+    for key in ("overlap", "cross", "feet"):
+        assert found[key].value() == 0, (key, found[key].entries[:3])

@@ -151,7 +151,16 @@ def _start(
     start = start_place(fabric, row, travels)
     if start is not None and start.kind == "ring":
         return next((p for s in stitches for p in s.feet if p.kind == "ring"), _joined_chain(start))
-    return start
+    return _over_the_first(fabric, row, stitches) or start if column else start
+
+
+def _over_the_first(fabric: Fabric, row: Row, stitches: list[Stitch]) -> Place | None:
+    """After a round that was not joined a beginning chain stands for the stitch over the first of it, where the last is worked into."""
+    below = fabric.rows[row.index - 1]
+    if row.form != "round" or below.form != "round" or below.ending == "join" or len(below.line) < 2:
+        return None
+    used = {i for s in stitches if s.role not in ("join", "travel") for p in s.feet for i in p.stitches}
+    return Place("stitch", below.line[:1]) if below.line[-1] in used and below.line[0] not in used else None
 
 
 def _all_in_one(row: Row, stitches: list[Stitch]) -> Place | None:
