@@ -149,17 +149,6 @@ def test_an_oval_whose_loops_hang_in_their_room_is_not_opened() -> None:
     np.testing.assert_allclose(np.abs(np.diff(chain)), SIZES.pitch)
 
 
-def test_a_ruffle_round_an_oval_stands_upright_on_a_chain_drawn_apart() -> None:
-    """Three in each stitch: each middle one straight above its place along the sides."""
-    fabric = clean("""Ch 12.
-Rnd 1: Sc in 2nd ch from hook, sc in each of next 9 ch, 3 sc in last ch; working along other side of chain, sc in each of next 9 ch, 2 sc in same ch as first sc; join with sl st in first sc. (24 sc)
-Rnd 2: Ch 3 (counts as dc), 2 dc in same st, 3 dc in each sc around; join. Fasten off. (72 dc)""")
-    layout = lay_out(fabric)
-    ruffle = fabric.worked_rows(0)[1].line
-    middles = [i for i in ruffle[7:27:3]]
-    assert max(abs(layout.head[i][0] - layout.feet[i][0][0]) for i in middles) < 0.3
-
-
 def test_a_sole_is_wide_at_the_toe_and_narrow_at_the_heel() -> None:
     """Double crochets round one end, single ones round the other: sides of the first rounds stand upright, no heel stitch is
     drawn out to the toe's width."""

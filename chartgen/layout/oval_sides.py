@@ -33,8 +33,14 @@ def open_sides(rows: Sequence[int], plans: dict[int, RowPlan]) -> float:
     for plan in worked:
         at = [_spot(node, spots) for node in plan.nodes] if spots else _round_the_chain(plan)
         spots |= {node.stitch: spot for node, spot in zip(plan.nodes, at, strict=True)} | _chains(plan, at)
-        widest = max(widest, *(_wanted(plan, at, side) for side in (1, -1)))
+        widest = max(widest, *(0.0 if _ruffles(plan) else _wanted(plan, at, side) for side in (1, -1)))
     return min(float(widest), _MOST) if widest > _PASSES else 1.0
+
+
+def _ruffles(plan: RowPlan) -> bool:
+    """Whether a round is nothing but fans of like stitches, which has room on longer stems."""
+    alike = len({node.height for node in plan.nodes}) == 1
+    return alike and not any(plan.runs) and min(map(len, groups(plan.nodes, plan.closed))) > 1
 
 
 def _round_the_chain(plan: RowPlan) -> list[_Spot]:
