@@ -307,7 +307,7 @@ class _Chart:
 
     def _ends(self, marks: Marks) -> Iterator[Item]:
         for row in self.whole.rows:
-            if row.ending == "off" and row.stitches and self._is_shown(self.fabric.stitches[row.stitches[-1]]):
+            if row.cut and row.stitches and self._is_shown(self.fabric.stitches[row.stitches[-1]]):
                 yield marks.end_mark(self.fabric.stitches[row.stitches[-1]])
 
     def _directions(self, marks: Marks, placed: Sequence[Placed]) -> Iterator[Item]:

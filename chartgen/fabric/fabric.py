@@ -102,6 +102,7 @@ class Row:
         declared: the written count, where it can be compared with `stitch_count`.
         assumed: the row could not be worked out, later rows go on from its written count.
         shut: its words draw the opening shut ("gather the remaining sts").
+        cut: the yarn is cut after it ("join. Fasten off."), whichever way it ends.
         again: how many rows of the part have had its number before, as the second side of a neck has.
     """
 
@@ -125,6 +126,7 @@ class Row:
     repeats: int = 0
     shut: bool = False
     again: int = 0
+    cut: bool = False
 
     @property
     def mark(self) -> str:

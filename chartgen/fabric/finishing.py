@@ -215,6 +215,7 @@ def make_row(hook: Hook, words: Span | None, turned: bool, form: str) -> Row:
         words=words,
         repeats=hook.repeats,
         shut=hook.drawn_shut,
+        cut=hook.fastened_off,
     )
 
 

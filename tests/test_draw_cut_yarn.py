@@ -1,0 +1,25 @@
+"""Where yarn is cut a solid triangle stands: the trade's sign (symbols.md names its sources), in rounds as in rows."""
+
+from __future__ import annotations
+
+import pytest
+from draw_samples import document
+from lxml import etree
+from patterns import clean
+
+from chartgen.draw.chart import ChartOptions, draw_chart
+from chartgen.export.svg import to_svg
+from chartgen.layout.lay_out import lay_out
+
+SQUARE = """Ch 4, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 2 dc in ring, ch 2, *3 dc in ring, ch 2; rep from * 2 more times; join with sl st in top of ch-3.{cut} (12 dc)
+Rnd 2: Join yarn with sl st in any ch-2 sp, ch 3, (2 dc, ch 2, 3 dc) in same sp, ch 1, *(3 dc, ch 2, 3 dc) in next ch-2 sp, ch 1; rep from * around; join. Fasten off. (24 dc)"""
+
+
+@pytest.mark.parametrize(("cut", "marks"), [("", 1), (" Fasten off.", 2)])
+def test_a_joined_round_shows_where_the_yarn_is_cut(cut: str, marks: int) -> None:
+    """One for each "fasten off" of the words: those after a join had none."""
+    fabric = clean(SQUARE.format(cut=cut))
+    root = etree.fromstring(to_svg(draw_chart(document(), fabric, lay_out(fabric), ChartOptions())).encode())
+    assert len(root.xpath('//*[@class="fasten-off"]')) == marks
+    assert "fasten off" in root.xpath("//*[local-name()='text']/text()")
