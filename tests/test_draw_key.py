@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import pytest
 from patterns import spec
 
 from chartgen import chart
 from chartgen.draw.chartkey import MARK_WORDS, draw_chart_key
 from chartgen.draw.drawing import Label, walk
-from chartgen.draw.key import in_order
+from chartgen.draw.key import in_order, mark_entry, note_entry, set_under
 from chartgen.draw.wholekey import all_kinds, draw_key
 from chartgen.stitches import registry
 from draw_samples import disc, document
@@ -93,3 +94,16 @@ Rnd 3: Ch 1, sc in each st around; join with sl st in first sc. (24 sc)"""))
     assert "3 ch at the start of a round: stand for 1 dc (round 1)" in said
     assert "3 ch at the start of a round: not counted (round 2)" in said
     assert ">1 ch at the start of a round: not counted<" in said
+
+
+@pytest.mark.parametrize("width", [90.0, 130.0, 180.0, 260.0])
+@pytest.mark.parametrize("signs", [2, 5, 9])
+def test_notes_stand_together_beside_or_below_the_signs(width: float, signs: int) -> None:
+    """Under a wide chart one note stood at the foot of a column of signs, farther left than they, the rest beside it."""
+    notes = ["3 ch at the start of a round: stand for 1 dc", "1 ch at the start of a row: not counted", "the chart shows the right side"]
+    entries = [*[mark_entry("start", f"sign {n}") for n in range(signs)], *map(note_entry, notes)]
+    items, across, _ = set_under(entries, 0.0, 0.0, width)
+    placed = {label.text: label for label in walk(items) if isinstance(label, Label)}
+    those, these = [placed[f"sign {n}"] for n in range(signs)], [placed[note] for note in notes]
+    assert across <= width and len(placed) == len(entries)
+    assert min(n.x for n in these) > max(s.x for s in those) or min(n.y for n in these) > max(s.y for s in those)

@@ -14,7 +14,7 @@ from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, f
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
 from chartgen.draw.inkspots import ink_spots, spots_with_blots
-from chartgen.draw.key import Entry, set_entries, widest
+from chartgen.draw.key import Entry, set_entries, set_under, widest
 from chartgen.draw.labels import Ink, text_width
 from chartgen.draw.lane import with_lanes
 from chartgen.draw.marks import Marks
@@ -375,18 +375,20 @@ class _Chart:
         self, entries: Sequence[Entry], width: float, height: float, top: float
     ) -> tuple[Group, float, float]:
         """The key beside a narrow chart, below a wide one; the size of both together."""
-        column = widest(entries) + 4
         beside = width < _BESIDE
-        columns = 1 if beside else max(1, min(4, int(width // column)))
         left = _MARGIN + (width + _KEY_GAP if beside else 0)
         down = top if beside else top + height + _KEY_GAP
         name = Label(said("Key"), left, down + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
-        items, used = set_entries(entries, left, down + _HEADING - 3, columns, column)
+        column, first = widest(entries) + 4, down + _HEADING - 3
+        if beside:
+            items, used = set_entries(entries, left, first, 1, column)
+        else:
+            items, column, used = set_under(entries, left, first, width)
         used += _HEADING - 3
         group = Group((name, *items), id="layer.key")
         if beside:
             return group, width + _KEY_GAP + column, max(height, used)
-        return group, max(width, columns * column), height + _KEY_GAP + used
+        return group, max(width, column), height + _KEY_GAP + used
 
 
 def _frame(placed: Placed) -> tuple[float, float, float, float]:

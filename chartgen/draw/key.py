@@ -23,6 +23,8 @@ SIGN_ROOM = _SIGN + 2.0     # mm from the left of an entry to its words
 _SHORT = 1.6                # mm between abbreviation and name
 _GAP, _DENSE = 2.2, 0.85    # mm between entries; in the key of every stitch, which fits A4
 _MARGIN = 10.0
+_BETWEEN = 4.0              # mm from column to column
+_MOST_COLUMNS = 4
 _LEG_STEP = 1.05            # chain lengths between the feet of legs closed together
 _CORNERS = ((-2.0, -2.6), (2.0, -2.6), (2.0, 0.0), (-2.0, 0.0))
 PATCH = MultiPolygon([Polygon(_CORNERS)])   # mm, the patch of a yarn
@@ -120,6 +122,34 @@ def set_entries(
             y += entry.height + gap
         lowest = max(lowest, y)
     return items, lowest - top
+
+
+def set_under(entries: Sequence[Entry], left: float, top: float, width: float) -> tuple[list[Item], float, float]:
+    """Entries under a chart `width` mm wide: signs in columns, notes together beside or below them, whichever is
+    lower; what is drawn, and the width and height used."""
+    signs, notes = [e for e in entries if e.marks], [e for e in entries if not e.marks]
+    sign, note = widest(signs) + _BETWEEN, widest(notes) + _BETWEEN
+    beside = [n for n in range(1, _MOST_COLUMNS) if n * sign + note <= width]
+    ways = [_notes_beside(signs, notes, left, top, n, sign, note) for n in beside if signs and notes]
+    across = [max(1, min(_MOST_COLUMNS, int(width // column))) for column in (sign, note)]
+    ways.append(_notes_below(signs, notes, left, top, across, (sign, note)))
+    return min(ways, key=lambda way: way[2])
+
+
+def _notes_beside(
+    signs: Sequence[Entry], notes: Sequence[Entry], left: float, top: float, columns: int, sign: float, note: float
+) -> tuple[list[Item], float, float]:
+    drawn, deep = set_entries(signs, left, top, columns, sign)
+    said_, as_deep = set_entries(notes, left + columns * sign, top, 1, note)
+    return drawn + said_, columns * sign + note, max(deep, as_deep)
+
+
+def _notes_below(
+    signs: Sequence[Entry], notes: Sequence[Entry], left: float, top: float, across: Sequence[int], each: Sequence[float]
+) -> tuple[list[Item], float, float]:
+    drawn, deep = set_entries(signs, left, top, across[0], each[0])
+    said_, more = set_entries(notes, left, top + deep, across[1], each[1])
+    return drawn + said_, max(n * column for n, column in zip(across, each)), deep + more
 
 
 def _columns(entries: Sequence[Entry], columns: int, gap: float) -> list[list[Entry]]:
