@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from functools import cache
 
 from chartgen.fabric import Fabric, Place, Row, Stitch
+from chartgen.layout.bobbles import as_high_as_their_row
 from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
@@ -336,6 +337,7 @@ class _LineBuilder:
     ) -> RowPlan:
         closed = self.row.form == "round" and not _ends_part_way(self.fabric, self.row)
         self._raise_low()
+        self.nodes = as_high_as_their_row(self.fabric, self.nodes, self.runs, closed)
         self._begin_in_the_same_loop()
         if not closed:
             self._hang_the_first_loop()
