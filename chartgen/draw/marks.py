@@ -13,13 +13,17 @@ from shapely.geometry import Point as GeometryPoint
 from chartgen.draw.drawing import Group, Point, UseSymbol
 from chartgen.draw.figures import Placed
 from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, Wanted, place
-from chartgen.draw.pointers import outline_arrow, pointing, round_about
+from chartgen.draw.pointers import FARTHER, NEAR, TURNED, UPRIGHT, outline_arrow, pointing, round_about
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 
 _ROUND = 1.3            # times as far from the middle as the nearest stitches the furthest of a round piece are
+_TRIED = (                  # for a pointer, until there is room: mm kept clear, of a square so many lengths wide, mm away
+    (CLEAR, UPRIGHT, NEAR), (TIGHT, TURNED, NEAR), (TIGHT, TURNED, FARTHER), (TIGHT, UPRIGHT, NEAR),
+    (TIGHT, UPRIGHT, FARTHER), (0.0, UPRIGHT, NEAR),
+)
 _OUTSIDE = 3.2          # mm from the outermost heads to the arrow of direction
 
 
@@ -70,11 +74,11 @@ class Marks:
 
         `middle`: of a ring, in which it may stand where there is no room beside a goal.
         """
-        for clear in (CLEAR, TIGHT, 0.0):
+        for clear, side, away in _TRIED:
             if clear == 0.0 and middle and place(_only(middle, length), self.ink, 0.0):
                 return pointing(name, middle, goals[0][0], length, classes)
             for goal, way in goals:
-                if at := place(round_about(goal, way, length), self.ink, clear):
+                if at := place(round_about(goal, way, length, side, away), self.ink, clear):
                     return pointing(name, at, goal, length, classes)
         (x, y), (ux, uy) = goals[0]
         return pointing(name, (x + ux * length, y + uy * length), (x, y), length, classes)

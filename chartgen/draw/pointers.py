@@ -13,6 +13,9 @@ from chartgen.draw.inks import TEXT
 from chartgen.draw.labels import Wanted
 from chartgen.draw.rowlabel import SIDE
 
+UPRIGHT, TURNED = 1.1, 1.4  # lengths: a square round a pointer as it stands; one that holds its corners whichever way it points
+NEAR = 0.8, 2.6        # mm from a pointer's tip to its goal
+FARTHER = 2.6, 5.0      # likewise, where there is no room so near
 _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
 _ARROW_LONG = 14.0      # mm
 _CORNER = 3.0           # times as much as elsewhere that a line turns at a corner
@@ -20,14 +23,19 @@ _KINK = 0.35            # radians in all that a line turns beside a side that is
 _ROUND_A_CORNER = 1.1   # likewise, where it goes round a corner
 
 
-def round_about(goal: Point, way: Point, length: float) -> Wanted:
-    """Places round a point, those on the side `way` first."""
+def round_about(
+    goal: Point, way: Point, length: float, side: float, away: tuple[float, float]
+) -> Wanted:
+    """Places round a point, those on the side `way` first.
+
+    `side` of the square that is kept free, in lengths; `away` mm from the pointer's tip to the point, from and to.
+    """
     turns = np.radians(np.arange(-180.0, 180.0, 10.0)) + atan2(way[1], way[0])
-    steps = np.arange(0.8, 2.6, 0.2) + length / 2
-    away, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
-    places = np.array(goal) + np.stack([np.cos(turn) * away, np.sin(turn) * away], axis=1)
+    steps = np.arange(*away, 0.2) + length / 2
+    far, turn = (v.ravel() for v in np.meshgrid(steps, turns, indexing="ij"))
+    places = np.array(goal) + np.stack([np.cos(turn) * far, np.sin(turn) * far], axis=1)
     off = np.abs(np.angle(np.exp(1j * (turn - turns[len(turns) // 2]))))
-    return Wanted(length * 1.1, length * 1.1, places, 2 * away + 1.2 * off)
+    return Wanted(length * side, length * side, places, 2 * far + 1.2 * off)
 
 
 def to_edge(across: float, down: float, ux: float, uy: float) -> float:
