@@ -22,7 +22,7 @@ FOOT_GAP = 0.10 * MM        # and begins this much above the point it stands on
 _SHORTEST = 0.25            # share of a stem that is left however short it is squeezed
 _LEG_ROOM = 0.145           # chain lengths, half the room a leg needs beside the next
 _SMALLEST = 40              # per cent of its length that a chain keeps
-_SLIMMER = 0.75              # power of its share of its height with which a short bobble is slimmer
+_SLIMMER = 0.8              # of its height: a bobble drawn shorter than this is slimmer by as much
 _LENS = 0.38                 # bow of a cluster whose family says none, as a share of its width
 _LEAST_STROKE = 0.36        # of a cross-stroke's size, where many legs stand close
 _STROKE_STEP = 0.31 * MM
@@ -220,7 +220,7 @@ def _legs(
     dx, dy = head[0] - middle[0], head[1] - middle[1]
     length = hypot(dx, dy) or 1e-9
     side = (-dy / length, dx / length)          # to the right, seen from the foot
-    slimmer = min(1.0, length / (kind.height * MM)) ** _SLIMMER
+    slimmer = min(1.0, length / (_SLIMMER * kind.height * MM))
     bow, soon = 0.0 if kind.bases == "apart" else _bow(kind) * slimmer * MM, kind.shoulder
     legs = []
     for i, foot in enumerate(feet):
