@@ -25,6 +25,43 @@ Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. Fasten off. (8 sc)
 Rnd 2: Join yarn with sl st in any sc, *ch 3, 2 tr in same st, ch 3, sl st in same st, sl st in next sc; rep from * around. Fasten off.""",
 }
 
+_LOOPS = """Ch 6, join with sl st to form ring.
+Rnd 1: Ch 3 (counts as dc), 15 dc in ring; join with sl st in top of ch-3. (16 dc)
+Rnd 2: Ch 7 (counts as dc and ch 4), *skip next dc, dc in next dc, ch 4; rep from * around; join with sl st in 3rd ch of ch-7. (8 ch-4 sps)
+"""
+CLUSTERED = {
+    "tr clusters in loops": _LOOPS + "Rnd 3: *(Sl st, ch 4, 3-tr cl, ch 4, sl st) in next ch-4 sp; rep from * around. Fasten off.",
+    "dc clusters in loops": _LOOPS + "Rnd 3: *(Sl st, ch 3, 2-dc cl, ch 3, sl st) in next ch-4 sp; rep from * around. Fasten off.",
+    "begun in the loop": _LOOPS + "Rnd 3: Sl st to centre of sp, *ch 5, 3-tr cl in same sp, ch 5, sl st in same sp, ch 3, sl st in next sp; rep from * around. Fasten off.",
+    "clusters in a ring": "Ch 6, join with sl st to form ring.\nRnd 1: *Ch 4, 2-tr cl in ring, ch 4, sl st in ring; rep from * 5 more times. Fasten off.",
+    "bobbles in a stitch": """Make a magic ring.
+Rnd 1: Ch 1, 10 sc in ring; join with sl st in first sc. (10 sc)
+Rnd 2: *(Sl st, ch 3, 3-dc bobble, ch 3, sl st) in next sc, sl st in next sc; rep from * around. Fasten off.""",
+}
+
+
+@pytest.mark.parametrize("flower", CLUSTERED)
+def test_the_chains_of_a_petal_keep_clear_of_a_clusters_legs(flower: str, tmp_path: Path) -> None:
+    """Its legs bow out and bear cross-strokes; the chains bow round them."""
+    found = judged(CLUSTERED[flower], tmp_path)
+    assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == found["fans"].value() == found["recount"].value() == 0
+    fabric = clean(CLUSTERED[flower])
+    layout = lay_out(fabric)
+    for cluster in (s for s in fabric.stitches if s.kind.legs > 1):
+        foot, stem = layout.feet[cluster.index].mean(axis=0), layout.head[cluster.index] - layout.feet[cluster.index].mean(axis=0)
+        chains = [i for i in (*range(cluster.index - 3, cluster.index), *range(cluster.index + 1, cluster.index + 4)) if fabric.stitches[i].kind.is_chain]
+        aside = [abs(float(np.imag(complex(*(layout.head[i] - foot)) * np.conj(complex(*stem))))) / float(np.hypot(*stem)) for i in chains]
+        assert len(chains) == 6 and min(aside) > 0.5
+
+
+@pytest.mark.parametrize("stitches", ["dc", "2 dc", "3 tr"])
+def test_a_flower_begins_as_it_goes_on(stitches: str, tmp_path: Path) -> None:
+    """Its first chains are those of the first petal, from the last slip stitch: five petals are five-fold exactly."""
+    found = judged(f"""Make a magic ring.
+Rnd 1: Ch 1, 10 sc in ring; join with sl st in first sc. (10 sc)
+Rnd 2: *Ch {4 if "tr" in stitches else 3}, {stitches} in next sc, ch {4 if "tr" in stitches else 3}, sl st in next sc; rep from * around. Fasten off.""", tmp_path)
+    assert found["symm"].value() <= 0.5 and found["fans"].value() == found["cross"].value() == found["feet"].value() == 0
+
 
 @pytest.mark.parametrize("flower", FLOWERS)
 def test_nothing_of_a_petal_lies_on_anything(flower: str, tmp_path: Path) -> None:

@@ -18,7 +18,11 @@ _FROM = 0.14                # share of the stem where the lowest chain begins
 _TO = 1.02                  # and where the highest ends
 _NEAR, _WIDER = 0.47, 0.3   # from the stem to the lowest chain's middle; further at its top
 _LONGEST = 1.0
-_DOT_ASIDE, _UNDER = 0.49, 0.8      # from a foot to the middle of a dot beside it; radians from there up to the stem
+_BOW, _ROOM = 0.38, 0.145   # how far the outer legs of a cluster bow out, as a share of its width; half the room of a leg beside the next
+_CROSSED = 0.75             # up to such a share of its height its cross-strokes reach
+_CROSS, _CLEAR = 0.16, 0.47 # beyond its legs; from its ink to the middle of a chain
+_STEP = 0.02
+_DOT_ASIDE, _UNDER = (0.49, 0.6), (0.8, 1.4)      # from a foot to the middle of a dot beside it, and of one beside legs that bow out; radians from there up to the stem
 
 
 def put_side(canvas: Canvas, plan: RowPlan, node: int, after: int, spin: int) -> bool:
@@ -49,9 +53,11 @@ def dots_beside(plan: RowPlan, foot: Footing, heads: Points, spin: int) -> None:
         for k, i in enumerate(group) if tall else ():
             aside = min(k - tall[0], 0) + max(k - tall[-1], 0)
             if aside and plan.nodes[i].height < _LOW:
-                stem = unit(complex(heads[group[tall[0] if aside < 0 else tall[-1]]] - foot.base[i]))
+                outermost = group[tall[0] if aside < 0 else tall[-1]]
+                stem, bows = unit(complex(heads[outermost] - foot.base[i])), len(plan.nodes[outermost].places) > 1
+                under, far = _UNDER[bows], _DOT_ASIDE[bows]
                 way = np.sign(aside) * spin * 1j
-                heads[i] = foot.base[i] + stem * np.exp(way * _UNDER) * _DOT_ASIDE + way * (abs(aside) - 1) * SIZES.dot * foot.normal[i]
+                heads[i] = foot.base[i] + stem * np.exp(way * under) * far + way * (abs(aside) - 1) * SIZES.dot * foot.normal[i]
 
 
 def begins_petal(plan: RowPlan) -> bool:
@@ -72,8 +78,20 @@ def _beside_stem(canvas: Canvas, tall: int, chains: tuple[int, ...], side: int) 
     share = (_TO - _FROM) / len(chains)
     for step, index in enumerate(chains):
         at = _FROM + (step + 0.5) * share
-        middle = root + at * stem + (_NEAR + _WIDER * at) * aside
-        canvas.put_chain(index, middle, unit(stem + _WIDER * aside), aside, min(share * abs(stem) / 1.03, _LONGEST))
+        middle, above = (root + up * stem + _aside(canvas, tall, up, aside) * aside for up in (at, at + _STEP))
+        canvas.put_chain(index, middle, unit(above - middle), aside, min(share * abs(above - middle) / _STEP / 1.03, _LONGEST))
+
+
+def _aside(canvas: Canvas, tall: int, at: float, aside: complex) -> float:
+    """How far from the middle of a stem a chain stands at a share of its height: of a cluster, clear of its outer leg."""
+    near = _NEAR + _WIDER * at
+    kind, root = canvas.fabric.stitches[tall].kind, complex(canvas.root[tall])
+    if kind.legs < 2:
+        return near
+    outermost = max(((foot - root) * np.conj(aside)).real for foot in canvas.feet[tall])
+    bow = max((kind.bulge or _BOW) * kind.width, min(_ROOM * (kind.legs - 1), 0.47 * kind.width))
+    cross = _CROSS if kind.strokes and at < _CROSSED else 0.0
+    return max(near, (1 - at) * outermost + 4 * at * (1 - at) * bow + cross + _CLEAR)
 
 
 def _in_one_place(one: Node, other: Node) -> bool:

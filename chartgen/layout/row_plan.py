@@ -10,6 +10,7 @@ from chartgen.layout.bobbles import as_high_as_their_row
 from chartgen.layout.sizes import SIZES
 from chartgen.stitches import registry
 
+_SLIP = 0.5                 # heights below which a stitch is a slip stitch
 _PER_CHAIN = 0.78           # of a beginning chain's height, for each of its chains
 _ARC_OF = 10                # at least one in so many of the round below is left by a row that is an arc
 
@@ -386,15 +387,30 @@ class _LineBuilder:
     def _start_in_air(self) -> None:
         """A round that begins with a loop hangs it from where the hook stands: from its last stitch, where that is
         worked in the same place."""
-        if self.nodes and not self.runs[-1] and self.closing is None and self._ends_where_it_began(self.nodes[-1].key):
+        free = self.nodes and not self.runs[-1] and self.closing is None
+        if free and (self._ends_where_it_began(self.nodes[-1].key) or self._begins_as_it_goes_on()):
             self.runs[-1], self.lead = self.lead, []
             return
-        places = (self.start,) if self.start else ()
+        places = self._loop_begun_in() or ((self.start,) if self.start else ())
         height = _fitting_height([node.height for node in self.nodes])
         self.nodes.insert(0, Node(-1, height, 1.0, places))
         self.runs.insert(0, self.lead)
         self.node_of = {k: v + 1 for k, v in self.node_of.items()}
         self.lead = []
+
+    def _loop_begun_in(self) -> tuple[Place, ...]:
+        """The loop in which the hook stands, on one of its chains, where what follows the first chains stands in it too."""
+        loop = self.nodes[0].key if self.nodes else None
+        inside = loop is not None and self.start is not None and set(self.start.stitches) <= set(loop.stitches)
+        return (loop,) if inside and loop is not None and loop.kind == "space" else ()
+
+    def _begins_as_it_goes_on(self) -> bool:
+        """Whether the first chains are as those between any slip stitch and the tall stitch after it, in another place:
+        "* ch 3, 2 dc in next st, ch 3, sl st in next st; rep from * around", begun where the first of these stands."""
+        pairs = zip(self.nodes, self.nodes[1:], self.runs, strict=False)
+        climbs = [run for one, other, run in pairs if _rises(one, other)]
+        begins = self.start is not None and self.nodes[0].key == self.start and _rises(self.nodes[-1], self.nodes[0])
+        return begins and bool(climbs) and all(len(run) == len(self.lead) for run in climbs)
 
     def _ends_where_it_began(self, last: Place | None) -> bool:
         """Whether the place of the last stitch is where the hook stood, or, of loops behind petals, before the loop that
@@ -413,6 +429,11 @@ class _LineBuilder:
         closer = self.fabric.stitches[ring[-1]]
         in_stitch = bool(closer.feet) and not set(closer.feet[0].stitches) & set(ring)
         return ring, node, not in_stitch
+
+
+def _rises(one: Node, other: Node) -> bool:
+    """From a slip stitch to a tall stitch in another place."""
+    return one.height < _SLIP and other.height > SIZES.low and one.key != other.key
 
 
 def _fitting_height(heights: list[float]) -> float:

@@ -36,9 +36,13 @@ def evened(plan: RowPlan, begun: Start, frame: Frame, wishes: Floats) -> Floats:
 
 
 def loops_closed(begun: Start, gaps: Floats, around: float) -> Floats:
-    """Gaps of a round that has too little room for them: its loops close before its fans do, which keep their bars apart."""
-    tall = (begun.heights >= _TALL) & (np.bincount(begun.group)[begun.group] > 2)
-    return giving_way(gaps, begun.lengths > 0, SIZES.loop_least, around) if np.any(tall) else gaps
+    """Gaps of a round that has too little room for them: its loops close before its fans do, which keep their bars apart;
+    before its pairs, where every loop is the side of a petal, that climbs to one or comes down."""
+    loose, inside = begun.lengths > 0, np.bincount(begun.group)[begun.group]
+    climbs = np.abs(np.roll(begun.heights, -1) - begun.heights) >= _TALL
+    least = 1 if np.all(climbs[loose]) else 2
+    tall = (begun.heights >= _TALL) & (inside > least)
+    return giving_way(gaps, loose, SIZES.loop_least, around) if np.any(tall) else gaps
 
 
 def slides(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, spin: int) -> Floats:
