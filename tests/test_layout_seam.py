@@ -260,3 +260,35 @@ Rnd 7: Ch 2, *hdc in each of next 4 sts, hdc2tog; rep from * around; join. (20 s
     for key in ("misdrawn", "overlap", "cross", "feet", "recount", "labels"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
     assert found["stretch"].value() <= 1.3
+
+
+CROWDED = {
+    "a loop behind it": """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)
+Rnd 2: Ch 3 (counts as dc), dc in next dc, *ch 5, dc in each of next 2 dc; rep from * around, ending with ch 5; join with sl st in top of ch-3. (6 loops)
+Rnd 3: Ch 1, *sc in 3rd ch of next loop, ch 7; rep from * around; join with sl st in first sc. (6 loops)""",
+    "loops over petals": """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 1, 8 sc in ring; join with sl st in first sc. (8 sc)
+Rnd 2: Ch 1, sc in same st, *ch 3, skip next sc, sc in next sc; rep from * around, omitting last sc; join with sl st in first sc. (4 loops)
+Rnd 3: In each loop around make sc, 5 dc and sc; join with sl st in first sc. (4 petals)
+Rnd 4: Sl st in each of next 2 sts, ch 1, sc in same st, *ch 5, skip 1 dc, sc in next dc, ch 5, sc in 2nd dc of next petal; rep from * around, ending with ch 5, skip 1 dc, sc in next dc, ch 5; join with sl st in first sc.""",
+    "picots beside it": """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 1, 24 sc in ring; join with sl st in first sc. (24 sc)
+Rnd 2: Ch 1, sc in same sc, sc in next sc, (ch 3, sl st in 3rd ch from hook: picot made), *sc in each of next 2 sc, picot; rep from * around; join. (24 sc, 12 picots)""",
+    "a shell round below": """Ch 5, join with sl st to form a ring.
+Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)
+Rnd 2: Ch 1, 2 sc in each sc around; join with sl st in first sc. (24 sc)
+Rnd 3: Ch 1, sc in same st, *skip next sc, 5 dc in next sc, skip next sc, sc in next sc; rep from * around, omitting last sc; join with sl st in first sc. (6 shells)""",
+}
+
+
+@pytest.mark.parametrize("name", CROWDED)
+def test_a_chain_that_does_not_count_moves_off_what_it_would_lie_on(name: str, tmp_path: Path) -> None:
+    """At a crowded seam it stands where there is paper, no smaller than reads (2 mm), beside its round's beginning."""
+    found = judged(CROWDED[name], tmp_path)
+    assert (found["overlap"].value(), found["cross"].value(), found["feet"].value(), found["recount"].value()) == (0, 0, 0, 0)
+    fabric, _ = worked(CROWDED[name])
+    layout = lay_out(fabric)
+    chain = next(s.index for s in fabric.stitches if s.row == len(fabric.rows) - 1 and s.role == "begin")
+    first = fabric.rows[-1].line[0]
+    assert np.hypot(*(layout.head[chain] - layout.head[first])) < 2.5

@@ -1,7 +1,9 @@
-"""A beginning chain that is one leg of a cluster: it stands beside the other legs, where there is paper for it."""
+"""A beginning chain that does not count, moved to where there is paper for it: beside a cluster of which it is a leg, and
+off whatever it would lie on where a round closes."""
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import replace
 from itertools import product
 
@@ -9,7 +11,7 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Canvas
+from chartgen.layout.canvas import Canvas, unit
 from chartgen.layout.ink import ink_of
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.seam_stack import LINE, READS, STROKE, WIDE, Stack
@@ -22,6 +24,7 @@ _MOVES = np.linspace(-0.3, 1.2, 11)         # along the row, away from the clust
 _RISES = np.linspace(-0.3, 0.9, 9)          # outward
 _LEANS = np.linspace(-0.9, 0.9, 9)          # radians
 _SHORT = 12.0               # what it costs to lack paper, as against a move of the same length
+_LAPS = 30.0                # the same once it lies on something
 _LEAN = 0.35                # and what a radian of leaning costs
 
 Floats = NDArray[np.float64]
@@ -44,6 +47,37 @@ def beside_cluster(canvas: Canvas, plan: RowPlan, stack: Stack, spin: int) -> St
     for about in (wide, slim):
         costs += _SHORT * np.maximum(STROKE + _WANTED - _paper(stacks, count, about), 0.0)
     return stacks[int(np.argmin(costs))]
+
+
+def off_the_ink(canvas: Canvas, plan: RowPlan, rows: Collection[int | None], spin: int) -> None:
+    """Once a round is drawn: such a chain that lies on something of these rows moves off it, no farther than it must."""
+    chains = [i for i in plan.slot if canvas.placed[i] and canvas.fabric.stitches[i].kind.is_chain]
+    if plan.row.form != "round" or plan.back or not chains:
+        return
+    stack = _as_it_stands(canvas, chains)
+    near = [i for i in _near(canvas, plan, stack) if canvas.fabric.stitches[i].row in rows]
+    if _paper([stack], len(chains), _ink(canvas, near, 0.0))[0] > 0:
+        return
+    about = _ink(canvas, near, 0.5)
+    tries = _tries(stack, len(chains), -spin * 1j * stack.out)
+    paper = _paper([each for _, each in tries], len(chains), about)
+    costs = np.array([cost for cost, _ in tries]) + _LAPS * np.maximum(STROKE - paper, 0.0)
+    best = int(np.argmin(costs))
+    if paper[best] > 0:
+        _stand(canvas, chains, tries[best][1])
+
+
+def _as_it_stands(canvas: Canvas, chains: list[int]) -> Stack:
+    """Chains one above another, as they are drawn."""
+    length, rise = float(canvas.length[chains[0]]), complex(canvas.head[chains[-1]] - canvas.head[chains[0]])
+    out = unit(rise, unit(complex(canvas.out[chains[0]])))
+    return Stack(complex(canvas.head[chains].mean()), out, length, abs(rise) / (len(chains) - 1) if len(chains) > 1 else LINE * length)
+
+
+def _stand(canvas: Canvas, chains: list[int], stack: Stack) -> None:
+    for step, index in enumerate(chains):
+        at = stack.middle + stack.out * (step - (len(chains) - 1) / 2) * stack.step
+        canvas.put_chain(index, at, stack.out, complex(canvas.out[index]), stack.length)
 
 
 def _near(canvas: Canvas, plan: RowPlan, stack: Stack) -> list[int]:

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from chartgen.fabric import Fabric, Row
 from chartgen.layout.bend import Bend, bend_frame, bend_of, bend_round, bent_heads, goes_round, loop_at_end, standing_at_end
+from chartgen.layout.beside_cluster import off_the_ink
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.crosses import narrow_at_seam
@@ -93,6 +94,7 @@ def _place_row(
         plan = cut(plans[number]) if figure.form == "strip" else plans[number]
         before = None if begun else plans.get(number - 1)
         _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
+        off_the_ink(canvas, plan, [*figure.rows, figure.pale_row], canvas.spin[number])
 
 
 def _last_worked(above: RowPlan | None) -> int | None:
