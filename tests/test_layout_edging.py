@@ -313,3 +313,40 @@ def test_a_borders_seam_beside_its_first_corner_laps_nothing(panel: str, edging:
     found = judged(spec(panel, edging), tmp_path)
     assert {key: found[key] for key in ("overlap", "cross", "feet", "adrift", "deep", "recount")} == dict.fromkeys(
         ("overlap", "cross", "feet", "adrift", "deep", "recount"), 0)
+
+
+LOOPS_OF_THREE = {
+    "on a mesh": """\
+          Rnd 1: Ch 1, do not turn, working along side edge, sc in each of next 20 row ends, 3 sc in corner, working along foundation ch, sc in each of next 20 ch, 3 sc in corner, sc in each of next 20 row ends, 3 sc in corner, sc in each of next 20 sc, 3 sc in corner; join with sl st in first sc. (92 sc)
+          Rnd 2: Ch 4 (counts as dc, ch 1), *skip next sc, dc in next sc, ch 1; rep from * around; join with sl st in 3rd ch of ch-4. (46 dc, 46 ch-1 sps)
+          Rnd 3: Sl st in next ch-1 sp, ch 1, sc in same sp, *ch 3, sc in next ch-1 sp; rep from * around, ch 3; join with sl st in first sc. Fasten off. (46 ch-3 sps)
+""",
+    "over every other stitch": """\
+          Rnd 1: Ch 1, do not turn, working along side edge, sc in each of next 20 row ends, 3 sc in corner, working along foundation ch, sc in each of next 20 ch, 3 sc in corner, sc in each of next 20 row ends, 3 sc in corner, sc in each of next 20 sc, 3 sc in corner; join with sl st in first sc. (92 sc)
+          Rnd 2: Ch 1, sc in same st, *ch 3, skip next sc, sc in next sc; rep from * around, ending with ch 3, skip last sc; join with sl st in first sc. Fasten off. (46 ch-3 sps)
+""",
+}
+
+
+@pytest.mark.parametrize("name", LOOPS_OF_THREE)
+def test_loops_of_three_along_a_side_leave_the_stitches_between_them_upright(name: str) -> None:
+    """Two stitches apart they hang there as half circles, and do not push one another round the corners: along the
+    sides of the square the single crochets between them point out of it, to a tenth of a right angle and a half on average."""
+    fabric, layout = made(
+        "format: 1\ntitle: Savory loops\nterms: US\nfor: home\ngauge:\n  sc: 16 sts and 20 rows = 10 cm\n"
+        "pieces:\n  - name: Cloth\n    parts:\n      - name: Ground\n        rows: |\n          Ch 21.\n"
+        "          Row 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\n          Rows 2-20: Ch 1, turn, sc in each sc across. (20 sc)\n"
+        f"      - name: Border\n        rounds: |\n{LOOPS_OF_THREE[name]}"
+    )
+    own = [i for i in fabric.rows[-1].line if fabric.stitches[i].feet]
+    stems = np.array([layout.head[i] - layout.feet[i][0] for i in own])
+    heads = layout.head[own]
+    low, high = heads.min(axis=0), heads.max(axis=0)
+    inset = (high - low) * 0.22
+    along = [axis for axis in (0, 1)]
+    leans = [
+        abs(float(stem[axis])) / float(np.hypot(*stem))
+        for stem, head in zip(stems, heads, strict=True) for axis in along
+        if np.all(low[axis] + inset[axis] < head[axis] < high[axis] - inset[axis])
+    ]
+    assert len(leans) > 16 and float(np.mean(leans)) < np.sin(np.radians(13.5))

@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points, unit, units
+from chartgen.layout.chains import run_length
 from chartgen.layout.edge_fit import fitted
 from chartgen.layout.frames import Frame
 from chartgen.layout.ink import outline_points
@@ -48,6 +49,8 @@ _OUT_OF_SEAM = 0.2                  # how far out of the seam, and as far on, be
 _OFF_CHAIN = 0.62                   # from the middle of such a chain to that of the join on the stitch beside it
 _PAST_SEAM = 0.35           # how far on, and out, from beside a stem at a seam that has a chain there
 _NEAR_SEAM = 0.65                   # so near the chain of the seam below another touches it
+_SNUG, _HALF_ROUND = 0.75, 0.58       # size of chains drawn small; ends of a loop apart, of its length, at which it goes half round and a little more
+_GIVES = 0.92               # of the room between its places, that such a loop keeps
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
@@ -60,6 +63,7 @@ class EdgedRow:
     heads: Points
     up: Points
     lines: list[Frame | None]
+    snug: frozenset[int]
 
 
 def outline_for(
@@ -89,7 +93,7 @@ def edged(canvas: Canvas, plan: RowPlan, begun: Start, foot: Footing, outline: O
     level = np.where(row.cornered, row.level, _on_stems(begun, base, row.level, along - wishes + begun.offset))
     heads = _no_longer(np.where(row.cornered, row.heads, outline.point(along, level)), begun, foot)
     up = np.where(row.cornered, units(heads - foot.base), outline.up(along))
-    return EdgedRow(heads, up, _lines(plan, begun, heads, level, outline))
+    return EdgedRow(heads, up, _lines(plan, begun, heads, level, outline), _snug(plan, heads))
 
 
 @dataclass
@@ -111,6 +115,22 @@ def _lay_corners(
         row.cornered[group] = True
         row.heads[group] = _round_corner(group, corner, begun, foot, outline, beside)
         row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
+
+
+def _over_their_feet(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
+    """Gaps that ask no more room for a loop than there is between its places, where it reaches as a half circle of
+    chains drawn small."""
+    between = np.abs(np.append(np.diff(wishes), 0.0))
+    chains = np.array([len(run) for run in plan.runs])
+    reaches = (chains > 0) & (between >= (run_length(0) + _SNUG * chains) * _HALF_ROUND)
+    return np.where(reaches, np.minimum(gaps, _GIVES * between), gaps)
+
+
+def _snug(plan: RowPlan, heads: Points) -> frozenset[int]:
+    """After which of its stitches a row's chains are small: loops of a few, more than a half circle over their ends at full size."""
+    apart = np.abs(np.roll(heads, -1) - heads)
+    few = ((i, len(run)) for i, run in enumerate(plan.runs) if 1 < len(run) < SIZES.loop_chains)
+    return frozenset(i for i, chains in few if apart[i] < run_length(chains) * _HALF_ROUND)
 
 
 def _evened(begun: Start, side: Indices, cornered: NDArray[np.bool_], wishes: Floats) -> Floats:
@@ -252,7 +272,7 @@ def _along(
     plan: RowPlan, begun: Start, wishes: Floats, level: Floats, cornered: NDArray[np.bool_], outline: Outline
 ) -> Floats:
     """Places along: corners as they are, sides between them, neighbours as far apart as they need."""
-    gaps = least_gaps(begun, wishes, level, 1.0)
+    gaps = _over_their_feet(plan, begun, wishes, least_gaps(begun, wishes, level, 1.0))
     gaps[-1] += _AT_SEAM if plan.slot and plan.closed and not plan.runs[-1] else 0.0
     gaps = np.where(cornered & np.roll(cornered, -1), 0.0, gaps)
     turn = outline.turn if plan.closed else None

@@ -259,7 +259,7 @@ def _edge_row(
         return
     make_room_for_rings(canvas, plan, begun.gaps)
     row = edged(canvas, plan, begun, foot, outline)
-    finish_row(canvas, plan, foot, RowShape(_in_air(plan, foot, row.heads), row.up, row.lines, row.heads, begun.heads), spin)
+    finish_row(canvas, plan, foot, RowShape(_in_air(plan, foot, row.heads), row.up, row.lines, row.heads, begun.heads, row.snug), spin)
     clear_seam(canvas, plan, foot, row.heads)
     narrow_at_seam(canvas, plan)
     figure.outline = outline
