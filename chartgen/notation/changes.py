@@ -30,7 +30,7 @@ _CARE = ("being careful", "having", "working sure", "taking care", "be careful",
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
-    for told in (ends_changed, _in_every, _evenly, _in_its_place):
+    for told in (ends_changed, _to_so_many, _in_every, _evenly, _in_its_place):
         if (found := told(reader, cursor, read)) is not None:
             return found
     return None
@@ -53,6 +53,24 @@ def _in_its_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] |
     if many == change + 1:
         return [Work(ONE, registry().made("together", stitch.base, many), places, span)]
     return [Change(ONE, by, stitch, places, span)]
+
+
+def _to_so_many(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Sc across, increasing to 30 sc", "decrease evenly to 24 sts": so many in all, spread over what is there."""
+    start = cursor.at
+    cursor.next()
+    even = cursor.take_any("evenly spaced", "evenly")
+    number = cursor.number() if cursor.take("to") else None
+    if number is None or not (cursor.take("st") or reader.names.take(cursor) or even or closes(cursor)):
+        cursor.at = start
+        return None
+    cursor.take_any("evenly spaced", "evenly")
+    cursor.take_any(*_IN_ALL)
+    last, span = read.items[-1] if read.items else None, cursor.span_from(start)
+    if isinstance(last, Work) and _changes(last) and set(last.count.values) == {1} and [w.until for w in last.where] == ["end"]:
+        read.items[-1] = replace(last, count=number, evenly=True, span=last.span.to(span))
+        return []
+    return [Work(number, reader.usual_stitch(), (_ALL,), span, evenly=True)]
 
 
 def _evenly(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -143,10 +143,12 @@ def picot_said(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | No
 
 
 def _closes_chain(items: Sequence[Item]) -> bool:
-    """Chains, and one stitch in one of them, counted from the hook: a picot."""
+    """Chains, and one stitch in one of them, counted from the hook, or a slip stitch back into the stitch below: a picot."""
     if len(items) != 2 or not isinstance(items[0], Chain) or not isinstance(items[1], Work):
         return False
-    return len(items[1].where) == 1 and items[1].where[0].which == "hook"
+    where = items[1].where[0] if len(items[1].where) == 1 else None
+    back = where is not None and items[1].stitch.is_slip and (where.which == "made" or where.of is not None and where.of.which in ("made", "last"))
+    return where is not None and (where.which == "hook" or back)
 
 
 def take(names: Names, cursor: Cursor) -> Own | None:

@@ -148,8 +148,8 @@ class RowReader:
         """ "FLO (sc 3, inc) x 3": the loop holds for all in the bracket; "FLO: …" for the row."""
         start = cursor.at
         loop = take_loop(cursor)
-        if loop and cursor.take(":"):
-            read.items.append(Loops(loop, span=cursor.span_from(start)))
+        if loop and ((lasts := signs.from_now_on(cursor)) or cursor.take(":")):
+            read.items.append(Loops(loop, lasts, span=cursor.span_from(start)))
             return True
         if not loop or cursor.peek().word not in ("(", "["):
             cursor.at = start

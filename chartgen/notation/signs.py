@@ -290,6 +290,14 @@ def _keeps_loops(words: Sequence[Token]) -> bool:
 _LASTING = {"here", "now", "throughout", "henceforth", "onwards"}     # "from here on"
 
 
+def from_now_on(cursor: Cursor) -> bool:
+    """ "BLO from now on", "back loops only throughout": gone past."""
+    said = cursor.peek().text == "throughout" or cursor.peek().text == "from" and cursor.peek(1).text in _LASTING
+    while said and not closes(cursor):
+        cursor.next()
+    return said
+
+
 def sign_of(clause: list[str]) -> Loops | Sign | None:
     words = set(clause)
     if words & {"foundation"} and words & {"unused", "free", "unworked", "remaining"}:

@@ -390,8 +390,8 @@ def simple_target(cursor: Cursor, names: Names) -> Target | None:
     if cursor.take_any("join", "sl st join"):
         cursor.take_any("sl st", "sl - st", "slip st", "ss", "st")
         return Target("join")
-    if cursor.take("st"):
-        return Target("any")
+    if cursor.take_any("st", "post", "posts"):
+        return Target("any")                                # "fpdc around each of next 3 posts"
     if cursor.sees("foundation", "ch"):
         cursor.take("foundation")
     if cursor.sees("ch"):
