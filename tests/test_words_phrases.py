@@ -45,6 +45,13 @@ def test_one_way_to_say_it(written: str, fixed: str) -> None:
     assert said(ROUND_1 + written)[2].endswith(fixed)
 
 
+def test_where_work_begins_and_what_a_label_names_read_back() -> None:
+    """The words before a colon keep it; "at crown" alone would be no clause."""
+    begun = said("Beginning at crown, ch 4, join with sl st to form a ring.\nRnd 1: Ch 1, 12 sc in ring; join. (12 sc)")
+    assert begun[0] == "Beginning at crown. Ch 4; join with sl st to form a ring."
+    assert "Sides:" in said(ROUND_1 + "Sides:\nRnd 2: Ch 1, sc in each sc around; join. (12 sc)")
+
+
 ROWS = "Ch 21.\nRow 1: Sc in 2nd ch from hook and in each ch across. (20 sc)\nRow 2: Ch 1, turn, sc2tog, sc in each sc to last 2 sc, sc2tog. (18 sc)\n"
 
 

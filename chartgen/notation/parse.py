@@ -385,7 +385,7 @@ def _label(cursor: Cursor, read: Body, fault: Unreadable) -> bool:
     words = cursor.tokens[:colon]
     if read.items or _meant_row(fault.token.text) or fault.token not in words or any(t.kind not in ("word", "ordinal") for t in words):
         return False
-    read.items.append(Note(" ".join(t.text for t in words), Span(words[0].start, words[-1].end)))
+    read.items.append(Note(" ".join(t.text for t in words), Span(words[0].start, cursor.tokens[colon].end)))
     cursor.at = colon + 1
     return True
 

@@ -44,9 +44,9 @@ def _at_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.at = start + at + 1
     found = _with(reader, cursor, read) if at else []
     if not found:
-        cursor.at = start
+        cursor.at = start - 1
         return marker(reader, cursor, read)
-    return [Note(" ".join(t.text for t in clause[:at]), clause[0].span.to(clause[at - 1].span)), *found]
+    return [Note(" ".join(t.text for t in clause[:at]), cursor.tokens[start - 1].span.to(clause[at - 1].span)), *found]
 
 
 def _with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:

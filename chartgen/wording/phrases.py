@@ -86,6 +86,8 @@ class Phrases:
         designer's stands by itself; what might run into the next words ends with a semicolon."""
         if words.startswith("(") and isinstance(item, (Note, Made, Counting)):
             return "sep.aside"
+        if isinstance(before, Note) and self.note(before).endswith(":"):
+            return "sep.aside"
         loose = isinstance(before, Note) and not self.note(before).endswith(")")
         if loose and self.note(before)[:1].islower() or isinstance(before, Repeat) and before.ending:
             return "sep.clause"

@@ -110,7 +110,7 @@ class Lines:
 def sentences(words: str, stop: str, small: Collection[str] = ()) -> str:
     """Sentences with their first letters large, but for words of `small`, and a full stop."""
     said = ". ".join(s if s.split(" ")[0].lstrip("*([") in small else _capital(s) for s in words.split(". "))
-    return said + stop if said and not said.endswith(stop) else said
+    return said + stop if said and not said.endswith((stop, ":")) else said
 
 
 def _capital(words: str) -> str:
