@@ -383,7 +383,7 @@ class Hook:
             for index in chain:
                 self.change(index, off_line=True)
             self.line = [i for i in self.line if i not in set(chain)]
-            self.block = self._leave_a_space(chain[len(chain) - where.ordinal + 1 :])
+            self.block = self._leave_a_space(chain[len(chain) - where.ordinal + 1 :], len(chain) - where.ordinal)
             self.walk.side, self.walk.side_at = Edge(line), where.ordinal
             return Place("stitch", (line[where.ordinal - 1],))
         line = self.walk.edge.line
@@ -394,11 +394,11 @@ class Hook:
         self.walk.at = where.ordinal
         return Place("stitch", (line[where.ordinal - 1],))
 
-    def _leave_a_space(self, passed: list[int]) -> bool:
-        """Three chains or more passed at the start of a row stand beside its first stitch: the
-        next row may work under them, and into what is worked back along the others."""
-        if len(passed) < 3 or self.worked != "rows" or self.line:
-            return False
+    def _leave_a_space(self, passed: list[int], left: int) -> bool:
+        """Three chains or more passed at the start of a row stand beside its first stitch: the next row may work under
+        them, and into what is worked back along the others, as of "ch 19, turn, sc in 2nd ch from hook, sc in each ch"."""
+        if self.worked != "rows" or self.line or len(passed) < 3:
+            return self.worked == "rows" and not (self.line or self.path) and left >= 3
         for index in passed:
             self.change(index, off_line=False)
         self.line.extend(passed)

@@ -20,7 +20,7 @@ from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
-from chartgen.fabric.row_tails import closing_chain, ended_otherwise, not_the_last, without_turning
+from chartgen.fabric.row_tails import closing_chain, ended_otherwise, not_the_last, without_turning, worked_along
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -439,7 +439,9 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
         chain, turned, kept = closing_chain(items)
-        if chain is not None and not row.loose:
+        if chain is not None and not row.loose and following is not None and worked_along(chain, following.items):
+            row.items, row.tail, chain = items, [], None
+        elif chain is not None and not row.loose:
             row.items, row.tail = kept, []
             chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
             if chain is not None and following is not None:

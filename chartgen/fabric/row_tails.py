@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Leave, Made, Note, Repeat, Sign
+from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Leave, Made, Note, Repeat, Sign, Work
 
 
 def not_the_last(items: list[Item]) -> list[Item]:
@@ -73,4 +73,12 @@ def closing_chain(items: list[Item]) -> tuple[Chain | None, str, list[Item]]:
     return None, turned, list(items)
 
 
-__all__ = ["closing_chain", "ended_otherwise", "not_the_last", "without_turning"]
+def worked_along(chain: Chain, after: Sequence[Item]) -> bool:
+    """ "Ch 19, turn. Next row: Sc in 2nd ch from hook and in each of next 17 ch, …": chains added to the row's end, for a
+    sleeve or a strap, on which the next goes on as on the row itself."""
+    first = next((i for i in after if not isinstance(i, (Note, Sign, Colour))), None)
+    where = first.where[0] if isinstance(first, Work) and first.where and not first.stitch.is_slip else None
+    return where is not None and where.which == "hook" and where.ordinal < 4 and min(chain.count.values) - where.ordinal >= 3
+
+
+__all__ = ["closing_chain", "ended_otherwise", "not_the_last", "without_turning", "worked_along"]
