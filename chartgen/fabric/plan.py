@@ -20,7 +20,7 @@ from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
-from chartgen.fabric.row_tails import closing_chain, ended_otherwise, not_the_last, without_turning, worked_along
+from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, without_turning, worked_along
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -438,6 +438,9 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     chain, turned = None, ""
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
+        if following is not None and not row.loose and (added := chain_begun(following.items)) is not None:
+            following.items = [i for i in following.items if i is not added]
+            items = [*items, added]
         chain, turned, kept = closing_chain(items)
         if chain is not None and not row.loose and following is not None and worked_along(chain, following.items):
             row.items, row.tail, chain = items, [], None

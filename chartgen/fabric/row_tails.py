@@ -81,4 +81,13 @@ def worked_along(chain: Chain, after: Sequence[Item]) -> bool:
     return where is not None and where.which == "hook" and where.ordinal < 4 and min(chain.count.values) - where.ordinal >= 3
 
 
-__all__ = ["closing_chain", "ended_otherwise", "not_the_last", "without_turning", "worked_along"]
+def chain_begun(items: Sequence[Item]) -> Chain | None:
+    """The chain of "Row 2: Ch 19, turn. Sc in 2nd ch from hook and in each of next 17 ch, …", which is made at the end of
+    the row before; None for other words."""
+    said = [i for i in items if not isinstance(i, (Note, Colour))][:2]
+    turned = len(said) == 2 and isinstance(said[0], Chain) and isinstance(said[1], Sign) and said[1].what == "turn"
+    chain = said[0] if turned else None
+    return chain if isinstance(chain, Chain) and worked_along(chain, [i for i in items if i is not chain]) else None
+
+
+__all__ = ["chain_begun", "closing_chain", "ended_otherwise", "not_the_last", "without_turning", "worked_along"]
