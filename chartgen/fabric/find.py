@@ -346,7 +346,9 @@ def _each(hook: Hook, where: Where) -> list[Place]:
     if hook.walk.edge.ring is not None and not hook.walk.edge.line:
         raise Stuck("F305", "a ring has no stitches to work each of", where.span, 'write "… in ring"')
     if hook.walk.side is not None and where.target.kind == "chain":
-        return _left_of_side(hook)
+        while (place := _side_next(hook, where.target)) is not None:
+            found.append(place)
+        return found
     if where.target.kind == "space":
         found = [
             take_space(hook, *r) for r in all_spaces(hook, start, end) if right_size(where.target.size, r)
