@@ -23,7 +23,7 @@ _LOWER = 0.5                # so much lower some of them must be
 _NEAR = 4                   # so many stitches to either side are about one
 _INMOST = 1.0               # nearest to the chain that a stitch round its end stands
 _OVER_END = 0.4             # from the end of the chain's last oval, a foot over that oval
-_OPEN = 1.3                 # times as wide as neat that one of several fans round an end opens
+_OPEN = 1.4                 # times as wide as neat that one of several fans round an end opens
 _FIRM = 50.0
 """How much firmer stitches hold their place along the sides than round the ends."""
 
