@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from hypothesis import strategies as st
 
-from chartgen.notation.parse import goes_along
+from chartgen.notation.corner_runs import goes_along
 from chartgen.notation.tree import (
     ONE,
     Attach,

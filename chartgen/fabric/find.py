@@ -14,6 +14,7 @@ from chartgen.fabric.edge import (
     matches,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, stands_in_gap, take_gap
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
@@ -23,12 +24,7 @@ from chartgen.fabric.spots import (
     all_alike,
     all_spaces,
     alone_at,
-    some_alone,
     begin_loop,
-    gaps_ahead,
-    group_gap,
-    last_gap,
-    last_pair,
     group_place,
     groups_named,
     next_at,
@@ -37,11 +33,10 @@ from chartgen.fabric.spots import (
     only_in_groups,
     out_of_run,
     right_size,
+    some_alone,
     space_end,
     stretch_of,
     take,
-    stands_in_gap,
-    take_gap,
     take_space,
     too_few,
 )

@@ -64,7 +64,7 @@ def _goes_round(hook: Hook, index: int) -> bool:
 
 def _beside_the_last_gap(hook: Hook) -> bool:
     """Work from gap to gap leaves the stitches beyond the last gap of the row."""
-    from chartgen.fabric.spots import parts_groups
+    from chartgen.fabric.gaps import parts_groups
 
     gap = hook.last is not None and hook.last.kind == "between" and hook.worked == "rows"
     return gap and not any(parts_groups(hook, at, True) for at in range(hook.walk.at + 1, hook.walk.edge.limit))

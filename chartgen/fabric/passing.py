@@ -53,7 +53,7 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
 
 def _from_a_gap(hook: Hook, to: int) -> bool:
     """Work that goes from gap to gap passes over the group, or the pair, beside the last of them."""
-    from chartgen.fabric.spots import parts_groups
+    from chartgen.fabric.gaps import parts_groups
 
     gap = hook.last is not None and hook.last.kind == "between"
     return gap and not any(parts_groups(hook, at) for at in range(hook.walk.at + 1, to))

@@ -15,6 +15,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.gaps import take_gap
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
 from chartgen.fabric.own_chains import hung_loop
@@ -23,7 +24,6 @@ from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
     all_spaces,
     alone_at,
-    some_alone,
     begin_loop,
     group_place,
     groups_named,
@@ -35,8 +35,8 @@ from chartgen.fabric.spots import (
     out_of_group,
     out_of_run,
     right_size,
+    some_alone,
     take,
-    take_gap,
     take_begin_loop,
     take_space,
     too_few,

@@ -19,6 +19,7 @@ from chartgen.notation import (
     made_here,
     one_place,
     passed_over,
+    place_first,
     repeats,
     shared,
     signs,
@@ -27,6 +28,7 @@ from chartgen.notation import (
     working,
 )
 from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sentence
+from chartgen.notation.corner_runs import meet_in_corners
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.places import wheres
@@ -36,7 +38,6 @@ from chartgen.notation.tree import (
     Colour,
     Count,
     Counting,
-    Every,
     Group,
     Item,
     Loops,
@@ -47,7 +48,6 @@ from chartgen.notation.tree import (
     Repeat,
     Sign,
     Skip,
-    Target,
     Where,
     Work,
 )
@@ -138,10 +138,10 @@ class RowReader:
             found = reader(self, cursor, read)
             if found is not None:
                 read.items.extend(found)
-                _meet(read)
+                meet_in_corners(read)
                 return None
         read.items.extend(self._begun(read, stitch_words.worked(self, cursor)))
-        _meet(read)
+        meet_in_corners(read)
         return None
 
     def _loop_for_bracket(self, cursor: Cursor, read: Body) -> bool:
@@ -207,7 +207,7 @@ class RowReader:
         one_place.all_in_one(cursor)
         if repeats.times_ahead(cursor) or place_ahead(cursor):
             read.items.append(self._worked_bracket(cursor, inner, read, start))
-            _meet(read)
+            meet_in_corners(read)
             return
         if len(inner.tokens) > 3 and inner.tokens[-1].word == "times" and inner.tokens[-2].kind == "number":
             read.items.append(self._counted_inside(inner, read, cursor.span_from(start)))
@@ -320,52 +320,6 @@ class RowReader:
             read.items.append(said)
 
 
-def _meet(read: Body) -> None:
-    """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
-    one place before that ("in same st and in each dc") is worked first."""
-    changes.met_by_rest(read)
-    begun = max((mark.item for mark in read.marks), default=0)
-    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun, clause=read.clause)
-    if len(read.items) < 2:
-        return
-    lead, met = _along(read.items[-2])
-    other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
-    if not met or not goes_along(other):
-        return
-    kinds = [i.where[0].target for i in (*met, other)]
-    if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
-        span = Span(met[0].span.start, other.span.end)
-        read.items[-2:] = [*lead, Every((*met, other), span)]
-
-
-def _in_corners(item: Item) -> Item:
-    """ "3 sc in center sc of each 3-sc group": the corners of an edge that is worked along."""
-    where: tuple[Where, ...] = getattr(item, "where", ())
-    of = where[0].of if len(where) == 1 and where[0].which == "centre" else None
-    if of is None or of.which != "each" or of.target.kind != "group":
-        return item
-    return replace(item, where=(Where("each", Target("corner"), until="end", span=where[0].span),))
-
-
-def _along(item: Item) -> tuple[list[Item], list[Item]]:
-    """What an item works first, and what it works along the edge, a kind of place each; none where
-    it does not end so."""
-    if isinstance(item, Every):
-        return [], list(item.items)
-    where: tuple[Where, ...] = getattr(item, "where", ())
-    first = [w for w in where if w.which != "each"]
-    met = [replace(item, where=(w,)) for w in where[len(first) :]]
-    if where[: len(first)] != tuple(first) or not all(goes_along(one) for one in met):
-        return [], []
-    return [replace(item, where=tuple(first))] if first else [], met
-
-
-def goes_along(item: Item) -> bool:
-    """Is it worked in each of some places to the end of the edge?"""
-    where: tuple[Where, ...] = getattr(item, "where", ())
-    return len(where) == 1 and where[0].which == "each" and where[0].until in ("open", "end")
-
-
 def _keep_counts(read: Body, found: tuple[tuple[Count, ...], int | None], span: Span) -> None:
     read.counts, read.counts_at = found
     read.counts_span = span
@@ -435,7 +389,7 @@ _BY_WORD = {
     "fo": signs.off,
     "working": working.working,
     "in": signs.loops,
-    "over": stitch_words.place_first,
+    "over": place_first.place_first,
     "leave": signs.leave,
     "sl": joining.slip,
     "ss": joining.slip,

@@ -11,7 +11,8 @@ from chartgen.notation.asides import marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
 from chartgen.notation.names import take_loop
-from chartgen.notation.stitch_words import names_stitch, place_first
+from chartgen.notation.stitch_words import names_stitch
+from chartgen.notation.place_first import place_first
 from chartgen.notation.tree import (
     ONE,
     Held,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -19,12 +18,11 @@ from chartgen.notation.asides import how_often_wound, prose
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
-from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
+from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
 from chartgen.notation.shared import over_several, shared_out
 from chartgen.notation.targets import on_foundation
-from chartgen.notation.times_ahead import times_ahead
 from chartgen.notation.tree import (
     ONE,
     Chain,
@@ -37,7 +35,6 @@ from chartgen.notation.tree import (
     LikeRow,
     Number,
     Own,
-    Repeat,
     Sign,
     Target,
     Where,
@@ -52,7 +49,6 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 ANY = Target("any")
-_LIST_ENDS = (";", ".", "*", "skip", "join", "repeat")
 
 
 def loop_named(reader: RowReader, cursor: Cursor) -> str:
@@ -362,83 +358,6 @@ def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
             return Counting(True, stitch, span=cursor.span_from(start))
     cursor.at = start
     return None
-
-
-def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    start = cursor.at
-    cursor.next()
-    places = wheres(cursor, reader.names)
-    last = read.items[-1] if read.items else None
-    if closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":" and not _repeats(cursor):
-        read.items[-1] = replace(last, where=(*last.where, *places))
-        return []
-    cursor.take_any("working", ",", ":")
-    cursor.take("working")
-    items = list_in_place(reader, cursor, read)
-    return [Group(tuple(items), places, cursor.span_from(start))]
-
-
-def _repeats(cursor: Cursor) -> bool:
-    """Does a bracket come next that is worked so many times?"""
-    start, end = cursor.at, cursor.matching() if cursor.peek().word in ("(", "[") else None
-    cursor.at = end + 1 if end is not None else start
-    found = end is not None and times_ahead(cursor)
-    cursor.at = start
-    return found
-
-
-def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """ "tr, ch 3 and tr": up to "and X", or to the end of the clause."""
-    if cursor.peek().word in ("(", "["):
-        if (repeat := reader.repeated(cursor, read)) is not None:
-            return [repeat, *_after_times(reader, cursor, read, repeat)]
-        end = cursor.matching()
-        if end is not None:
-            content = reader.body(cursor.inside(end))
-            read.problems.extend(content.problems)
-            return content.items
-    items: list[Item] = []
-    last = False
-    while not cursor.done and not last:
-        items.extend(_one_in_list(reader, cursor, read))
-        if (picot := made_here.picot_said(reader.names, cursor, items)) is not None:
-            items.append(picot)
-            if not _list_goes_on(cursor):
-                break
-        if cursor.sees(",", "and"):
-            cursor.take(",")
-        last = cursor.take("and")
-        if last:
-            items.extend(_one_in_list(reader, cursor, read))
-        elif cursor.sees(",", "in") or not cursor.take(","):
-            break                                           # "…, hdc, sc, in next loop make …": another place
-    return items
-
-
-def _after_times(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> list[Item]:
-    """ "In next sp make (2 dc, ch 2) twice and 2 dc": the last of the list, which names no place of its own."""
-    start = cursor.at
-    if not isinstance(repeat.items[-1], Chain) or not cursor.take_any("and", ", and", ","):
-        return []
-    last = [] if cursor.sees("ch") or not names_stitch(reader, cursor, cursor.peek().kind == "number") else worked(reader, cursor)
-    if len(last) == 1 and isinstance(last[0], Work) and not last[0].where:
-        return last
-    cursor.at = start
-    return []
-
-
-def _list_goes_on(cursor: Cursor) -> bool:
-    """Whether an "and X" that ends the list is still ahead in the clause."""
-    rest = cursor.tokens[cursor.at :]
-    ends = (k for k, t in enumerate(rest) if t.word in _LIST_ENDS or t.word == "in" and rest[k + 1 : k + 2] and rest[k + 1].kind != "ordinal")
-    return any(t.word == "and" for t in rest[: next(ends, len(rest))])
-
-
-def _one_in_list(reader: RowReader, cursor: Cursor, read: Body) -> Sequence[Item]:
-    """A chain, a stitch, or "(ch 2, 2 dc) twice"."""
-    if cursor.peek().word in ("(", "[") and (repeat := reader.repeated(cursor, read)) is not None:
-        return [repeat]
-    return chain(reader, cursor, read) or [] if cursor.sees("ch") else worked(reader, cursor)
 
 
 def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:

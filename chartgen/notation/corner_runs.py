@@ -1,0 +1,59 @@
+"""Stitches along an edge and in its corners, told together: "sc in each dc, working 3 sc in each ch-2 sp"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from chartgen.notation import changes, one_place
+from chartgen.notation.tree import Every, Item, Target, Where
+from chartgen.problems import Span
+
+if TYPE_CHECKING:
+    from chartgen.notation.parse import Body
+
+
+def meet_in_corners(read: Body) -> None:
+    """ "Sc in each dc, working 3 sc in each ch-2 sp": both go along the same edge. What is said of
+    one place before that ("in same st and in each dc") is worked first."""
+    changes.met_by_rest(read)
+    begun = max((mark.item for mark in read.marks), default=0)
+    one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun, clause=read.clause)
+    if len(read.items) < 2:
+        return
+    lead, met = _along(read.items[-2])
+    other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
+    if not met or not goes_along(other):
+        return
+    kinds = [i.where[0].target for i in (*met, other)]
+    if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
+        span = Span(met[0].span.start, other.span.end)
+        read.items[-2:] = [*lead, Every((*met, other), span)]
+
+
+def _in_corners(item: Item) -> Item:
+    """ "3 sc in center sc of each 3-sc group": the corners of an edge that is worked along."""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    of = where[0].of if len(where) == 1 and where[0].which == "centre" else None
+    if of is None or of.which != "each" or of.target.kind != "group":
+        return item
+    return replace(item, where=(Where("each", Target("corner"), until="end", span=where[0].span),))
+
+
+def _along(item: Item) -> tuple[list[Item], list[Item]]:
+    """What an item works first, and what it works along the edge, a kind of place each; none where
+    it does not end so."""
+    if isinstance(item, Every):
+        return [], list(item.items)
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    first = [w for w in where if w.which != "each"]
+    met = [replace(item, where=(w,)) for w in where[len(first) :]]
+    if where[: len(first)] != tuple(first) or not all(goes_along(one) for one in met):
+        return [], []
+    return [replace(item, where=tuple(first))] if first else [], met
+
+
+def goes_along(item: Item) -> bool:
+    """Is it worked in each of some places to the end of the edge?"""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return len(where) == 1 and where[0].which == "each" and where[0].until in ("open", "end")
