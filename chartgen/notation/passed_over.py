@@ -29,7 +29,7 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if closes(cursor):
         return [Skip((Where("next", ANY),), cursor.span_from(start))]
     cursor.skip_filler()
-    if cursor.peek(1).kind == "number":
+    if cursor.peek(1).kind == "number" and cursor.peek(2).text != "-":
         cursor.take("centre")                               # "skip center 20 dc of Row 10, join thread in next dc"
     if cursor.take("both"):                                 # "skip both ch-3 loops"
         return [Skip((Where("next", target(cursor, reader.names), n=Number((2,))),), cursor.span_from(start))]
