@@ -367,9 +367,14 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         return stretch_of(hook, start, end)
     while (at := next_at(hook, where.target, hook.walk.at, end)) is not None:
         found.append(take(hook, at))
-    if not found:
+    if not found and not _none_are_left(hook, where, end):
         raise too_few(hook, where, 0)
     return found
+
+
+def _none_are_left(hook: Hook, where: Where, end: int) -> bool:
+    """ "Sc2tog, sc in each sc to last 2 sc, sc2tog", worked again and again: between the last two decreases stands none."""
+    return hook.worked_again and where.until == "last" and where.target.kind in ("any", "stitch") and hook.walk.at == end
 
 
 def _each_gap(hook: Hook, where: Where) -> list[Place]:

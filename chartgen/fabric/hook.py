@@ -73,6 +73,7 @@ class Hook:
         self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = self.lists_together = self.lists_unsaid = False
         self.leads_unsaid = self.first_comes_first = self.arch_implied = self.arch_unsaid = False
         self.slips_stand = self.slips_unsaid = False
+        self.worked_again = False                 # the words of the row are those of an earlier one
         self.walk = Walk(Edge([]))
         self.edge_number, self.edge_form = "0", "foundation"
         self.next_row_line: list[int] = []

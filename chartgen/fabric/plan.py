@@ -74,6 +74,11 @@ class Planned:
         """Words before the first row, which have no header."""
         return self.number == "0" and (self.text is None or self.text.first is None)
 
+    @property
+    def is_like_another(self) -> bool:
+        """Are its words those of a row before it?"""
+        return not self.first_of_many or self.text is not None and any(isinstance(i, LikeRow) for i in self.text.items)
+
 
 @dataclass
 class Planner:
