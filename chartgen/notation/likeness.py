@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
 from chartgen.notation.between_increases import EACH, more_between
-from chartgen.notation.cursor import Cursor
+from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.like_part import not_told
 from chartgen.notation.names import Names
 from chartgen.notation.tree import ONE, Count, Item, LikeRow, Number
@@ -27,7 +27,24 @@ def like(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     here = cursor.at
     found = row_reference(reader, cursor, read, start)
     _of_this_part(reader, cursor, here if found is None else cursor.at)
+    if found is None:
+        _no_side(cursor, here)
     return found
+
+
+_SIDES = ("side", "half", "front", "end", "edge")
+
+
+def _no_side(cursor: Cursor, at: int) -> None:
+    """Raises Unreadable for "same as first side", where no part is called so: which rows are meant is not said."""
+    here, cursor.at = cursor.at, at
+    cursor.skip_filler()
+    if cursor.peek(1).text in _SIDES and cursor.peek().kind in ("word", "ordinal"):
+        said = f"{cursor.peek().text} {cursor.peek(1).text}"
+        token = cursor.peek()
+        rest_of_sentence(cursor)
+        raise Unreadable(token, f'which rows are those of the "{said}" is not said', 'name them: "Same as Rows 5-12"', "N211")
+    cursor.at = here
 
 
 def _of_this_part(reader: RowReader, cursor: Cursor, at: int) -> None:
@@ -79,10 +96,19 @@ def rows_again(
     sts = until_stitches(cursor, reader.names)
     cursor.take_any(", or", "or")                           # "40 times more, or to desired length"
     row_words.as_long_as_wished(cursor, [] if times is not None else read.problems)
+    _until_uncounted(cursor)
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
     return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, between=between)
+
+
+def _until_uncounted(cursor: Cursor) -> None:
+    """Raises Unreadable for "until there are 10 wedges": what is no count of stitches or rows."""
+    token = cursor.peek(int(cursor.sees(",")))
+    if token.word == "until":
+        rest_of_sentence(cursor)
+        raise Unreadable(token, "how often these rows are worked cannot be told from this", 'say how often: "… 8 more times", how many rows: "Rows 7-38", or how long: "until piece measures 15 cm"')
 
 
 def row_label(cursor: Cursor) -> str:
