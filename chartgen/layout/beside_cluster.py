@@ -56,7 +56,7 @@ def off_the_ink(canvas: Canvas, plan: RowPlan, rows: Collection[int | None], spi
         return
     stack = _as_it_stands(canvas, chains)
     near = [i for i in _near(canvas, plan, stack) if canvas.fabric.stitches[i].row in rows]
-    if _paper([stack], len(chains), _ink(canvas, near, 0.0))[0] > 0:
+    if np.all(shapely.distance(_columns([stack], len(chains)), ink_of(canvas, near)) > 0):
         return
     about = _ink(canvas, near, 0.5)
     tries = _tries(stack, len(chains), -spin * 1j * stack.out)
@@ -117,8 +117,11 @@ def _paper(stacks: list[Stack], count: int, about: shapely.Geometry) -> Floats:
     """How near each of these comes to the ink about it."""
     if about.is_empty:
         return np.full(len(stacks), np.inf)
-    columns = shapely.buffer(shapely.linestrings([_spine(each, count) for each in stacks]), _width(stacks[0]))
-    return np.asarray(shapely.distance(columns, about))
+    return np.asarray(shapely.distance(_columns(stacks, count), about))
+
+
+def _columns(stacks: list[Stack], count: int) -> NDArray[np.object_]:
+    return np.asarray(shapely.buffer(shapely.linestrings([_spine(each, count) for each in stacks]), _width(stacks[0])))
 
 
 def _spine(stack: Stack, count: int) -> list[tuple[float, float]]:

@@ -74,9 +74,12 @@ def _in_each_corner(cursor: Cursor, names: Names, place: Where) -> Where | None:
     return Where("each", Target("corner"), until="end") if said else None
 
 
+_LIES = ("at", "of", "for", "after")
+
+
 def _of_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "6 free sc of instep", "2 ch at base of thumb"."""
-    may_be = may_lie_on_the_body(cursor, place)
+    may_be = cursor.peek().word in _LIES and may_lie_on_the_body(cursor, place)
     return place if may_be and not target_after(cursor, names) and told_of_the_body(cursor) else None
 
 

@@ -72,12 +72,11 @@ def ring_named(cursor: Cursor) -> bool:
 def target_ahead(cursor: Cursor, names: Names) -> bool:
     start = cursor.at
     try:
-        target(cursor, names)
+        return _target(cursor, names) is not None
     except Unreadable:
         return False
     finally:
         cursor.at = start
-    return True
 
 
 SIDES = (
@@ -190,17 +189,29 @@ def _first_or_last_chain(cursor: Cursor, here: int) -> bool:
 
 def target(cursor: Cursor, names: Names) -> Target:
     """What is worked into: "st", "ch-2 sp", "dc", "turning ch", "5-sc group". Raises Unreadable."""
+    found = _target(cursor, names)
+    if found is None:
+        token = cursor.peek()
+        raise Unreadable(token, *unknown_place(token.text, names))
+    return found
+
+
+def _target(cursor: Cursor, names: Names) -> Target | None:
+    """The same; None where the words are no place."""
     cursor.skip_filler()
     cursor.take("unworked")
-    cursor.at += cursor.peek().text in ("single", "free", "unused", *vocabulary()["garment"]) and _stitch_follows(cursor, names)
+    said = cursor.peek().text
+    cursor.at += (said in _ALONE or said in vocabulary()["garment"]) and _stitch_follows(cursor, names)
     if (special := corner_target(cursor, names) or marked_target(cursor, names)) is not None:
         return special
     for reader in (turning_target, space_target, group_target, simple_target, stitch_target):
         found = reader(cursor, names)
         if found:
             return found
-    token = cursor.peek()
-    raise Unreadable(token, *unknown_place(token.text, names))
+    return None
+
+
+_ALONE = ("single", "free", "unused")
 
 
 def _stitch_follows(cursor: Cursor, names: Names) -> bool:
