@@ -8,6 +8,8 @@ from lxml import etree
 from patterns import clean
 
 from chartgen.draw.chart import ChartOptions, draw_chart
+from chartgen.draw.drawing import UseSymbol, walk
+from chartgen.draw.inks import PALE
 from chartgen.export.svg import to_svg
 from chartgen.layout.lay_out import lay_out
 
@@ -23,3 +25,12 @@ def test_a_joined_round_shows_where_the_yarn_is_cut(cut: str, marks: int) -> Non
     root = etree.fromstring(to_svg(draw_chart(document(), fabric, lay_out(fabric), ChartOptions())).encode())
     assert len(root.xpath('//*[@class="fasten-off"]')) == marks
     assert "fasten off" in root.xpath("//*[local-name()='text']/text()")
+
+
+@pytest.mark.parametrize(("row", "pale"), [("1", [False, True]), ("2", [True, False])])
+def test_marks_of_rows_drawn_pale_are_pale(row: str, pale: list[bool]) -> None:
+    """On a card for one round the yarn cut after another is drawn as that one is."""
+    fabric = clean(SQUARE.format(cut=" Fasten off."))
+    drawing = draw_chart(document(), fabric, lay_out(fabric), ChartOptions(view=f"row:{row}"))
+    cuts = [item for item in walk(drawing.items) if isinstance(item, UseSymbol) and item.classes == "fasten-off"]
+    assert [cut.ink == PALE for cut in cuts] == pale

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import cos, hypot, sin
 
 import numpy as np
@@ -12,6 +12,7 @@ from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.drawing import Group, Point, UseSymbol
 from chartgen.draw.figures import Placed
+from chartgen.draw.inks import PALE
 from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, Wanted, place
 from chartgen.draw.pointers import FARTHER, NEAR, TURNED, UPRIGHT, outline_arrow, pointing, round_about
 from chartgen.draw.starts import Starts
@@ -41,7 +42,7 @@ class Marks:
             if row.form == after.form == "round" and after.turned and row.stitches and after.part == row.part:
                 last = self.starts.art.fabric.stitches[row.stitches[-1]]
                 x, y = self.starts.heading(last)
-                yield self._pointer("turn", [(self.starts.middle(last), (x, y))], 0.95 * MM, "turn")
+                yield self._of(last, self._pointer("turn", [(self.starts.middle(last), (x, y))], 0.95 * MM, "turn"))
 
     def start_mark(self, stitches: Sequence[Worked]) -> UseSymbol:
         """The solid arrow whose point is at the first stitch worked, or the next that has room."""
@@ -51,12 +52,12 @@ class Marks:
             goals.append((self.starts.middle(stitch), (-x, -y)))
         row = self.starts.rows[stitches[0].row]
         middle = self.starts.figure(row).paper_centre(self.starts.layout) if self.starts.around(row) else None
-        return self._pointer("start", goals, 0.64 * MM, "start-mark", middle)
+        return self._of(stitches[0], self._pointer("start", goals, 0.64 * MM, "start-mark", middle))
 
     def join_mark(self, stitch: Worked) -> UseSymbol:
         """The open triangle where yarn is joined."""
         x, y = self.starts.heading(stitch)
-        return self._pointer("join_yarn", [(self.starts.middle(stitch), (-x, -y))], 0.6 * MM, "join-yarn")
+        return self._of(stitch, self._pointer("join_yarn", [(self.starts.middle(stitch), (-x, -y))], 0.6 * MM, "join-yarn"))
 
     def end_mark(self, stitch: Worked) -> UseSymbol:
         """The solid triangle where the yarn is cut, beyond the last stitch."""
@@ -65,7 +66,11 @@ class Marks:
         length = hypot(x - before[0], y - before[1]) or 1.0
         onward = (x - before[0]) / length, (y - before[1]) / length
         goals = [((x, y), onward), (self.starts.middle(stitch), onward)]
-        return self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off")
+        return self._of(stitch, self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off"))
+
+    def _of(self, stitch: Worked, mark: UseSymbol) -> UseSymbol:
+        """The mark of a stitch, as pale as its row."""
+        return replace(mark, ink=PALE) if self.starts.art.is_pale(stitch.row) else mark
 
     def _pointer(
         self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str, middle: Point | None = None
