@@ -8,8 +8,8 @@ from lxml import etree
 from patterns import clean
 
 from chartgen.draw.chart import ChartOptions, draw_chart
-from chartgen.draw.drawing import UseSymbol, walk
-from chartgen.draw.inks import PALE
+from chartgen.draw.drawing import Group, walk
+from chartgen.draw.inks import PALE_TEXT
 from chartgen.export.svg import to_svg
 from chartgen.layout.lay_out import lay_out
 
@@ -29,8 +29,9 @@ def test_a_joined_round_shows_where_the_yarn_is_cut(cut: str, marks: int) -> Non
 
 @pytest.mark.parametrize(("row", "pale"), [("1", [False, True]), ("2", [True, False])])
 def test_marks_of_rows_drawn_pale_are_pale(row: str, pale: list[bool]) -> None:
-    """On a card for one round the yarn cut after another is drawn as that one is."""
+    """On a chart with one round strong the yarn cut after another is drawn as that one's number is."""
     fabric = clean(SQUARE.format(cut=" Fasten off."))
     drawing = draw_chart(document(), fabric, lay_out(fabric), ChartOptions(view=f"row:{row}"))
-    cuts = [item for item in walk(drawing.items) if isinstance(item, UseSymbol) and item.classes == "fasten-off"]
-    assert [cut.ink == PALE for cut in cuts] == pale
+    groups = [item for item in walk(drawing.items) if isinstance(item, Group) and item.classes == "row-mark"]
+    cuts = [group for group in groups if getattr(group.children[0], "classes", "") == "fasten-off"]
+    assert [cut.ink == PALE_TEXT for cut in cuts] == pale

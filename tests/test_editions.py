@@ -335,6 +335,14 @@ def test_a_card_draws_its_own_row_strong_and_no_other() -> None:
     assert [strong(card) for card in cards.values()] == [[f"coaster-{part}-row-{n}"] for part, n in rows_]
 
 
+def test_a_card_has_the_marks_of_its_own_row_strong() -> None:
+    """The coaster is begun in round 1 and cut off after round 5: each mark is strong on that card, pale on the others."""
+    cards = dict(edition_api.row_cards(compiled("sorrel-coaster")))
+    for mark, own in (("start-mark", "centre-01"), ("fasten-off", "border-05")):
+        inks = {name: etree.fromstring(svg.encode()).xpath(f'//*[@class="{mark}"]/parent::*/@stroke') for name, svg in cards.items()}
+        assert {name: ink == inks[own] for name, ink in inks.items()} == {name: name == own for name in cards}
+
+
 @pytest.mark.parametrize("stem", ["borage-square", "chervil-ripple"])
 def test_a_card_of_a_pattern_inked_by_yarn_has_one_strong_row(stem: str, tmp_path: Path) -> None:
     """Where charts are drawn in the yarns' colours, a card still sets its row apart: all others in one pale ink."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from math import cos, hypot, sin
 
 import numpy as np
@@ -12,7 +12,6 @@ from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.drawing import Group, Point, UseSymbol
 from chartgen.draw.figures import Placed
-from chartgen.draw.inks import PALE
 from chartgen.draw.labels import CLEAR, TIGHT, Frame, Ink, Wanted, place
 from chartgen.draw.pointers import FARTHER, NEAR, TURNED, UPRIGHT, outline_arrow, pointing, round_about
 from chartgen.draw.starts import Starts
@@ -20,6 +19,7 @@ from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.fabric import Stitch as Worked
 
+Mark = UseSymbol | Group
 _ROUND = 1.3            # times as far from the middle as the nearest stitches the furthest of a round piece are
 _TRIED = (                  # for a pointer, until there is room: mm kept clear, of a square so many lengths wide, mm away
     (CLEAR, UPRIGHT, NEAR), (TIGHT, TURNED, NEAR), (TIGHT, TURNED, FARTHER), (TIGHT, UPRIGHT, NEAR),
@@ -35,7 +35,7 @@ class Marks:
     starts: Starts
     ink: Ink
 
-    def turn_marks(self) -> Iterator[UseSymbol]:
+    def turn_marks(self) -> Iterator[Mark]:
         """The bent arrow at the end of each round after which the work is turned."""
         rows = self.starts.art.fabric.rows
         for row, after in zip(rows, rows[1:]):
@@ -44,7 +44,7 @@ class Marks:
                 x, y = self.starts.heading(last)
                 yield self._of(last, self._pointer("turn", [(self.starts.middle(last), (x, y))], 0.95 * MM, "turn"))
 
-    def start_mark(self, stitches: Sequence[Worked]) -> UseSymbol:
+    def start_mark(self, stitches: Sequence[Worked]) -> Mark:
         """The solid arrow whose point is at the first stitch worked, or the next that has room."""
         goals = []
         for stitch in stitches:
@@ -54,12 +54,12 @@ class Marks:
         middle = self.starts.figure(row).paper_centre(self.starts.layout) if self.starts.around(row) else None
         return self._of(stitches[0], self._pointer("start", goals, 0.64 * MM, "start-mark", middle))
 
-    def join_mark(self, stitch: Worked) -> UseSymbol:
+    def join_mark(self, stitch: Worked) -> Mark:
         """The open triangle where yarn is joined."""
         x, y = self.starts.heading(stitch)
         return self._of(stitch, self._pointer("join_yarn", [(self.starts.middle(stitch), (-x, -y))], 0.6 * MM, "join-yarn"))
 
-    def end_mark(self, stitch: Worked) -> UseSymbol:
+    def end_mark(self, stitch: Worked) -> Mark:
         """The solid triangle where the yarn is cut, beyond the last stitch."""
         x, y = self.starts.art.paper.head[stitch.index]
         before = self.starts.art.paper.head[max(0, stitch.index - 1)]
@@ -68,9 +68,15 @@ class Marks:
         goals = [((x, y), onward), (self.starts.middle(stitch), onward)]
         return self._of(stitch, self._pointer("fasten_off", goals, 0.6 * MM, "fasten-off"))
 
-    def _of(self, stitch: Worked, mark: UseSymbol) -> UseSymbol:
-        """The mark of a stitch, as pale as its row."""
-        return replace(mark, ink=PALE) if self.starts.art.is_pale(stitch.row) else mark
+    def _of(self, stitch: Worked, mark: UseSymbol) -> Mark:
+        """The mark of a stitch; where one row is drawn strong, in the ink of its row's number."""
+        art = self.starts.art
+        if art.strong is None:
+            return mark
+        row = art.fabric.rows[stitch.row]
+        piece, part = art.names.part_of(row)
+        named = (("data-piece", piece), ("data-part", part), ("data-row", row.mark))
+        return Group((mark,), classes="row-mark", ink=art.words_ink(row), attributes=named)
 
     def _pointer(
         self, name: str, goals: Sequence[tuple[Point, Point]], length: float, classes: str, middle: Point | None = None

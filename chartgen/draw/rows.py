@@ -114,10 +114,6 @@ class RowArt:
         pen = row_pen(order, self.mono)
         return replace(pen, width=row_pen(order, True).width) if self.yarn_inks else pen
 
-    def is_pale(self, row: int) -> bool:
-        """Whether another row is drawn strong and this one, with its marks, is pale."""
-        return self.strong is not None and row not in self.strong
-
     def words_ink(self, row: Row) -> str:
         """The ink of a row's number: the row's own, where it has one and words can be read in it."""
         if self.yarn_inks:
@@ -173,7 +169,7 @@ class RowArt:
         head = tuple(self.paper.head[index])
         feet = self._feet(worked)
         pose = Pose(head, feet, self.paper.angle[index], self._foot_gap(worked, feet), self.paper.length[index], self._loop_angle(worked))
-        pale = self.is_pale(worked.row)
+        pale = self.strong is not None and worked.row not in self.strong
         ink = "" if pale else (self.yarn_inks or {}).get(worked.colour or "", "")
         marks = self.glyphs.marks(seen[0], pose, seen[1])
         if gaps:

@@ -39,15 +39,15 @@ class StrongRows:
         """The figure of a part (slugs), with one of its rows strong; as it is where it has no such row."""
         figure = self._figure(piece, part)
         group = _rows(figure).get(f"{piece}-{part}-row-{slug(row)}")
-        label = next((g for g in _labels(figure) if _of(g) == (piece, part, row)), None)
+        labels = [g for g in _labels(figure) if _of(g) == (piece, part, row)]
         if group is not None:
             group.attrib.update(self._strong)
-        if label is not None:
+        for label in labels:
             _recolour(label, *self._label_inks)
         made = etree.tostring(figure, encoding="unicode")
         if group is not None:
             group.attrib.update(self._pale)
-        if label is not None:
+        for label in labels:
             _recolour(label, *reversed(self._label_inks))
         return made
 
@@ -96,8 +96,12 @@ def _rows(root: etree._Element) -> dict[str, etree._Element]:
     return {g.get("id"): g for g in root.iter(f"{_SVG}g") if g.get("class") == "row"}
 
 
+_LABELS = ("row-label", "row-mark")
+
+
 def _labels(root: etree._Element) -> Iterator[etree._Element]:
-    return (g for g in root.iter(f"{_SVG}g") if g.get("class") == "row-label")
+    """Numbers of rows, and marks that belong to a row."""
+    return (g for g in root.iter(f"{_SVG}g") if g.get("class") in _LABELS)
 
 
 def _of(label: etree._Element) -> tuple[str, str, str]:
@@ -106,7 +110,7 @@ def _of(label: etree._Element) -> tuple[str, str, str]:
 
 def _part(group: etree._Element) -> tuple[str, str] | None:
     """The part that a group is, or labels."""
-    if group.get("class") == "row-label":
+    if group.get("class") in _LABELS:
         return _of(group)[:2]
     if group.get("class") != "part":
         return None
