@@ -70,16 +70,19 @@ def _beside_the_last_gap(hook: Hook) -> bool:
     return gap and not any(parts_groups(hook, at, True) for at in range(hook.walk.at + 1, hook.walk.edge.limit))
 
 
-_EARLY = 3          # fewer stitches left are a miscount rather than a short row
+_EARLY = 3          # fewer stitches left are a miscount rather than a short row or an armhole
 
 
 def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
-    """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work and the count
-    is written; None where it is no quarter of the row, so that it may be a slip."""
+    """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work; None where so few
+    are left that it may be a slip."""
     left = [i for i in hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit] if not is_open_chain(hook.stitches[i])]
-    if not (hook.turn_after and planned.strict and hook.walk.at and len(left) >= max(_EARLY, len(hook.walk.edge.line) / 4)):
+    promised = planned.strict or not planned.counts
+    if not (hook.turn_after and promised and hook.walk.at and len(left) >= _EARLY):
         return None
-    return Stuck("F332", f"{hook.row_name()} is turned with {len(left)} sts of {hook.edge_name()} left, as its count says", planned.header)
+    said = "as its count says" if planned.counts else "and no count says so"
+    help = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
+    return Stuck("F332", f"{hook.row_name()} is turned with {len(left)} sts of {hook.edge_name()} left, {said}", planned.header, help)
 
 
 def _works_ring_chains(hook: Hook) -> bool:

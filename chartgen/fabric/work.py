@@ -78,7 +78,7 @@ class _Worker:
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
         self.doubtful: Edge | None = None
-        self.broke_off = self.failed = False
+        self.broke_off = self.failed = self.short = False
         self.off: Fraction | None = None
         self.counts_below: tuple[Count, ...] = ()
         self.broken = False
@@ -318,6 +318,10 @@ class _Worker:
 
         fault, said = trying.by_readings(self.hook, planned, attempt)
         self._note_reading(said, planned)
+        if fault is not None and fault.code == "F318" and not planned.counts:
+            self.short = True               # no reading of its words goes to the end of the row before
+            fault = self._attempt(edge, planned, turned, first)
+            self.short = False
         return fault
 
     def _attempt(self, edge: Edge, planned: Planned, turned: bool, first: bool) -> Stuck | None:
@@ -342,7 +346,7 @@ class _Worker:
         except Stuck as stuck:
             return stuck
         fault = left_over(hook)
-        early = turned_early(hook, planned) if fault is not None else None
+        early = turned_early(hook, planned) if fault is not None and (planned.counts or self.short) else None
         if fault is not None and early is None:
             return fault
         self.made = make_row(hook, planned.words, turned, self._form())
@@ -350,7 +354,7 @@ class _Worker:
         wrong = wrong_count(hook, self.made, self.tallies) if planned.strict else None
         if early is not None and wrong is None:
             hook.left_said = True
-            self.problems.append(replace(self._problem(early, planned), severity="note"))
+            self.problems.append(replace(self._problem(early, planned), severity="note" if planned.counts else "warning"))
         return fault if early is not None and wrong is not None else wrong
 
     def _form(self) -> str:
