@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from chartgen.fabric.begun_group import SILENT, begins_as_repeats_end, completes_a_group, is_a_block
+from chartgen.fabric.begun_group import SILENT, begins_as_repeats_end, completes_a_group, is_a_block, last_of_the_round
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
@@ -175,6 +175,8 @@ def _unsaid(
         top = first.turning_chain                           # said of the skipped chains, with the ch under the first space
     if top:
         return _by_height(top, first), top
+    if (closing := last_of_the_round(count, after)) is not None:
+        return closing, closing.turning_chain
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
         return closing, closing.turning_chain
     if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:

@@ -6,10 +6,23 @@ from collections.abc import Iterator, Sequence
 from typing import TypeGuard
 
 from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Made, Note, Own, Repeat, Sign, Work
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 
 SILENT = (Note, Colour, Loops, Sign, Counting)
 _UNWORKED = (*SILENT, Made)
+
+
+def last_of_the_round(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 6, *sc in next loop, ch 3, dc in next dc, ch 3; rep from * around; join": the chain is the last dc of all and
+    the ch 3 behind it; None for other rounds."""
+    told = [i for i in after if not isinstance(i, _UNWORKED)]
+    if len(told) < 2 or not isinstance(told[0], Repeat) or not isinstance(told[1], Join) or told[0].times is not None or told[0].ending:
+        return None
+    end = [i for i in told[0].items if not isinstance(i, _UNWORKED)][-3:]
+    if len(end) < 3 or not isinstance(end[1], Work) or not isinstance(end[2], Chain):
+        return None
+    kind, chains = registry().kind(end[1].stitch.base), end[2].count.values[0]
+    return kind if kind.turning_chain > 1 and kind.turning_chain + chains == count else None
 
 
 def completes_a_group(count: int, after: Sequence[Item]) -> bool:

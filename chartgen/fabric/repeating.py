@@ -268,10 +268,12 @@ def _ends_of(short: list[Item] | None, first: bool) -> tuple[list[Item] | None, 
 
 
 def _before_its_last(item: Repeat, comes_round: bool = False) -> list[Item] | None:
-    """A pass up to its last stitch, where a chain leads to that or the round began with it, or no more than what is
-    skipped; None for others."""
+    """A pass up to its last stitch (and the chain behind that), where a chain leads to it or the round began with it,
+    or no more than what is skipped; None for others."""
     made = [at for at, i in enumerate(item.items) if isinstance(i, (Work, Group, Own, Chain))]
-    skips = made[:1] == [1] and isinstance(item.items[0], Skip)
+    goes_on = len(made) > 2 and isinstance(item.items[made[-1]], Chain) and isinstance(item.items[made[-3]], Chain)
+    made = made[:-1] if goes_on else made                   # "Ch 6, *sc in next loop, ch 3, dc in next dc, ch 3"
+    skips = made[:1] == [1] and not goes_on and isinstance(item.items[0], Skip)
     leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and (comes_round or isinstance(item.items[made[-2]], Chain))
     return list(item.items[: made[-1] if leads and not skips else 1]) if skips or leads else None
 
