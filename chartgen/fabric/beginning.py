@@ -181,6 +181,8 @@ def _unsaid(
         return closing, closing.turning_chain
     if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:
         return edge, count
+    if first is not None and first.post and 2 <= count < first.turning_chain and _joined_in_its_top(count, after):
+        return registry().kind(first.base), count           # a post stitch, which a chain less than its stem reaches
     if first is None or first.turning_chain <= 1 or count < first.turning_chain:
         return None, 0
     if is_a_block(count, after):

@@ -24,6 +24,7 @@ from chartgen.notation.tree import ONE, Number, Target, Where
 from chartgen.stitches.registry import said_in
 
 PREPOSITIONS = ("in", "over", "around", "between", "under", "to", "from", "behind", "across", "of")
+SIDES_OF_POST = ("front", "back")
 _PLACE_WORDS = ("next", "each", "same", "first", "last", "remaining", "centre", "top", "in", "over")
 
 
@@ -32,7 +33,7 @@ def wheres(cursor: Cursor, names: Names, around: bool = False) -> tuple[Where, .
 
     `around` said before a stitch means its post: "sc around next dc".
     """
-    found = [where(cursor, names)]
+    found = [where(cursor, names, around)]
     while cursor.sees("and") and (_goes_on(cursor) or found[-1].which == "each" and _chain_alone(cursor)) or _more_free(cursor):
         cursor.take_any(", and", ",", "and")
         cursor.take_any("in", "over", "around")
@@ -40,7 +41,7 @@ def wheres(cursor: Cursor, names: Names, around: bool = False) -> tuple[Where, .
             found.append(reach(cursor, names, Where("each", Target("any"))))
             break
         bare = cursor.sees("sp") or cursor.sees("ch")
-        found.append(where(cursor, names))
+        found.append(where(cursor, names, around))
         if bare and found[-2].which == "each" and found[-1].which == "this":
             found[-1] = _also_each(cursor, names, found[-1])
     return _share_until([_round_its_post(place) for place in found] if around else found)
@@ -50,7 +51,11 @@ def _round_its_post(place: Where) -> Where:
     """Round the post of a stitch; "sc around next ch-3" is worked over the chain."""
     kind = place.target.stitch
     stands = place.target.kind == "stitch" and kind is not None and not (kind.is_chain or kind.is_slip)
-    return replace(place, post="post") if stands and not place.between else place
+    return replace(place, post=place.post or "post") if stands and not place.between else _without_side(place)
+
+
+def _without_side(place: Where) -> Where:
+    return replace(place, post="") if place.post in SIDES_OF_POST else place
 
 
 def _also_each(cursor: Cursor, names: Names, place: Where) -> Where:
@@ -95,8 +100,8 @@ def _share_until(found: list[Where]) -> tuple[Where, ...]:
     return tuple(found)
 
 
-def where(cursor: Cursor, names: Names) -> Where:
-    """The place that comes next, its preposition already taken. Raises Unreadable."""
+def where(cursor: Cursor, names: Names, around: bool = False) -> Where:
+    """The place that comes next, its preposition already taken, `around` if that was the preposition. Raises Unreadable."""
     start = cursor.at
     loop = _loop_before(cursor)
     between = bool(cursor.take_any("between", "sp between"))
@@ -113,6 +118,8 @@ def where(cursor: Cursor, names: Names) -> Where:
         place = replace(place, which="ends", until="end" if place.which == "each" else "")
     place = replace(place, unworked=free or place.unworked, alone=alone and place.target.kind == "stitch")
     place = with_tails(cursor, names, place)
+    post = place.post if post and place.post else post
+    place = place if around else _without_side(place)
     return replace(
         place,
         loop=loop or place.loop,

@@ -230,6 +230,9 @@ _BEHIND = (
 )
 
 
+_IN_FRONT = ("from front", "from the front", "at front", "at the front")
+
+
 def from_left_to_right(cursor: Cursor) -> bool:
     """ "sc backwards", "sc from left to right in each st": words gone past that make it the reverse stitch."""
     start = cursor.at
@@ -243,6 +246,11 @@ def from_left_to_right(cursor: Cursor) -> bool:
 def from_behind(cursor: Cursor) -> bool:
     """ "sc around post of next dc from behind": how the hook goes in, which moves no place."""
     return bool(cursor.take_any(*_BEHIND))
+
+
+def from_which_side(cursor: Cursor) -> str:
+    """ "front" or "back" as the words say how the hook goes round a post; "" where they say neither."""
+    return "back" if from_behind(cursor) else "front" if cursor.take_any(*_IN_FRONT) else ""
 
 
 def along_a_side(cursor: Cursor) -> bool:

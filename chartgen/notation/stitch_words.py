@@ -19,7 +19,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
-from chartgen.notation.places import unsaid, wheres
+from chartgen.notation.places import SIDES_OF_POST, unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
 from chartgen.notation.shared import over_several, shared_out
 from chartgen.notation.targets import on_foundation
@@ -252,6 +252,7 @@ def placed(
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
     stitch = _leg_by_leg(stitch, places) if over else _with_a_leg_in_each(stitch, places)
+    stitch, places = _round_the_post(stitch, places)
     places = over_several(count, _one_after_another(stitch, count, places), bool(over))
     if not (stitch.is_slip or stitch.is_chain):
         reader.recent = registry().kind(stitch.base)
@@ -290,6 +291,16 @@ def _leg_by_leg(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:
     """ "5-dc cluster over next 5 dc": a leg in each of them; "in next dc" has them all in one."""
     each = len(places) == 1 and places[0].n.values == (stitch.legs,) and not places[0].each
     return registry().made("together", stitch.base, stitch.legs) if each and stitch.family == "cluster" else _with_a_leg_in_each(stitch, places)
+
+
+def _round_the_post(stitch: StitchKind, places: tuple[Where, ...]) -> tuple[StitchKind, tuple[Where, ...]]:
+    """ "Dc around post of next dc from front" is the front post double. (A sc so told, which holds the loops behind a
+    petal, is counted as sc: it has no stem to be raised.)"""
+    sides = {place.post for place in places}
+    side = sides.pop() if len(sides) == 1 else ""
+    if side not in SIDES_OF_POST or stitch.family or stitch.turning_chain < 2 or stitch.id not in registry().families[f"{side}_post"]["of"]:
+        return stitch, tuple(replace(p, post="post") if p.post in SIDES_OF_POST else p for p in places)
+    return registry().made(f"{side}_post", stitch.id, 1), tuple(replace(place, post="") for place in places)
 
 
 def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> StitchKind:

@@ -22,7 +22,7 @@ from chartgen.notation.reach import (
     along_a_side,
     chain_itself,
     clause_ends,
-    from_behind,
+    from_which_side,
     reach,
     reaches,
 )
@@ -151,8 +151,10 @@ def _across_the_body(cursor: Cursor, names: Names, place: Where) -> Where | None
     return place if place.which != "each" and across_the_body(cursor) else None
 
 
-def _from_behind(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    return place if from_behind(cursor) else None
+def _from_which_side(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "post of next dc from front": said of a post, it tells the stitch; else how the hook goes in, which moves no place."""
+    side = from_which_side(cursor)
+    return replace(place, post=side) if side else None
 
 
 def _first_made(cursor: Cursor, names: Names, place: Where) -> Where | None:
@@ -240,7 +242,7 @@ _TAILS: tuple[Tail, ...] = (
     _below,
     _all_along,
     _across_the_body,
-    _from_behind,
+    _from_which_side,
     _first_made,
     _skipped,
     _made,
