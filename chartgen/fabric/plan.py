@@ -20,7 +20,7 @@ from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
-from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, without_turning, worked_along
+from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, told_twice, without_turning, worked_along
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -51,6 +51,7 @@ class Planned:
         counts: written for it, for its range or for the row it is like.
         strict: the counts are promised for this very row; else they only may hold.
         until: the words that end in this row once it has the stitches they speak of.
+        told_twice: the chain that the row before ends with and this row's own words begin with.
         turned_before: "turn" or "no turn" where the row before says so.
         tail: words without a header that follow the row.
     """
@@ -68,6 +69,7 @@ class Planned:
     text: RowText | None = None
     strict: bool = True
     until: LikeRow | None = None
+    told_twice: Chain | None = None
 
     @property
     def loose(self) -> bool:
@@ -452,7 +454,9 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
         elif chain is not None and not row.loose:
             row.items, row.tail = kept, []
             chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
-            if chain is not None and following is not None:
+            if chain is not None and following is not None and told_twice(chain, row.is_like_another, following.items):
+                following.told_twice = chain
+            elif chain is not None and following is not None:
                 following.items.insert(0, chain)
         else:
             row.items, row.tail = kept if chain is None else items, []

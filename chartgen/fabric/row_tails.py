@@ -81,6 +81,14 @@ def worked_along(chain: Chain, after: Sequence[Item]) -> bool:
     return where is not None and where.which == "hook" and where.ordinal < 4 and min(chain.count.values) - where.ordinal >= 3
 
 
+def told_twice(chain: Chain, like_another: bool, after: Sequence[Item]) -> bool:
+    """ "… ch 3, turn. Row 2: Ch 3, dc in …": one chain, told at the end and at the beginning; where the end is told by
+    another row ("Rows 7 to 10: Repeat Row 6. Row 11: Ch 1, …"), the beginning says which chain it is."""
+    said = [i for i in after if not isinstance(i, (Note, Colour, Counting))][:2]
+    begins = len(said) == 2 and isinstance(said[0], Chain) and not isinstance(said[1], Chain)
+    return begins and (like_another or said[0].count.values == chain.count.values)
+
+
 def chain_begun(items: Sequence[Item]) -> Chain | None:
     """The chain of "Row 2: Ch 19, turn. Sc in 2nd ch from hook and in each of next 17 ch, …", which is made at the end of
     the row before; None for other words."""

@@ -268,6 +268,8 @@ class _Worker:
             self.side = planned.side
         loop = self.hook.loop
         outcome = self._work_on(self.edge, planned, turned, first)
+        if planned.told_twice is not None:
+            self._note_reading("its own beginning chain is made, and not that at the end of the row before as well", planned)
         if outcome is not None and self.doubtful is not None:
             outcome = self._second_chance(planned, turned, first, outcome)
         self.doubtful = None
