@@ -36,12 +36,18 @@ def _fans(hook: Hook) -> list[tuple[int, int]]:
         at = first
         while at < past:
             alike = at + 1
-            while alike < past and stitches[line[alike]].feet == stitches[line[at]].feet:
+            while alike < past and _stands_on(hook, line[alike]) == _stands_on(hook, line[at]):
                 alike += 1
-            if any(foot.kind != "ring" for foot in stitches[line[at]].feet):
+            if any(foot.kind != "ring" for foot in _stands_on(hook, line[at])):
                 found.append((at, alike))
             at = alike
     return found
+
+
+def _stands_on(hook: Hook, index: int) -> tuple[Place, ...]:
+    """The stitch's feet; of a beginning chain that counts, the stitch at its base."""
+    base = hook.stood.get(index)
+    return hook.stitches[index].feet or (() if base is None else (Place("stitch", (base,)),))
 
 
 def corner_place(hook: Hook, where: Where) -> Place:

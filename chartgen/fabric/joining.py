@@ -323,14 +323,14 @@ def join_place(hook: Hook, item: Join) -> Place | None:
         named = own_group(hook, item.place.of.target.name)
         if named is not None:
             return Place("stitch", (named,))
-    before, hook.joining = hook.walk.state(), hook.worked == "rounds"
+    before, hook.joining = hook.walk.state(), hook.worked == "rounds" or hook.outlined
     try:
         found = places(hook, item.place)[0]
     finally:
         hook.joining = False
     hook.walk.back_to(before)
     if (
-        hook.worked == "rounds"
+        (hook.worked == "rounds" or hook.outlined)
         and found.stitches
         and found.stitches[0] < hook.first_index
         and found.stitches[0] not in hook.begin

@@ -11,7 +11,7 @@ practice, no source).
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from chartgen.fabric.edge import Edge, kind_of
 from chartgen.fabric.fabric import Place
@@ -27,24 +27,59 @@ def goes_round(hook: Hook, item: Item) -> bool:
     """Is this the edging of a flat piece, at its last row?"""
     first = item.items[0] if isinstance(item, Every) else item
     where = getattr(first, "where", ())
-    flat = hook.edge_form == "row" and hook.edge_number != "0" and hook.walk.edge.ring is None and bool(hook.sides) and not hook.row_worked()
-    return flat and len(where) == 1 and where[0].outline
+    flat = hook.edge_form == "row" and hook.edge_number != "0" and hook.walk.edge.ring is None and bool(hook.sides)
+    return flat and len(where) == 1 and where[0].outline and (not hook.row_worked() or _corner_begun(hook))
+
+
+def _corner_begun(hook: Hook) -> bool:
+    """ "Join in any corner, ch 1, 3 sc in same corner": has the round its first corner, at the last row's beginning, and no more?"""
+    line = hook.walk.edge.line
+    feet = {i for s in hook.row_stitches() for foot in hook.stitches[s].feet for i in foot.stitches}
+    return bool(feet) and feet == {line[0]} and not hook.walk.edge.far_side
+
+
+@dataclass
+class _Told:
+    """What the words give to the sides and corners of the piece.
+
+    Attributes:
+        along: what goes along the edges.
+        corner: what goes into a corner: one like the others where nothing is said.
+        in_rows: "2 sc in end of each row", where it is said.
+        shares: what the written count leaves for either side; none where it is not written, or leaves too few or many.
+        top: the last row.
+        begun: has the round its first corner already?
+    """
+
+    along: Work
+    corner: Item
+    in_rows: Work | None
+    shares: list[int]
+    top: Edge
+    begun: bool
 
 
 def work_round(hook: Hook, item: Work | Every, after: Sequence[Item], do: Callable) -> None:
     """Each side in turn, with the corner's stitches at either end of it."""
     hook.outlined = True
-    along, corner = _named(item)
-    top = hook.walk.edge
+    told = _told(hook, item)
     sides = [_ends, _bottom, _ends]
-    order = [_top, *sides] if hook.turned_back or hook.worked == "rounds" else [*sides, _top]
-    shares = _left_for_sides(hook, along, corner)
+    order = [_top, *sides] if told.begun or hook.turned_back or hook.worked == "rounds" else [*sides, _top]
     for side in order:
-        side(hook, along, corner, do, top, shares)
+        side(hook, told, do)
+
+
+def _told(hook: Hook, item: Work | Every) -> _Told:
+    items = item.items if isinstance(item, Every) else (item,)
+    along = next(i for i in items if isinstance(i, Work) and i.where[0].outline)
+    plain = replace(along, where=(), evenly=False, count=ONE)
+    corner = next((i for i in items if i.where[0].target.kind == "corner"), plain)
+    in_rows = next((i for i in items if isinstance(i, Work) and i.where[0].which == "ends"), None)
+    shares = _left_for_sides(hook, plain, corner) if in_rows is None else []
+    return _Told(plain, corner, in_rows, shares, hook.walk.edge, hook.row_worked())
 
 
 def _left_for_sides(hook: Hook, along: Work, corner: Item) -> list[int]:
-    """What the written count leaves for either side; none where it is not written, or leaves too few or many."""
     bottom = len({i for s in hook.stitches for f in s.feet for i in f.stitches} & set(hook.foundation))
     flat = [n for n in (len(hook.walk.edge.line), bottom) if n > 1]
     corners = len(flat) * 2 * max(corner.count.of(hook.size) if isinstance(corner, Work) else 1, 1)
@@ -53,41 +88,36 @@ def _left_for_sides(hook: Hook, along: Work, corner: Item) -> list[int]:
     return [left - left // 2, left // 2] if 2 * left >= by_gauge and left <= 2 * by_gauge else []
 
 
-def _named(item: Work | Every) -> tuple[Work, Work]:
-    """What goes along the sides, and what goes into a corner: one like the others where nothing is said."""
-    items = item.items if isinstance(item, Every) else (item,)
-    along = next(i for i in items if isinstance(i, Work) and i.where[0].outline)
-    plain = replace(along, where=(), evenly=False, count=ONE)
-    corner = next((i for i in items if i.where[0].target.kind == "corner"), plain)
-    return plain, corner
+def _top(hook: Hook, told: _Told, do: Callable) -> None:
+    hook.walk.edge, hook.walk.at = told.top, int(told.begun)
+    _from_corner_to_corner(hook, told, do, _STITCH, told.begun)
 
 
-def _top(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
-    hook.walk.edge, hook.walk.at = edge, 0
-    _from_corner_to_corner(hook, along, corner, do, _STITCH)
-
-
-def _bottom(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
+def _bottom(hook: Hook, told: _Told, do: Callable) -> None:
     if not hook.foundation:
         return
     far_side(hook)
-    _from_corner_to_corner(hook, along, corner, do, _CHAIN)
+    _from_corner_to_corner(hook, told, do, _CHAIN)
 
 
-def _from_corner_to_corner(hook: Hook, along: Work, corner: Item, do: Callable, target: Target) -> None:
+def _from_corner_to_corner(hook: Hook, told: _Told, do: Callable, target: Target, begun: bool = False) -> None:
+    along, corner = told.along, told.corner
     if len(hook.walk.edge.line) == 1:                       # a point
-        return do(hook, [replace(corner, where=(Where("first", target, span=along.span),))])
+        return None if begun else do(hook, [replace(corner, where=(Where("first", target, span=along.span),))])
     first, last = (Where(which, target, span=along.span) for which in ("first", "last"))
     each = Where("each", target, until="last", n_left=ONE, span=along.span)
     between = [replace(along, where=(each,))] if len(hook.walk.edge.line) > 2 else []
-    do(hook, [replace(corner, where=(first,)), *between, replace(corner, where=(last,))])
+    opening = [] if begun else [replace(corner, where=(first,))]
+    do(hook, [*opening, *between, replace(corner, where=(last,))])
 
 
-def _ends(hook: Hook, along: Work, corner: Item, do: Callable, edge: Edge, shares: list[int]) -> None:
+def _ends(hook: Hook, told: _Told, do: Callable) -> None:
     line = side_walk(hook).edge.line
-    where = Where("ends", _END, until="end", span=along.span)
-    wanted = Number((shares.pop(0) if shares else stitches_for(hook, along, line),))
-    do(hook, [replace(along, count=wanted, where=(where,), evenly=True)])
+    if told.in_rows is not None:
+        return do(hook, [told.in_rows])
+    where = Where("ends", _END, until="end", span=told.along.span)
+    wanted = Number((told.shares.pop(0) if told.shares else stitches_for(hook, told.along, line),))
+    do(hook, [replace(told.along, count=wanted, where=(where,), evenly=True)])
 
 
 def stitches_for(hook: Hook, item: Work, row_ends: Iterable[int]) -> int:

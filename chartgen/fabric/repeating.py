@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, on_past_the_last, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
@@ -181,8 +181,9 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
     greedy, told, furthest = hook.state(), None, -1
     begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
-    joined = begun and _joined_next(hook, after)
-    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item)):
+    joins = _joined_next(hook, after)
+    joined = begun and joins
+    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item), joins):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
@@ -212,10 +213,11 @@ def _joined_next(hook: Hook, after: Sequence[Item]) -> bool:
     """Is the round joined right behind the repeat?"""
     following = next((i for i in after if not isinstance(i, Note)), None)
     slips = isinstance(following, Work) and following.stitch.is_slip
-    return hook.worked == "rounds" and not hook.path and (slips or isinstance(following, Join))
+    around = hook.worked == "rounds" or hook.edge_form == "round" and not hook.turned_back
+    return around and not hook.path and (slips or isinstance(following, Join))
 
 
-def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
+def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool, joins: bool):
     """(point to go back to, items of the last pass) in the order of likelihood."""
     tail = passes[-1 : -_TAKE_BACK - 2 : -1]
     if item.mark is not None:
@@ -242,6 +244,8 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
                 ]
                 end = earlier[0] if earlier else 0
     else:
+        if joins and (along := on_past_the_last(item)) is not None:
+            yield tail[0], along
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
             yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 from typing import TYPE_CHECKING, Literal
 
 from chartgen.notation.ahead import INTO, closes
@@ -81,8 +82,12 @@ _LENGTHS = ("cm", "mm", "in", "inch", "inches")
 
 
 def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
-    """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept. Raises Unreadable for "having 1 loop less in each row"."""
+    """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept; "having 3 sc in each corner": worked there. Raises
+    Unreadable for "having 1 loop less in each row"."""
     token, start = cursor.peek(), cursor.at
+    if _in_corners(cursor):
+        cursor.next()
+        return None
     if read.items and isinstance(read.items[-1], LikeRow) and (more := more_between(cursor, reader.names)) is not None:
         read.items[-1] = replace(read.items[-1], between=more)
         return []
@@ -91,6 +96,13 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if any(a.kind == "number" and b.text in _LENGTHS for a, b in zip(words, words[1:], strict=False)):
         return found
     raise Unreadable(token, f'"{token.text} …" tells these rows by what is other in them, which is not worked out', "write these rows out")
+
+
+def _in_corners(cursor: Cursor) -> bool:
+    """ "having 3 sc in each corner", "having (sc, ch 2, sc) in each corner sp": stitches, and no more or fewer than elsewhere."""
+    told = [t.text for t in takewhile(lambda t: t.word not in (";", "."), cursor.tokens[cursor.at + 1 :])]
+    begins = cursor.peek(1).kind == "number" or told[:1] == ["("]
+    return begins and bool({"corner", "corners"} & set(told)) and not {"more", "less", "fewer"} & set(told)
 
 
 def all_worked(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

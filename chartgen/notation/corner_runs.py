@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation import changes, one_place
-from chartgen.notation.tree import Every, Item, Target, Where
+from chartgen.notation.tree import Every, Item, Target, Where, Work
 from chartgen.problems import Span
 
 if TYPE_CHECKING:
@@ -21,6 +21,9 @@ def meet_in_corners(read: Body) -> None:
     one_place.gather(read.items, listed=read.by_and == len(read.items) - 1, since=begun, clause=read.clause)
     if len(read.items) < 2:
         return
+    if (all_round := _round_a_piece(read.items)) is not None:
+        read.items[-3:] = [all_round]
+        return
     lead, met = _along(read.items[-2])
     other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
     if not met or not goes_along(other):
@@ -29,6 +32,19 @@ def meet_in_corners(read: Body) -> None:
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
         span = Span(met[0].span.start, other.span.end)
         read.items[-2:] = [*lead, Every((*met, other), span)]
+
+
+def _round_a_piece(items: list[Item]) -> Every | None:
+    """ "Sc around, working 2 sc in end of each row and 3 sc in each corner": along every side of a flat piece, so many
+    in its row ends; None for other words."""
+    if len(items) < 3 or not all(isinstance(i, Work) and len(i.where) == 1 for i in items[-3:]):
+        return None
+    along, ends, corner = items[-3:]
+    in_rows = ends.where[0].which == "ends" and ends.where[0].until == "end"
+    if not goes_along(along) or along.where[0].target.kind not in ("any", "stitch") or not in_rows or not goes_along(corner) or corner.where[0].target.kind != "corner":
+        return None
+    along = replace(along, where=(replace(along.where[0], outline=True),))
+    return Every((along, ends, corner), Span(along.span.start, corner.span.end))
 
 
 def _in_corners(item: Item) -> Item:
