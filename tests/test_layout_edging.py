@@ -350,3 +350,25 @@ def test_loops_of_three_along_a_side_leave_the_stitches_between_them_upright(nam
         if np.all(low[axis] + inset[axis] < head[axis] < high[axis] - inset[axis])
     ]
     assert len(leans) > 16 and float(np.mean(leans)) < np.sin(np.radians(13.5))
+
+
+JOINED = ("Rnd 1: Join yarn in any corner, ch 3, 2 dc in same corner, dc evenly around, working 2 dc in side of each row "
+          "and 3 dc in each corner, join with sl st in top of ch-3.")
+SHELLED = """\
+Ch 21.
+Row 1: Dc in 4th ch from hook, dc in next ch, *skip 2 ch, (2 dc, ch 1, 2 dc) in next ch, skip 2 ch, dc in each of next 3 ch; rep from * once more. (17 dc)
+Row 2: Ch 3 (counts as dc), turn, dc in each of next 2 dc, *(2 dc, ch 1, 2 dc) in next ch-1 sp, skip 2 dc, dc in each of next 3 dc; rep from * across.
+Rows 3-{last}: Rep Row 2.
+Fasten off."""
+
+
+@pytest.mark.parametrize("last", [7, 8])
+def test_an_edging_joined_in_a_corner_begins_at_a_corner_of_the_piece_with_its_right_side_facing(last: int, tmp_path: Path) -> None:
+    """Not at a space of the last row, nor on the wrong side where the last row was one (common practice, no source)."""
+    text = spec(SHELLED.format(last=last), JOINED)
+    fabric, _ = made(text)
+    edging, top = fabric.rows[-1], fabric.rows[-2]
+    joined = fabric.stitches[edging.stitches[0]].feet[0].stitches
+    assert edging.side == "RS" and joined == ((top.line[0],) if top.side == "RS" else (top.line[-1],))
+    found = judged(text, tmp_path)
+    assert found["overlap"] == found["cross"] == found["feet"] == 0

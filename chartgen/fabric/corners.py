@@ -24,9 +24,16 @@ def corners(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
         longest = max(b - a for a, b in spaces)
         return [r for r in all_spaces(hook, start, end) if r[1] - r[0] == longest]
     found = [g for g in _fans(hook) if g[1] - g[0] >= _FEWEST]
-    most = max((b - a for a, b in found), default=0)
-    middles = ((a + b - 1) // 2 for a, b in found if b - a == most)
+    most = max((b - a for a, b in (_without_begun(hook, g) for g in found)), default=0)
+    as_told = (own if own[1] - own[0] == most else g for g in found for own in [_without_begun(hook, g)])
+    middles = ((a + b - 1) // 2 for a, b in as_told if b - a == most)
     return [(at, at + 1) for at in middles if start <= at < end]
+
+
+def _without_begun(hook: Hook, group: tuple[int, int]) -> tuple[int, int]:
+    """The group less the beginning chain beside it, which is one of three, or stands beside three."""
+    begun = sum(i in hook.stood for i in hook.walk.edge.line[slice(*group)])
+    return group[0] + begun, group[1]
 
 
 def _fans(hook: Hook) -> list[tuple[int, int]]:
@@ -52,8 +59,10 @@ def _stands_on(hook: Hook, index: int) -> tuple[Place, ...]:
 
 def corner_place(hook: Hook, where: Where) -> Place:
     """The next corner. Raises Stuck where the edge has none from here on."""
-    found = corners(hook, hook.walk.at, hook.walk.edge.limit)
     edge = hook.walk.edge
+    if hook.attaching and hook.edge_form == "row" and hook.sides and not hook.walk.at and edge.ring is None:
+        return take(hook, 0)                                # a corner of the flat piece, not of what its last row has made
+    found = corners(hook, hook.walk.at, hook.walk.edge.limit)
     if not found and hook.row_worked() and hook.walk.at == edge.limit - 1 and (edge.far_side or not _along_a_side(hook)):
         return take(hook, hook.walk.at)                     # the last stitch of that side, where it is the only one left
     if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.walk.at >= hook.walk.edge.limit):

@@ -10,7 +10,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.inner_sides import down_to, inner_walk, meets
 from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Group, Item, Note, Sign, Work
+from chartgen.notation.tree import Attach, Colour, Group, Item, Note, Sign, Work
 from chartgen.problems import Problem
 
 
@@ -38,6 +38,8 @@ def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> b
     back along a row, on along a round; None where the words name neither side nor row."""
     if facing := faces(planned):
         return facing != side
+    if _edges_anew(hook, rows, planned):
+        return side != "RS"
     place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
     if place is None or place.row is None:
         return None
@@ -47,6 +49,15 @@ def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> b
         return None
     row = rows[edge.row]
     return (planned.side or (row.side if row.form == "round" else other(row.side))) != side
+
+
+def _edges_anew(hook: Hook, rows: Sequence[Row], planned: Planned) -> bool:
+    """Is yarn joined to a flat piece that has been cut off, for a round along its edges? Its right side is the one seen."""
+    first = next((i for i in planned.items if not isinstance(i, (Note, Colour))), None)
+    places = [first.place] if isinstance(first, Attach) and first.place is not None else []
+    corner = all(p.target.kind == "corner" for p in places)
+    flat = hook.worked == "rounds" and bool(rows) and rows[-1].form == "row" and rows[-1].ending == "off"
+    return flat and isinstance(first, Attach) and corner
 
 
 def _turns(row: Planned) -> bool:
