@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -12,27 +11,12 @@ from chartgen.fabric import Place
 from chartgen.layout.canvas import Canvas, Points, unit
 from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import Node, RowPlan
+from chartgen.layout.shares import Share, from_middle, shared
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.valleys import clear_of_valleys
 
-_HANDLE, _CORNERS = 9, 1.0      # from so many chains a loop worked all along is a handle; so many of them are left in its corners
 Stand = tuple[complex, complex]
 """A foot, and the way out at it."""
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """A leg's share of a place: which of how many, how far along the place it moves, and how much closer all stand."""
-
-    which: int = 0
-    count: int = 1
-    slide: float = 0.0
-    closer: float = 1.0
-
-    @property
-    def aside(self) -> float:
-        """How many shares it stands from the middle."""
-        return self.which - (self.count - 1) / 2
 
 
 @dataclass
@@ -58,8 +42,8 @@ def footing(canvas: Canvas, plan: RowPlan, spin: int, slides: Sequence[float] = 
 
     `slides`: for each node, how far along its space it is moved, in chains.
     """
-    closer = clear_of_valleys(plan, lambda share: _standing(canvas, plan, spin, _shares(plan, slides, share)).base)
-    shares = _shares(plan, slides, closer)
+    closer = clear_of_valleys(plan, lambda share: _standing(canvas, plan, spin, shared(plan, slides, share)).base)
+    shares = shared(plan, slides, closer)
     stood = _standing(canvas, plan, spin, shares)
     if stands_on_its_own(plan):
         return _on_their_own(plan, spin)
@@ -158,38 +142,6 @@ def _all_around(count: int, spin: int) -> Points:
     return np.exp(1j * (SIZES.start_angle + spin * 2 * np.pi * (np.arange(count) + 0.5) / count))
 
 
-def _shares(plan: RowPlan, slides: Sequence[float], closer: float) -> dict[tuple[int, int], Share]:
-    """(node, leg) -> its share among the legs in one space or row end."""
-    users: dict[Place, list[tuple[int, int]]] = {}
-    for i, node in enumerate(plan.nodes):
-        for leg, place in enumerate(node.places):
-            if place.kind in ("space", "end", "ring"):
-                users.setdefault(place, []).append((i, leg))
-    shares = {}
-    for group in _by_side(users):
-        group = _from_the_start(group, len(plan.nodes)) if plan.closed else group
-        for which, user in enumerate(group):
-            shares[user] = Share(which, len(group), slides[user[0]] if len(slides) else 0.0, closer)
-    return shares
-
-
-def _by_side(users: dict[Place, list[tuple[int, int]]]) -> Iterator[list[tuple[int, int]]]:
-    """Legs that share a place; the end of a row of one stitch is met once on either side."""
-    for place, group in users.items():
-        parts = [k for k in range(1, len(group)) if place.kind == "end" and group[k][0] > group[k - 1][0] + 1]
-        for low, high in pairwise([0, *parts, len(group)]):
-            yield group[low:high]
-
-
-def _from_the_start(group: list[tuple[int, int]], count: int) -> list[tuple[int, int]]:
-    """A space worked at both ends of a round: its last stitches stand before its first."""
-    nodes = [i for i, _ in group]
-    for cut in range(1, len(group)):
-        if nodes[cut] - nodes[cut - 1] > 1 and nodes[0] == 0 and nodes[-1] == count - 1:
-            return group[cut:] + group[:cut]
-    return group
-
-
 def _foot(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     """Foot and normal for one leg."""
     if not place.stitches and place.kind != "ring":
@@ -244,7 +196,7 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
         points = upward
     elif len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
         points, outs = points[::-1], outs[::-1]
-    offset = _from_middle(share, len(indices)) + share.slide
+    offset = from_middle(share, len(indices)) + share.slide
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
     offset += _downhill(points, middle)
@@ -344,16 +296,6 @@ def _climbs(canvas: Canvas, indices: list[int]) -> bool:
     way = float(np.abs(np.diff(points)).sum())
     upright = len(indices) < SIZES.turning_most and abs(points[-1] - points[0]) > SIZES.upright * way
     return bool(np.all(canvas.length[indices] < 1.0)) or upright
-
-
-def _from_middle(share: Share, chains: int) -> float:
-    """Distance from the middle of a space for one of its feet."""
-    if share.count < 2:
-        return 0.0
-    widest = SIZES.loop_foot_gap if chains >= 6 and share.count >= SIZES.fan_from else SIZES.foot_gap
-    full = chains >= 6 and share.count >= SIZES.full_loop * chains
-    beside = _CORNERS if full and chains >= _HANDLE else 0.2
-    return share.aside * share.closer * min(SIZES.pitch if full else widest, max(chains - beside, 0.6) / share.count)
 
 
 def _along(points: Points, outs: Points, offset: float, travel: complex) -> tuple[complex, complex]:

@@ -13,8 +13,9 @@ from chartgen.layout.canvas import Canvas
 from chartgen.layout.finish import RowShape, finish_row
 from chartgen.layout.frames import Straight
 from chartgen.layout.placed import Floats
-from chartgen.layout.places import Footing, Share, at_end, row_ended
+from chartgen.layout.places import Footing, at_end, row_ended
 from chartgen.layout.row_plan import Node, RowPlan, unrolled, worked_back
+from chartgen.layout.shares import Share
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
 
