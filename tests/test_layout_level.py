@@ -53,6 +53,20 @@ def test_blocks_of_filet_stand_level_beside_spaces() -> None:
     assert np.ptp(tops) < 0.05
 
 
+def test_blocks_of_filet_in_spaces_are_as_upright_as_those_in_stitches() -> None:
+    """No stem of a block leans aside by a tenth of a stitch; a shell in such a space between chains still opens."""
+    fabric = clean(BLOCKS, "rows")
+    layout = lay_out(fabric)
+    tall = [i for row in rows(fabric)[1:] for i in row.line if not fabric.stitches[i].kind.is_chain and layout.feet[i].size]
+    in_spaces = [i for i in tall if fabric.stitches[i].feet[0].kind == "space"]
+    aside = {i: abs(layout.head[i][0] - layout.feet[i][0][0]) for i in tall}
+    assert len(in_spaces) == 8 and max(aside.values()) < 0.1
+    shells = clean(BLOCKS.replace("dc in next dc, 2 dc in next sp, dc in next dc, 2 dc", "dc in next dc, ch 1, 2 dc in next sp, ch 1, dc in next dc, 2 dc"), "rows")
+    opened = lay_out(shells)
+    pair = [i for i in rows(shells)[1].line if shells.stitches[i].feet and shells.stitches[i].feet[0].kind == "space"][:2]
+    assert min(abs(opened.head[i][0] - opened.feet[i][0][0]) for i in pair) > 0.2
+
+
 def test_pairs_in_every_other_stitch_lead_no_panel_aside() -> None:
     """As wide as the row below, each row stands on it from edge to edge, though all its pairs would lean one way."""
     fabric = clean(PAIRS, "rows")

@@ -196,7 +196,7 @@ def _in_space(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
         points = upward
     elif len(indices) > 1 and ((points[-1] - points[0]) * travel.conjugate()).real < 0:
         points, outs = points[::-1], outs[::-1]
-    offset = from_middle(share, len(indices)) + share.slide
+    offset = from_middle(share, canvas.head[indices], travel) + share.slide
     if _climbs(canvas, indices):
         offset += (len(indices) - 1) / 2
     offset += _downhill(points, middle)
