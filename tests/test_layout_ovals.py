@@ -167,3 +167,21 @@ Rnd 3: Ch 1, sc in each st around; join. (62 sc)""")
     toe = layout.head[list(third.line)][:, 0] < left + 4
     heel = layout.head[list(third.line)][:, 0] > right - 4
     assert out[toe].max() > 1.5 * out[heel].max()
+
+
+@pytest.mark.parametrize("ends", [
+    ("3 sc in 2nd ch from hook", "3 sc in last ch", ""),
+    ("3 sc in 2nd ch from hook", "5 sc in last ch", ", 2 sc in same ch as first 3 sc"),
+    ("Sc in 2nd ch from hook", "3 sc in last ch", ", 2 sc in same ch as first sc"),
+])
+def test_stitches_all_begun_in_one_chain_go_round_its_end_as_those_at_the_other_do(ends: tuple[str, str, str]) -> None:
+    """However they are shared between a round's beginning and its end: turned half round it falls on itself."""
+    begun, turned, ended = ends
+    fabric = clean(f"""Ch 9.
+Rnd 1: {begun}, sc in each of next 6 ch, {turned}; working along other side of chain, sc in each of next 6 ch{ended}; join with sl st in first sc.""")
+    layout = lay_out(fabric)
+    line = fabric.worked_rows(0)[0].line
+    heads = layout.head[list(line)] @ [1, 1j]
+    turned_round = 2 * heads.mean() - np.roll(heads, len(heads) // 2)
+    assert len(heads) in (18, 22)
+    np.testing.assert_allclose(turned_round, heads, atol=0.02)

@@ -38,11 +38,19 @@ def round_the_ends(plan: RowPlan, foot: Footing, spin: int) -> None:
             continue
         one, other = foot.normal[before[-1]], foot.normal[after[0]]
         own = foot.normal[group[0]]
-        meets = max((own * np.conj(one)).real, -1.0)
-        if (one * np.conj(other)).real < -0.5 and meets > 0.5:
+        if (one * np.conj(other)).real < -0.5 and _at_the_end(own, (one, before), (other, after), len(group)):
             foot.normal[group] = spin * 1j * one
         elif len(group) > 2 and abs((one * np.conj(other)).real) < 0.5:
             foot.normal[group] = (one + other) / abs(one + other)
+
+
+def _at_the_end(own: complex, before: tuple[complex, list[int]], after: tuple[complex, list[int]], count: int) -> bool:
+    """Whether so many stitches in one place, of this normal, go round the end between the sides before and after them.
+
+    They are the last of the one side, or, where these are fewer, the first of the other.
+    """
+    ends_side, begins_side = ((own * np.conj(normal)).real > 0.5 for normal, _ in (before, after))
+    return bool(ends_side and len(after[1]) <= count or begins_side and count > len(before[1]))
 
 
 def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) -> Points:
