@@ -7,12 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from math import pi
+from math import gcd, pi
 
 import numpy as np
 
 from chartgen.audit.ink import Chart, Stitch
 from chartgen.audit.paths import Floats
+from chartgen.audit.places import places_named
 from chartgen.audit.rows import AROUND, FEWEST, Row, Rows
 
 _MOST_FOLDS = 24
@@ -115,12 +116,33 @@ def _symmetry(rows: Sequence[Row]) -> Iterator[tuple[float, str]]:
     for part, members in parts.items():
         rounds = [(row, repeat_length(row.tokens())) for row in members if _closes(row, members)]
         counted = [(row, size, round(len(row.tokens()) / size)) for row, size in rounds if size]
-        k = folds([n for _, _, n in counted])
-        orbits = [o for row, size, n in counted if n % k == 0 for o in _orbits(row, size, n // k)]
+        kept = [gcd(n, most_folds(row)) for row, _, n in counted]
+        k = folds(kept)
+        orbits = [o for (row, size, n), most in zip(counted, kept, strict=True) if most % k == 0 for o in _orbits(row, size, n // k)]
         if k > 1 and orbits:
             error, where = fold_error([[(t, s.head) for t, s in orbit] for orbit in orbits], k)
             worst = orbits[where][0][1]
             yield error, f"{'/'.join(part)}, {k}-fold, worst in {worst.row}"
+
+
+def most_folds(row: Row) -> int:
+    """How many times what a round stands on comes again on one turn, so that the round can; 0 for any number.
+
+    A ring, or one stitch that all go into, is the same all round. A straight chain has two sides. A piece in rows, with
+    row ends or without, is no turn of itself. What is worked on a round comes again no oftener than that does.
+    """
+    places = {p for s in row.tall for p in places_named(s)}
+    base = row.base
+    if base is None or len({(p.part, p.row, p.first) for p in places}) == 1:
+        return 0
+    if any(p.form == "end" for p in places) or not base.lies_round and base.key[2] != "0":
+        return 1
+    if base.key[2] == "0":
+        return 0 if base.lies_round else 2
+    if base.is_even:
+        return len(base.line())
+    size, count = repeat_length(base.tokens()), len(base.tokens())
+    return gcd(0 if not size or count % size else count // size, most_folds(base))
 
 
 def _closes(row: Row, members: Sequence[Row]) -> bool:

@@ -15,6 +15,7 @@ from chartgen.audit.places import Place, places_named
 AROUND = 0.8            # of a full turn that a row must go to be a round
 FEWEST = 5              # stitches from which a row is judged
 _CORNER = 3             # stitches in one place that make a corner
+_STEP = 0.75            # of a half turn that a round goes at most from one stitch to the next, seen from its middle
 Key = tuple[str, str, str]
 
 
@@ -65,6 +66,36 @@ class Row:
         angles = np.sort(np.arctan2(way[:, 1], way[:, 0]))
         gaps = np.diff(np.append(angles, angles[0] + 2 * pi))
         return float(gaps.max()) < 2 * pi * (1 - AROUND + 1 / len(angles))
+
+    @cached_property
+    def lies_round(self) -> bool:
+        """Do its stitches, chains and all, go once round their middle and back to the first: a round, a ring of chains?"""
+        way = np.array([complex(*s.head) for s in self.line()])
+        if len(way) < 3:
+            return False
+        way = way - way.mean()
+        steps = np.angle(np.roll(way, -1) / np.where(way == 0, 1, way))
+        return abs(steps.sum()) > pi and float(np.abs(steps).max()) < _STEP * pi
+
+    @cached_property
+    def base(self) -> Row | None:
+        """The earlier row that it stands on, slip stitches and all; None for a ring."""
+        for stitch in self.line():
+            for place in places_named(stitch):
+                found = self.rows.by_key.get((*place.part, place.row))
+                if place.form not in ("ring", "lost") and found is not None and found.stitches[0].index < self.stitches[0].index:
+                    return found
+        return None
+
+    @cached_property
+    def is_even(self) -> bool:
+        """Is it a plain round that is spread evenly all round: a disc's, or one that fills loops each with as many?"""
+        if not self.plain or not self.lies_round:
+            return False
+        shared = Counter(place for s in self.tall for place in places_named(s)[:1])
+        if min(shared.values()) == max(shared.values()) >= _CORNER and {p.form for p in shared} == {"space"}:
+            return True
+        return not self.has_corners and (self.base is None or self.base.is_even or self.base.key[2] == "0" and self.base.lies_round)
 
     @cached_property
     def in_ring(self) -> bool:
