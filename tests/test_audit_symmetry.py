@@ -49,3 +49,11 @@ Rnd 1: 3 sc in 2nd ch from hook, sc in each of next 5 ch, 3 sc in last ch, worki
 Rnd 2: Ch 1, sc in each sc around; join with sl st in first sc. (16 sc)
 Rnd 3: Ch 1, sc in each sc around; join with sl st in first sc. (16 sc)"""
     assert symmetries(spec(oval, "rounds"), tmp_path) == ["2-fold"]
+
+
+@pytest.mark.parametrize("join, found", [("; join with sl st in first sc", ["8-fold"]), ("", [])])
+def test_the_first_round_of_a_spiral_is_no_ring(join: str, found: list[str], tmp_path: Path) -> None:
+    """It begins on a chain as a joined one does, but goes on into the next without one, and so draws away from the middle."""
+    begun = "Ch 1, " if join else ""
+    disc = "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 1, 8 sc in ring{0}. (8 sc)\nRnd 2: {1}2 sc in each sc around{0}. (16 sc)"
+    assert symmetries(spec(disc.format(join, begun), "rounds"), tmp_path) == found

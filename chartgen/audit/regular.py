@@ -150,12 +150,24 @@ def _closes(row: Row, members: Sequence[Row]) -> bool:
     line = row.line()
     turned = len({s.attributes.get("data-side") for other in members for s in other.stitches}) > 1
     joins = any(s.role == "join" for s in row.stitches)
-    if len(line) < FEWEST or not row.around or row.plain and not row.joins or turned and not joins:
+    if len(line) < FEWEST or not row.around or row.plain and not _meets_itself(row, members) or turned and not joins:
         return False
     heads = np.array([s.head for s in line])
     way = heads - heads.mean(axis=0)
     turns = np.unwrap(np.arctan2(way[:, 1], way[:, 0]))
     return abs(turns[-1] - turns[0]) > AROUND * 2 * pi
+
+
+def _meets_itself(row: Row, members: Sequence[Row]) -> bool:
+    """Whether a round is joined, or ends in a place of its own, or is begun anew as the next one is; a spiral goes on."""
+    if any(s.role == "join" for s in row.stitches):
+        return True
+    last = next((s for s in reversed(row.stitches) if s.into), None)
+    own = {(*row.key, s.n) for s in row.stitches}
+    if last is not None and any((*p.part, p.row, p.first) in own for p in places_named(last) if p.form == "stitch"):
+        return True
+    after = [other for other in members if other.stitches[0].index > row.stitches[0].index]
+    return row.joins and all(other.joins for other in after[:1])
 
 
 def repeat_length(tokens: Sequence[str]) -> int:
