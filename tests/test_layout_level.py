@@ -6,6 +6,7 @@ Common practice, no source: plain fabric is charted on a grid, whatever it was b
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from patterns import clean, rows
 
 from chartgen.fabric import Fabric
@@ -88,3 +89,37 @@ Row 3: Ch 1, sc in first hdc, *sc in next hdc, ch 3, sc in next hdc; rep from * 
     assert len(low) == 37 and max(aside) < 0.6
     tops = [layout.head[i][1] for i in line if fabric.stitches[i].kind.is_chain]
     assert max(tops) > max(layout.head[i][1] for i in low) + 0.3
+
+
+RAISED = """Ch 14.
+Row 1 (WS): Dc in 4th ch from hook and in each ch across, turn. (12 dc)
+Row 2: Ch 3 (counts as dc), dc in each of next 2 dc, fptr around each of next 2 dc, dc in each of next 2 dc, fptr around each of next 2 dc, dc in each of last 3 sts, turn. (12 sts)
+Row 3: Ch 3 (counts as dc), dc in each of next 2 dc, bpdc around each of next 2 sts, dc in each of next 2 dc, bpdc around each of next 2 sts, dc in each of last 3 sts, turn. (12 sts)
+Row 4: Ch 3 (counts as dc), dc in each of next 2 dc, {cable}, dc in each of next 2 dc, fptr around each of next 2 sts, dc in each of last 3 sts. (12 sts)"""
+
+
+@pytest.mark.parametrize("cable", ["fptr around each of next 2 sts", "skip next st, fptr around next st, fptr around skipped st"])
+def test_trebles_round_posts_stand_level_with_the_double_crochets_beside_them(cable: str) -> None:
+    """Hooked round a post, lower down than the tops of the row, they use up there what they are longer; so do two that cross."""
+    fabric = clean(RAISED.format(cable=cable), "rows")
+    for row in (1, 2, 3):
+        tops = [at[1] for at in _heads(fabric, row)]
+        assert np.ptp(tops) < 0.05, row
+
+
+def test_double_crochets_round_posts_rise_no_more_above_single_ones_than_they_are_longer() -> None:
+    """Half of the post below is theirs: 2.3 less half of 1.0 above an edge where the others stand 1.0 high (heights of design)."""
+    fabric = clean("Ch 9.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (8 sc)\n"
+                   "Row 2: Ch 1, sc in each sc across, turn. (8 sc)\nRow 3: Ch 1, sc in first 3 sc, fpdc around each of next 2 sc, sc in last 3 sc. (8 sts)", "rows")
+    tops = [at[1] for at in _heads(fabric, 2)]
+    assert np.ptp(tops) == pytest.approx(2.3 - 0.5 - 1.0, abs=0.1)
+
+
+def test_trebles_round_posts_all_round_a_disc_keep_its_rounds_round() -> None:
+    """Long runs of them between double crochets, bent half way round: every top is as far from the middle."""
+    fabric = clean("""Ch 4, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 23 dc in ring; join with sl st in top of ch-3. (24 dc)
+Rnd 2: Ch 3 (counts as dc), dc in same st, 2 fptr around each of next 11 dc, 2 dc in next dc, 2 fptr around each of next 11 dc; join with sl st in top of ch-3. (48 sts)""")
+    heads = np.array(_heads(fabric, 1)) @ [1, 1j]
+    out = np.abs(heads - heads.mean())
+    assert np.ptp(out) < 0.03 * out.mean()

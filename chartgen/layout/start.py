@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Points, unit
+from chartgen.layout.canvas import Points, unit, units
 from chartgen.layout.chains import run_length
 from chartgen.layout.frames import Frame, Straight
 from chartgen.layout.petals import sides
@@ -65,6 +65,7 @@ def start(
     heights = np.array([node.height for node in plan.nodes]) * room
     if len(deep):
         heights[list(deep)] = np.median(np.delete(heights, list(deep)))
+    heights = _from_the_post(plan, foot, heights, spin)
     members = groups(plan.nodes, plan.closed)
     gaps = _apart(natural_gaps(plan), plan, members, pitch)
     gaps = _wider(gaps, members, heights, spread) if spread > 1 else gaps
@@ -82,6 +83,26 @@ def start(
         if len(group) > 1 and not _all_round(group, foot):
             offset[group] -= _stands(group, foot, spin)
     return Start(heads, heights, gaps, lengths, number, offset, drop)
+
+
+def _from_the_post(plan: RowPlan, foot: Footing, heights: Floats, spin: int) -> Floats:
+    """Lengths of stems from the edge, of which those round a post rise higher than most others of their row only by what
+    the stitch is longer from there; those that cross one another lean, and are as long as that takes."""
+    post = np.array([any(p.kind == "post" for p in node.places) for node in plan.nodes], dtype=np.bool_)
+    others = heights[~post & (heights > _DOT)]
+    if not np.any(post) or not len(others):
+        return heights
+    reach = np.array([abs(base - np.mean(feet)) for base, feet in zip(foot.base, foot.feet, strict=True)])
+    rise = np.maximum(np.minimum(heights, float(np.median(others))), heights - reach)
+    return np.where(post, np.minimum(heights, np.hypot(rise, _crossed_over(post, foot, spin))), heights)
+
+
+def _crossed_over(post: NDArray[np.bool_], foot: Footing, spin: int) -> Floats:
+    """How far along the row neighbours round posts, worked in another order than they stand, come to stand aside of their feet."""
+    travel = spin * 1j * units(foot.normal[1:] + foot.normal[:-1])
+    along = np.append(0.0, np.cumsum((np.diff(foot.base) * np.conj(travel)).real))
+    runs = np.split(along, np.flatnonzero(post[1:] != post[:-1]) + 1)
+    return np.concatenate([np.abs(np.sort(run) - run) for run in runs])
 
 
 def _fanned(
