@@ -18,6 +18,7 @@ from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, sta
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
+from chartgen.fabric.picot_loops import between_picots
 from chartgen.fabric.row_ends import row_ends
 from chartgen.fabric.same import same
 from chartgen.fabric.spots import (
@@ -78,6 +79,8 @@ def _held_by(p: Place, loop: str, post: str) -> Place:
 def _found(hook: Hook, where: Where) -> list[Place]:
     """ "in ch-1 sp of each V-st across": that of the next one, and of the next, to the end."""
     of = where.of
+    if (parted := between_picots(hook, where)) is not None:
+        return [parted]
     if of is None or of.which != "each" or of.target.kind != "group" or where.which not in ("this", "centre", "top"):
         return _FINDERS[where.which](hook, where)
     one, found = replace(where, of=replace(of, which="next", until="")), []

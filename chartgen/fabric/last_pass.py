@@ -24,12 +24,23 @@ def cut(item: Repeat, most: int | None = None) -> int:
     first = item.ending[0] if item.ending else None
     if tells_a_whole_pass(item):
         return 0
+    if (picot := _same_picot(item)) is not None:
+        return picot
     most = len(item.items) if most is None else most
     for answers in (_in_such_a_place, alike):
         for at in range(min(most, len(item.items) - 1), -1, -1):
             if answers(item.items[at], first):
                 return at
     return len(item.items)
+
+
+def _same_picot(item: Repeat) -> int | None:
+    """Where an ending that begins with a chain and the slip stitch that closes it takes over: at the last that is told so."""
+    picot = item.ending[:2]
+    if len(picot) < 2 or not isinstance(picot[0], Chain) or not (isinstance(picot[1], Work) and picot[1].stitch.is_slip):
+        return None
+    pairs = zip(item.items, item.items[1:], strict=False)
+    return max((at for at, pair in enumerate(pairs) if says_the_same(pair, tuple(picot))), default=None)
 
 
 def tells_a_whole_pass(item: Repeat) -> bool:

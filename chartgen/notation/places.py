@@ -120,6 +120,8 @@ def where(cursor: Cursor, names: Names, around: bool = False) -> Where:
     place = with_tails(cursor, names, place)
     post = place.post if post and place.post else post
     place = place if around else _without_side(place)
+    if between and place.of is None and place.target.name == "picot" and cursor.take("in"):
+        place = replace(place, of=where(cursor, names))      # "between picots in next loop"
     return replace(
         place,
         loop=loop or place.loop,
