@@ -208,13 +208,14 @@ def _run(
     """
     chains = plan.runs[node]
     if level is not None:
-        _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
+        slots, count = _slots(plan, chains)
+        share = (np.array(slots) + 1) / (count + 1)
+        _along_line(canvas, chains, share, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
         sunk -= _over_rings(canvas, plan, node, unit(ups[0] + ups[1], ups[0]))
-        _along_line(canvas, chains, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
+        _along_line(canvas, chains, share, ends[0] - sunk * ups[0], ends[1] - sunk * ups[1], level)
         return
     out = unit(ups[0] + ups[1], ups[0])
-    slots = _slots(plan, chains)
-    count = max(slots) + 1
+    slots, count = _slots(plan, chains)
     length = max(run_length(count) - (1 - size) * count if count > 1 else _POINT, abs(ends[1] - ends[0]))
     found = petal(count, ends, ups, out, spin) if size == 1.0 else None
     if found is None:
@@ -230,14 +231,15 @@ def _run(
     canvas.length[list(chains)] *= size
 
 
-def _slots(plan: RowPlan, chains: tuple[int, ...]) -> list[int]:
-    """The place of each chain in its run; a picot between two chains takes a place of its own."""
-    ringed = {ring[0] - 1 for ring, _, _ in plan.rings}
-    slots, at = [], 0
+def _slots(plan: RowPlan, chains: tuple[int, ...]) -> tuple[list[int], int]:
+    """The place of each chain in its run, and how many there are: a picot made between two chains of it, or between
+    one and the stitch beside it, takes a place of its own."""
+    begun = {ring[0] - 1 for ring, _, after in plan.rings if after}
+    slots, at = [], int(any(after and ring[-1] + 1 == chains[0] for ring, _, after in plan.rings))
     for index in chains:
         slots.append(at)
-        at += 2 if index in ringed and index != chains[-1] else 1
-    return slots
+        at += 2 if index in begun else 1
+    return slots, at
 
 
 def _lift(
@@ -315,12 +317,12 @@ def _first_loop(
 ) -> None:
     """The loop a round begins with: as the others, but its near end comes down to where the hook stands."""
     chains = plan.runs[node]
-    out, slots = unit(complex(up[0] + up[1]), complex(up[0])), _slots(plan, chains)
-    length = max(run_length(max(slots) + 1), abs(ends[1] - ends[0]))
-    share = shares(max(slots) + 1, length)[slots]
+    out, (slots, count) = unit(complex(up[0] + up[1]), complex(up[0])), _slots(plan, chains)
+    length = max(run_length(count), abs(ends[1] - ends[0]))
+    share = shares(count, length)[slots]
     length *= _longer_over_rings(canvas, plan, node, ends, out, length, share)
     points, along = arc(*ends, out, length, share)
-    near = round((max(slots) + 1) / _NEAR_END) + 1
+    near = round(count / _NEAR_END) + 1
     points = points + (hook - ends[0]) * np.maximum(0.0, 1 - (np.array(slots) + 1) / near)
     along = np.gradient(points) if len(points) > 1 else along
     _put_chains(canvas, chains, points, units(along), out)
@@ -336,10 +338,9 @@ def _put_chains(
 
 
 def _along_line(
-    canvas: Canvas, chains: tuple[int, ...], start: complex, end: complex, level: Frame
+    canvas: Canvas, chains: tuple[int, ...], share: Floats, start: complex, end: complex, level: Frame
 ) -> None:
     ends = level.along(np.array([start, end]))
-    share = (np.arange(len(chains)) + 1) / (len(chains) + 1)
     ahead = float(ends[1] - ends[0])
     ahead = ahead % level.turn if level.turn is not None else ahead
     along = ends[0] + share * ahead
@@ -396,14 +397,15 @@ def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: 
 def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) -> None:
     """Chains that climb at a row's edge stand beside it; more than that hang out as a loop."""
     begin = _hook(canvas, plan, spin)
-    count, chord = len(plan.lead), abs(head - begin)
+    slots, count = _slots(plan, plan.lead)
+    chord = abs(head - begin)
     out = up - 0.8 * spin * 1j * up
-    climbs = count * 0.55 <= chord
+    climbs = count * 0.55 <= chord and count == len(plan.lead)
     length = min(run_length(count), 1.15 * chord) if climbs else run_length(count)
     length = max(length, chord, _SNUG * count + 2 * _LEAD_END)
     size = min(1.0, (length - 2 * _LEAD_END) / count)
     share = (_LEAD_END + size * (np.arange(count) + 0.5)) / length if size < 1 else shares(count, length)
-    points, along = arc(begin, head, out, length, share)
+    points, along = arc(begin, head, out, length, share[slots])
     _put_chains(canvas, plan.lead, points, along, out)
     canvas.length[list(plan.lead)] = size
     if climbs:

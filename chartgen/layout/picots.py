@@ -55,15 +55,14 @@ def _worked_over(canvas: Canvas, plan: RowPlan, node: int, heads: Points) -> boo
 def _seat_after(
     canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], node: int, heads: Points, up: Points
 ) -> tuple[complex, complex]:
-    """Half way to what follows: the next chain of a run, or the next head."""
-    chained = {index for run in plan.runs for index in run}
-    if (ring[0] - 1) in chained and (ring[-1] + 1) in chained:
-        sides = [ring[0] - 1, ring[-1] + 1]
-        return complex(canvas.head[sides].sum()) / 2, _off_the_loop(canvas, *sides)
-    if len(heads) > 1:
-        following = (node + 1) % len(heads)
+    """Half way from what it follows to what follows it: chains of the run that it stands in, or heads."""
+    following = node if ring[0] - 1 in plan.lead else (node + 1) % len(heads)
+    chained = {index for run in (*plan.runs, plan.lead) for index in run}
+    sides = [i for i in (ring[0] - 1, ring[-1] + 1) if i in chained]
+    if not sides:
         return complex(heads[node] + heads[following]) / 2, unit(complex(up[node] + up[following]), complex(up[node]))
-    return complex(heads[node]), complex(up[node])
+    begin, end = (complex(canvas.head[i]) if i in chained else complex(heads[at]) for i, at in ((ring[0] - 1, node), (ring[-1] + 1, following)))
+    return (begin + end) / 2, _off_the_loop(begin, end, unit(complex(canvas.out[sides].sum()), complex(up[node])))
 
 
 def _above_valley(canvas: Canvas, plan: RowPlan, ring: tuple[int, ...], seat: complex, out: complex) -> tuple[complex, complex]:
@@ -89,10 +88,9 @@ def _off_chains(canvas: Canvas, plan: RowPlan, seat: complex, out: complex) -> t
     return seat + (clear[0] if clear else 0.0) * out, out
 
 
-def _off_the_loop(canvas: Canvas, before: int, after: int) -> complex:
-    """The way out of a loop between two of its chains: square to the line from one to the other."""
-    out = unit(complex(canvas.out[before] + canvas.out[after]), complex(canvas.out[before]))
-    square = 1j * unit(complex(canvas.head[after] - canvas.head[before]), out / 1j)
+def _off_the_loop(begin: complex, end: complex, out: complex) -> complex:
+    """The way out of a loop between two of its places: square to the line from one to the other."""
+    square = 1j * unit(end - begin, out / 1j)
     return square if (square * np.conj(out)).real >= 0 else -square
 
 
