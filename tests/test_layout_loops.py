@@ -34,6 +34,8 @@ ROUND_LOOPS = {
     "13 over one": "Rnd 6: Ch 1, *sc in next sc, ch 13, skip next sc; rep from * around; join. (15 sc, 195 ch)",
     "9 at each": "Rnd 6: Ch 1, *sc in next sc, ch 9; rep from * around; join. (30 sc, 270 ch)",
     "5 over one": "Rnd 6: Ch 1, *sc in next sc, ch 5, skip next sc; rep from * around; join. (15 sc, 75 ch)",
+    "3 over one": "Rnd 6: Ch 1, *sc in next sc, ch 3, skip next sc; rep from * around; join. (15 sc, 45 ch)",
+    "3 at each": "Rnd 6: Ch 1, *sc in next sc, ch 3; rep from * around; join. (30 sc, 90 ch)",
 }
 ROW_LOOPS = {
     "5 over one": "Row 5: Ch 1, sc in first sc, *ch 5, skip next sc, sc in next sc; rep from * to last sc, sc in last sc. (16 sc, 70 ch)",

@@ -22,6 +22,7 @@ Ends = tuple[complex, complex]
 _HALF = np.pi / 2           # length over chord from which an arc is more than a half circle
 _LEG = 0.36                 # from the line of a head to that of the leg beside it, for chains of full size
 LEGS = 1.38                 # room of a loop's two legs between two heads, each clear of the next loop's
+_FEWEST = 3                 # chains of a loop with a leg on either side and a chain across
 _SNUG = 0.75                # size of the smallest chains, about 2 mm in print
 _WIDE = 4.0                 # span of a handle
 _ARCH = 0.18                # how far its legs lean in, radians
@@ -86,7 +87,7 @@ def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal
     """
     chord = heads[1] - heads[0]
     across = abs((chord * np.conj(1j * out)).real)
-    if chains < SIZES.loop_chains or chains + 2 * _ABOVE < _HALF * abs(chord) or across < _LEG:
+    if chains < _FEWEST or chains + 2 * _ABOVE < _HALF * abs(chord) or across < _LEG:
         return None
     size = float(np.clip(across / LEGS, _SNUG, 1.0))
     aside = [size * _LEG * spin * 1j * up for up in ups]
