@@ -11,6 +11,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 from patterns import clean, spec_of_parts
+from test_layout_edging import made
+from test_layout_loops import spec
 
 from chartgen import chart
 from chartgen.audit import audit, read_chart
@@ -93,3 +95,20 @@ def test_a_panel_beside_its_ruffle_is_drawn_no_wider_for_it(tmp_path: Path) -> N
     fabric, layout = clean(_PANEL, "rows"), _laid(_with_part(RUFFLES["a part of the last row"], tmp_path))
     across = layout.head[list(fabric.rows[2].line), 0]
     assert np.allclose(np.abs(np.diff(across)), SIZES.pitch)
+
+
+FULLER = """\
+Rnd 1: 12 dc in magic ring; join. (12 dc)
+Rnd 2: Ch 3 (counts as dc), dc in same st, 2 dc in each dc around; join. (24 dc)
+Rnd 3: Ch 3 (counts as dc), dc in same st, (dc in next dc, 2 dc in next dc) 11 times, dc in last dc; join. (36 dc)
+Rnd 4: Ch 3 (counts as dc), 3 dc in same st, 4 dc in each dc around; join. Fasten off. (144 dc)
+"""
+
+
+def test_rounds_inside_a_ruffle_share_in_its_height() -> None:
+    """144 dc stand side by side on a circle of 144 / (2 pi) = 23 chain lengths: four rounds of 5.5, none much taller."""
+    fabric, layout = made(spec(FULLER, "rounds"))
+    tall = [s for s in fabric.stitches if s.kind.id == "double_crochet"]
+    stems = {j: [np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) for s in tall if s.row == j] for j in {s.row for s in tall}}
+    typical = [float(np.median(lengths)) for lengths in stems.values()]
+    assert len(typical) == 4 and max(typical) / min(typical) < 1.3

@@ -52,6 +52,7 @@ class Figure:
     pitch: float = 1.0
     spread: dict[int, float] = field(default_factory=dict)
     ruffled: bool = False
+    fuller: dict[int, float] = field(default_factory=dict)
     around: bool = True
     apart: bool = False
 
@@ -409,4 +410,4 @@ def drawn_form(figure: Figure) -> str:
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
     figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = figure.outline = None
-    figure.edging, figure.looped = set(), set()
+    figure.edging, figure.looped, figure.fuller = set(), set(), {}

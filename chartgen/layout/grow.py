@@ -197,6 +197,7 @@ def _row_above(
     deep = [] if layer else rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, pitch, deep, figure.spread.get(plan.row.index, 1.0))
     if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
+        figure.fuller[plan.row.index] = taller * room
         room, figure.ruffled = max(room, taller), True
         frame = farther_out(frame, begun, taller)
         begun = start(plan, foot, spin, room, pitch, deep)

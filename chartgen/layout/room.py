@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 from collections import Counter
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from chartgen.fabric import Stitch
 from chartgen.layout.canvas import Canvas
@@ -10,36 +13,89 @@ from chartgen.layout.forms import Figure, begin_again
 from chartgen.layout.grow import grow
 from chartgen.layout.ink import crossed, overlaps
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.ruffles import shared_below
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
 
 Pairs = list[tuple[int, int]]
 _AROUND = ("disc", "oval")
+_STRAY = 2                  # pairs that may touch for the sake of even rounds
 
 
 def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[list[Pale], Pairs]:
-    """Grow the figure; where its ink touches, try with more room and keep the cleanest.
+    """Grow the figure; where its ink touches, try with more room and keep the cleanest. Where a round's stems are far too
+    long then beside those inside, let these share in its height, if that is as clean but for a stray touch.
 
     Returns the edge shown pale and the pairs of stitches that still touch.
     """
-    room: dict[int, float] = {}
-    neat = figure.pitch
+    neat, pitch = {}, figure.pitch
+    first = _cleanest(canvas, figure, plans, {}, neat)
+    shared = shared_below(figure.rows, plans, neat)
+    if not shared or not shared_below(figure.rows, plans, _beside_those_inside(_taller(canvas, figure, plans), first.room)):
+        return first.pale, first.touching
+    figure.pitch = pitch
+    begin_again(figure)
+    second = _cleanest(canvas, figure, plans, shared)
+    if len(second.touching) <= len(first.touching) + _STRAY:
+        return second.pale, second.touching
+    return _grown(canvas, figure, plans, first.room, first.pitch), first.touching
+
+
+def _beside_those_inside(taller: dict[int, float], room: dict[int, float]) -> dict[int, float]:
+    """By round, how many times as tall it stands as the tallest inside it."""
+    return {row: times / max([1.0, *(more for inner, more in room.items() if inner < row)]) for row, times in taller.items()}
+
+
+@dataclass(frozen=True)
+class _Grown:
+    """A figure as grown: with what room of its rows, at what pitch, its pale edge, and what still touches."""
+
+    room: dict[int, float]
+    pitch: float
+    pale: list[Pale]
+    touching: Pairs
+
+
+def _cleanest(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float], taller: dict[int, float] | None = None) -> _Grown:
+    """Grow the figure with this room, and with more where its ink touches; the cleanest is left on the canvas.
+
+    `taller` is told how many times as tall as neat its rounds stand at first.
+    """
     pale = grow(canvas, figure, plans, room)
-    best = overlaps(canvas, figure.rows)
-    kept, kept_pitch, found = dict(room), neat, best
+    if taller is not None:
+        taller |= _taller(canvas, figure, plans)
+    found = overlaps(canvas, figure.rows)
+    best = _Grown(dict(room), figure.pitch, pale, found)
     for _ in range(SIZES.trials_around if figure.form in _AROUND else SIZES.trials):
         if not _more_room(canvas, figure, found, room):
             break
         begin_again(figure)
         pale = grow(canvas, figure, plans, room)
         found = overlaps(canvas, figure.rows)
-        if len(found) < len(best):
-            best, kept, kept_pitch = found, dict(room), figure.pitch
-    if found is not best:
-        figure.pitch = kept_pitch
-        begin_again(figure)
-        pale = grow(canvas, figure, plans, kept)
-    return pale, best
+        if len(found) < len(best.touching):
+            best = _Grown(dict(room), figure.pitch, pale, found)
+    if found is not best.touching:
+        best = replace(best, pale=_grown(canvas, figure, plans, best.room, best.pitch))
+    return best
+
+
+def _grown(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float], pitch: float) -> list[Pale]:
+    """The figure grown anew with this room, at this pitch."""
+    figure.pitch = pitch
+    begin_again(figure)
+    return grow(canvas, figure, plans, room)
+
+
+def _taller(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> dict[int, float]:
+    """By round, how many times as tall as neat its stitches stand: in a ruffle, and in any plain round of a disc."""
+    rounds = [plans[j] for j in figure.rows if j in plans] if figure.form == "disc" and not figure.corners else []
+    return figure.fuller | {plan.row.index: _times_as_tall(canvas, plan) for plan in rounds if plan.closed and not any(plan.runs)}
+
+
+def _times_as_tall(canvas: Canvas, plan: RowPlan) -> float:
+    own = [node for node in plan.nodes if node.stitch >= 0]
+    tall = [abs(canvas.head[node.stitch] - canvas.root[node.stitch]) / node.height for node in own if node.height > SIZES.dot]
+    return float(np.median(tall)) if tall else 1.0
 
 
 def _more_room(canvas: Canvas, figure: Figure, found: Pairs, room: dict[int, float]) -> bool:

@@ -21,6 +21,7 @@ from chartgen.layout.spacing import spaced_around
 from chartgen.layout.start import Floats, Start, climbed, is_shell, natural_gaps, stand_apart
 
 _AnyFrame = TypeVar("_AnyFrame", bound=Frame)
+_TOO_LONG = 1.9             # times as tall as neat, from which the stems of one round pass for no stitch
 _HUNG_IN_FAN = 0.9          # how far apart two stitches of a fan stand with chains between, as a share of neat
 
 
@@ -239,6 +240,23 @@ def room_around(begun: Start, foot: Footing, frame: Frame) -> float:
     straight, bends = _way_around(frame)
     short = (float(side_by_side.sum()) - straight) / bends - float(np.mean(frame.level(foot.base) + begun.heights))
     return 1 + max(short, 0.0) / float(np.mean(begun.heights))
+
+
+def shared_below(rows: Sequence[int], plans: dict[int, RowPlan], fuller: dict[int, float]) -> dict[int, float]:
+    """By round, how many times as tall as neat its stems stand, where the rounds inside a ruffle share in its height.
+
+    `fuller`: rounds that must stand so many times as tall as neat, to have room for all they hold.
+    """
+    shared: dict[int, float] = {}
+    for row, times in ((row, times) for row, times in fuller.items() if times > _TOO_LONG):
+        heights = {j: _height(plans[j]) for j in rows if j in plans and j <= row}
+        most = (sum(heights.values()) + (times - 1) * heights[row]) / sum(heights.values())
+        shared |= {j: max(most, shared.get(j, 1.0)) for j in heights}
+    return shared
+
+
+def _height(plan: RowPlan) -> float:
+    return float(np.mean([node.height for node in plan.nodes])) if plan.nodes else 0.0
 
 
 def _way_around(frame: Frame) -> tuple[float, float]:
