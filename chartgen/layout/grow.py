@@ -41,6 +41,7 @@ from chartgen.layout.slide import drawn_close, slides
 from chartgen.layout.spiral import back_along, comes_down, spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
+from chartgen.layout.straps import with_strap
 from chartgen.layout.strips import Pale, on_strip, unrolled_edge, unrolled_places, unrolled_ring
 from chartgen.layout.yoke import bend_neck, yoke_shape
 
@@ -149,6 +150,7 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if is_hanger(plan):
         place_hanger(canvas, plan, canvas.spin[plan.row.index])
         return
+    plan = with_strap(canvas, plan, canvas.spin[plan.row.index])
     foot = _footed(canvas, figure, plan, before)
     frame = _frame(figure, canvas.spin[plan.row.index], plan, foot)
     bends = figure.form == "straight" and _bends(canvas, figure, plan, before, foot)
