@@ -61,8 +61,14 @@ PLACKET = (
     ("Split", "rows", "Row 1: Ch 1, sc in each of next 16 sc, turn, leave remaining 4 sts unworked. (16 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (16 sc)\nFasten off."),
     ("Placket", "rows", "Row 1: Join yarn with sl st in first unworked st of Rnd 4, ch 1, sc in same st, sc in each of next 3 unworked sts, turn. (4 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (4 sc)\nFasten off."),
 )
-PIECES = {"placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "round bonnet": ROUND_BONNET, "collar": COLLAR, "mitten": MITTEN}
-FIGURES = {"placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "round bonnet": 3, "collar": 2, "mitten": 2}
+COSY = (
+    ("Edge", "rounds", TUBE),
+    ("First side", "rows", FLAP.replace("2-7", "2-4").replace("8", "7") + "\nFasten off."),
+    ("Second side", "rows", "Row 1: Skip next unworked st of Rnd 2, join yarn with sl st in next st, ch 1, sc in same st, sc in each of next 6 unworked sts, turn, leave last st unworked. (7 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (7 sc)"),
+    ("Top", "rounds", "Rnd 1: Ch 1, sc in each of next 7 sc, sc in each of 7 sc of First side; join with sl st in first sc. (14 sc)\nRnd 2: Ch 1, sc in each st around; join. Fasten off. (14 sc)"),
+)
+PIECES = {"cosy": COSY, "placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "round bonnet": ROUND_BONNET, "collar": COLLAR, "mitten": MITTEN}
+FIGURES = {"cosy": 2, "placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "round bonnet": 3, "collar": 2, "mitten": 2}
 
 
 GUSSET = (

@@ -23,9 +23,17 @@ _FEWEST = 8                 # stitches of a round whose ends lie apart on a stri
 
 
 def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
-    """Position among the rows of a strip of the first round that is worked into both rows and rounds of it."""
+    """Position among the rows of a strip of the first round that is worked into both rows and rounds of it, or along
+    the tops of two flaps."""
     ways = (k for k, j in enumerate(rows) if k and j in plans and plans[j].closed)
-    return next((k for k in ways if {"row", "round"} <= _forms_below(fabric, plans[rows[k]], set(rows))), None)
+    return next((k for k in ways if _over_parts(fabric, plans[rows[k]], set(rows))), None)
+
+
+def _over_parts(fabric: Fabric, plan: RowPlan, rows: set[int]) -> bool:
+    below = {"row", "round"} <= _forms_below(fabric, plan, rows)
+    places = [place for node in plan.nodes for place in node.places if place.kind == "stitch" and place.stitches]
+    tops = {fabric.stitches[place.stitches[-1]].row for place in places} & rows
+    return below or sum(fabric.rows[j].form == "row" for j in tops) > 1
 
 
 def round_the_back(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan], stands_on: int | None) -> int | None:
