@@ -270,6 +270,17 @@ def test_chosen_rows_stand_on_the_row_before() -> None:
     assert root.get("data-view") == "rows:3-4"
 
 
+@pytest.mark.parametrize(("mono", "said"), [(False, "pale: the edge"), (True, "broken lines: the edge")])
+def test_the_edge_that_work_stands_on_is_no_row_of_its_own(mono: bool, said: str) -> None:
+    """In mono it stood as black as the rows, a row more for whoever counts them; now it is broken, and the key says so."""
+    fabric, layout = panel(6)
+    sheet = draw_chart(document(), fabric, layout, ChartOptions(view="rows:3-4", mono=mono, large=True))
+    root = etree.fromstring(to_svg(sheet).encode())
+    [edge] = root.xpath('//*[@class="pale"]')
+    assert bool(edge.get("stroke-dasharray")) == mono and said in words(root)
+    assert said not in words(etree.fromstring(to_svg(draw_chart(document(), fabric, layout)).encode()))
+
+
 def test_chosen_rows_show_all_they_are_worked_into() -> None:
     """Two rounds of a border stand on the last row, the row ends of both sides and the first chains, all pale."""
     _, fabric, layout = made(PIECES / "angelica-blanket.yaml")

@@ -12,7 +12,7 @@ from chartgen.draw.colourwork import YarnLook, yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
 from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
-from chartgen.draw.inks import BLACK, PALE, PAPER, TEXT, darkened
+from chartgen.draw.inks import BLACK, DASHES, PALE, PAPER, TEXT, darkened
 from chartgen.draw.inkspots import ink_spots, spots_with_blots
 from chartgen.draw.key import Entry, set_entries, set_under, widest
 from chartgen.draw.labels import Ink, text_width
@@ -133,15 +133,17 @@ class _Chart:
         rows = self._pieces(art)
         aids = tuple(self._aids(art, placed, rows))
         areas = tuple(self._colour_areas(art, rows))
+        pale = tuple(self._pale(art, placed))
+        told_of = (*rows, *aids, *areas, *(pale if self.portion.strong is None else ()))
         entries = chart_entries(
-            self.document, self.fabric, art.glyphs, (*rows, *aids, *areas), self.options.worked, self._look, self.options.mono,
+            self.document, self.fabric, art.glyphs, told_of, self.options.worked, self._look, self.options.mono,
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)
         print_, small = small_print((*filter(for_makers, self.problems), *self._view_note()), _MARGIN, top + height, width,
                                     sizes_marked(self.document, self.fabric.size))
         items = tuple(
-            item for item in (title, *areas, *self._pale(art, placed), *rows, *aids, key, print_)
+            item for item in (title, *areas, *pale, *rows, *aids, key, print_)
             if not isinstance(item, Group) or item.children
         )
         return Drawing(
@@ -250,8 +252,8 @@ class _Chart:
     def _pale(self, art: RowArt, placed: Sequence[Placed]) -> Iterator[Group]:
         marks = pale_copies(art, self.layout, placed)
         if marks:
-            ink = BLACK if self.options.mono else PALE
-            yield Group(marks, classes="pale", ink=ink, width=0.25, title=said("the edge the work stands on"))
+            ink, dash = (BLACK, DASHES) if self.options.mono else (PALE, "")
+            yield Group(marks, classes="pale", ink=ink, width=0.25, dash=dash, title=said("the edge the work stands on"))
 
     @cached_property
     def _look(self) -> YarnLook | None:

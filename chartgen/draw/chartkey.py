@@ -31,6 +31,7 @@ AS_SEEN = "* on these WS rows work loops and posts the other way about"
 AS_WORKED = "* on these WS rows loops and posts are drawn as worked; the right side shows the other"
 _CROSSED = "line broken: the stitch lies behind the one that crosses it"
 _LONG = "long stem: down into an earlier row, where its foot stands"
+_STOOD_ON = ("pale: the edge the work stands on", "broken lines: the edge the work stands on")     # in mono nothing is pale
 _COUNTED = {        # by: fewer than all of them, more than one of them
     (False, False): "{n} {ch} at the start of a {form}: counts as 1 {stitch}",
     (False, True): "{n} {ch} at the start of a {form}: stand for 1 {stitch}",
@@ -64,6 +65,7 @@ def chart_entries(
     entries += [mark_entry(sign, said(words)) for name, (sign, words) in MARK_WORDS.items() if name in classes]
     entries += list(_yarns(document, fabric, _outlined(drawn), look, mono))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
+    entries += [note_entry(said(_STOOD_ON[mono]))] * ("pale" in classes)
     return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
 
 

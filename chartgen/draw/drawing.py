@@ -81,7 +81,7 @@ class Group:
 
     Attributes:
         title: said by screen readers for the whole group.
-        ink, width: of everything inside that says nothing else.
+        ink, width, dash: of everything inside that says nothing else.
     """
 
     children: tuple[Item, ...]
@@ -91,6 +91,7 @@ class Group:
     ink: str = ""
     width: float | None = None
     attributes: Attributes = ()
+    dash: str = ""
 
 
 Item = Group | Stitch | Path | UseSymbol | Label

@@ -13,6 +13,7 @@ BLACK = "#000000"
 TEXT = BLACK
 PALE = "#8a8f94"                        # 3.2:1 on white: enough for lines (WCAG 2.2, 1.4.11)
 PALE_TEXT = "#6b7075"                   # 5.0:1: the numbers of rows drawn pale
+DASHES = "0.4 0.6"                      # mm of line and paper: the edge that work stands on, in mono, where nothing is pale
 MONO_PENS = (0.3, 0.5)
 _STRONG, _THIN = (0.5, 0.7), 0.25       # mm; solid lines in two inks, and in mono
 READABLE = 4.5                          # contrast of ink on paper (WCAG 2.2, 1.4.3)

@@ -53,7 +53,7 @@ class Transfer:
 
     def item(self, item: Item) -> Item:
         if isinstance(item, Group):
-            return replace(item, children=self.items(item.children), width=self._width(item.width))
+            return replace(item, children=self.items(item.children), width=self._width(item.width), dash=self._dash(item.dash))
         if isinstance(item, Stitch):
             marks = tuple(self._mark(mark) for mark in item.marks)
             return replace(item, attributes=self._attributes(item.attributes), marks=marks)
@@ -70,8 +70,10 @@ class Transfer:
     def _mark(self, mark: Path | UseSymbol) -> Path | UseSymbol:
         if isinstance(mark, UseSymbol):
             return replace(mark, x=self._x(mark.x), y=self._y(mark.y))
-        dash = " ".join(number(float(n) * self.times) for n in mark.dash.split())
-        return replace(mark, d=self._points(mark.d), width=self._width(mark.width), dash=dash)
+        return replace(mark, d=self._points(mark.d), width=self._width(mark.width), dash=self._dash(mark.dash))
+
+    def _dash(self, dash: str) -> str:
+        return " ".join(number(float(n) * self.times) for n in dash.split())
 
     def _x(self, x: float) -> float:
         return x * self.times + self.dx

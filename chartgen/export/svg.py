@@ -145,7 +145,7 @@ def _write(items: tuple[Item, ...], boxes: dict[str, str], line: Callable[[str],
 
 def _write_group(item: Group, boxes: dict[str, str], line: Callable[[str], None]) -> None:
     width = "" if item.width is None else f' stroke-width="{number(item.width)}"'
-    line(f"<g{_names(item.id, item.classes)}{_ink(item.ink)}{width}{_extra(item.attributes)}>")
+    line(f"<g{_names(item.id, item.classes)}{_ink(item.ink)}{width}{_dash(item.dash)}{_extra(item.attributes)}>")
     if item.title:
         line(f"<title>{escape(item.title)}</title>")
     _write(item.children, boxes, line)
@@ -154,6 +154,10 @@ def _write_group(item: Group, boxes: dict[str, str], line: Callable[[str], None]
 
 def _ink(ink: str) -> str:
     return f' stroke="{ink}" color="{ink}"' if ink else ""
+
+
+def _dash(dash: str) -> str:
+    return f' stroke-dasharray="{dash}"' if dash else ""
 
 
 def _extra(attributes: Attributes) -> str:
@@ -172,9 +176,8 @@ def _path(item: Path) -> str:
     width = "" if item.width is None else f' stroke-width="{number(item.width)}"'
     stroke = ' stroke="none"' if item.ink == "none" else _ink(item.ink)
     fill = f' fill="{item.fill}"' if item.fill else ""
-    dash = f' stroke-dasharray="{item.dash}"' if item.dash else ""
     names = _names(item.id, item.classes)
-    return f'<path{names} d="{item.d}"{stroke}{width}{fill}{dash}{_extra(item.attributes)}/>'
+    return f'<path{names} d="{item.d}"{stroke}{width}{fill}{_dash(item.dash)}{_extra(item.attributes)}/>'
 
 
 def _use(item: UseSymbol, boxes: dict[str, str]) -> str:
