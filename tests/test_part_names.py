@@ -63,3 +63,14 @@ def test_a_part_alone_in_its_view_is_not_named_again() -> None:
     """Rows of one part alone: the heading says which."""
     drawing = drawn("sage-pullover", ChartOptions(view="rows:cuff/1-4"))
     assert names(drawing) == []
+
+
+def headings(name: str, options: ChartOptions = ChartOptions()) -> list[str]:
+    return [i.text for i in walk(drawn(name, options).items) if isinstance(i, Label) and i.classes == "heading" and i.text != "Key"]
+
+
+def test_figures_that_share_a_part_say_which_of_its_rows_they_show() -> None:
+    """Two drawings of one ball were headed alike: nothing told where to go on. Of a part shown whole no rows are said."""
+    assert headings("juniper-ball") == ["Ball (rounds 1-7)", "Ball (rounds 8-17)"]
+    assert headings("juniper-ball", ChartOptions(view="rows:9-11")) == ["Ball"]
+    assert headings("chamomile-bootee") == ["Bootee (make 2): Sole", "Bootee (make 2): Sides, Instep, Leg"]

@@ -10,6 +10,7 @@ from chartgen.draw.attributes import Names, slug
 from chartgen.draw.chartkey import chart_entries
 from chartgen.draw.colourwork import YarnLook, yarn_areas
 from chartgen.draw.drawing import PEN, Drawing, Group, Item, Label, Path
+from chartgen.draw.figurenames import FigureNames
 from chartgen.draw.figures import ROW_MARGIN, Figure, Placed, around, arrange, figures, with_room
 from chartgen.draw.glyphs import Glyphs
 from chartgen.draw.inks import BLACK, DASHES, PALE, PAPER, TEXT, darkened
@@ -25,7 +26,7 @@ from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
 from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
-from chartgen.draw.sheet import for_makers, heading, piece_title, sizes_marked, small_print, symbols_of
+from chartgen.draw.sheet import for_makers, heading, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
 from chartgen.draw.transfer import enlarged
@@ -344,22 +345,18 @@ class _Chart:
 
     def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
         for figure in placed:
-            name, note = self._figure_name(figure.figure), self._figure_note(figure.figure)
+            name, note = self._names.of(figure.figure), self._figure_note(figure.figure)
             yield Label(name, figure.left, figure.top - _HEADING + _PIECE, _PIECE, ink=TEXT, weight="bold", classes="heading")
             if note:
                 yield note_above(figure, note)
 
-    def _words_width(self, figure: Figure) -> float:
-        name, note = self._figure_name(figure), self._figure_note(figure)
-        return max(text_width(name, _PIECE, True), text_width(note, SIDE)) + 3
+    @cached_property
+    def _names(self) -> FigureNames:
+        return FigureNames(self.document, self.fabric, self.layout, self.figures)
 
-    def _figure_name(self, figure: Figure) -> str:
-        info = self.fabric.pieces[figure.piece]
-        title = piece_title(self.document, info.name)
-        rows = {row for r in figure.runs for row in self.layout.runs[r].rows if self.fabric.rows[row].stitches}
-        parts = [part.name for part in info.parts if rows & set(part.rows)]
-        named = ", ".join(told(part) for part in parts)
-        return f"{title}: {named}" if parts and parts != [info.name] else title
+    def _words_width(self, figure: Figure) -> float:
+        name, note = self._names.of(figure), self._figure_note(figure)
+        return max(text_width(name, _PIECE, True), text_width(note, SIDE)) + 3
 
     def _figure_note(self, figure: Figure) -> str:
         """What is shown of it, and how it lies."""
