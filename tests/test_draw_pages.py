@@ -52,6 +52,15 @@ def test_a_small_chart_is_one_page() -> None:
     assert page.items == small.items
 
 
+def test_figures_that_no_page_holds_stand_as_near_to_one_as_they_can() -> None:
+    """Front and back of a bootie side by side are 356 x 101 mm; one under the other 204 x 168: all but A4 upright."""
+    bootie = FilePath(__file__).parent / "corpus" / "09-shaped-bootie-panels.yaml"
+    compiled = compile_spec(bootie)
+    sheet = draw_chart(compiled.document, compiled.fabrics[0], lay_out(compiled.fabrics[0]))
+    (left, top, right, bottom), (under, below, _, _) = sheet.frames
+    assert under < right and below > bottom - 0.01 and sheet.width < 1.1 * A4[0] and sheet.height < 1.1 * A4[1]
+
+
 def test_every_stitch_is_on_a_page_in_life_size(wide: Drawing) -> None:
     sheets = dict(on_pages(wide, A4))
     pages = {ending[0]: parsed(page) for ending, page in sheets.items() if ending != ("overview",)}

@@ -48,8 +48,9 @@ _KEY_GAP = 6.0
 _USUAL_KEY = (60.0, 35.0)   # mm that a key takes beside figures, or under them
 _YARN_BESIDE = 7.0      # mm, a yarn's patch and letter beside a number
 _BESIDE = 170.0         # mm: a chart narrower than this has its key beside it
-_BLOCKS = ((190.0, 215.0), (277.0, 130.0), (400.0, 1e9))
-"""Width and height of figures, mm, that leave room for a key on A4 upright or on its side; else wide."""
+_BLOCKS = ((190.0, 215.0), (277.0, 130.0))
+"""Width and height of figures, mm, that leave room for a key on A4 upright or on its side."""
+_WIDE = 400.0           # mm: as wide as figures stand side by side where no page holds them
 _VIEW_WORDS = {"repeat": "repeat of the chart", "wedge": "sector of the chart", "strip": "strip of the chart"}
 _FLAT = {
     "cups": "drawn flat: the fabric cups",
@@ -154,12 +155,15 @@ class _Chart:
         )
 
     def arranged(self, top: float) -> tuple[list[Placed], float, float]:
-        """Figures in lines as wide as a page, upright or on its side, where that holds them all."""
-        for room, highest in _BLOCKS:
+        """Figures in lines as wide as a page, upright or on its side, where that holds them all; else in the lines that
+        come nearest to one."""
+        ways = []
+        for room, highest in (*_BLOCKS, (_WIDE, 0.0)):
             placed, width, height = arrange(self.figures, top, _HEADING, room, self._words_width)
             if width <= room and height <= highest:
-                break
-        return placed, width, height
+                return placed, width, height
+            ways.insert(0, (placed, width, height))
+        return min(ways, key=lambda way: min(max(way[1] / wide, way[2] / high) for wide, high in _BLOCKS))
 
     @cached_property
     def figures(self) -> list[Figure]:
