@@ -8,7 +8,7 @@ the labels after it. A row with no free place gets its number outside, with a th
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 import numpy as np
@@ -27,6 +27,7 @@ TIGHT = 0.22                # likewise, where there is little room; half a strok
 _WORDS_APART = 0.35         # mm between two labels
 _CROWDED = 14.0             # mm further away that a label rather stands than have a mm less paper round it
 _BESIDE_LINE = 0.3          # mm to each side of a leader that count as passed over
+_LEVEL = 0.02               # mm: the middle of a word, level with whatever it would run through
 _A_WORD = 60                # points of ink that a word on a leader's way counts for
 _PIECES = 24                # a leader is looked at in so many pieces
 _MANY = 4_000_000           # pairs of point and box beyond which a tree is quicker
@@ -81,14 +82,15 @@ class Ink:
             inside = (x >= left[:, None]) & (x <= right[:, None]) & (y >= top[:, None]) & (y <= bottom[:, None])
             clear = ~inside.any(axis=1)
         inner = boxes + np.array([spare, spare, -spare, -spare])
-        return self._clear_of_words(inner, clear) if self.taken else clear
+        clear[clear] = self.clear_of_words(inner[clear])
+        return clear
 
-    def _clear_of_words(self, boxes: Floats, clear: NDArray[np.bool_]) -> NDArray[np.bool_]:
-        near = self._taken_in(boxes)
+    def clear_of_words(self, boxes: Floats) -> NDArray[np.bool_]:
+        """Which of `boxes` hold no words."""
+        clear = np.ones(len(boxes), bool)
+        near = self._taken_in(boxes) if self.taken and len(boxes) else []
         if near:
-            left = np.flatnonzero(clear)
-            hit = STRtree(near).query(box(*boxes[left].T), predicate="intersects")[0]
-            clear[left[hit]] = False
+            clear[STRtree(near).query(box(*boxes.T), predicate="intersects")[0]] = False
         return clear
 
     def _taken_in(self, boxes: Floats) -> list[Polygon | LineString]:
@@ -136,12 +138,14 @@ class Wanted:
 
     Attributes:
         places: float64 (n, 2), mm on paper.  costs: float64 (n,), lowest liked best.
+        apart: mm of paper before and behind it to words that are level with it, where they would read as one.
     """
 
     width: float
     height: float
     places: Floats
     costs: Floats
+    apart: float = 0.0
 
 
 def place(wanted: Wanted, ink: Ink, clear: float = CLEAR) -> Point | None:
@@ -177,7 +181,7 @@ def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1
     `levels`: mm to the middle of the nearest stroke, from what is liked to what will do.
     """
     costs = np.full(len(wanted.places), np.inf)
-    left = np.arange(len(wanted.places))
+    left = np.flatnonzero(_apart(wanted, ink))
     for clear in sorted(levels):        # what has no room for less has none for more
         left = left[ink.free(_boxes(wanted, clear)[left], max(0.0, clear - _WORDS_APART))]
         if not len(left):
@@ -190,6 +194,13 @@ def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1
     )
     cost, at = best[0] if best else (float("inf"), (0.0, 0.0))
     return Found(wanted.width, wanted.height, cost, at, best)
+
+
+def _apart(wanted: Wanted, ink: Ink) -> NDArray[np.bool_]:
+    """At which places no words are so near before or behind that both would read as one."""
+    if not wanted.apart:
+        return np.ones(len(wanted.places), bool)
+    return ink.clear_of_words(_boxes(replace(wanted, width=wanted.width + 2 * wanted.apart, height=_LEVEL), 0.0))
 
 
 def take(found: Found, ink: Ink) -> None:

@@ -8,7 +8,7 @@ from math import cos, radians, sin
 
 from chartgen.draw.drawing import Item, Path, Point, line
 from chartgen.draw.inks import TEXT
-from chartgen.draw.labels import centred, text_width
+from chartgen.draw.labels import capital_height, centred, text_width
 from chartgen.draw.symbols import MM
 
 NUMBER = 2.8            # mm, type of row numbers
@@ -41,6 +41,13 @@ class LabelPart:
 
 def width_of(parts: Sequence[LabelPart]) -> float:
     return sum(part.width for part in parts) + _SPACE * (len(parts) - 1)
+
+
+def height_of(parts: Sequence[LabelPart]) -> float:
+    """A line of capitals; more where an arrow points up or down."""
+    capitals = max((capital_height(part.size) for part in parts if part.arrow is None), default=0.0)
+    arrows = (_ARROW * abs(sin(radians(part.arrow))) + 2 * THIN for part in parts if part.arrow is not None)
+    return max((capitals, *arrows))
 
 
 def set_out(parts: Sequence[LabelPart], left: float, middle: float) -> Iterator[Item]:

@@ -34,7 +34,7 @@ from chartgen.draw.labels import (
     take,
 )
 from chartgen.draw.pointers import to_edge
-from chartgen.draw.rowlabel import LEADER_DOTS, NUMBER, SIDE, THIN, LabelPart, set_out, width_of
+from chartgen.draw.rowlabel import LEADER_DOTS, NUMBER, SIDE, THIN, LabelPart, height_of, set_out, width_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Row
@@ -54,6 +54,7 @@ _TRIED = 150             # places looked at for a line that passes over nothing
 _SEEN = 1.6             # mm: a shorter line is a speck
 _FAR = 8.5              # mm: a number so far from its start is better without its yarn
 _YARN_NEAR = 8.4        # mm from a number to its yarn's letter at most; further off it would be read at another's
+_APART = 0.85           # mm between two numbers in a line, about a space of their type: nearer, 18 and 20 read 1820
 _LEVELS = (AIRY, 0.75, 0.6, 0.5, CLEAR)
 _CRAMPED = (CLEAR, 0.3, TIGHT, 0.18)
 
@@ -129,20 +130,20 @@ class RowNumbers:
 
     def _behind_ways(self, frame: Frame, full: Sequence[LabelPart]) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
         """Behind the start of a row; where that is cramped, as in a narrow neck, without the side, then small, then alone."""
-        yield (whole := cheapest(_behind(frame, width_of(full)), self.ink, _LEVELS)), full, False
+        yield (whole := cheapest(_behind(frame, full), self.ink, _LEVELS)), full, False
         if whole.cost < np.inf:
             return
         bare = [part for part in full if part.bold or part.arrow is not None]
         small = [replace(part, size=SIDE) for part in bare]
         for dear, parts in enumerate((bare, small, [part for part in small if part.bold])):
-            found = cheapest(_behind(frame, width_of(parts), max(part.size for part in parts)), self.ink, _CRAMPED)
+            found = cheapest(_behind(frame, parts), self.ink, _CRAMPED)
             yield replace(found, cost=found.cost + dear + 1.0), parts, False
 
     def _near(self, row: Row, frame: Frame, width: float) -> Found:
         """A place not far off from which a line reaches the start over no ink: in the round's own band or outside."""
         half_row = row_height(self.starts, row) / 2
         steps = np.arange(-_NEAR, _NEAR + 0.01, 0.5)
-        wanted = Wanted(width, capital_height(NUMBER), *grid(frame, steps, steps, (-width / 2, 0.0), 1.0))
+        wanted = Wanted(width, capital_height(NUMBER), *grid(frame, steps, steps, (-width / 2, 0.0), 1.0), _APART)
         away = wanted.places - np.array(frame.at)
         astray = (np.abs(away @ np.array(frame.out)) > half_row) & self.starts.inside(row, wanted.places)
         off = np.hypot(*away.T)
@@ -323,11 +324,12 @@ def _beside(frame: Frame, width: float, half_row: float, size: float, around: bo
     a, o = (v.ravel() for v in np.meshgrid(along, out, indexing="ij"))
     gap = np.where(a < 0, -a, a) - half - _BESIDE
     costs = np.abs(gap - 0.8) + np.where(a < 0, 0.0, 2.0) + 1.2 * np.abs(o)
-    return Wanted(width, tall, places, costs if around else np.where(gap > _CLOSE, np.inf, costs))
+    return Wanted(width, tall, places, costs if around else np.where(gap > _CLOSE, np.inf, costs), _APART)
 
 
-def _behind(frame: Frame, width: float, size: float = NUMBER) -> Wanted:
+def _behind(frame: Frame, parts: Sequence[LabelPart]) -> Wanted:
     """Behind the start of a row and level with it, as close as it may stand."""
+    width = width_of(parts)
     along = -width / 2 - np.arange(1.6, 9.0, 0.2)
     out = np.arange(-2.4, 2.41, 0.2)
-    return Wanted(width, capital_height(size), *grid(frame, along, out, (-1.9 - width / 2, 0.0), 9.0))
+    return Wanted(width, height_of(parts), *grid(frame, along, out, (-1.9 - width / 2, 0.0), 9.0), _APART)
