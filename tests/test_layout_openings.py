@@ -36,6 +36,11 @@ Rnds 3-4: Rep Rnd 2. (60 dc, 4 ch-1 sps)"""),
 Rnd 6: Ch 3, dc in each dc and in each ch around; join. (44 dc)
 Rnd 7: Ch 3, dc in each dc around; join. Fasten off. (44 dc)"""),
 )
+# Its second sleeve is the last that the round passes over: its chains are joined to the first stitch.
+YOKE = (
+    ("Yoke", "rounds", "Ch 32; join with sl st to form a ring.\nRnd 1: Ch 1 (does not count as a st here or throughout), hdc in each ch around; join with sl st in first hdc. (32 hdc)\nRnd 2: Ch 1, *hdc in next st, 2 hdc in next st; rep from * around; join. (48 hdc)"),
+    ("Body", "rounds", "Rnd 3: Ch 1, hdc in each of next 14 sts, ch 3, skip next 10 sts, hdc in each of next 14 sts, ch 3, skip last 10 sts; join. (28 hdc, 2 ch-3 sps)\nRnd 4: Ch 1, hdc in each hdc and in each ch around; join. (34 hdc)\nRnd 5: Ch 1, hdc in each st around; join. Fasten off. (34 hdc)"),
+)
 # Left as they are: as many chains as stitches; fans beside lace; petals passed over.
 LEVEL = (("Hand", "rounds", TUBE + "Rnd 2: Ch 1, sc in each of next 8 sts, ch 8, skip next 8 sts, sc in each of next 8 sts; join. (16 sc, 1 ch-8 sp)\nRnd 3: Ch 1, sc in each sc and in each ch around; join. Fasten off. (24 sc)"),)
 FANS = (("Square", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 4 dc in ring, ch 2, *5 dc in ring, ch 2; rep from * 2 more times; join with sl st in top of ch-3. (20 dc, 4 ch-2 sps)\nRnd 2: Sl st in each of next 4 dc and in next ch-2 sp, ch 3, (4 dc, ch 2, 5 dc) in same sp, *(5 dc, ch 2, 5 dc) in next ch-2 sp; rep from * 2 more times; join. Fasten off. (40 dc, 4 ch-2 sps)"),)
@@ -51,7 +56,7 @@ SKIPPED = (("Panel", "rows", """Ch 26.
 Row 1: Sc in 2nd ch from hook and in each ch across, turn. (25 sc)
 Row 2: Ch 1, sc in each of first 4 sc, *skip next sc, sc in each of next 4 sc; rep from * 3 more times, sc in last sc, turn. (21 sc)
 Fasten off."""),)
-OPENED = {"mitten": (MITTEN, "2", 18), "spiral": (SPIRAL, "3", 19), "raglan": (RAGLAN, "5", 44)}
+OPENED = {"mitten": (MITTEN, "2", 18), "spiral": (SPIRAL, "3", 19), "raglan": (RAGLAN, "5", 44), "yoke": (YOKE, "3", 34)}
 
 
 def laid(parts: tuple[tuple[str, str, str], ...]):

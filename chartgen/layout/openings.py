@@ -31,9 +31,12 @@ def _leaves_out(fabric: Fabric, plan: RowPlan) -> bool:
     steps = _passed_over(fabric, plan)
     more = [step - len(run) for step, run in zip(steps, plan.runs, strict=True)] if steps else []
     missed = [k for k, left in enumerate(more) if left >= _MISSED]
-    ends = [-1, *missed, len(plan.nodes) - 1]
+    lace = any(plan.runs[k] for k in range(len(more)) if k not in missed)
+    if lace and missed[-1:] == [len(more) - 1]:         # the seam of loops is passed over by slip stitches as well
+        return False
+    stretches = [b - a for a, b in pairwise([*missed, *(k + len(more) for k in missed[:1])])]
     plain = all(left <= 0 for left in more if left < _MISSED) and max(Counter(node.key for node in plan.nodes).values(), default=0) < _HEAPED
-    return 0 < len(missed) <= _MOST and plain and min(b - a for a, b in pairwise(ends)) >= _BETWEEN
+    return 0 < len(missed) <= _MOST and plain and min(stretches) >= _BETWEEN
 
 
 def _passed_over(fabric: Fabric, plan: RowPlan) -> list[int]:
