@@ -100,6 +100,13 @@ def test_the_yoke_above_the_opening_is_a_square_as_if_no_body_followed() -> None
         assert np.allclose(layout.head[list(row.stitches)], alone.head[list(row.stitches)])
 
 
+def test_a_yoke_lies_flat_about_its_neck() -> None:
+    """2 pi times the radius: 32 stitch widths about the neck and, two hdc of 1.27 widths on, 32 + 2 pi x 2.54 = 48 to
+    hold 48; about a point 16 would lie flat, and it was said to ruffle."""
+    _, layout = laid(YOKE)
+    assert layout.runs[0].drawn_flat == ""
+
+
 @pytest.mark.parametrize("parts", [LEVEL, FANS, FLOWER], ids=["as many chains", "fans", "petals"])
 def test_what_leaves_no_opening_stays_one_figure(parts: tuple[tuple[str, str, str], ...]) -> None:
     _, layout = laid(parts)

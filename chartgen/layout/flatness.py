@@ -14,8 +14,8 @@ CUPS_BELOW, RUFFLES_ABOVE = 0.85, 1.15
 def drawn_flat(fabric: Fabric, figure: Figure) -> str:
     """"cups" or "ruffles" where the last round has too few or too many stitches to lie flat.
 
-    The circumference, in stitch widths, of as many rounds as high as their stitches is
-    set against the last round's count. Rounds with chain spaces are not judged. What needs
+    The circumference, in stitch widths, of as many rounds as high as their stitches, round a ring whose chains are
+    worked into one by one, is set against the last round's count. Rounds with chain spaces are not judged. What needs
     far more room than it stands on ruffles as well.
     """
     if figure.ruffled:
@@ -25,9 +25,18 @@ def drawn_flat(fabric: Fabric, figure: Figure) -> str:
     rounds = [r for r in (fabric.rows[j] for j in figure.rows) if r.form == "round"]
     if len(rounds) < 2 or any(_has_spaces(fabric, r) for r in rounds):
         return ""
-    radius = sum(_height(fabric, r) for r in rounds)
+    radius = _ring_radius(fabric, figure, rounds[0]) + sum(_height(fabric, r) for r in rounds)
     share = len(rounds[-1].line) / (2 * np.pi * radius)
     return "cups" if share < CUPS_BELOW else "ruffles" if share > RUFFLES_ABOVE else ""
+
+
+def _ring_radius(fabric: Fabric, figure: Figure, first: Row) -> float:
+    """Radius in stitch widths of the ring a figure begins with; none where stitches are worked into its middle."""
+    ring = next((row for row in (fabric.rows[j] for j in figure.rows) if row.form == "ring"), None)
+    feet = [place for i in first.line for place in fabric.stitches[i].feet]
+    if ring is None or not ring.line or any(place.kind != "stitch" for place in feet):
+        return 0.0
+    return len(ring.line) / (2 * np.pi)
 
 
 def _has_spaces(fabric: Fabric, row: Row) -> bool:
