@@ -12,6 +12,7 @@ from shapely import STRtree, box, points
 
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.drawing import Drawing, Group, Label, walk
+from chartgen.draw.figurenames import form_said
 from chartgen.draw.inkspots import ink_spots
 from chartgen.draw.labels import text_box
 from chartgen.layout.lay_out import lay_out
@@ -74,3 +75,8 @@ def test_figures_that_share_a_part_say_which_of_its_rows_they_show() -> None:
     assert headings("juniper-ball") == ["Ball (rounds 1-7)", "Ball (rounds 8-17)"]
     assert headings("juniper-ball", ChartOptions(view="rows:9-11")) == ["Ball"]
     assert headings("chamomile-bootee") == ["Bootee (make 2): Sole", "Bootee (make 2): Sides, Instep, Leg"]
+
+
+def test_one_round_of_a_part_is_called_a_round() -> None:
+    rounds = [row for row in compile_spec(spec_file("juniper-ball")).fabrics[0].rows if row.form == "round"]
+    assert [form_said(rounds, listed) for listed in ("8", "8-17", "3, 5-7")] == ["round 8", "rounds 8-17", "rounds 3, 5-7"]

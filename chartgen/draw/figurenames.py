@@ -53,8 +53,13 @@ class FigureNames:
         here = {row.index for row in self._rows(figure)}
         runs = [[row.number for row in run] for shown, run in groupby(rows, lambda row: row.index in here) if shown]
         listed = ", ".join(run[0] if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
-        form = "rounds {list}" if all(row.form == "round" for row in rows) else "rows {list}"
-        return f" ({said(form, list=listed)})" if listed else ""
+        return f" ({form_said(rows, listed)})" if listed else ""
+
+
+def form_said(rows: Sequence[Row], listed: str) -> str:
+    """`rounds 1-7`, or `round 7` of one alone."""
+    form = "round" if all(row.form == "round" for row in rows) else "row"
+    return f"{said(form)} {listed}" if listed.isdigit() else said(form + "s {list}", list=listed)
 
 
 def _is_counted(row: Row) -> bool:
