@@ -132,3 +132,32 @@ def test_a_row_that_passes_over_one_here_and_there_is_even_at_once() -> None:
     own = [i for i in last.line if not fabric.stitches[i].kind.is_chain]
     steps = np.abs(np.diff(layout.head[own][:, 0]))
     assert len(own) == 21 and np.ptp(steps) < 0.01
+
+
+BAG = (
+    ("Mesh", "rounds", """Ch 6, join with sl st to form a ring.
+Rnd 1: Ch 1 (does not count as a st here or throughout), 12 sc in ring; join with sl st in first sc. (12 sc)
+Rnd 2: Ch 1, sc in first sc, ch 7, *sc in next sc, ch 7; rep from * around; join. (12 sc, 12 ch-7 sps)
+Rnd 3: Sl st in each of next 4 ch, ch 1, sc in same sp, ch 7, *sc in next ch-7 sp, ch 7; rep from * around; join. (12 sc, 12 ch-7 sps)
+Rnd 4: Ch 1, 2 sc in each ch-7 sp around; join. (24 sc)"""),
+    ("Rim", "rounds", """Rnd 5: Ch 1, sc in each sc around; join. (24 sc)
+Rnd 6: Ch 1, sc in each of next 4 sc, ch 20, skip next 4 sc, sc in each of next 8 sc, ch 20, skip next 4 sc, sc in each of last 4 sc; join. (16 sc, 2 ch-20 sps)
+Rnd 7: Ch 1, sc in each of next 4 sc, 24 sc in next ch-20 sp, sc in each of next 8 sc, 24 sc in next ch-20 sp, sc in each of last 4 sc; join. Fasten off. (64 sc)"""),
+)
+LAST = ((BAG[0][0], "rounds", BAG[0][2] + "\nFasten off."),)
+
+
+def test_above_loops_pulled_in_the_rounds_are_as_narrow_as_their_counts() -> None:
+    """24 sc on 12 loops of 7 chains, (12 x 8) widths: the rim that follows is a tube of 24, upright, its handles risen
+    from it; spread round the loops, its handles were drawn straight across them."""
+    fabric, layout = laid(BAG)
+    assert [run.form for run in layout.runs] == ["disc", "strip"]
+    first, _, last = (next(row for row in rows(fabric) if row.number == n) for n in "567")
+    across = layout.head[[i for i in first.line if not fabric.stitches[i].kind.is_chain]][:, 0]
+    assert np.ptp(across) == pytest.approx(23 * 1.05, abs=0.05)
+    heights = layout.head[list(last.line)][:, 1]
+    assert np.ptp(heights) > 6              # a loop of 20 chains over 4 stitches: half of 20 less 4, and more
+
+
+def test_a_last_round_on_loops_stays_on_them() -> None:
+    assert [run.form for run in laid(LAST)[1].runs] == ["disc"]

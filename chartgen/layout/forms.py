@@ -14,7 +14,7 @@ from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
 from chartgen.layout.flaps import across_cut, cut_off, over_flap, round_the_back, stands_up
 from chartgen.layout.loops import LEGS, fringes
-from chartgen.layout.openings import closes_up
+from chartgen.layout.openings import closes_up, gathers_lace
 from chartgen.layout.outline import Outline
 from chartgen.layout.oval_sides import open_sides
 from chartgen.layout.row_plan import RowPlan, plan_row
@@ -173,7 +173,8 @@ def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int
 def _with_openings(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     """Cut off the rounds from one on that leaves out a thumb's or a sleeve's stitches below far fewer chains."""
     def cut(figure: Figure) -> int | None:
-        return closes_up(fabric, figure.rows, plans) if figure.form in ("disc", "spiral", "oval", "strip") else None
+        ways = (closes_up(fabric, figure.rows, plans), gathers_lace(figure.rows, plans))
+        return min((at for at in ways if at is not None and figure.form in ("disc", "spiral", "oval", "strip")), default=None)
 
     return _with_apart(found, fabric, plans, cut, {})
 

@@ -13,10 +13,12 @@ from itertools import pairwise
 
 from chartgen.fabric import Fabric
 from chartgen.layout.row_plan import RowPlan
+from chartgen.layout.start import natural_gaps
 
 _MISSED = 4                 # stitches more than chains over them, from where on the round is shorter there
 _MOST = 4                   # openings of a round; lace has more
 _BETWEEN = 4                # stitches between two of them at least
+_GATHERED = 0.5             # share of the width of the loops below, from where on a round is pulled in
 _HEAPED = 3                 # stitches in one place, which no plain round has
 
 
@@ -24,6 +26,16 @@ def closes_up(fabric: Fabric, rows: Sequence[int], plans: dict[int, RowPlan]) ->
     """Position among the rows of a figure of the first round that leaves out stitches below far fewer chains, and is plain elsewhere."""
     ways = (k for k, j in enumerate(rows) if k and j in plans and plans[j].closed)
     return next((k for k in ways if _leaves_out(fabric, plans[rows[k]])), None)
+
+
+def gathers_lace(rows: Sequence[int], plans: dict[int, RowPlan]) -> int | None:
+    """Position among the rows of a figure of the first plain round that is not half as wide as the lace it stands on."""
+    for k in range(1, len(rows) - 1):
+        below, plan = plans.get(rows[k - 1]), plans.get(rows[k])
+        if below and plan and plan.closed and below.closed and any(below.runs) and not any(plan.runs) and not plan.rings:
+            if natural_gaps(plan).sum() < _GATHERED * natural_gaps(below).sum():
+                return k + 1
+    return None
 
 
 def _leaves_out(fabric: Fabric, plan: RowPlan) -> bool:
