@@ -217,3 +217,15 @@ def test_a_label_is_as_high_as_its_arrow(arrow: float) -> None:
     drawn_arrow = next(item for item in set_out(parts, 0.0, 0.0) if isinstance(item, Line))
     ys = [float(y) for y in re.findall(r"[ML][-\d.]+ ([-\d.]+)", drawn_arrow.d)]
     assert height_of(parts) / 2 >= max(map(abs, ys)) + HALF_A_STROKE - 0.05
+
+
+def test_rounds_of_a_strip_are_numbered_level_with_themselves_whatever_rises_from_them() -> None:
+    """The way a round runs was taken from a stitch on its handle: its number stood at the height of the round below,
+    and that one's number below them all."""
+    from test_layout_openings import BAG, laid
+    from draw_samples import document
+
+    fabric, layout = laid(BAG)
+    drawing = draw_chart(document(), fabric, layout)
+    ys = {label.text: label.y for _, label in numbers(drawing) if label.text in "567"}
+    assert ys["5"] - ys["6"] == pytest.approx(2.8, abs=0.4) and ys["6"] - ys["7"] == pytest.approx(2.8, abs=0.4)

@@ -148,7 +148,8 @@ class Starts:
         bends = around or row.form == "round" and self.run(row).form != "strip"
         end = min(max(1, len(path) // 8), 3 if around else _TO_THE_SIDE) if bends else max(1, (len(path) - 1) // 3)
         (x0, y0), (x1, y1) = self.art.paper.head[path[0]], self.art.paper.head[path[end]]
-        if not around and abs(x1 - x0) > 4 * abs(y1 - y0):
-            y1 = y0                     # a level row, whatever stands at its ends
+        unrolled = row.form == "round" and self.run(row).form == "strip"
+        if unrolled or not around and abs(x1 - x0) > 4 * abs(y1 - y0):
+            y1 = y0                     # a level row, whatever stands at its ends, or on handles
         length = (hypot(x1 - x0, y1 - y0) or 1.0) * (-1 if self.worked_back(row) else 1)
         return (x1 - x0) / length, (y1 - y0) / length
