@@ -410,6 +410,7 @@ def far_side(hook: Hook) -> None:
         line = [i for i in hook.foundation if i in worked]
         if line and hook.stitches[line[-1]].counts_in is not None:      # raised chains are met at their foot
             line[-1] = line[-2] + 1 if len(line) > 1 else line[-1]
+        line = [i for i in hook.foundation if line and line[0] <= i <= line[-1]]      # those passed over are met as well
         hook.walk.top = hook.walk.edge if hook.walk.at == 0 else None
         hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
