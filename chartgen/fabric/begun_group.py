@@ -26,11 +26,13 @@ def last_of_the_round(count: int, after: Sequence[Item]) -> StitchKind | None:
 
 
 def completes_a_group(count: int, after: Sequence[Item]) -> bool:
-    """ "Ch 4, (tr, ch 3, 2 tr) in same place, *… (2 tr, ch 3, 2 tr) in next tr": the chain is the tr that is wanting."""
-    first = next((i for i in after if not isinstance(i, SILENT)), None)
-    own = list(_kinds_worked(first)) if isinstance(first, Group) else []
-    others = [list(_kinds_worked(g)) for g in _groups_in(after) if g is not first]
-    return len(own) > 1 and own[0].turning_chain == count and [own[0], *own] in others
+    """ "Ch 4, (tr, ch 3, 2 tr) in same place, *… (2 tr, ch 3, 2 tr) in next tr", "ch 3, 4 dc in same st, … 5 dc in next
+    st": the chain is the stitch that is wanting."""
+    first = next((i for i in after if not isinstance(i, _UNWORKED)), None)
+    own = _kinds_worked(first) if isinstance(first, (Group, Work)) else []
+    others = [_kinds_worked(g) for g in _groups_in(after) if g is not first]
+    whole = len(own) > 1 and own[0].turning_chain == count and [own[0], *own] in others
+    return whole and (isinstance(first, Group) or not _joined_in_first(after))
 
 
 def begins_as_repeats_end(count: int, after: Sequence[Item]) -> bool:
@@ -69,9 +71,10 @@ def _works_alike(one: Item, other: Item) -> bool:
     return both and one.where[0].n.values == other.where[0].n.values
 
 
-def _groups_in(items: Sequence[Item]) -> Iterator[Group]:
+def _groups_in(items: Sequence[Item]) -> Iterator[Group | Work]:
+    """What is worked in one place: groups, and several of one stitch."""
     for item in items:
-        if isinstance(item, Group):
+        if isinstance(item, Group) or isinstance(item, Work) and _several_in_one(item):
             yield item
         elif isinstance(item, Own):
             yield from _groups_in(item.items)
@@ -79,11 +82,16 @@ def _groups_in(items: Sequence[Item]) -> Iterator[Group]:
             yield from _groups_in((*item.items, *item.ending))
 
 
-def _kinds_worked(group: Group) -> Iterator[StitchKind]:
+def _several_in_one(item: Work) -> bool:
+    places = [where.n.values for where in item.where]
+    return max(item.count.values) > 2 and item.stitch.legs == 1 and not item.evenly and places in ([], [(1,)])
+
+
+def _kinds_worked(item: Group | Work) -> list[StitchKind]:
     """Each stitch of a group, chains left out, in order."""
-    for item in group.items:
-        if isinstance(item, Work) and not (item.stitch.is_chain or item.stitch.is_slip):
-            yield from [item.stitch] * item.count.values[0]
+    made = item.items if isinstance(item, Group) else (item,)
+    worked = (i for i in made if isinstance(i, Work) and not (i.stitch.is_chain or i.stitch.is_slip))
+    return [i.stitch for i in worked for _ in range(i.count.values[0])]
 
 
 def is_a_block(count: int, after: Sequence[Item]) -> bool:

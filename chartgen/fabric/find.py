@@ -32,6 +32,7 @@ from chartgen.fabric.spots import (
     next_group,
     no_space,
     only_in_groups,
+    out_of_group,
     out_of_run,
     right_size,
     some_alone,
@@ -84,10 +85,16 @@ def _found(hook: Hook, where: Where) -> list[Place]:
     if of is None or of.which != "each" or of.target.kind != "group" or where.which not in ("this", "centre", "top"):
         return _FINDERS[where.which](hook, where)
     one, found = replace(where, of=replace(of, which="next", until="")), []
-    for _, past in list(groups_named(hook, of.target, hook.walk.at, hook.walk.end)):
+    for _, past in _groups_ahead(hook, of, hook.walk.end):
         found += _FINDERS[where.which](hook, one)
         hook.walk.at = max(hook.walk.at, past)
     return found or _FINDERS[where.which](hook, one)
+
+
+def _groups_ahead(hook: Hook, where: Where, end: int) -> list[tuple[int, int]]:
+    """What "each shell" names from here on: not the rest of the one that the hook has worked a stitch of."""
+    start = out_of_group(hook, replace(where, which="next"), hook.walk.at)
+    return list(groups_named(hook, where.target, start, end))
 
 
 def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
@@ -360,7 +367,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
             raise too_few(hook, where, 0)
         return found
     if where.target.kind == "group":
-        found = [group_place(hook, *g) for g in list(groups_named(hook, where.target, start, end))]
+        found = [group_place(hook, *g) for g in _groups_ahead(hook, where, end)]
         if not found:
             raise Stuck(
                 "F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span
