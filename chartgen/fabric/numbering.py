@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Stuck
-from chartgen.notation.tree import Attach, Item, Skip, Where
+from chartgen.notation.tree import Attach, Item, Note, Skip, Where
 
 if TYPE_CHECKING:
     from chartgen.fabric.plan import Planned
@@ -19,7 +19,7 @@ def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
     seen: set[int] = set()
     for before, row in zip([None, *numbered], numbered, strict=False):
         number, last = int(row.number), int(before.number) if before else None
-        if last is None or number == 1 and last > 1:
+        if before is None or last is None or number == 1 and (last > 1 or _heads_more(before)):
             seen = set()
         elif _goes_back(row, number):
             seen = {n for n in seen if n < number}
@@ -28,6 +28,11 @@ def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:
         elif number < last or not others.issuperset(range(last + 1, number)):
             yield _jumps(row, number, last)
         seen.add(number)
+
+
+def _heads_more(row: Planned) -> bool:
+    """Does a heading follow it ("Edging:"), so that the rows after may begin with 1 again?"""
+    return bool(row.tail) and isinstance(row.tail[-1], Note)
 
 
 def _goes_back(row: Planned, number: int) -> bool:

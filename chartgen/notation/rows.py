@@ -8,6 +8,7 @@ from types import MappingProxyType
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.facing import SIDES
+from chartgen.notation.row_headings import after_heading, heads_rows
 from chartgen.notation.tree import Number
 from chartgen.notation.words import Token, tokens, vocabulary
 from chartgen.problems import Span
@@ -95,6 +96,8 @@ def heads_piece(line: Line) -> bool:
 
 
 def _goes_on(before: Line, text: str, part: list[Token]) -> bool:
+    if heads_rows(part):
+        return False
     if not before.tokens:
         return before.header is not None
     ended = before.tokens[-1].word in (".", ")", "]", "}", ":")
@@ -103,8 +106,9 @@ def _goes_on(before: Line, text: str, part: list[Token]) -> bool:
 
 def _headers_apart(words: list[Token], sizes: int) -> list[list[Token]]:
     """A line cut where a second header stands in it ("… (12 dc) Rnd 2: …")."""
-    cuts = [0]
-    for i in range(1, len(words)):
+    cuts = [0, at] if (at := after_heading(words)) else [0]
+    words = [replace(t, text=":", word=":") if at and k == at - 1 else t for k, t in enumerate(words)]
+    for i in range(at + 1, len(words)):
         labelled = words[i - 1].word == ":" and i <= 4 and all(t.kind == "word" for t in words[: i - 1])
         if (words[i - 1].word in (".", ")", "]", "}") or labelled) and words[i].word in ("row", "round"):
             end = next((j for j in range(i, min(i + 12, len(words))) if words[j].word == ":"), None)
