@@ -243,7 +243,15 @@ class Planner:
     def _led(self, like: LikeRow) -> int:
         """How many rows of the first pass are worked already: those even since the last that increased."""
         goes_on = like.between is not None and not like.rows
+        if like.every is not None and len(like.rows) == 1 and not goes_on:
+            return self._even_since(like.rows[0].of(self.size), like)
         return min(self.before - self._widened(like), self.rows_in_a_pass(like) - 1) if goes_on else 0
+
+    def _even_since(self, number: int, like: LikeRow) -> int:
+        """How many rows even there are since that one; none where they are not, or more than a pass has."""
+        since = range(number + 1, self.before + 1)
+        even = len(since) < self.rows_in_a_pass(like) and not any(changes(self.items_of.get(n, [])) for n in since)
+        return len(since) if even else 0
 
     def _is_even(self, like: LikeRow, at: int) -> bool:
         """Is it one of the rows even that go before the last of each pass?"""

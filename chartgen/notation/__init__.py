@@ -19,6 +19,7 @@ from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_words import how_many
+from chartgen.notation.manner import as_begun
 from chartgen.notation.rows import Header, Line, heads_piece, lines
 from chartgen.notation.stitch_words import MESH_UNDEFINED
 from chartgen.notation.tree import Instructions, Item, Join, LikeRow, Note, PartText, RowText, Sign
@@ -104,8 +105,9 @@ def _part(
         line, onward = completed_as(line, reader.names, made, reader.sizes)
         row, found = _row(reader, line)
         row = replace(row, items=(*row.items, *onward))
-        rows.extend(told_apart(row, ending))
-        problems.extend(found)
+        worked, asked = as_begun(row, rows)
+        rows.extend(told for one in worked for told in told_apart(one, ending))
+        problems.extend((*found, *asked))
     return _in_both(rows), problems
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import INTO, closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.manner import in_this_manner
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import ONE, Change, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
 from chartgen.stitches import StitchKind, registry
@@ -30,10 +31,16 @@ _CARE = ("being careful", "having", "working sure", "taking care", "be careful",
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
-    for told in (ends_changed, _to_so_many, _in_every, _evenly, _in_its_place):
+    for told in (_rows_told, ends_changed, _to_so_many, _in_every, _evenly, _in_its_place):
         if (found := told(reader, cursor, read)) is not None:
             return found
     return None
+
+
+def _rows_told(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Dec 1 sc at each end of every other row 4 times more": rows, not one."""
+    found = in_this_manner(reader, cursor, read)
+    return None if found is None else [found]
 
 
 def _in_its_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -160,7 +160,7 @@ def until_stitches(cursor: Cursor, names: Names) -> Count | None:
         found = counting.one_count(cursor, names)
         if found is not None and found.what in ("sts", "stitch"):
             cursor.take_any("remaining", "remains", "are left", "left", "are remaining")
-            cursor.take_any("in", "on") and cursor.take_any("row", "round", "hook")
+            cursor.take_any("in the", "in your", "in") and cursor.take_any("row", "round", "hook")     # "on" is read as "in"
             return found
     cursor.at = start
     return None
