@@ -192,7 +192,10 @@ def nth(hook: Hook, where: Where) -> list[Place]:
             f"that group has only {len(spots)} {hook.call(where.target)}, not {where.ordinal}",
             where.span,
         )
-    return [_one_of(hook, of, spots[where.ordinal - 1], past)]
+    spot = spots[where.ordinal - 1]
+    if of.target.kind == "group":
+        hook.walk.most_passed = max(hook.walk.most_passed, past - spot[1])      # where the round ends in it
+    return [_one_of(hook, of, spot, past)]
 
 
 def _answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:

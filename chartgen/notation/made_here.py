@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
-from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Own, Sign, Target, Where, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Number, Own, Sign, Target, Where, Work
 from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import StitchKind, registry
 
@@ -79,18 +79,30 @@ def _up_to_semicolon(cursor: Cursor) -> Cursor | None:
 
 
 def _as_follows(cursor: Cursor) -> Cursor | None:
-    """The name of "make a popcorn as follows:", gone past; None for other words."""
+    """The name of "make a popcorn as follows:" and of "make a popcorn in next dc as follows:", where the stitches told
+    say their place again, gone past; None for other words."""
     start = cursor.at
     cursor.take("working")
     cursor.skip_filler()
-    name = cursor.tokens[cursor.at : cursor.at + _LONGEST + 1]
-    end = next((k for k, t in enumerate(name) if t.text == "as"), 0)
-    if end and all(t.kind == "word" or t.text == "-" for t in name[:end]) and cursor.peek(end + 1).text == "follows":
-        cursor.at += end + 2
+    ahead = cursor.tokens[cursor.at : cursor.at + _LONGEST + _PLACE]
+    past = next((k for k, t in enumerate(ahead[:-1]) if t.text == "as" and ahead[k + 1].text == "follows"), 0)
+    end = next((k for k, t in enumerate(ahead[:past]) if t.word == "in"), past)
+    if 0 < end <= _LONGEST and all(t.kind == "word" or t.text == "-" for t in ahead[:end]) and (end == past or _says_place(cursor, past)):
+        cursor.at += past + 2
         cursor.take_any(":", ",", "-")
-        return Cursor(list(name[:end]), cursor.sizes)
+        return Cursor(list(ahead[:end]), cursor.sizes)
     cursor.at = start
     return None
+
+
+_PLACE = 7                                                  # "in center st of next shell as"
+
+
+def _says_place(cursor: Cursor, past: int) -> bool:
+    """Do the stitches told after "as follows" say where they are worked?"""
+    told = cursor.tokens[cursor.at + past + 2 :]
+    end = next((k for k, t in enumerate(told) if t.word in (",", ";", ".") and k), len(told))
+    return any(t.word == "in" for t in told[:end])
 
 
 def _one_after_another(before: Sequence[Item]) -> list[Item]:
@@ -99,18 +111,29 @@ def _one_after_another(before: Sequence[Item]) -> list[Item]:
     run: list[Item] = []
     for item in reversed(before):
         where = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
-        if where is None and not isinstance(item, Chain):
+        if where is None and not isinstance(item, Chain) or isinstance(item, Work) and item.stitch.is_slip and run[:1] != []:
             break
         run.insert(0, item)
         if where is not None and where.which not in ("same", "ring"):
             break
     first = next((item for item in run if isinstance(item, Work)), None)
-    if first is None or not run or not isinstance(run[-1], Work) or sum(isinstance(i, Work) for i in run) < 2:
+    if first is None or not run or not isinstance(run[-1], Work):
         return []
     lead, rest = run[: run.index(first)], run[run.index(first) :]
-    begun = lead and first.where[0].which in ("same", "ring") and lead[-1].count.values[0] == first.stitch.turning_chain
-    head = [replace(first, count=ONE, where=())] if begun else []
+    head = _stands_for(lead[-1], first) if lead and first.where[0].which in ("same", "ring") else []
+    if sum(isinstance(i, Work) for i in run) < 2 and len(head) < 2:
+        return []
     return [*head, *(replace(i, where=()) if isinstance(i, Work) else i for i in rest)]
+
+
+def _stands_for(lead: Chain, first: Work) -> list[Item]:
+    """What a beginning chain is: the stitch it is as high as; of "ch 4, dc in same st (first V-st made)" that and ch 1."""
+    further = lead.count.values[0] - first.stitch.turning_chain
+    said = lead.said is None or lead.said.counts
+    if not 0 <= further <= 3 or first.stitch.turning_chain < 2 or not said:
+        return []
+    across = [Chain(Number((further,)), lead.span)] if further else []
+    return [replace(first, count=ONE, where=()), *across]
 
 
 def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
@@ -123,10 +146,18 @@ def named_inside(tokens: Sequence[Token]) -> tuple[int, str]:
 def made_said(tokens: Sequence[Token]) -> str:
     """ "picot" of "(first picot made)" and of "(picot)", as a pattern would call it later; "" for other words."""
     made = next((i for i, t in enumerate(tokens) if t.text in ("made", "formed")), 0)
-    if not made and tokens and tokens[-1].word in vocabulary()["made_here"] and all(t.kind == "word" for t in tokens):
+    if not made and names_one(tokens):
         made = len(tokens)
-    words = (t.word or t.text for t in tokens[:made] if t.kind == "word" and t.word not in ("first", "the", "a"))
+    words = (t.word or t.text for t in tokens[:made] if t.kind == "word" and t.word not in ("first", "the", "a"))     # "1 shell" too
     return plain(" ".join(words)) if made <= 4 else ""
+
+
+def names_one(tokens: Sequence[Token]) -> bool:
+    """ "(shell)", "(1 shell)", "(V-st)": the name of a group, said where it is first worked."""
+    named = tokens[1:] if tokens and tokens[0].text in ("1", "one") else tokens
+    groups = [name.replace("-", " ") for name in vocabulary()["made_here"]]
+    said = " ".join(t.word for t in named if t.text != "-")
+    return all(t.kind == "word" or t.text == "-" for t in named) and any(said == name or said.endswith(f" {name}") for name in groups)
 
 
 def picot_said(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | None:

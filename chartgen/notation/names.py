@@ -105,6 +105,7 @@ _TREBLE_APART = re.compile(r"\b(d )?tr c\b")                   # "tr c", "d tr c
 
 def _spellings(name: str) -> tuple[str, ...]:
     joined = _LETTERS_APART.sub(lambda found: found.group().replace(" ", ""), name)
+    joined = joined.replace("pop corn", "popcorn")          # and this
     joined = _ST_ADDED.sub(r"\1", _TREBLE_APART.sub(lambda found: found.group()[:-2].replace(" ", ""), joined))
     names = (name, joined) if joined != name else (name,)
     return tuple(form for one in names for form in ((one, one[:-1]) if one.endswith("s") and len(one) > 2 else (one,)))

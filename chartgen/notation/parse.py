@@ -283,7 +283,8 @@ class RowReader:
             return
         while inner.tokens and inner.tokens[-1].word == ".":
             inner.tokens.pop()
-        on_the_way = inner.tokens[-1:] and inner.tokens[-1].text == "made" and not only_closes(outer.tokens[outer.at :])
+        named = inner.tokens[-1:] and inner.tokens[-1].text == "made" or made_here.names_one(inner.tokens)
+        on_the_way = named and not only_closes(outer.tokens[outer.at :])
         found = None if on_the_way else counting.counts(inner, self.names)      # "(1 cluster made), ch 7, …"
         if found and (read.items or read.problems):
             _keep_counts(read, found, span)
