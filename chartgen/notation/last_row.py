@@ -6,13 +6,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from chartgen.notation.ahead import sentence
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.rows import Line
 from chartgen.notation.tree import ONE, Chain, Item, Join, LikeRow, Note, Number, RowText, Sign
 from chartgen.notation.words import Token
 
 if TYPE_CHECKING:
-    from chartgen.notation.parse import RowReader
+    from chartgen.notation.parse import Body, RowReader
 
 _AT_END = ("at", "end", "of", "last")
 _ENDING = ("ending", "last", "row", "with")
@@ -42,6 +43,22 @@ def _spoken_of(words: list[Token], last: int) -> tuple[int, int, list[Token]]:
         said = [*words[start:at], *words[past:end]]
         return start, end, said[1:] if said[:1] and said[0].word == "," else said
     return 0, 0, []
+
+
+_TURNING = {"ch", "turn", "tch", "and", "the", "last", "final", "at", "end", "ending", "of", "in", "row", "round", "this", "-"}
+
+
+def omitted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Rep Rows 2 and 3 twice more, omitting ch 4 and turn at end of last row": the last of them makes no such chain and
+    does not turn; None for other words."""
+    start = cursor.at
+    rest = sentence(cursor)
+    end = next((k for k, t in enumerate(rest) if k and t.text in (",", ";", "(", "[")), len(rest))
+    words = [t.word for t in rest[1:end] if t.kind != "number"]
+    if not {"ch", "turn", "tch"} & set(words) or not set(words) <= _TURNING:
+        return None
+    cursor.at += end
+    return [Sign("no turn", cursor.span_from(start))]
 
 
 def _sentence(words: Sequence[Token], at: int) -> int:
@@ -96,4 +113,4 @@ def _ended(row: RowText, like: LikeRow | None, ending: tuple[Item, ...]) -> tupl
     return (*(kept[:-1] if kept and isinstance(kept[-1], Chain) else kept), *ending)
 
 
-__all__ = ["last_row_apart", "told_apart"]
+__all__ = ["last_row_apart", "omitted", "told_apart"]
