@@ -92,6 +92,25 @@ def test_a_changed_word_is_seen() -> None:
         assert any(differences(made(a), made(b)) for a, b in zip(first.fabrics, other.fabrics, strict=True))
 
 
+# Wordings that were lost on the way; the counts by hand stand in the sentence before each.
+MET = {
+    # 8 clusters, the chain a leg of the first: the next round finds 8 and no chain beside them
+    "cluster": "Ch 5, join with sl st to form ring.\nRnd 1: Ch 3, dc2tog in ring, ch 3, (dc3tog in ring, ch 3) 7 times; join in top of first cluster. (8 clusters)\n"
+    "Rnd 2: Ch 1, *sc in next cluster, 3 sc in next ch-3 sp; rep from * around; join. (32 sc)",
+    # 12 in each of 4 rounds, that begin with the ch 3 of the round before
+    "even": "Ch 4, join with sl st to form ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring; join. (12 dc)\nRnd 2: Ch 3, dc in next dc and in each dc around; join. (12 dc)\nRnds 3-5: Work even. (12 dc)",
+}
+CROSSED = "Ch 12.\nRow 1: Dc in 4th ch from hook and in each ch across. (10 dc)\nRow 2: Ch 3 (counts as dc), turn, dc in next 2 dc, skip next 2 dc, fpdc around each of next 2 dc, fpdc around each of 2 skipped sts, dc in last 3 sts. (6 dc, 4 fpdc)"
+
+
+@pytest.mark.parametrize("way", WAYS)
+@pytest.mark.parametrize("words", [*(spec(words) for words in MET.values()), spec(CROSSED, "rows")], ids=[*MET, "crossed"])
+def test_what_was_lost_in_words_comes_back(words: str, way: str) -> None:
+    first = worked(words)
+    assert first.errors == []
+    same_fabric(first, again(first, WAYS[way]))
+
+
 # ---- rows made up at random, that work
 
 

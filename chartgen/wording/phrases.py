@@ -352,6 +352,9 @@ class Phrases:
             worked = self.say("like.until rows", item.until_rows, like=worked, row=self._row(True))
         return self._measured(item.until, worked) if item.until is not None else worked
 
+    def _even(self, item: Even) -> str:
+        return self._rows_even(LikeRow(()), item)
+
     def _measured(self, until: Measured, said: str) -> str:
         """"…until piece measures 20 cm, ending with a WS row, then work 3 more rows"."""
         said = self.say("like.until", like=said, length=self.lengths(until.cm))
@@ -423,6 +426,7 @@ _SAYERS: dict[type, Callable[[Phrases, Any], str]] = {
     Join: Phrases._join,
     Attach: Phrases._attach,
     Loops: Phrases._loops,
+    Even: Phrases._even,
     LikeRow: Phrases._like,
     Colour: lambda say, item: say.say("colour", colour=item.key),
     Sign: Phrases._sign,

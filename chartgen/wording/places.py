@@ -9,7 +9,7 @@ from chartgen.notation.tree import ONE, Number, Target, Where
 from chartgen.wording.speaker import Noun, Speaker
 
 # How each place is counted when there are several: one by one, or together ("over next 2 sts").
-_COUNTED = ("next", "first", "last")
+_COUNTED = ("next", "first", "last", "skipped")
 _JOINED_BARE = ("next", "last", "same", "each", "first", "nth", "hook")
 
 

@@ -27,6 +27,7 @@ from chartgen.notation.tree import (
     ONE,
     Chain,
     Change,
+    Colour,
     Count,
     Counting,
     Even,
@@ -37,6 +38,7 @@ from chartgen.notation.tree import (
     Item,
     Join,
     LikeRow,
+    Note,
     Number,
     Own,
     PartText,
@@ -69,19 +71,21 @@ class _Chains:
 
     @classmethod
     def of(cls, fabrics: Iterable[Fabric]) -> _Chains:
-        found: dict[Span, set[Counting]] = defaultdict(set)
+        found: dict[Span, set[Counting | None]] = defaultdict(set)
         for fabric in fabrics:
             for row in fabric.rows:
                 begin = [s for s in (fabric.stitches[i] for i in row.stitches) if s.role == "begin"]
                 for words in {s.words for s in begin if s.words is not None}:
                     found[words].add(_verdict([s for s in begin if s.words == words], row))
-        return cls({span: next(iter(v)) for span, v in found.items() if len(v) == 1})
+        return cls({span: verdict for span, v in found.items() if len(v) == 1 and (verdict := next(iter(v))) is not None})
 
 
-def _verdict(chains: Sequence[Stitch], row: Row) -> Counting:
+def _verdict(chains: Sequence[Stitch], row: Row) -> Counting | None:
+    """None of a chain that is a leg of the row's first cluster: as high as one, it does not stand on the row's line."""
     top = next((at for at, s in enumerate(chains) if s.counts_in == row.index), None)
     if top is None:
-        return Counting(False)
+        leg = len(chains) >= 3 and not {s.index for s in chains} & set(row.line)
+        return None if leg else Counting(False)
     return Counting(True, chains[top].stands_as, len(chains) - top - 1)
 
 
@@ -109,12 +113,24 @@ class _Settler:
     def _row(self, part: PartText, at: int) -> RowText:
         text = part.rows[at]
         worked = [rows_of(text, fabric, part) for fabric in self.fabrics]
-        items = tuple(self._settled(text.items, depth=0))
+        items = tuple(self._as_begun_before(text.items, worked) or self._settled(text.items, depth=0))
         items = self._turned(part, at, items, worked)
         counts, counts_at = row_counts(text, worked, self.fabrics, self._model(part, text))
         side = text.side or self._side(part, text, worked)
         text = self._numbered(text, worked)
         return replace(plain_numbers(text), items=items, counts=counts, counts_at=counts_at, side=side)
+
+    def _as_begun_before(self, items: Sequence[Item], worked: list[list[Row]]) -> list[Item]:
+        """ "Rows 5-9: Work even", which begin with the chain of the row before: that is not said by "dc in each st"."""
+        told = [i for i in items if not isinstance(i, (Note, Colour)) and not (isinstance(i, Sign) and i.what == "off")]
+        even = told[0] if len(told) == 1 else None
+        if not isinstance(even, Even) or even.by or even.spread is not None:
+            return []
+        made = self.made.get(even.span, [])
+        first = [f.stitches[r.stitches[0]] for f, rows in zip(self.fabrics, worked, strict=True) for r in rows if r.stitches]
+        if not made or not any(s.role == "begin" and s.words not in (even.span, None) for s in first):
+            return []
+        return [replace(even, stitch=even.stitch or registry().kind(made[0].kind.base)) if i is even else i for i in items]
 
     @staticmethod
     def _numbered(text: RowText, worked: list[list[Row]]) -> RowText:
@@ -151,7 +167,7 @@ class _Settler:
         last = items[-1] if items else None
         if not any(worked) or following is None or isinstance(last, Chain) or says_turning(items):
             return items
-        if says_turning(following.items) or any(isinstance(i, LikeRow) for i in (*items, *following.items)):
+        if says_turning(following.items) or any(isinstance(i, (LikeRow, Even)) for i in (*items, *following.items)):
             return items
         turned = all(self._turned_after(f, rows[-1]) for f, rows in zip(self.fabrics, worked, strict=True) if rows)
         return (*items, Sign("turn")) if turned and part.worked == "rows" else items

@@ -85,7 +85,8 @@ class _Writer:
 
     def _row(self, text: RowText, row: Planned, made: Row, flat: bool) -> RowText:
         number, copied = Number((int(row.number),)), not row.first_of_many or any(isinstance(i, LikeRow) for i in text.items)
-        items = [_unsaid(item) for item in spelt_out(row.items, self._begun(made))] if copied else row.items
+        items = [*spelt_out(row.items, self._begun(made))]
+        items = [_unsaid(item) for item in items] if copied else items
         side = made.side if flat else text.side
         return replace(
             text, first=number, last=number, listed=(), next_rows=None, side=side, items=self._items(items, made),
