@@ -110,7 +110,7 @@ def where(cursor: Cursor, names: Names, around: bool = False) -> Where:
         return replace(_between_each(cursor, names), loop=loop, span=cursor.span_from(start))
     post = _post_before(cursor)
     free = _said_free(cursor)
-    alone = any(t.text == "single" for t in cursor.tokens[max(cursor.at - 1, 0) : cursor.at + 2])
+    alone = _said_alone(cursor)
     if loop and reaches(cursor):                             # "sc in BLO around"
         return replace(reach(cursor, names, Where("each", Target("any"))), loop=loop, span=cursor.span_from(start))
     place = _chosen(cursor, names)
@@ -136,6 +136,12 @@ def _between_each(cursor: Cursor, names: Names) -> Where:
     what = target(cursor, names)
     place = Where("each", what, until="open", between=True)
     return reach(cursor, names, place) if reaches(cursor) else replace(place, until="end")
+
+
+def _said_alone(cursor: Cursor) -> bool:
+    """ "the single tr" stands by itself; "next single crochet" is any of them."""
+    near = range(max(cursor.at - 1, 0), min(cursor.at + 2, len(cursor.tokens)))
+    return any(cursor.tokens[i].text == "single" and cursor.peek(i + 1 - cursor.at).text != "crochet" for i in near)
 
 
 def _said_free(cursor: Cursor) -> bool:
