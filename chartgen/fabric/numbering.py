@@ -3,13 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Stuck
-from chartgen.notation.tree import Attach, Item, Note, Skip, Where
+from chartgen.notation.tree import Attach, Count, Item, Note, Skip, Where
 
 if TYPE_CHECKING:
     from chartgen.fabric.plan import Planned
+
+
+def said_of_each(counts: Sequence[Count], rows: int) -> list[tuple[Count, ...]]:
+    """ "Rnds 5, 6 and 7: … (40, 48, 56 sc)": the count of each of so many rows; [] where what is counted is not
+    one thing, once for each row."""
+    bare = all(count.what == "sts" for count in counts[:-1])
+    named = len({(count.what, count.stitch, count.size, count.name) for count in counts}) == 1
+    if rows < 2 or len(counts) != rows or not (bare or named):
+        return []
+    return [(replace(counts[-1], n=count.n, span=count.span),) for count in counts]
 
 
 def misnumbered(rows: Sequence[Planned], others: set[int]) -> Iterator[Stuck]:

@@ -17,7 +17,7 @@ from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
-from chartgen.fabric.numbering import misnumbered
+from chartgen.fabric.numbering import misnumbered, said_of_each
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
 from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, told_twice, without_turning, worked_along
@@ -146,6 +146,7 @@ class Planner:
             return _loose_words(row, unrolled)
         if len(unrolled) + len(numbers) > _MOST_ROWS:
             raise _too_many(row)
+        each = said_of_each(row.counts, len(numbers))
         for at, number in enumerate(numbers):
             items, inherited = self._items_for(row, like, at, at == len(numbers) - 1)
             if at < len(numbers) - 1:
@@ -155,14 +156,14 @@ class Planner:
                 Planned(
                     str(number),
                     list(items),
-                    row.counts or inherited,
+                    each[at] if each else row.counts or inherited,
                     row.side if at == 0 else "",
                     row.span,
                     row.header,
                     row.readable,
                     first_of_many=at == 0,
                     text=row,
-                    strict=bool(row.counts) and promised,
+                    strict=bool(row.counts) and (promised or bool(each)),
                     until=like if like is not None and like.until_sts and at == len(numbers) - 1 else None,
                 )
             )

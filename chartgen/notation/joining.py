@@ -65,15 +65,15 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             places = wheres(cursor, reader.names)
             place = places[0]
             far = far or _on_far_side(cursor, here, place)
-        elif cursor.take_any("as before", "as usual"):
+        elif cursor.take_any("as before", "as usual", "each round", "at end of each round", "at end of round"):
             pass
         elif cursor.sees("as"):
             while not closes(cursor):  # "as in Rnd 2"
                 cursor.next()
         elif cursor.sees("and"):
             break
-        elif cursor.sees("being") or cursor.sees("taking"):
-            while not closes(cursor):  # "being careful not to twist"
+        elif cursor.sees("being") or cursor.sees("taking") or cursor.sees("instead", "of"):
+            while not closes(cursor):  # "being careful not to twist", "instead of making last sc"
                 cursor.next()
         elif cursor.take("last"):                           # "join last ch-3 with sl st in ..."
             target(cursor, reader.names)
