@@ -10,6 +10,7 @@ from chartgen.fabric.listed import lies_in_single_chains
 from chartgen.fabric.plan import Planned
 from chartgen.fabric.readings import ARCH, TOGETHER, Reading, readings
 from chartgen.fabric.repeating import FINAL
+from chartgen.notation.until_made import counted_so
 
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
 Attempt = Callable[[Reading], Stuck | None]         # works the row anew by that reading; None if it comes out
@@ -17,7 +18,20 @@ Attempt = Callable[[Reading], Stuck | None]         # works the row anew by that
 
 def by_readings(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | None, str]:
     """Work the row as read at first, then by the other readings its words allow. The fault of the first
-    reading, or None if one comes out; and what is to be said of the reading taken."""
+    reading, or None if one comes out; and what is to be said of the reading taken. A row without a count whose
+    repeat goes on "until there are 8 loops" is held to that, where it can be."""
+    told = () if planned.counts else counted_so(planned.items)
+    if told:
+        strict, planned.counts, planned.strict = planned.strict, told, True
+        fault, said = _by_each(hook, planned, attempt)
+        planned.counts, planned.strict = (), strict
+        if fault is None:
+            return fault, said
+    return _by_each(hook, planned, attempt)
+
+
+def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | None, str]:
+    """Each reading in turn, up to one that comes out."""
     first, *others = readings()
     fault = attempt(first)
     if fault is None:

@@ -105,6 +105,13 @@ def _in_corners(cursor: Cursor) -> bool:
     return begins and bool({"corner", "corners"} & set(told)) and not {"more", "less", "fewer"} & set(told)
 
 
+def instead(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "2 dc instead of 3", "join in first sc instead of making last sc": what is not done, kept. Of a row told by
+    another it says what is other in it: None."""
+    told = read.items and not any(isinstance(item, LikeRow) for item in read.items)
+    return marker(reader, cursor, read) if told and cursor.sees("instead", "of") else None
+
+
 def all_worked(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "…, all worked into the ring": there stands what the words before it put nowhere."""
     if not (cursor.sees("all", "working") and cursor.peek(2).word in INTO and read.items):

@@ -424,6 +424,7 @@ _BY_WORD = {
     "sample": asides.sampled,
     "all": asides.all_worked,
     "having": asides.having,
+    "instead": asides.instead,
     "measuring": asides.aside,
     "cast": signs.cast,
     "taking": asides.aside,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import row_label, rows_again
+from chartgen.notation.left_out import leaves_out_last
 from chartgen.notation.places import where
 from chartgen.notation.reach import along_a_side, just_before, of_what
 from chartgen.notation.row_words import (
@@ -20,6 +21,7 @@ from chartgen.notation.targets import target
 from chartgen.notation.times_ahead import times_ahead, times_word_ahead
 from chartgen.notation.tree import (
     ONE,
+    Count,
     Every,
     Item,
     Note,
@@ -28,6 +30,7 @@ from chartgen.notation.tree import (
     Target,
     Where,
 )
+from chartgen.notation.until_made import until_made
 from chartgen.notation.words import Token
 from chartgen.problems import Problem, Span
 
@@ -148,6 +151,8 @@ class Times:
     more: bool = False
     span: Span = Span(0, 0)
     left: Target | None = None
+    there: tuple[Count, ...] = ()
+    stops: bool = False
 
 
 def bracket(reader: RowReader, cursor: Cursor, items: tuple[Item, ...], start: int) -> Repeat:
@@ -191,11 +196,8 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
             pass
         if not (cursor.sees("to") or cursor.sees("until")):
             return Times(None, span=cursor.span_from(start))
-    if cursor.take_any("until there are", "until you have", "until there be"):
-        number = cursor.number() or ONE
-        target(cursor, reader.names)
-        cursor.take_any("in all", "made")
-        return Times(number, unsure=-1, span=cursor.span_from(start))
+    if (made := until_made(cursor, reader.names)) is not None:
+        return Times(made[0], unsure=-1, span=cursor.span_from(start), there=made[1], stops=True)
     if cursor.take("until"):
         cursor.skip_filler()
         cursor.take("last")
@@ -344,7 +346,7 @@ def _fold(
     ending, at_mark = _ending(reader, cursor, read)
     total = times.total
     unsure = times.unsure if from_star or times.unsure > 0 else 0
-    if total is not None and from_star and (times.more or unsure):
+    if total is not None and from_star and (times.more or unsure) and not times.stops:
         total = Number(tuple(v + 1 for v in total.values), total.span)
     elif total is not None and times.more:
         total = Number(tuple(v + 1 for v in total.values), total.span)
@@ -372,7 +374,7 @@ def _fold(
         span = Span(opened.token.start, cursor.peek(-1).end)
         read.items.append(
             Repeat(
-                items, total, times.n_left, times.until, unsure, mark, ending, span, times.span, times.left
+                items, total, times.n_left, times.until, unsure, mark, ending, span, times.span, times.left, times.there
             )
         )
 
@@ -383,9 +385,7 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
     start = cursor.at
     cursor.take_any(",", ";", ".")
     cursor.take_any("but", "and")
-    if cursor.take_any("omitting", "omit", "without last"):
-        while cursor.peek().word not in (",", ";", ".", "(", "[") and not cursor.done:
-            cursor.next()
+    if leaves_out_last(cursor):
         return (), None
     if not cursor.take_any("ending", "end"):
         cursor.at = start

@@ -259,6 +259,7 @@ class Repeat:
         unsure: "n times" without "more" or "in all": what the other reading adds to `times`.
         mark: where in `items` the end mark ** stands, for the last pass.
         ending: items that replace the end of the last pass.
+        there: what the row has when it stops "until there are 8 loops".
     """
 
     items: tuple[Item, ...]
@@ -271,6 +272,7 @@ class Repeat:
     span: Span = NO_SPAN
     times_span: Span = NO_SPAN
     left: Target | None = None
+    there: tuple[Count, ...] = ()
 
 
 @dataclass(frozen=True)
