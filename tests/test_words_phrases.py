@@ -188,7 +188,7 @@ NODES = {
     "Work": "count stitch where span loop down counts_said chains_said evenly change by up_to listed", "Own": "count name items where span closed",
     "Chain": "count span said", "Group": "items where span name", "Every": "items span", "Held": "items span", "Leave": "n span what",
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
-    "Repeat": "items times n_left left until unsure mark ending span times_span", "Colour": "key span",
+    "Repeat": "items times n_left left until unsure mark ending span times_span there", "Colour": "key span",
     "Loops": "loop lasts span row", "Sign": "what span colour", "Made": "name span text", "Note": "text span facing marks",
     "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every between", "Change": "count by stitch where span",
     "Even": "stitch by span spread ends",
