@@ -16,6 +16,7 @@ from chartgen.fabric.edge import (
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, stands_in_gap, take_gap
 from chartgen.fabric.half_loops import whole
+from chartgen.fabric.inside_gaps import gap_inside, lies_inside
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
 from chartgen.fabric.picot_loops import between_picots
@@ -82,6 +83,8 @@ def _found(hook: Hook, where: Where) -> list[Place]:
     of = where.of
     if (parted := between_picots(hook, where)) is not None:
         return [parted]
+    if lies_inside(where):
+        return [gap_inside(hook, where)]
     if of is None or of.which != "each" or of.target.kind != "group" or where.which not in ("this", "centre", "top"):
         return _FINDERS[where.which](hook, where)
     one, found = replace(where, of=replace(of, which="next", until="")), []

@@ -13,7 +13,8 @@ def on_the_way(hook: Hook, begun: int, to: Sequence[Place]) -> list[Place]:
     line = hook.walk.edge.line
     spots = [line.index(i) for i in to[0].stitches if i in line] if len(to) == 1 and to[0].kind != "end" else []
     joined_there = hook.worked == "rounds" and begun == 0 and bool(hook.walk.edge.start)
-    return [Place("stitch", (i,)) for i in line[begun + joined_there : min(spots, default=0)]]
+    past = max if to and to[0].kind == "between" else min   # the gap lies behind the first of its two
+    return [Place("stitch", (i,)) for i in line[begun + joined_there : past(spots, default=0)]]
 
 
 __all__ = ["on_the_way"]

@@ -248,7 +248,13 @@ def _up_to(item: Item) -> Item:
     """ "Sl st to next sp", "to center dc of shell": led along the edge; "sl st to first sc" is one stitch."""
     where = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
     leads = where is not None and (where.which == "centre" or where.which in ("next", "this", "first") and where.target.kind in ("space", "group", "corner"))
-    return replace(item, up_to=True) if leads else item
+    return replace(item, up_to=True) if leads or where is not None and _lies_inside(where) else item
+
+
+def _lies_inside(where: Where) -> bool:
+    """ "3rd ch of next loop", "between 2nd and 3rd dc of first group"."""
+    of = where.of.target.kind if where.of is not None and where.of.which in ("next", "first") else ""
+    return where.between and (of == "group" or where.which == "nth") or where.which == "nth" and of in ("space", "group")
 
 
 def _shuts_a_ring(item: Item, cursor: Cursor, read: Body) -> bool:

@@ -16,7 +16,7 @@ def leaves_out_last(cursor: Cursor) -> bool:
     first = cursor.at
     words = [t.word for t in clause(cursor)]
     if cursor.take_any(*_LEFT_OUT) or _last_is_not_made(words):
-        cursor.at = first + len(words)
+        cursor.at = first + (words.index("join") if "join" in words else len(words))
         return True
     cursor.at = start
     return words[:1] == ["join"] and bool(_tail(words))

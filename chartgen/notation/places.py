@@ -7,6 +7,7 @@ from dataclasses import replace
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import but_so_many, not_shared, under_chain
 from chartgen.notation.named_end import end_of_a_row
+from chartgen.notation.gaps_told import gap_told
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.reach import clause_ends, reach, reaches
 from chartgen.notation.tails import with_tails
@@ -108,6 +109,8 @@ def where(cursor: Cursor, names: Names, around: bool = False) -> Where:
     if between and cursor.take("each"):
         cursor.number()
         return replace(_between_each(cursor, names), loop=loop, span=cursor.span_from(start))
+    if between and (told := gap_told(cursor, names)) is not None:
+        return replace(with_tails(cursor, names, told), between=True, loop=loop, span=cursor.span_from(start))
     post = _post_before(cursor)
     free = _said_free(cursor)
     alone = _said_alone(cursor)
