@@ -53,7 +53,7 @@ class Places:
         return self._marked(where, said)
 
     def _chosen(self, where: Where, together: bool) -> str:
-        sayer = _SAYERS.get(where.which)
+        sayer = _SAYERS.get(where.which) if not _in_a_gap(where) else _between_two
         if sayer:
             return sayer(self, where)
         if where.which in _COUNTED and not self.speaker.is_one(where.n):
@@ -95,7 +95,7 @@ class Places:
 
     def _marked(self, where: Where, said: str) -> str:
         speaker = self.speaker
-        if where.between:
+        if where.between and not _in_a_gap(where):
             said = speaker.say("place.between", place=said)
         if where.down:
             said = speaker.say("place.down", where.down, place=said)
@@ -195,6 +195,19 @@ def _ends(places: Places, where: Where) -> str:
     if where.per is not None and where.until and not places.speaker.is_one(where.per):
         return places.say("place.per", where, where.per)
     return _plain(places, where) if where.until == "end" else places._chosen(replace(where, which="next"), together=False)
+
+
+def _in_a_gap(where: Where) -> bool:
+    """ "Between 2nd and 3rd dc", "between center 2 dc"."""
+    return where.between and where.which in ("nth", "centre")
+
+
+def _between_two(places: Places, where: Where) -> str:
+    if where.which == "centre":
+        return places.say("place.between.centre", where, where.n)
+    what = places.target(where.target)
+    one, other = (places.speaker.ordinal(n, what.gender) for n in (where.ordinal, where.ordinal + 1))
+    return places.speaker.say("place.between.nth", what=what, ordinal=one, other=other)
 
 
 def _plain(places: Places, where: Where) -> str:
