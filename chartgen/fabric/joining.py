@@ -60,7 +60,9 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
         return False
     if not item.where:
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
-    where = _of_beginning_chain(item.where[0])
+    if _in_its_own_chain(hook, item.where[0]):
+        return not any(stitchy(i) for i in after)
+    where = item.where[0] if item.where[0].of is None else _of_beginning_chain(item.where[0])
     if where.which == "next" and where.target.kind in ("any", "stitch"):
         return hook.closing() and not hook.path and not any(stitchy(i) for i in after)
     if where.which not in ("first", "top", "nth", "this") or any(stitchy(i) for i in after):
@@ -74,9 +76,17 @@ def joins_here(hook: Hook, item: Work, after: Sequence[Item]) -> bool:
     return hook.closing() or where.which in ("top", "nth", "first")
 
 
+def _in_its_own_chain(hook: Hook, where: Where) -> bool:
+    """ "…; sl st in 3rd ch." at a round's end: of the chain that it began with."""
+    bare = where.which == "nth" and where.target.kind == "chain" and where.of is None and not where.beyond
+    return bare and where.ordinal <= len(hook.begin) and hook.closing() and not hook.path
+
+
 def _of_beginning_chain(where: Where) -> Where:
-    """ "In 3rd st of ch", "to top of ch", where a round is joined: of the chain that it began with."""
+    """ "In 3rd st of ch", "in 3rd ch", "to top of ch", where a round is joined: of the chain that it began with."""
     of = where.of
+    if where.which == "nth" and where.target.kind == "chain" and of is None:
+        return replace(where, of=Where("this", Target("turning")))
     if where.which not in ("nth", "top") or of is None or (of.which, of.target) != ("this", Target("chain")):
         return where
     return replace(where, of=replace(of, target=Target("turning")))

@@ -46,9 +46,19 @@ def _same_picot(item: Repeat) -> int | None:
 def tells_a_whole_pass(item: Repeat) -> bool:
     """ "*shell in next group, dc in next sp; rep from * across, ending with shell in next group, dc in 3rd ch of ch-4":
     does the ending say the pass again, up to the last stitch of a kind, which goes elsewhere?"""
+    if _begins_the_pass_again(item):
+        return True
     pairs = list(zip(item.items, item.ending, strict=False))
     at = next((k for k, (one, other) in enumerate(pairs) if not says_the_same(one, other)), 0)
     return at > 0 and alike(*pairs[at]) and not any(alike(later, pairs[at][1]) for later in item.items[at + 1 :])
+
+
+def _begins_the_pass_again(item: Repeat) -> bool:
+    """ "*ch 4, picot, ch 5, picot, ch 4, sc in next dc; rep from * around, ending with ch 4, picot, ch 5, picot, ch 4, join":
+    are three things or more the pass's own first ones, and no later ones of it?"""
+    said, last = item.ending, len(item.items) - len(item.ending)
+    begins = [all(map(says_the_same, item.items[at:], said)) for at in range(last + 1)] if len(said) > 2 else []
+    return begins[:1] == [True] and not any(begins[1:])
 
 
 def says_the_same(one: Any, other: Any) -> bool:
