@@ -348,6 +348,12 @@ def out_of_group(hook: Hook, where: Where, start: int) -> int:
     return here[1] if here is not None and stood_on(hook, line[here[0] : at]) else start
 
 
+def group_around(hook: Hook, target: Target, first: int, past: int) -> tuple[int, int]:
+    """The group of that name in which a place lies that has just been worked into; the place itself where none is."""
+    spans = groups_named(hook, target, 0, hook.walk.edge.limit) if target.kind == "group" else ()
+    return next((span for span in spans if span[0] <= first and past <= span[1]), (first, past))
+
+
 def stood_on(hook: Hook, indices: list[int]) -> bool:
     """Has this row a stitch, no slip stitch on the way to its start, with a foot in one of these?"""
     worked = (s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.role not in ("travel", "join"))

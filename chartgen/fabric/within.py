@@ -25,6 +25,7 @@ from chartgen.fabric.spots import (
     all_spaces,
     alone_at,
     begin_loop,
+    group_around,
     group_place,
     groups_named,
     is_stretch,
@@ -80,7 +81,7 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
     target = of.target
     start = 0 if of.which == "last" else hook.walk.at
     if of.which == "same" and hook.last is not None:
-        first, past = stretch(hook, hook.last.stitches)
+        first, past = group_around(hook, target, *stretch(hook, hook.last.stitches))
         around = [r for r in all_spaces(hook, 0, hook.walk.edge.limit) if r[0] <= first < r[1]]
         if around and target.kind in ("space", "turning") and not right_size(target.size, around[0]):
             raise Stuck(

@@ -24,6 +24,7 @@ def meet_in_corners(read: Body) -> None:
     if (all_round := _round_a_piece(read.items)) is not None:
         read.items[-3:] = [all_round]
         return
+    read.items[-1] = _that_last(read.items[-2], read.items[-1])
     lead, met = _along(read.items[-2])
     other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
     if not met or not goes_along(other):
@@ -45,6 +46,16 @@ def _round_a_piece(items: list[Item]) -> Every | None:
         return None
     along = replace(along, where=(replace(along.where[0], outline=True),))
     return Every((along, ends, corner), Span(along.span.start, corner.span.end))
+
+
+def _that_last(before: Item, item: Item) -> Item:
+    """ "Tr in each tr to last tr of same group, 2 tr in last tr": that of the group."""
+    run, last = (i.where[0] if isinstance(i, Work) and len(i.where) == 1 else None for i in (before, item))
+    stop = run.stop if run is not None else None
+    meant = stop is not None and stop.which == "last" and stop.of is not None and last is not None and last.which == "last" and last.of is None
+    if not meant or (stop.target, stop.n.values) != (last.target, last.n.values):
+        return item
+    return replace(item, where=(replace(last, of=replace(stop.of, which="same")),))
 
 
 def _in_corners(item: Item) -> Item:

@@ -261,7 +261,7 @@ def _shuts_a_ring(item: Item, cursor: Cursor, read: Body) -> bool:
     """ "Ch 5, sl st in first ch." and nothing else: a ring, though no word says so."""
     made = [i for i in read.items if not isinstance(i, (Note, Colour))]
     places = item.where if isinstance(item, Work) else ()
-    in_first = [(w.which, w.target.kind) for w in places] == [("first", "chain")]
+    in_first = len(places) == 1 and places[0].target.kind == "chain" and (places[0].which == "first" or places[0].which == "nth" and places[0].ordinal == 1)
     return in_first and len(made) == 1 and isinstance(made[0], Chain) and not read.marks and all(t.word == "." for t in cursor.tokens[cursor.at :])
 
 

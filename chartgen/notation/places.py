@@ -281,6 +281,8 @@ def _same(cursor: Cursor, names: Names) -> Where:
     cursor.take("same")
     cursor.skip_filler()
     kind = target(cursor, names) if target_ahead(cursor, names) else Target("place")
+    if kind.kind == "place":
+        cursor.take("tip")
     place = Where("same", kind)
     if cursor.take("as"):
         cursor.skip_filler()
@@ -288,6 +290,12 @@ def _same(cursor: Cursor, names: Names) -> Where:
         begun = cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next()      # "same sp as beginning"
         return replace(place, of=Where("this", Target("join")) if begun else _chosen(cursor, names))
     return place
+
+
+def _this_one(cursor: Cursor, names: Names) -> Where:
+    """ "This group", "this loop": the one being worked."""
+    cursor.next()
+    return Where("same", target(cursor, names))
 
 
 def _first(cursor: Cursor, names: Names) -> Where:
@@ -375,6 +383,7 @@ _CHOOSERS = {
     "next": _next,
     "each": _each,
     "same": _same,
+    "this": _this_one,
     "first": _first,
     "last": _last,
     "remaining": _remaining,

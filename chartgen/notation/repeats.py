@@ -30,7 +30,7 @@ from chartgen.notation.tree import (
     Target,
     Where,
 )
-from chartgen.notation.until_made import until_made
+from chartgen.notation.until_made import in_every, until_made
 from chartgen.notation.words import Token
 from chartgen.problems import Problem, Span
 
@@ -196,6 +196,8 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
             pass
         if not (cursor.sees("to") or cursor.sees("until")):
             return Times(None, span=cursor.span_from(start))
+    if in_every(cursor, reader.names):
+        return Times(None, span=cursor.span_from(start))
     if (made := until_made(cursor, reader.names)) is not None:
         return Times(made[0], unsure=-1, span=cursor.span_from(start), there=made[1], stops=True)
     if cursor.take("until"):

@@ -106,11 +106,19 @@ def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
         return None
     cursor.take("of")
     whole = chain_named(cursor) or where(cursor, names)
+    if place.which == "each" and place.until == "last" and place.left is not None:
+        return _to_its_last(place, whole)
     if place.which == "each":
         return replace(place, of=whole, until="of")
     if whole.target.kind == "end":                          # "first dc of next row end": the row end itself
         return place
     return where_it_lies(replace(place, of=whole, target=_one_of_several(place, whole)))
+
+
+def _to_its_last(place: Where, whole: Where) -> Where:
+    """ "Each tr to last tr of same group": up to that."""
+    stop = Where("last", place.left or Target("any"), n=place.n_left or Number((1,)), of=whole)
+    return replace(place, until="target", stop=stop, n_left=None, left=None)
 
 
 def _one_of_several(place: Where, whole: Where) -> Target:

@@ -37,6 +37,26 @@ def until_made(cursor: Cursor, names: Names) -> tuple[Number, tuple[Count, ...]]
     return number or ONE, tuple(c for c in found[0] if c.what != "other") if found else ()
 
 
+def in_every(cursor: Cursor, names: Names) -> bool:
+    """ "Rep from * in every loop", "for each petal around": as often as there are such. Gone past, where no more is said."""
+    start = cursor.at
+    if cursor.take_any("in each", "over each", "in all") or cursor.peek(-1).word == "for" and cursor.take("each"):
+        cursor.skip_filler()
+        cursor.take_any("remaining", "other")
+        try:
+            kind = target(cursor, names).kind
+        except Unreadable:
+            kind = ""
+        cursor.take_any("around", "all around", "across", "to end", "to end of round")
+        if kind in ("space", "group", "stitch", "any", "corner") and (cursor.done or cursor.peek().word in _OVER):
+            return True
+    cursor.at = start
+    return False
+
+
+_OVER = (",", ";", ".", "(", "[", "join", "ending", "end")
+
+
 def _first_of_them(cursor: Cursor) -> None:
     """ "…, counting ch-5 as first", "including the ch-5 sp": that what was made before is one of them is gone past."""
     told = [t.text for t in cursor.tokens[cursor.at : cursor.at + 2]]
@@ -66,4 +86,4 @@ def _closes_only(item: Item) -> bool:
     return isinstance(item, (Join, Sign, Note, Colour)) or isinstance(item, Work) and item.stitch.is_slip
 
 
-__all__ = ["counted_so", "until_made"]
+__all__ = ["counted_so", "in_every", "until_made"]
