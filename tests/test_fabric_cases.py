@@ -196,3 +196,16 @@ def test_a_name_that_two_parts_share_is_nobodys() -> None:
     """Two pairs of sleeves: which of them is meant is not guessed."""
     parts = [(f"'Sleeves ({n})'", "rows", TWELVE_WIDE) for n in ("short", "long")]
     assert [p.code for p in compiled(spec_of_parts(*parts, ("Cuff", "rows", "Work as for Sleeves.")))[1]]
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["Work same as Top, but do not fasten off at end of Rnd 2.", "Work to end of Rnd 2 of Top, do not fasten off.", "Work same as Top to end of Rnd 2, but do not break thread."],
+)
+def test_a_part_like_another_stays_on_the_hook_for_the_round_that_joins_both(words: str) -> None:
+    """8 and 16 twice; then 16 through both pieces."""
+    top = "Ch 4, join with sl st.\nRnd 1: Ch 1, 8 sc in ring. Join.\nRnd 2: Ch 1, 2 sc in each sc, join. Fasten off. (16 sc)"
+    closed = "Rnd 3: Place top and bottom together and work a rnd of sc through both loops of both pieces, stuffing before closing; join. (16 sc)"
+    fabrics, problems = compiled(spec_of_parts(("Top", "rounds", top), ("Bottom", "rounds", f"{words}\n{closed}")))
+    assert not [p for p in problems if p.severity != "note"]
+    assert [row.stitch_count for row in rows(fabrics[""]) if row.number != "0"] == [8, 16, 8, 16, 16]

@@ -215,7 +215,7 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         yield from rising(hook, start, end)
         return
     if target.name:
-        yield from worked_as_one(hook, start, end)
+        yield from worked_as_one(hook, start, end) if target.name != "bl" or not _one_block(hook) else [(0, len(line))]
         return
     if target.size is None and target.stitch is None and all(b - a == 1 for a, b in groups(stitches, line, 0, len(line))):
         yield from rising(hook, start, end)
@@ -224,6 +224,17 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         whole = target.size in (None, past - first)
         parts = [(first, past)] if whole else _of_one_group(hook, first, past)       # "3-dc group" beside a beginning chain
         yield from (part for part in parts if _is_group(hook, target, *part))
+
+
+def _one_block(hook: Hook) -> bool:
+    """Is the edge the first block of a piece from corner to corner: a few tall stitches on the foundation chain, and no more?"""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    tall = [stitches[i] for i in line if stitches[i].feet]
+    on_chain = bool(tall) and all(stitches[i].role == "foundation" for s in tall for f in s.feet for i in f.stitches)
+    return on_chain and hook.worked == "rows" and len(tall) < _LARGEST_BLOCK
+
+
+_LARGEST_BLOCK = 7
 
 
 def is_stretch(hook: Hook, target: Target) -> bool:

@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric import free
-from chartgen.fabric.corners import corner_place
+from chartgen.fabric.corners import corner_place, corners
 from chartgen.fabric.edge import (
     Stuck,
     is_open_chain,
@@ -115,6 +115,8 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
         return _as_many(hook, of, spans)
     if target.kind in ("stitch", "any"):
         return _next_several(hook, of, start)
+    if target.kind == "corner" and (found := corners(hook, start, hook.walk.edge.limit)):
+        return _as_many(hook, of, found)
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
 
 
@@ -247,6 +249,8 @@ def centre(hook: Hook, where: Where) -> list[Place]:
     if not spots:
         raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
     middle = spots[(len(spots) - 1) // 2]
+    if of is not None and of.which == "last":
+        not_passed(hook, where, middle[0])
     if of is None and (here := _midst_of_three(hook, where.target)) is not None:
         return [take(hook, here)]
     if of is not None:

@@ -21,10 +21,15 @@ if TYPE_CHECKING:
 def marker(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     """ "place marker" ends at the next comma; the row goes on after it."""
     start = cursor.at
-    while not closes(cursor):
+    while not closes(cursor) and not _laid_together(cursor, start):
         cursor.next()
     words = cursor.tokens[start : cursor.at]
     return [Note(" ".join(t.text for t in words), cursor.span_from(start), marks=_marks([t.word for t in words]))]
+
+
+def _laid_together(cursor: Cursor, start: int) -> bool:
+    """ "Place both sides together and work sc through both": what is worked follows."""
+    return cursor.sees("and", "working") and "together" in [t.word for t in cursor.tokens[start : cursor.at]]
 
 
 _MARKERS = {"marker", "markers", "pm", "mark"}
@@ -93,6 +98,8 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         return []
     found = marker(reader, cursor, read)
     words = cursor.tokens[start : cursor.at]
+    if read.items and getattr(read.items[-1], "change", None) is not None and "between" in [t.word for t in words]:
+        return found                                        # "inc 8 sts in rnd, having 1 sc more between incs": follows from the 8
     if any(a.kind == "number" and b.text in _LENGTHS for a, b in zip(words, words[1:], strict=False)):
         return found
     raise Unreadable(token, f'"{token.text} …" tells these rows by what is other in them, which is not worked out', "write these rows out")

@@ -145,7 +145,7 @@ def _changes(last: Item | None) -> bool:
 def _works_on(cursor: Cursor) -> bool:
     """Does the row go on with the stitches that are changed?"""
     rest = [t.word for t in cursor.tokens[cursor.at :]]
-    return bool({"in", "each", "around", "across", "even", "evenly"} & set(rest)) and "join" not in rest[:2]
+    return bool({"in", "each", "around", "across", "even", "evenly"} & set(rest)) and not {"join", "having"} & set(rest[:2])
 
 
 def _in_every(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

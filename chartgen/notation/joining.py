@@ -9,8 +9,8 @@ from chartgen.notation.ahead import closes
 from chartgen.notation.asides import kept, marker, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import told_of_the_body
-from chartgen.notation.places import wheres
-from chartgen.notation.reach import from_behind
+from chartgen.notation.places import unsaid, wheres
+from chartgen.notation.reach import clause_ends, from_behind
 from chartgen.notation.starting import begun_with
 from chartgen.notation.stitch_words import unknown, worked
 from chartgen.notation.targets import EDGES, on_foundation, target
@@ -224,6 +224,9 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if cursor.take_any("to", "across to", "over to"):
         return [_up_to(slipped(reader, cursor, found, start))]
     from_behind(cursor)
+    if cursor.peek().word in ("around", "across") and clause_ends(cursor, 1):           # "sl st loosely around"
+        place = unsaid(cursor, reader.names)
+        return [Work(ONE, found, (place,), cursor.span_from(start))] if place is not None else None
     around = cursor.sees("around")
     over = cursor.sees("across") or cursor.peek().text == "over"
     if cursor.take_any("in", "around", "over", "across"):

@@ -39,6 +39,7 @@ def _all_layers(cursor: Cursor) -> bool:
     """ "both layers", "all 3 thicknesses", "two pieces"."""
     start = cursor.at
     cursor.skip_filler()
+    cursor.take_any("both loop of", "all loop of")
     said = [cursor.take("both"), cursor.number() is not None, cursor.peek(-1).text == "all"]
     if any(said) and cursor.peek().text in vocabulary()["layers"]:
         cursor.next()

@@ -16,6 +16,7 @@ from chartgen.notation.words import Token
 from chartgen.problems import Span
 
 _AS = ("as given for", "as for", "same as given for", "same as for", "same as", "as", "like", "in same manner as", "in the same manner as", "in same way as", "in the same way as")
+_OFF = ("fasten off", "break off", "end off", "finish off", "break yarn", "break thread", "break wool", "cut yarn", "cut thread", "break", "cut")
 _CORRESPONDING = ("to correspond to", "to correspond with", "corresponding to", "to match")      # the other way about, said or not
 
 
@@ -31,11 +32,12 @@ def rows_of_part(
         return None
     cursor.skip_filler()
     token = cursor.peek()
-    name, numbers = told_by(cursor, names)
+    upto = _last_row(cursor) if cursor.peek().text in ("through", "to", "up") else None
+    name, numbers = told_by(cursor, names) if upto is None else (_of_part(cursor, names), ())
     if name not in made:
         return None
-    last = _last_row(cursor)
-    reversed_at = _reversing(cursor) or (token if token.text in ("to", "corresponding") else None)
+    last = upto or _last_row(cursor)
+    reversed_at = _reversing(cursor) or (token if upto is None and token.text in ("to", "corresponding") else None)
     said, span = _counts_said(cursor, names)
     cursor.take_any(".")
     goes_on, ends = _not_fastened_off(cursor), _fastened_off(cursor)
@@ -79,7 +81,11 @@ def _mirrored(row: RowText, before: RowText | None, name: str, token: Token) -> 
 def _not_fastened_off(cursor: Cursor) -> bool:
     """ "Do not fasten off." after the words: what comes goes on from there."""
     start = cursor.at
-    if cursor.take_any("but do not", "do not", "but don't", "don't") and cursor.take_any("fasten off", "break off", "break yarn", "break thread", "cut yarn", "cut thread"):
+    cursor.take(",")
+    if cursor.take_any("but do not", "do not", "but don't", "don't") and cursor.take_any(*_OFF):
+        if cursor.take_any("at end of", "at the end of", "after"):
+            cursor.take_any("last")
+            row_numbers(cursor) or cursor.take_any("row", "round")
         cursor.take_any(".")
         return True
     cursor.at = start
@@ -115,6 +121,15 @@ def told_by(cursor: Cursor, names: Names) -> tuple[str, tuple[Number, ...]]:
     name, length = names.part_at(cursor)
     cursor.at += length
     return name, numbers
+
+
+def _of_part(cursor: Cursor, names: Names) -> str:
+    """ "(To end of Rnd 8) of first side", "… as for first side": the part's name."""
+    cursor.take_any(*_AS, "of")
+    cursor.skip_filler()
+    name, length = names.part_at(cursor)
+    cursor.at += length
+    return name
 
 
 def _counts_said(cursor: Cursor, names: Names) -> tuple[tuple[Count, ...], Span]:

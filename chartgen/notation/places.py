@@ -295,7 +295,7 @@ def _same(cursor: Cursor, names: Names) -> Where:
 def _this_one(cursor: Cursor, names: Names) -> Where:
     """ "This group", "this loop": the one being worked."""
     cursor.next()
-    return Where("same", target(cursor, names))
+    return Where("ring", Target("place")) if ring_named(cursor) else Where("same", target(cursor, names))
 
 
 def _first(cursor: Cursor, names: Names) -> Where:

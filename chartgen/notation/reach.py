@@ -113,7 +113,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     if (corner := _corner(cursor)) is not None:
         return replace(place, until="target", stop=corner)
     cursor.skip_filler()
-    if cursor.take("end"):
+    if cursor.take("end") or cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next():        # "sc in each dc to beginning"
         of_what(cursor)
         return replace(place, until="end")
     if cursor.take("within"):

@@ -189,6 +189,17 @@ def make_ring(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     return [Sign("adjustable ring", cursor.span_from(start))]
 
 
+def wound_ring(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Wind thread 12 times around a pencil, slip off.": a ring of thread to work over; None where the hook is wound."""
+    start = cursor.at
+    words = [t.text for t in cursor.tokens[start:]]
+    end = next((k for k, word in enumerate(words) if word in (".", ";", ":")), len(words))
+    if read.items or "hook" in words[:end] or not {"around", "round", "over"} & set(words[:end]):
+        return None
+    cursor.at = start + end
+    return [Sign("adjustable ring", cursor.span_from(start))]
+
+
 def spiral(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     while not closes(cursor):

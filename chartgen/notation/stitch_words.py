@@ -375,7 +375,7 @@ def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
     """ "Work 3 rows in sc", "work 3 rows sc": so many rows even in that stitch."""
     start = cursor.at
     cursor.take("working")
-    number = cursor.number()
+    number = cursor.number() or (ONE if cursor.take_any("a", "another") else None)
     cursor.take("more")
     if number and cursor.take_any("row", "round"):
         if (told := changes.rows_changed(cursor, reader.names, number, start)) is not None:
@@ -383,6 +383,8 @@ def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
         cursor.take_any("of", "in")
         stitch = reader.names.take(cursor)
         row_words.over_these(cursor, reader.names.take)
+        cursor.take_any("very loosely", "loosely", "evenly")
+        cursor.take_any("all around", "around", "across")
         if isinstance(stitch, StitchKind) and closes(cursor):
             even = Even(stitch, 0, cursor.span_from(start))
             return [LikeRow((), number, span=even.span, last=ONE, even=even)]

@@ -112,6 +112,8 @@ def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
         return replace(place, of=whole, until="of")
     if whole.target.kind == "end":                          # "first dc of next row end": the row end itself
         return place
+    if place.target.kind == "turning" and place.which == "this" and whole.target.kind == "group":
+        place = replace(place, target=Target("space", size=place.target.size))     # "ch-3 of next block"
     return where_it_lies(replace(place, of=whole, target=_one_of_several(place, whole)))
 
 
@@ -188,7 +190,7 @@ def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
         cursor.take("join")
         names.take(cursor)
         return replace(place, which="same")
-    if cursor.take_any("just made", "made", "as join", "at base"):
+    if cursor.take_any("just made", "thus made", "so made", "thus formed", "so formed", "made", "as join", "at base"):
         return place
     done = place.target.kind == "space" and cursor.take_any("just formed", "just completed", "formed")
     return replace(place, which="same") if done else None

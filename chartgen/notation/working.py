@@ -18,7 +18,7 @@ from chartgen.notation.manner import in_this_manner
 from chartgen.notation.row_words import for_rows, more_times
 from chartgen.notation.signs import has_worked, knot, sign_of, stitch_ahead, told_by_another
 from chartgen.notation.stitch_words import chain, work_even, worked
-from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Number, Own, Sign
+from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Number, Own, Sign, Target, Where, Work
 from chartgen.stitches import StitchKind
 
 if TYPE_CHECKING:
@@ -80,11 +80,19 @@ def _counted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
     cursor.take("working")
     if cursor.peek().word in ("(", "["):
         return []
-    if cursor.peek().value == 1 and cursor.peek(1).word in ("row", "round") and not stitch_ahead(reader, cursor, 1):
+    one = cursor.peek().value == 1 or cursor.peek().text in ("a", "another")
+    if one and cursor.peek(1).word in ("row", "round") and not stitch_ahead(reader, cursor, 1):
         cursor.at += 2
         cursor.take("of")
+        return _all_round(worked(reader, cursor))
     counted = cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of") or _in_a_stitch_all_round(reader, cursor)
     return worked(reader, cursor) if counted else None
+
+
+def _all_round(items: list[Item]) -> list[Item]:
+    """A whole row of a stitch for which no place is told: in each."""
+    each = (Where("each", Target("any"), until="end"),)
+    return [replace(i, where=each) if isinstance(i, Work) and not i.where and set(i.count.values) == {1} else i for i in items]
 
 
 def _in_a_stitch_all_round(reader: RowReader, cursor: Cursor) -> bool:
