@@ -407,9 +407,18 @@ def _each_end(hook: Hook, where: Where) -> int:
     if where.until == "last" and where.n_left is not None:
         check_left(hook, where.left, where.n_left.of(hook.size), where.span)
         return max(hook.walk.edge.tail(where.n_left.of(hook.size)), hook.walk.at)
+    if where.until == "target" and where.stop is not None and _comes_to_the_end(hook, where.stop):
+        return end
     if where.until == "target" and where.stop is not None:
         return position(hook, where.stop)
     return end
+
+
+def _comes_to_the_end(hook: Hook, stop: Where) -> bool:
+    """ "*5 sc in corner sp, 2 sc in each sp to next corner; rep from * around": after a round's last corner, all that is left."""
+    ahead = stop.target.kind == "corner" and stop.which in ("next", "this") and stop.of is None and hook.worked == "rounds" and hook.row_worked()
+    line = hook.walk.edge.line
+    return ahead and not corners(hook, hook.walk.at, hook.walk.edge.limit) and bool(corners(hook, 0, len(line)))
 
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:

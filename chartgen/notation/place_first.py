@@ -12,12 +12,16 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.places import wheres
 from chartgen.notation.stitch_words import chain, names_stitch, worked
 from chartgen.notation.times_ahead import times_ahead
-from chartgen.notation.tree import Chain, Group, Item, Own, Repeat, Work
+from chartgen.notation.tree import Chain, Group, Item, Own, Repeat, Target, Work
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 _LIST_ENDS = (";", ".", "*", "skip", "join", "repeat")
+
+
+# What is no stitch in a place: the row goes on there, from the chain before it.
+_GOES_ON = ("skip", "join", "turn", "sl", "*", "repeat", "fasten")
 
 
 def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -31,6 +35,8 @@ def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.take_any("working", ",", ":")
     cursor.take("working")
     items = list_in_place(reader, cursor, read)
+    if len(items) == 1 and isinstance(items[0], Group) and all(w.which == "next" and w.target == Target("any") for w in items[0].where):
+        items = list(items[0].items)                        # "3 tr with ch 2 between", its place told before
     return [Group(tuple(items), places, cursor.span_from(start))]
 
 
@@ -54,9 +60,16 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             read.problems.extend(content.problems)
             return content.items
     items: list[Item] = []
-    last = False
+    last, ended = False, (cursor.at, 0)
     while not cursor.done and not last:
+        if ended[1] and cursor.peek().word in _GOES_ON:
+            cursor.at = ended[0]
+            return items[: ended[1]]
         items.extend(_one_in_list(reader, cursor, read))
+        if ended[1] and _elsewhere(items[ended[1] :]):
+            cursor.at = ended[0]
+            return items[: ended[1]]
+        ended = ended if items and isinstance(items[-1], Chain) else (cursor.at, len(items))
         if (picot := made_here.picot_said(reader.names, cursor, items)) is not None:
             items.append(picot)
             if not _list_goes_on(cursor):
@@ -69,6 +82,12 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees(",", "in") or not cursor.take(","):
             break                                           # "…, hdc, sc, in next loop make …": another place
     return items
+
+
+def _elsewhere(items: Sequence[Item]) -> bool:
+    """ "In next loop make 3 tr with ch 2 between, ch 3, dc in next 4 dc": does the stitch after a chain name its own place?"""
+    last = items[-1] if items else None
+    return isinstance(last, Work) and bool(last.where) and last.where[0].which not in ("same", "made", "hook", "these")
 
 
 def _after_times(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> list[Item]:
