@@ -54,7 +54,22 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     """How the row began and ended, with a stitch in each stitch between."""
     first = next((k for k, item in enumerate(items) if not isinstance(item, _BEGINS)), len(items))
     last = next((k for k in range(len(items), first, -1) if not isinstance(items[k - 1], _ENDS)), first)
-    return [*items[:first], replace(even, stitch=even.stitch or _stitch_of(items)), *items[last:]]
+    own = _stitch_of(items)
+    kind = even.stitch or own
+    if kind is None or own is None or kind.turning_chain == own.turning_chain or any(isinstance(item, Chain) for item in items[last:]):
+        return [*items[:first], replace(even, stitch=kind), *items[last:]]
+    return [*_as_high(items[:first], kind), replace(even, stitch=kind), *map(_joined_anyhow, items[last:])]
+
+
+def _as_high(lead: Sequence[Item], kind: StitchKind) -> list[Item]:
+    """ "Work 1 rnd of sc" after rounds of dc: what leads up to it is as high as that stitch; to slip stitches nothing is."""
+    led = [replace(item, count=Number((kind.turning_chain,)), said=None) if isinstance(item, Chain) else item for item in lead]
+    return [item for item in led if not isinstance(item, (Chain, Counting)) or isinstance(item, Chain) and not kind.is_slip]
+
+
+def _joined_anyhow(item: Item) -> Item:
+    """Joined in another stitch than the top of the chain that the row followed began with."""
+    return replace(item, place=None) if isinstance(item, Join) else item
 
 
 def named_by(items: Sequence[Item], before: Sequence[Item]) -> list[Item]:

@@ -145,6 +145,8 @@ def _changes(last: Item | None) -> bool:
 def _works_on(cursor: Cursor) -> bool:
     """Does the row go on with the stitches that are changed?"""
     rest = [t.word for t in cursor.tokens[cursor.at :]]
+    if rest[:2] == [".", "sl"]:                              # "Inc 6 sc evenly around. Sl st in next 2 sc": led out, not changed
+        return False
     return bool({"in", "each", "around", "across", "even", "evenly"} & set(rest)) and not {"join", "having"} & set(rest[:2])
 
 

@@ -162,12 +162,26 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         if cursor.sees("with") and cursor.peek(1).kind == "word":
             raise no_yarn(reader, cursor.peek(1))
         return None
+    if (place := _with_a_slip(reader, cursor)) is not None:
+        return [Attach(key, place, None, cursor.span_from(start))]
     if cursor.take("in"):
         cursor.take("last")
         cursor.skip_filler()
         reader.names.take(cursor)
         cursor.take("st")
     return [Colour(key, cursor.span_from(start))]
+
+
+def _with_a_slip(reader: RowReader, cursor: Cursor) -> Where | None:
+    """ "(Pick up B) with a sl st in same place": where; None, and nothing gone past, for other words."""
+    start = cursor.at
+    if cursor.take("with"):
+        cursor.skip_filler()
+        stitch = reader.names.take(cursor)
+        if isinstance(stitch, StitchKind) and stitch.is_slip and cursor.take_any("in", "to"):
+            return wheres(cursor, reader.names)[0]
+    cursor.at = start
+    return None
 
 
 def _with_stitches(reader: RowReader, cursor: Cursor) -> bool:

@@ -105,7 +105,7 @@ def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
     if cursor.peek().word != "of" or place.which not in _ONE_OF:
         return None
     cursor.take("of")
-    whole = chain_named(cursor) or where(cursor, names)
+    whole = _of_so_many(cursor, place) or chain_named(cursor) or where(cursor, names)
     if place.which == "each" and place.until == "last" and place.left is not None:
         return _to_its_last(place, whole)
     if place.which == "each":
@@ -115,6 +115,14 @@ def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
     if place.target.kind == "turning" and place.which == "this" and whole.target.kind == "group":
         place = replace(place, target=Target("space", size=place.target.size))     # "ch-3 of next block"
     return where_it_lies(replace(place, of=whole, target=_one_of_several(place, whole)))
+
+
+def _of_so_many(cursor: Cursor, place: Where) -> Where | None:
+    """ "3rd ch of 4": of the beginning chain of that many."""
+    told = place.which == "nth" and place.target.kind == "chain" and cursor.peek(-2).word == "ch" and cursor.peek().kind == "number"
+    if not told or not clause_ends(cursor, 1):
+        return None
+    return Where("this", Target("turning", size=cursor.next().value))
 
 
 def _to_its_last(place: Where, whole: Where) -> Where:
