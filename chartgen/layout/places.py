@@ -13,6 +13,7 @@ from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import Node, RowPlan
 from chartgen.layout.shares import Share, from_middle, shared
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.tips import out_of_tip
 from chartgen.layout.valleys import clear_of_valleys
 
 Stand = tuple[complex, complex]
@@ -153,6 +154,8 @@ def _in_stitch(canvas: Canvas, place: Place, share: Share, spin: int) -> Stand:
     index = place.stitches[-1]
     if _is_picot(canvas, [index]):
         return _on_picot(canvas, [index], share, spin)
+    if (tip := out_of_tip(canvas, index)) is not None:
+        return tip
     out = canvas.out[index] if canvas.out[index] else 1j
     if place.far_side and _is_upright(canvas, index):
         step = abs(canvas.head[index + 1] - canvas.head[index]) if _is_upright(canvas, index + 1) else canvas.length[index]
