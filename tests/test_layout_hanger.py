@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
+from patterns import spec_of_parts
 from test_layout_loops import DISC, judged, made, spec
 
 DOUBLES = """\
@@ -58,3 +59,14 @@ def test_stitches_round_a_hanger_stand_outside_it_and_come_back(name: str) -> No
     assert np.all(np.abs(heads[around] - middle) > np.abs(feet - middle))
     nearest = [int(np.argmin(np.abs(heads[chains] - foot))) for foot in feet]
     assert nearest == sorted(nearest, reverse=True) and nearest[0] > len(chains) / 2 > nearest[-1]
+
+
+def test_a_hanger_on_a_strip_keeps_its_stitches_round_it(tmp_path: Path) -> None:
+    """Over scallops on two sides joined, where the strip begins elsewhere than the loop: no foot is off its chain."""
+    side = "Ch 4, join with sl st.\nRnd 1: Ch 1, 8 sc in ring, join.\nRnd 2: Ch 1, working in back loops throughout, 2 sc in each sc, join. (16 sc)\nRnds 3 to 7: Ch 1, inc 8 sc in rnd, join. (24, 32, 40, 48, 56 sc)\nRnd 8: Ch 1, sc around, join and fasten off. (56 sc)"
+    closed = """Work to end of Rnd 8 of First side, do not fasten off.
+Rnd 9: With wrong sides of both sides together, ch 1, sc through both edges all around, join. (56 sc)
+Rnd 10: Ch 1, 1 sc, 1 hdc, 3 dc, 1 hdc, 1 sc in same place, * skip 3 sc, 1 sc, 1 hdc, 3 dc, 1 hdc, 1 sc in next sc; repeat from * around, join.
+Hanger: Ch 15, sl st in same place, turn, 20 sc over ch-15 loop, sl st in joining. Fasten off."""
+    found = judged(spec_of_parts(("First side", "rounds", side), ("Second side", "rounds", closed)), tmp_path)
+    assert (found["feet"], found["recount"]) == (0, 0)

@@ -92,7 +92,7 @@ def _place_row(
         spin = canvas.spin[number] = _spin(canvas, figure, row)
         begun = figure.apart and number == figure.rows[0]
         cut = unrolled if begun else partial(on_strip, canvas, spin=spin)
-        plan = cut(plans[number]) if figure.form == "strip" else plans[number]
+        plan = cut(plans[number]) if figure.form == "strip" and not is_hanger(plans[number]) else plans[number]
         before = None if begun else plans.get(number - 1)
         _grow_row(canvas, figure, plan, before, room.get(number, 1.0))
         off_the_ink(canvas, plan, [*figure.rows, figure.pale_row], canvas.spin[number])
