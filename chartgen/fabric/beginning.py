@@ -9,7 +9,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from chartgen.fabric.begun_group import SILENT, begins_as_repeats_end, completes_a_group, is_a_block, last_of_the_round
+from chartgen.fabric.begun_group import (
+    SILENT,
+    begins_as_repeats_end,
+    completes_a_group,
+    first_of_two_by_turns,
+    is_a_block,
+    last_of_the_round,
+)
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
@@ -179,6 +186,8 @@ def _unsaid(
         return closing, closing.turning_chain
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
         return closing, closing.turning_chain
+    if (tall := first_of_two_by_turns(count, after)) is not None:
+        return tall, count
     if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:
         return edge, count
     if first is not None and first.post and 2 <= count < first.turning_chain and _joined_in_its_top(count, after):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from typing import TypeGuard
 
-from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Made, Note, Own, Repeat, Sign, Work
+from chartgen.notation.tree import Chain, Counting, Colour, Group, Item, Join, Loops, Made, Note, Own, Repeat, Sign, Skip, Work
 from chartgen.stitches import StitchKind, registry
 
 SILENT = (Note, Colour, Loops, Sign, Counting)
@@ -69,6 +69,21 @@ def _works_alike(one: Item, other: Item) -> bool:
         return one.count.values == other.count.values
     both = _is_work(one) and _is_work(other) and (one.stitch, one.count.values) == (other.stitch, other.count.values)
     return both and one.where[0].n.values == other.where[0].n.values
+
+
+def first_of_two_by_turns(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 3, turn, skip first sc, *sc in next dc, dc in next sc; rep from *": the chain is a dc, over the stitch that is
+    passed over; None for other rows."""
+    told = [i for i in after if not isinstance(i, _UNWORKED)]
+    turns = told[1] if len(told) > 1 and _passes_over_first(told[0]) else None
+    kinds = [i.stitch for i in turns.items if isinstance(i, Work) and i.count.values == (1,)] if isinstance(turns, Repeat) else []
+    by_turns = len(kinds) == 2 == len(turns.items) and kinds[0].turning_chain < kinds[1].turning_chain == count
+    return kinds[1] if by_turns and not kinds[1].post else None
+
+
+def _passes_over_first(item: Item) -> bool:
+    place = item.where[0] if isinstance(item, Skip) and len(item.where) == 1 else None
+    return place is not None and place.which == "first" and place.n.values == (1,) and place.target.kind in ("stitch", "any")
 
 
 def _groups_in(items: Sequence[Item]) -> Iterator[Group | Work]:

@@ -47,6 +47,20 @@ def over_several(count: Number, places: tuple[Where, ...], over: bool) -> tuple[
     return (replace(one, per=one.n),)
 
 
+_MOST_IN_ONE = 5
+_COUNTED = ("next", "first", "last")
+
+
+def each_in_its_own(count: Number, places: tuple[Where, ...], words: set[str]) -> Number:
+    """ "30 sc in 30 ch", "11 sc in the 11 sts", "8 sc in next 8 sc": one in each of as many; "2 sc in next 2 sts" are four."""
+    one = places[0] if len(places) == 1 else None
+    if one is None or one.which not in _COUNTED or one.each or one.between or one.target.kind not in ("stitch", "chain", "any"):
+        return count
+    as_many = one.n.values == count.values and min(count.values) > 1
+    told = not words & {*_COUNTED, "each"} or min(count.values) > _MOST_IN_ONE
+    return ONE if as_many and told else count
+
+
 def rate_told(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     """ "Sc evenly along side edge, working 3 sts for every 2 rows", "(3 sc for every 2 rows)": told of what goes along
     the side before it."""
@@ -71,4 +85,4 @@ def _goes_along(item: Work) -> bool:
     return [(w.which, w.until) for w in item.where] == [("ends", "end")] and set(item.count.values) == {1}
 
 
-__all__ = ["over_several", "rate_told", "shared_out"]
+__all__ = ["each_in_its_own", "over_several", "rate_told", "shared_out"]

@@ -21,7 +21,7 @@ from chartgen.notation.names import take_loop
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
 from chartgen.notation.places import SIDES_OF_POST, unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
-from chartgen.notation.shared import over_several, shared_out
+from chartgen.notation.shared import each_in_its_own, over_several, shared_out
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
@@ -249,6 +249,7 @@ def placed(
         one = Work(ONE, stitch, (), span, loop)
         many = [one, *(x for _ in range(count.values[0] - 1) for x in (parted, one))]
         return Group(tuple(many), places or (Where("next", ANY),), span)
+    count = each_in_its_own(count, places, {t.word for t in cursor.tokens[start : cursor.at]})
     if isinstance(stitch, Own):
         return replace(stitch, count=count, where=places, span=span)
     stitch = _leg_by_leg(stitch, places) if over else _with_a_leg_in_each(stitch, places)
