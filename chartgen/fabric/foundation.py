@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from chartgen.fabric.beginning import said
 from chartgen.fabric.edge import Edge
+from chartgen.fabric.first_rows import is_unnumbered
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
 from chartgen.notation.tree import (
@@ -40,8 +41,9 @@ def needs_foundation(lead: Sequence[Item], planned: Sequence[Planned], edge: Edg
 
 def grows_at_once(lead: Sequence[Item], planned: Sequence[Planned]) -> bool:
     """Do the words before the first numbered row work one of their own? "Fsc 20"; "Ch 30, dc in 4th ch
-    from hook, dc in each ch to end." before Row 2."""
-    if planned and planned[0].number == "2" and _begins_with_foundation(lead):
+    from hook, dc in each ch to end." before Row 2, or before a row that is only called the next."""
+    text = planned[0].text if planned else None
+    if planned and (planned[0].number == "2" or text is not None and is_unnumbered(text)) and _begins_with_foundation(lead):
         return any(isinstance(i, (Work, Repeat)) for i in lead)
     return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
 

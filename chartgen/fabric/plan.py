@@ -15,6 +15,7 @@ from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.between_increases import farther_apart, increases
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
+from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_a_row
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered, said_of_each
@@ -121,7 +122,7 @@ class Planner:
         """The rows of a part one by one, their chains still where they are written."""
         unrolled: list[Planned] = []
         faults: list[Stuck] = []
-        rows = [row for row in part.rows if not row.only_sizes or self.size in row.only_sizes]
+        rows = even_on_foundation([row for row in part.rows if not row.only_sizes or self.size in row.only_sizes], self.size)
         for at, row in enumerate(rows):
             self.next_headed = next((r.first.of(self.size) for r in rows[at + 1 :] if r.first is not None), 0)
             try:
@@ -140,6 +141,8 @@ class Planner:
         if row.first is None and len(likes) > 1:
             return self._one_after_another(row, likes, unrolled)
         like = likes[0] if likes else None
+        if is_unnumbered(row) and len(unrolled) == 1 and unrolled[0].loose and works_a_row(unrolled[0].items):
+            self._count_first(unrolled[0])
         self.before = self.last_number
         numbers = self._numbers(row, like)
         if numbers is None:
@@ -172,6 +175,13 @@ class Planner:
                 self.labels[row.label] = number
             self.last_number = number
         return None
+
+    def _count_first(self, lead: Planned) -> None:
+        """Words without a header have worked a row: the next that has no number is counted on from it."""
+        self.last_number += 1
+        self.items_of[self.last_number] = after_foundation(lead.items)
+        if lead.text is not None:
+            self.text_of[self.last_number] = lead.text
 
     def _numbers(self, row: RowText, like: LikeRow | None) -> list[int] | None:
         start = self.last_number + 1
@@ -327,7 +337,7 @@ class Planner:
             raise Stuck("F393", f"there is no row {number} before this one to work like", like.span, known)
         items = renumbered(self.items_of[number], self.last_number + 1 - number, self._below_pass(like, at))
         between = self._is_even(like, at)
-        even = like.even or (Even(span=like.span) if between else None)
+        even = like.even or (Even(span=like.span) if between or like.last is not None and begins_on_chain(items) else None)
         items = as_led(items) if even is not None else items
         if even is not None and (even.spread or even.stitch is not None or changes(items)):
             items = evened(items, even)

@@ -120,7 +120,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
         cursor.skip_filler()
         cursor.take("last")
         number = cursor.number() or ONE
-        target(cursor, names)
+        _of_which(cursor, names)
         cursor.take_any("of end", "of the end")
         return replace(place, until="last", n_left=number)
     if cursor.take("last"):
@@ -130,13 +130,18 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
                 return replace(place, until="last", n_left=ONE, left=kind)
             return replace(place, until="target", stop=Where("last", kind))
         number = cursor.number() or ONE
-        kind = target(cursor, names)
+        kind = _of_which(cursor, names)
         if (before := just_before(cursor, names, kind)) is not None:
             return replace(place, until="target", stop=before)
         if kind.kind in ("space", "group"):
             return replace(place, until="target", stop=Where("last", kind))
         return replace(place, until="last", n_left=number, left=kind)
     return replace(place, until="target", stop=where(cursor, names))
+
+
+def _of_which(cursor: Cursor, names: Names) -> Target:
+    """What so many are that are left: "last 2 dc"; "to last 2, dec" names none, and they are stitches of any kind."""
+    return Target("any") if cursor.peek(-1).kind == "number" and clause_ends(cursor) else target(cursor, names)
 
 
 def across_the_body(cursor: Cursor) -> bool:
@@ -219,7 +224,8 @@ def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
         target(cursor, names)
         return replace(place, until="last", n_left=ONE)
     number = cursor.number() or ONE
-    target(cursor, names)
+    if not (cursor.sees("remaining") or cursor.peek().text in ("remains", "left")):
+        _of_which(cursor, names)
     cursor.take_any("remaining", "remains", "left", "are left")
     return replace(place, until="last", n_left=number)
 

@@ -107,10 +107,18 @@ def rows_even(cursor: Cursor) -> Number | None:
         cursor.take("more")
         if number and cursor.take_any("row", "round"):
             cursor.take("more")
-            if cursor.take_any("even", "straight"):
+            if cursor.take_any("even", "straight", *_UNCHANGED) or _on_these(cursor):
                 return number
     cursor.at = start
     return None
+
+
+_UNCHANGED = tuple(f"without {what}" for what in ("increase or decrease", "decrease or increase", "increase", "decrease", "shaping", "change"))
+
+
+def _on_these(cursor: Cursor) -> bool:
+    """Do the next words say that the rows go on over the stitches there are: "on these 13 sts"? Not gone past."""
+    return cursor.peek().word in ("in", "over", "across") and cursor.peek(1).text in ("these", "those")
 
 
 _ALIKE = ("in this manner", "in same manner", "in the same manner", "in this way", "in the same way", "in same way", "in pattern", "the same way", "the same", "alike")
@@ -124,7 +132,7 @@ def rows_alike(cursor: Cursor) -> Number | None:
     cursor.take("more")
     if number and cursor.take_any("row", "round"):
         cursor.take("more")
-        if cursor.take_any(*_ALIKE):
+        if cursor.take_any(*_ALIKE) or closes(cursor):
             return number
     cursor.at = start
     return None
@@ -134,9 +142,9 @@ def over_these(cursor: Cursor, places: Callable[[Cursor], object]) -> None:
     """ "on 40 sts", "over these 14 sc", said of rows that are worked even."""
     start = cursor.at
     if cursor.take_any("in", "over", "across"):
-        cursor.take_any("these", "the")
+        these = cursor.take_any("these", "those", "the")
         cursor.take("remaining")
-        if cursor.number() is not None and (cursor.take("st") or places(cursor)):
+        if (cursor.number() is not None or these) and (cursor.take("st") or places(cursor)):
             return
     cursor.at = start
 
@@ -238,6 +246,19 @@ def how_many(span: Span) -> Problem:
         "N209", "warning", "how many rows follow is not said; one is worked", span,
         'say how many, for instance "Rnds 3-12", or how long: "rep Rnd 3 until piece measures 15 cm"',
     )  # fmt: skip
+
+
+def rows_in_all(cursor: Cursor) -> Number | None:
+    """ "work 40 rows in all", "make 25 ribs (50 rows)": the number of the last row."""
+    start = cursor.at
+    if cursor.take_any("continue for", "continue", "working"):
+        number = cursor.number()
+        if number and (rows := _rows_of_ridges(cursor, number)):
+            return rows
+        if number and cursor.take_any("row", "round") and cursor.take_any("in all", "in total", "altogether"):
+            return number
+    cursor.at = start
+    return None
 
 
 _UNTIL_ROWS = ("until there are", "until you have working", "until you have", "until piece has", "until work has", "until", "for a total of")

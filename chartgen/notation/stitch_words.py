@@ -398,6 +398,8 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     start = cursor.at
     if (told := _rows_in(reader, cursor)) is not None:
         return told
+    if (total := row_words.rows_in_all(cursor)) is not None:
+        return [LikeRow((), None, span=cursor.span_from(start), last=ONE, until_rows=total)]
     if (rows := row_words.rows_alike(cursor)) is not None:
         return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
     rows = row_words.rows_even(cursor)
