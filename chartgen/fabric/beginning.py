@@ -33,6 +33,7 @@ from chartgen.notation.tree import (
     Item,
     Join,
     Leave,
+    Made,
     Own,
     Repeat,
     Skip,
@@ -206,7 +207,7 @@ def _unsaid(
 def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
     """ "Ch 5, sc in next loop, …, ch 2, dc in last sc": the row ends in a tall stitch after a chain, and
     its beginning chain is the same two in one; None for other rows."""
-    end = _flat_end(after)
+    end = flat_end(after)
     if len(end) < 2 or not isinstance(end[-1], Work) or not isinstance(end[-2], Chain):
         return None
     kind, across = registry().kind(end[-1].stitch.base), end[-2].count.values[0]
@@ -216,7 +217,7 @@ def _mirrored(count: int, after: Sequence[Item]) -> StitchKind | None:
 
 def _edge_stitch(count: int, after: Sequence[Item]) -> StitchKind | None:
     """ "Ch 2, *FPdc …, BPdc …; rep from * across, hdc in top of turning ch": the chain is the hdc of the other edge."""
-    end = (_flat_end(after) or [None])[-1]
+    end = (flat_end(after) or [None])[-1]
     if not isinstance(end, Work) or not end.where or end.where[0].which not in ("top", "nth", "this"):
         return None
     in_chain = end.where[0].target.kind == "turning" or end.where[0].of is not None and end.where[0].of.target.kind == "turning"
@@ -230,19 +231,19 @@ def _widens_alike(count: int, after: Sequence[Item]) -> bool:
     if not isinstance(one, Work) or one.stitch.turning_chain != count:
         return False
     worked = [i for i in after if isinstance(i, (Work, Repeat, Group, Own, Every))]
-    all_round = len(worked) > 1 and _one_more(worked[1], one, ("each",)) and not any(isinstance(i, Repeat) for i in worked)
-    end = (_flat_end(after) or [None])[-1]
+    all_round = len(worked) > 1 and one_more(worked[1], one, ("each",)) and not any(isinstance(i, Repeat) for i in worked)
+    end = (flat_end(after) or [None])[-1]
     written_out = not any(isinstance(i, Join) for i in after) and any(i is end for i in after)
-    return all_round or _one_more(end, one, ("last", "top", "nth", *(["next"] if written_out else [])))
+    return all_round or one_more(end, one, ("last", "top", "nth", *(["next"] if written_out else [])))
 
 
-def _one_more(item: Item | None, one: Work, which: tuple[str, ...]) -> bool:
+def one_more(item: Item | None, one: Work, which: tuple[str, ...]) -> bool:
     """Does it work the same stitch, one more than `one`, in a place so chosen?"""
     alike = isinstance(item, Work) and item.stitch == one.stitch and item.count.values[0] == one.count.values[0] + 1
     return alike and bool(item.where) and item.where[0].which in which
 
 
-def _flat_end(items: Sequence[Item]) -> list[Item]:
+def flat_end(items: Sequence[Item]) -> list[Item]:
     """The items that end a row, a last pass's ending in place of what it takes over."""
     flat: list[Item] = []
     for item in items:
@@ -250,7 +251,7 @@ def _flat_end(items: Sequence[Item]) -> list[Item]:
             flat += last_pass(item)
         else:
             flat.append(item)
-    return [i for i in flat if not isinstance(i, (*SILENT, Join, Attach, Leave))]
+    return [i for i in flat if not isinstance(i, (*SILENT, Made, Join, Attach, Leave))]
 
 
 def _upright(kind: StitchKind, count: int, further: int) -> int:
@@ -414,93 +415,4 @@ def _all_wheres(item: Item) -> list[Where]:
 # What shows that a chain before "in same st" is the first of the stitches there.
 _BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, _widens_alike, begins_as_repeats_end)
 
-# ---- skipped foundation chains -------------------------------------------------------------
-
-
-def skipped_foundation(hook: Hook, item: Work | Group | Own) -> None:
-    """The foundation chains before "in 4th ch from hook": a first stitch, a loop, or nothing."""
-    where = item.where[0]
-    skipped = where.ordinal - 1
-    line = hook.walk.edge.line
-    kind = item.stitch if isinstance(item, Work) else first_kind(item.items)
-    if skipped < 1 or kind is None or skipped > len(line):
-        return
-    hook.passed_first = skipped
-    counts, space = _skipped_count(hook, item, kind, skipped), getattr(item, "chains_said", None)
-    from_hook = list(line[:skipped])
-    surely = getattr(item, "counts_said", None) or hook.flip_begin
-    if counts and kind.turning_chain <= skipped + bool(surely):
-        _stand_skipped(hook, from_hook, registry().kind(kind.base), getattr(item, "chains_said", None) or 0)
-    elif skipped >= 3 and (space or not (isinstance(item, Work) and item.counts_said is False)):
-        upward = from_hook[::-1]
-        hook.begin, hook.optional = tuple(upward), frozenset() if space else frozenset(upward)
-        hook.line.extend(upward)
-
-
-def skips_foundation(hook: Hook, item: Skip, after: Sequence[Item]) -> bool:
-    """ "Skip 3 ch (count as 1 dc), dc in next ch": the skipped chains are the first stitch."""
-    where = item.where[0]
-    kind = first_kind(after)
-    if hook.edge_form != "foundation" or hook.row_stitches() or hook.walk.at or kind is None:
-        return False
-    if where.which not in ("next", "first") or where.target.kind not in ("chain", "any"):
-        return False
-    count = where.n.of(hook.size)
-    skipped_foundation(
-        hook,
-        Work(
-            ONE,
-            kind,
-            (Where("hook", where.target, ordinal=count + 1, span=item.span),),
-            item.span,
-            counts_said=item.counts_said,
-        ),
-    )
-    hook.walk.at = count
-    return True
-
-
-def _skipped_count(hook: Hook, item: Item, kind: StitchKind, skipped: int) -> bool:
-    said = getattr(item, "counts_said", None)
-    if said is not None:
-        return said
-    hook.begin_unsaid = 2 <= skipped <= kind.turning_chain + 1 and kind.turning_chain >= 2
-    several = isinstance(item, Work) and item.count.of(hook.size) > 1 or isinstance(item, (Group, Own))
-    several = several and not (isinstance(item, Group) and lacks_one(item.items))
-    usual = kind.turning_chain > 1 and not several
-    return usual != (hook.flip_begin and hook.begin_unsaid)
-
-
-def lacks_one(items: Sequence[Item]) -> bool:
-    """ "(2 dc, ch 2, 3 dc) in 4th ch from hook": with the skipped chains both halves are alike."""
-    at = [n for n, i in enumerate(items) if isinstance(i, Chain)]
-    if len(at) != 1 or not all(isinstance(i, (Work, Chain)) for i in items):
-        return False
-    halves = items[: at[0]], items[at[0] + 1 :]
-    one, other = ([i.stitch.id for i in half for _ in range(i.count.values[0])] for half in halves)
-    return len(other) > 1 and [other[0], *one] == other
-
-
-def completed_by_skipped(hook: Hook, items: Sequence[Item]) -> bool:
-    """Are the skipped foundation chains the stitch that this group lacks?"""
-    founded = bool(hook.begin) and hook.stitches[hook.begin[0]].role == "foundation"
-    return founded and not hook.row_worked() and lacks_one(items)
-
-
-def _stand_skipped(hook: Hook, from_hook: list[int], kind: StitchKind, further: int) -> None:
-    """Of the skipped chains some lie along the foundation, some stand upright, the rest
-    make a space: 10 skipped before a tr are 3 along, 4 up, 3 across."""
-    high = min(max(kind.turning_chain, 1), len(from_hook))
-    rest = len(from_hook) - high
-    along = rest - further if further else (rest + 1) // 2
-    upward = from_hook[: len(from_hook) - along][::-1]
-    top = upward[high - 1]
-    hook.change(top, counts_in=hook.row, stands_as=kind)
-    for index in upward[: high - 1]:
-        hook.change(index, off_line=True)
-    hook.begin = tuple(upward)
-    hook.founded[upward[0]] = len(from_hook)
-    hook.line.extend(upward[high - 1 :])
-
-
-__all__ = ["begin", "begins_row", "first_kind", "said", "skipped_foundation"]
+__all__ = ["begin", "begins_row", "first_kind", "flat_end", "one_more", "said"]

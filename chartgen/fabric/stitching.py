@@ -18,6 +18,7 @@ from chartgen.fabric.joining import (
     shuts_on_its_stitch,
 )
 from chartgen.fabric.resolving import resolve
+from chartgen.fabric.skipped_chains import skipped_foundation
 from chartgen.notation.tree import (
     ONE,
     Group,
@@ -40,7 +41,7 @@ def foundation_stitches(hook: Hook, item: Work) -> None:
     hook.walk.at = len(hook.walk.edge.line)
 
 
-def skipped_before(hook: Hook, item: Work | Group | Own) -> None:
+def skipped_before(hook: Hook, item: Work | Group | Own, after: Sequence[Item]) -> None:
     """Foundation chains skipped before the first stitch ("in 4th ch from hook")."""
     first = item.where[0] if item.where else None
     if (
@@ -49,7 +50,7 @@ def skipped_before(hook: Hook, item: Work | Group | Own) -> None:
         and not hook.row_stitches()
         and hook.edge_form == "foundation"
     ):
-        beginning.skipped_foundation(hook, item)
+        skipped_foundation(hook, item, after)
 
 
 def as_loop(hook: Hook, item: Work) -> tuple[Where, ...]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.fabric import beginning, called, corners, outline, repeating, spreading
+from chartgen.fabric import beginning, called, corners, outline, repeating, skipped_chains, spreading
 from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
 from chartgen.fabric.edge import Stuck, Walk, matches
 from chartgen.fabric.evening import ends_changed
@@ -102,7 +102,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.own_chain:
         return foundation_stitches(hook, item)
     item = of_part_joined(hook, back_into_its_stitch(hook, _from_hook_unsaid(hook, item)))
-    skipped_before(hook, item)
+    skipped_before(hook, item, after)
     return _into_places(hook, item, after)
 
 
@@ -199,7 +199,7 @@ def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
     if own_places is not None:
         return _work(hook, Work(item.count, item.closed, own_places, item.span), after)
     if item.where:
-        skipped_before(hook, item)
+        skipped_before(hook, item, after)
         with_reserve(hook, item.where, after)
         spots = list(resolve(hook, item.where))
         hook.walk.reserved = 0
@@ -248,7 +248,7 @@ def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, 
         hook.in_place = hook.last = spot
     if counted:
         hook.groups_made[name] += 1
-    if spot is not None and (spot == last or beginning.completed_by_skipped(hook, items)):
+    if spot is not None and (spot == last or skipped_chains.completed_by_skipped(hook, items)):
         beginning.stand_with(hook, hook.group)
     do(hook, items)
     hook.group, hook.group_name, hook.in_place = before
@@ -263,7 +263,7 @@ def _group(hook: Hook, item: Group, after: Sequence[Item]) -> None:
     ):
         do(hook, item.items)
         return
-    skipped_before(hook, item)
+    skipped_before(hook, item, after)
     with_reserve(hook, item.where, after)
     spots = resolve(hook, item.where)
     hook.walk.reserved = 0
@@ -328,7 +328,7 @@ def _chain(hook: Hook, item: Chain, after: Sequence[Item]) -> None:
 
 
 def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
-    if beginning.skips_foundation(hook, item, after):
+    if skipped_chains.skips_foundation(hook, item, after):
         return
     for where in item.where:
         if where.target.kind == "group" and where.target.name == "picot":

@@ -18,6 +18,7 @@ from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
+from chartgen.notation.row_then_rows import again_apart, left_beside
 from chartgen.notation.row_words import how_many
 from chartgen.notation.manner import as_begun
 from chartgen.notation.rows import Header, Line, heads_piece, lines
@@ -106,7 +107,8 @@ def _part(
         row, found = _row(reader, line)
         row = replace(row, items=(*row.items, *onward))
         worked, asked = as_begun(row, rows)
-        rows.extend(told for one in worked for told in told_apart(one, ending))
+        told_here = [one for whole in worked for each in told_apart(whole, ending) for one in again_apart(each, line.tokens)]
+        rows[-1:] = left_beside([*rows[-1:], *told_here], line.tokens)
         problems.extend((*found, *asked))
     return _in_both(rows), problems
 

@@ -11,6 +11,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import told_of_the_body
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind
+from chartgen.notation.signs import off
 from chartgen.notation.starting import begun_with
 from chartgen.notation.stitch_words import unknown, worked
 from chartgen.notation.targets import EDGES, on_foundation, target
@@ -88,6 +89,16 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if anew or colour:
         return [*([Sign("far side", span)] if far else []), Attach(colour or None, place, stitch, span)]
     return [Join(_of_beginning(place) if place else None, ring, stitch, span)]
+
+
+def fasten(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Fasten wool in next sc", "tie in B": joined there; "fasten off" cuts it."""
+    start = cursor.at
+    cursor.next()
+    if any(cursor.sees(*said.split()) for said in _YARN) or cursor.sees("in"):
+        return join(reader, cursor, read)
+    cursor.at = start
+    return off(reader, cursor, read)
 
 
 def _on_far_side(cursor: Cursor, start: int, place: Where) -> bool:
@@ -229,6 +240,8 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if not (found and not isinstance(found, Own) and found.is_slip):
         cursor.at = start
         return None
+    if cursor.take_any("as before", "as usual") and closes(cursor):
+        return [Join(None, False, None, cursor.span_from(start))]
     cursor.take_any("very loosely", "loosely")                  # "sl st loosely over 5 sts"
     if cursor.take_any("to form", "together", "to join", "to working", "to close"):
         joined = cursor.peek(-1).word in ("join", "close")

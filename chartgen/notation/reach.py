@@ -74,6 +74,8 @@ def reaches(cursor: Cursor) -> bool:
         return True
     if token.word == "in" and after.word in ("row", "round"):
         return True
+    if token.word == "back" and after.word == "to":         # "in each ch back to the cap"
+        return True
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
     if token.word == "to" and (after.word in (*_TO, *_OPEN) or after.kind == "ordinal" or after.word == "ch" or _chain_space(cursor)):
@@ -93,6 +95,10 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     """The place with how far it goes on."""
     from chartgen.notation.places import where
 
+    if cursor.take("back", "to"):
+        while not clause_ends(cursor):
+            cursor.next()
+        return replace(place, until="end")
     cursor.take("all")
     around = cursor.sees("around")
     if cursor.take_any("around", "across", "along", "up", "round"):
@@ -262,7 +268,7 @@ def from_which_side(cursor: Cursor) -> str:
 def along_a_side(cursor: Cursor) -> bool:
     """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
     start = cursor.at
-    if cursor.take_any("along", "up", "down", "across"):
+    if cursor.take_any("along", "up", "down", "across", "around"):
         cursor.skip_filler()
         words = cursor.at
         while cursor.peek().text in (*SIDES, *EDGES):

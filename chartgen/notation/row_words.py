@@ -248,6 +248,23 @@ def how_many(span: Span) -> Problem:
     )  # fmt: skip
 
 
+def so_on(cursor: Cursor) -> tuple[Measured | None, Number | None, Number | None] | None:
+    """ "Work in this manner until there are 40 rows", "continue until piece measures 20 cm", "continue thus for 6 rows":
+    how far the last row is worked again: to a length, to a number, so many times; None for other words."""
+    start = cursor.at
+    if cursor.take_any("continue", "working", "proceed"):
+        goes_on = cursor.peek(-1).word != "working"
+        cursor.take("working")
+        if not (cursor.take_any(*_ALIKE, "thus", "so") or goes_on):
+            cursor.at = start
+            return None
+        far = until_measures(cursor), until_there_are(cursor), for_rows(cursor)
+        if any(far):
+            return far
+    cursor.at = start
+    return None
+
+
 def rows_in_all(cursor: Cursor) -> Number | None:
     """ "work 40 rows in all", "make 25 ribs (50 rows)": the number of the last row."""
     start = cursor.at

@@ -171,10 +171,15 @@ def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     stitch = reader.names.take(cursor)
     while not closes(cursor):
         cursor.next()
-    if number is not None and not rest and cursor.peek(1).word == "join" and not has_worked(read):
+    if number is not None and not rest and _joins_next(cursor) and not has_worked(read):
         return [Skip((Where("next", Target("any"), n=number),), cursor.span_from(start))]   # "leave 14 sts for neck, join yarn in next st"
     what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
     return [Leave(number, cursor.span_from(start), what)]
+
+
+def _joins_next(cursor: Cursor) -> bool:
+    """Does the yarn come in after this clause: "…, join yarn in next st", "…, fasten wool in next sc"?"""
+    return cursor.peek(1).word == "join" or cursor.peek(1).text == "fasten" and cursor.peek(2).text != "off"
 
 
 def make_ring(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -400,6 +400,8 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
         return told
     if (total := row_words.rows_in_all(cursor)) is not None:
         return [LikeRow((), None, span=cursor.span_from(start), last=ONE, until_rows=total)]
+    if (far := row_words.so_on(cursor)) is not None:
+        return [LikeRow((), far[2], span=cursor.span_from(start), until=far[0], last=ONE, until_rows=far[1])]
     if (rows := row_words.rows_alike(cursor)) is not None:
         return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
     rows = row_words.rows_even(cursor)

@@ -32,11 +32,21 @@ _ENDS = (",", ";", ".", ":", "end")
 def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "working in back loops only", "working down other side of chain", "work in a spiral"."""
     start = cursor.at
+    _to_and_fro(cursor)
     for so in _WORKINGS:
         cursor.at = start
         if (found := so(reader, cursor, read)) is not None:
             return found
     return _work_at_last(reader, cursor, read, start)
+
+
+def _to_and_fro(cursor: Cursor) -> None:
+    """ "Work back and forth in sc for 6 rows": how rows go anyhow; taken out."""
+    said = next((words for words in _BOTH_WAYS if cursor.sees(*words, ahead=1)), ())
+    del cursor.tokens[cursor.at + 1 : cursor.at + 1 + len(said)]
+
+
+_BOTH_WAYS = (("back", "and", "forth", "in", "row"), ("back", "and", "forth"), ("backward", "and", "forward"), ("forward", "and", "back"))
 
 
 def _slip_knot(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
