@@ -21,7 +21,6 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
 from chartgen.notation.tree import (
-    ONE,
     Attach,
     Chain,
     Change,

@@ -157,6 +157,28 @@ def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
     return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
 
 
+_TELLS = ("the", "this", "these", "one", "both", "it", "they", "all")
+_VERBS = ("is", "are", "will", "may", "should", "has", "have")
+_OF_STITCHES = ("loop", "st", "ch", "each", "next", "repeat", "turn", "increase", "decrease")
+
+
+def remark(reader: RowReader, cursor: Cursor, items: list[Item]) -> bool:
+    """ "The work is begun at the heel and worked round.", "One wedge is now finished.": a sentence about the piece, and
+    of no stitch, is kept. True, and gone past, where the words around are such a one."""
+    begun = max((k + 1 for k in range(min(cursor.at, len(cursor.tokens))) if cursor.tokens[k].word == "."), default=0)
+    end = next((k for k in range(begun, len(cursor.tokens)) if cursor.tokens[k].word == "."), len(cursor.tokens))
+    words = cursor.tokens[begun:end]
+    told = bool(words) and words[0].text in _TELLS and any(t.text in _VERBS for t in words)
+    named = {t.word for t in words} & set(_OF_STITCHES) or {t.text for t in words} & set(reader.names.known)
+    if not told or named or any(t.kind == "number" for t in words[1:]):
+        return False
+    span = words[0].span.to(words[-1].span)
+    items[:] = [item for item in items if item.span.start < span.start]
+    items.append(Note(" ".join(t.text for t in words), span))
+    cursor.at = end
+    return True
+
+
 def says_shut(words: str) -> bool:
     """Whether a sentence that is kept closes what is left open: "pull the tail tight"."""
     shut, said = vocabulary()["shut"], words.lower().split()

@@ -11,7 +11,13 @@ _LEADS = (
     "in all",
     "total",
     "you should have",
+    "you should now have",
+    "you will have",
     "you have",
+    "there should be",
+    "there will be",
+    "this makes",
+    "this gives",
     "making",
     "working",
     "there are",
@@ -29,6 +35,10 @@ _TRAILS = (
     "remaining",
     "now",
     "on each side",
+    "in row",
+    "in round",
+    "in the row",
+    "in this row",
 )
 
 

@@ -111,7 +111,7 @@ class RowReader:
             try:
                 self.one(cursor, read)
             except Unreadable as fault:
-                if not _label(cursor, read, fault):
+                if not (_label(cursor, read, fault) or asides.remark(self, cursor, read.items)):
                     _note_fault(cursor, read, fault)
         repeats.close_marks(read)
         return read
@@ -166,7 +166,7 @@ class RowReader:
         if items and made_here.begun_already(items[0], read.items):
             read.items.pop()
         if read.start is not None and items and isinstance(items[0], Work):
-            items[0] = replace(items[0], where=(read.start, *items[0].where))
+            items[0] = starting.from_there(items[0], read.start)
             read.start = None
         if read.spread is not None and items and isinstance(items[0], Work):
             items[0] = replace(items[0], change=read.spread[0], by=read.spread[1])
@@ -175,7 +175,7 @@ class RowReader:
 
     def _sentence_of_counts(self, cursor: Cursor, read: Body) -> bool:
         """A last sentence that only counts: "… turn. 30 sts."""
-        lead = cursor.peek().text in ("you", "making", "there", "total", "in")
+        lead = cursor.peek().text in ("you", "making", "there", "this", "total", "in")
         if not read.items or not (lead or cursor.peek().kind == "number"):
             return False
         if not lead and cursor.peek(-1).word not in (".", "-", ")", "]", ":"):
@@ -440,6 +440,8 @@ _BY_WORD = {
     "mark": asides.marker,
     "pm": asides.marker,
     "at": asides.at_end,
+    "always": working.always,
+    "be": asides.kept,
     "even": stitch_words.work_even,
     "pass": passed_over.skip,
     "alternate": repeats.repeat,

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.places import wheres
 from chartgen.notation.stitch_words import chain
-from chartgen.notation.tree import Chain, Colour, Item, Note, Work
+from chartgen.notation.tree import ONE, Chain, Colour, Item, Note, Number, Where, Work
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -34,6 +35,15 @@ def starting(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         return []
     cursor.at = start
     return None
+
+
+def from_there(item: Work, start: Where) -> Work:
+    """ "Beginning in 2nd ch from hook, sc in each ch"; of "…, 14 sc" the first is there, and one in each that comes next."""
+    many = item.count.values
+    if item.where or max(many) == 1:
+        return replace(item, where=(start, *item.where))
+    others = Where("next", start.target, n=Number(tuple(n - 1 for n in many)), each=True, span=item.span)
+    return replace(item, count=ONE, where=(start, others))
 
 
 def _at_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -75,4 +85,4 @@ def begun_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return []
 
 
-__all__ = ["begun_with", "starting"]
+__all__ = ["begun_with", "from_there", "starting"]

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
-from chartgen.notation.asides import prose
+from chartgen.notation.asides import marker, prose
 from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.further import row_named
@@ -38,6 +38,17 @@ def working(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         if (found := so(reader, cursor, read)) is not None:
             return found
     return _work_at_last(reader, cursor, read, start)
+
+
+def always(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Always work through the back loop": from here on; "always with ch 1 to turn" is kept."""
+    start = cursor.at
+    cursor.next()
+    found = working(reader, cursor, read) if cursor.sees("working") else None
+    if found and all(isinstance(item, Loops) for item in found):
+        return [replace(item, lasts=True) for item in found if isinstance(item, Loops)]
+    cursor.at = start
+    return None if found else marker(reader, cursor, read)
 
 
 def _to_and_fro(cursor: Cursor) -> None:
