@@ -53,7 +53,8 @@ def left_over(hook: Hook) -> Stuck | None:
 
 def _only_its_chain_there(hook: Hook) -> bool:
     """Whether a row worked elsewhere has nothing on this edge but the place of its beginning chain."""
-    feet = (f for i in hook.row_stitches() for f in hook.stitches[i].feet if f.kind != "end")
+    begun = hook.begin[-1] if hook.begin else -1            # the yarn is joined and the chain made there
+    feet = (f for i in hook.row_stitches() if i > begun for f in hook.stitches[i].feet if f.kind != "end")
     return hook.walk.at <= hook.begin_counts and not any(i in hook.walk.edge.line for f in feet for i in f.stitches)
 
 

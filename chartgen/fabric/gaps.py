@@ -80,6 +80,8 @@ def take_gap(hook: Hook, where: Where) -> Place:
             return Place("between", (line[-1], line[0]))
         if any(parts_groups(hook, at) for at in range(1, len(line))) or _space_between(hook, 0) is not None:
             raise no_space(hook, where, hook.walk.at)
+    if where.which == "centre" and len(line) % 2 == 0 and hook.walk.at <= len(line) // 2:
+        return _gap_at(hook, len(line) // 2)
     at = _pair_ahead(hook, where.target, 0 if where.which == "first" else hook.walk.at)
     if at + 1 >= len(line) and pair_begun_past(hook, where.target):
         hook.walk.at, hook.walk.named_last = len(line), True

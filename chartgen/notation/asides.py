@@ -78,6 +78,7 @@ def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     """A chain that is for a handle, a hanger, a button loop; "ch 3 for first dc" speaks of a stitch."""
     words = cursor.tokens[cursor.at + 1 : cursor.at + 5]
+    words = words[int(bool(words) and words[0].kind == "number") :]            # "ch 72 for 5 points"
     told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
     named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()}
     return isinstance(read.items[-1], Chain) and cursor.sees("for") and told > 0 and not named

@@ -183,7 +183,7 @@ def counting(cursor: Cursor, names: Names) -> Counting | None:
 def parted(inner: Cursor, names: Names) -> list[Cursor]:
     """ "44 hdc; turning ch does not count as a st": what a bracket says one after another, where a part speaks of
     the chain; none for other brackets."""
-    at = [-1, *(k for k, t in enumerate(inner.tokens) if t.word == ";"), len(inner.tokens)]
+    at = [-1, *(k for k, t in enumerate(inner.tokens) if t.word == ";" or t.word == "," and inner.tokens[k + 1 : k + 2] and inner.tokens[k + 1].text == "not"), len(inner.tokens)]
     parts = [inner.tokens[a + 1 : b] for a, b in zip(at, at[1:], strict=False)]
     spoken = len(parts) > 1 and any(counting(Cursor(part, inner.sizes), names) for part in parts)
     return [Cursor(part, inner.sizes) for part in parts] if spoken else []

@@ -11,7 +11,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import told_of_the_body
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind
-from chartgen.notation.signs import off
+from chartgen.notation.signs import off, stitch_ahead
 from chartgen.notation.starting import begun_with
 from chartgen.notation.stitch_words import unknown, worked
 from chartgen.notation.targets import EDGES, on_foundation, target
@@ -76,7 +76,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
         elif cursor.sees("being") or cursor.sees("taking") or cursor.sees("instead", "of"):
             while not closes(cursor):  # "being careful not to twist", "instead of making last sc"
                 cursor.next()
-        elif cursor.take("last"):                           # "join last ch-3 with sl st in ..."
+        elif cursor.take("last"):                           # "join last ch-3 with sl st in ...", "joining last 8 dc to ..."
+            cursor.number() if not cursor.sees("ch", ahead=1) else None
             target(cursor, reader.names)
             _closes_last_loop(read)
         elif not cursor.take_any("it", "them", "both ends", "ends", "together", "here"):
@@ -148,7 +149,7 @@ def _picked_up(reader: RowReader, cursor: Cursor) -> list[Item] | None:
 
 
 # Words of a clause "with …" that speak of the hook, the strands or how the work is held.
-_NO_YARN = ("facing", "hook", "hooks", "strand", "strands", "needle", "together")
+_NO_YARN = ("facing", "toward", "towards", "hook", "hooks", "strand", "strands", "needle", "together")
 
 
 def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
@@ -161,7 +162,7 @@ def colour(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         cursor.at += 3
         return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
     if any(t.text in _NO_YARN for t in cursor.tokens[start : start + 8]):
-        note = marker(reader, cursor, read)
+        note = _held_so(reader, cursor)
         named = [t for t in cursor.tokens[start : cursor.at] if t.text in reader.yarns and t.kind == "word"]
         return [*note, *(Colour(reader.yarns[t.text], t.span) for t in named[-1:] if t.text != "a" or len(t.text) > 1)]
     cursor.take_any("with", "change to", "change", "changing to", "switch to", "pick up", "using", "in")
@@ -193,6 +194,18 @@ def _with_a_slip(reader: RowReader, cursor: Cursor) -> Where | None:
             return wheres(cursor, reader.names)[0]
     cursor.at = start
     return None
+
+
+def _held_so(reader: RowReader, cursor: Cursor) -> list[Item]:
+    """ "With right side toward you, …", "with right side facing dc in each …": kept, up to a comma or to what is worked."""
+    start = cursor.at
+    while not closes(cursor) and not (cursor.peek(-1).text in _TOWARD and cursor.at > start and stitch_ahead(reader, cursor, 0)):
+        cursor.next()
+    words = cursor.tokens[start : cursor.at]
+    return [Note(" ".join(t.text for t in words), cursor.span_from(start))]
+
+
+_TOWARD = ("facing", "you", "up", "out")
 
 
 def _with_stitches(reader: RowReader, cursor: Cursor) -> bool:

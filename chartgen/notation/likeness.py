@@ -92,6 +92,7 @@ def rows_again(
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
     cursor.take("alternately")
     times = row_words.more_times(cursor)
+    rows = rows if times is not None or not rows else _for_so_many(cursor, rows)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
     cursor.take_any(", or", "or")                           # "40 times more, or to desired length"
@@ -101,6 +102,14 @@ def rows_again(
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
     return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, between=between)
+
+
+def _for_so_many(cursor: Cursor, rows: tuple[Number, ...]) -> tuple[Number, ...]:
+    """ "Repeat Rows 3 and 4 alternately for 20 rows": the rows named, one after another until there are so many."""
+    many = row_words.for_rows(cursor)
+    if many is None or len(set(many.values)) > 1:
+        return rows
+    return tuple(rows[k % len(rows)] for k in range(min(many.values[0], 5_000)))
 
 
 def _until_uncounted(cursor: Cursor) -> None:

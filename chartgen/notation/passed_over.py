@@ -11,7 +11,7 @@ from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
 from chartgen.notation.targets import target
-from chartgen.notation.tree import Item, Number, Skip, Target, Where
+from chartgen.notation.tree import Item, Note, Number, Skip, Target, Where
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -24,6 +24,8 @@ def skip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start = cursor.at
     if not cursor.take_any("skip", "pass over", "pass"):
         return []
+    if cursor.peek().text in ("none", "no") and cursor.take_any("none", "no st"):
+        return [Note("skipping none", cursor.span_from(start))]
     if bracketed := _in_brackets(cursor, reader.names):
         return [Skip(bracketed, cursor.span_from(start))]
     if closes(cursor):

@@ -208,6 +208,8 @@ def _counted(cursor: Cursor, names: Names) -> Where:
     number = cursor.number() or ONE
     if cursor.take("skipped"):
         return Where("skipped", target(cursor, names), n=number)
+    if cursor.take("centre"):                               # "sp between the 2 center sc"
+        return Where("centre", target(cursor, names), n=number)
     return Where("next", target(cursor, names), n=number)
 
 

@@ -108,6 +108,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
         _past_the_body(cursor)
+        to_its_end(cursor)
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
     if cursor.take("in"):
@@ -148,6 +149,35 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
 def _of_which(cursor: Cursor, names: Names) -> Target:
     """What so many are that are left: "last 2 dc"; "to last 2, dec" names none, and they are stitches of any kind."""
     return Target("any") if cursor.peek(-1).kind == "number" and clause_ends(cursor) else target(cursor, names)
+
+
+def to_its_end(cursor: Cursor) -> bool:
+    """ "Along neck edge to opposite corner", "along side from corner to corner": as far as it goes anyway, gone past."""
+    start = cursor.at
+    cursor.take("from")
+    while cursor.peek().text in _THERE and cursor.at < start + 7:
+        cursor.next()
+    if cursor.at > start + 1 and cursor.peek(-1).text in ("corner", "end") and clause_ends(cursor):
+        return True
+    cursor.at = start
+    return False
+
+
+_THERE = ("to", "the", "opposite", "other", "next", "front", "back", "lower", "upper", "left", "right", "corner", "end")
+
+
+def across_top(cursor: Cursor) -> Where | None:
+    """ "20 dc across the top", "15 sc along upper edge": the stitches of the last row; None, and nothing gone past, for
+    other words."""
+    start = cursor.at
+    if cursor.take_any("across", "along"):
+        cursor.skip_filler()
+        named = cursor.peek().text in ("top", "upper") and cursor.next()
+        if named and (cursor.take_any("edge") or clause_ends(cursor) or cursor.sees("of")):
+            of_what(cursor)
+            return Where("each", Target("any"), until="end", span=cursor.span_from(start))
+    cursor.at = start
+    return None
 
 
 def across_the_body(cursor: Cursor) -> bool:
@@ -275,6 +305,7 @@ def along_a_side(cursor: Cursor) -> bool:
             cursor.next()
         if any(t.text in ("side", "edge", "sides", "edges") for t in cursor.tokens[words : cursor.at]):
             of_what(cursor)
+            to_its_end(cursor)
             return True
         if clause_ends(cursor, 0):
             return True

@@ -367,7 +367,7 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
             last = Number((cursor.next().value,), token.span) if token.kind == "ordinal" else cursor.number()
             if last:
                 found.extend(_up_to(number, last, token))
-        if not cursor.take_any("and", ",", "&"):
+        if _times_come(cursor) or not cursor.take_any("and", ",", "&"):
             break
     worded = bool(cursor.take_any("row", "round")) or worded or bare and cursor.peek(-1).kind == "ordinal" and closes(cursor)
     cursor.take_any("incl", "inclusive")
@@ -375,6 +375,11 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
         cursor.at = start
         return ()
     return tuple(found)
+
+
+def _times_come(cursor: Cursor) -> bool:
+    """ "Rows 3 to 10, 10 times": the number after the comma says how often."""
+    return cursor.sees(",") and cursor.peek(1).kind == "number" and cursor.peek(2).word in ("times", "more")
 
 
 def _up_to(first: Number, last: Number, token: Token) -> list[Number]:

@@ -110,9 +110,9 @@ def _headers_apart(words: list[Token], sizes: int) -> list[list[Token]]:
     words = [replace(t, text=":", word=":") if at and k == at - 1 else t for k, t in enumerate(words)]
     for i in range(at + 1, len(words)):
         labelled = words[i - 1].word == ":" and i <= 4 and all(t.kind == "word" for t in words[: i - 1])
-        if (words[i - 1].word in (".", ")", "]", "}") or labelled) and words[i].word in ("row", "round"):
+        if (words[i - 1].word in (".", ")", "]", "}") or labelled) and (words[i].word in ("row", "round") or words[i].text == "next"):
             end = next((j for j in range(i, min(i + 12, len(words))) if words[j].word == ":"), None)
-            if end is not None and words[i + 1].kind == "number":
+            if end is not None and (words[i + 1].kind == "number" or _is_next_row(words[i : end + 1])):
                 cuts.append(i)
     return [words[a:b] for a, b in zip(cuts, [*cuts[1:], len(words)], strict=True)]
 
@@ -137,6 +137,12 @@ def header_of(words: list[Token], sizes: tuple[str, ...]) -> tuple[Header | None
     cursor.take(":")
     header.span = cursor.span_from(0)
     return header, words[cursor.at :]
+
+
+def _is_next_row(words: list[Token]) -> bool:
+    """ "Next row:", "Next 5 rows:"."""
+    named = [t.word for t in words if t.kind != "number"]
+    return named in (["next", "row", ":"], ["next", "round", ":"])
 
 
 def _form(words: list[Token]) -> str:

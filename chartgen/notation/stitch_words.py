@@ -20,7 +20,7 @@ from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
 from chartgen.notation.places import SIDES_OF_POST, unsaid, wheres
-from chartgen.notation.reach import clause_ends, from_behind, from_left_to_right
+from chartgen.notation.reach import across_top, clause_ends, from_behind, from_left_to_right
 from chartgen.notation.shared import each_in_its_own, over_several, shared_out
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
@@ -234,6 +234,8 @@ def placed(
         places = (shared,)
     elif _on_far_side(cursor):
         places, evenly = (Where("each", Target("chain"), until="end", span=cursor.peek().span),), evenly or set(count.values) != {1}
+    elif (top := across_top(cursor)) is not None:
+        places, evenly = (top,), evenly or set(count.values) != {1}
     elif place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):

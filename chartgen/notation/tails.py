@@ -25,6 +25,7 @@ from chartgen.notation.reach import (
     from_which_side,
     reach,
     reaches,
+    to_its_end,
 )
 from chartgen.notation.targets import (
     chain_named,
@@ -143,7 +144,7 @@ def _so_far(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 
 def _up_the_side(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    return place if place.which == "ends" and along_a_side(cursor) else None
+    return place if place.which == "ends" and (along_a_side(cursor) or to_its_end(cursor)) else None
 
 
 def _rows_down(cursor: Cursor, names: Names, place: Where) -> Where | None:
@@ -204,6 +205,17 @@ def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
     return replace(place, which="same") if done else None
 
 
+def _left_over(cursor: Cursor, names: Names, place: Where) -> Where | None:
+    """ "in the 15 sc left", "14 sc left unworked": those that rows before have left."""
+    start = cursor.at
+    if place.target.kind in ("stitch", "any") and cursor.take("left"):
+        cursor.take_any("unworked", "free")
+        if clause_ends(cursor) or cursor.sees("at"):
+            return replace(place, unworked=True)
+    cursor.at = start
+    return None
+
+
 def _beyond(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "sp after next shell", "dc before last ch-2 sp"."""
     if not (cursor.take("after") or cursor.take("before")):
@@ -234,6 +246,7 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
     cursor.take("next")
     if not hyphened(cursor):
         cursor.number()
+    cursor.take("centre")                                   # "sp between the 2 center sc"
     what = target(cursor, names)
     if cursor.take("and"):
         cursor.skip_filler()
@@ -246,6 +259,7 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
 
 # In this order: what is said more exactly stands before what is said more loosely.
 _TAILS: tuple[Tail, ...] = (
+    _left_over,
     _of_row_below,
     _in_a_row,
     _of_a_part,

@@ -171,7 +171,8 @@ def on_foundation(cursor: Cursor) -> bool:
             cursor.at += 2
             cursor.take("of")
             cursor.skip_filler()
-        named = cursor.take_any("foundation", "starting", "beginning") if side or along else cursor.take("foundation")
+        lower = along and cursor.peek(1).text == "edge" and cursor.take_any("lower", "bottom")
+        named = lower or cursor.take_any("foundation", "starting", "beginning") if side or along else cursor.take("foundation")
         if (side or named) and cursor.take_any("ch", "edge"):
             return True
         if cursor.sees("starting", "ch") and cursor.peek(2).word not in ("-", "of") and cursor.peek(2).kind != "number" and _first_or_last_chain(cursor, start):
@@ -223,6 +224,7 @@ def _stitch_follows(cursor: Cursor, names: Names) -> bool:
 def corner_target(cursor: Cursor, names: Names) -> Target | None:
     """ "corner", "corner st", "corner group"; None for "corner sp", which is a space like any other,
     and for a pattern's own stitch of that name."""
+    _which_corner(cursor)
     if not cursor.sees("corner") or isinstance(names.at(cursor)[0], Own):
         return None
     cursor.take("corner")
@@ -231,6 +233,15 @@ def corner_target(cursor: Cursor, names: Names) -> Target | None:
         return None
     cursor.take_any("st", "group") or names.take(cursor)
     return Target("corner")
+
+
+_CORNERS = ("upper", "lower", "top", "bottom", "left", "right", "front", "back", "outer", "outside", "neck")
+
+
+def _which_corner(cursor: Cursor) -> None:
+    """ "Lower right corner", "front corner": which of them, gone past."""
+    ahead = next((k for k in range(4) if cursor.peek(k).text not in _CORNERS), 0)
+    cursor.at += ahead if cursor.sees("corner", ahead=ahead) else 0
 
 
 def marked_target(cursor: Cursor, names: Names) -> Target | None:
