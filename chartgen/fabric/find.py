@@ -43,6 +43,7 @@ from chartgen.fabric.spots import (
     take_space,
     too_few,
 )
+from chartgen.fabric.taken_up import take_up
 from chartgen.fabric.within import (
     base,
     centre,
@@ -67,6 +68,7 @@ def places(hook: Hook, where: Where) -> list[Place]:
     """The places that words name, one per stitch to be worked there. Moves the hook past
     them. Raises Stuck where the edge does not have them."""
     up_to_the_top(hook, where)
+    where = take_up(hook, where)
     elsewhere = hook.edge_elsewhere(where) if where.target.kind != "end" else None
     found = _found(hook, where) if elsewhere is None else _there(hook, where, elsewhere)
     loop, post = where.loop or hook.loop, where.post

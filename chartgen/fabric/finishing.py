@@ -33,7 +33,7 @@ def left_over(hook: Hook) -> Stuck | None:
     rest = [
         i
         for i in edge.line[hook.walk.at : edge.stretch_end(hook.walk.at)]
-        if i not in edge.optional | hook.walk.behind and (i not in edge.begin or hook.stitches[i].counts_in is not None)
+        if i not in edge.optional | hook.walk.behind | hook.spare and (i not in edge.begin or hook.stitches[i].counts_in is not None)
     ]
     tall = [i for i in rest if not is_open_chain(hook.stitches[i])]
     if edge.row == 0 or hook.edge_number == "0":

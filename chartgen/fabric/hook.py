@@ -11,6 +11,7 @@ from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
 from chartgen.fabric.fabric import Place, Row, Stitch
 from chartgen.fabric.lengths import Sizes
+from chartgen.fabric.taken_up import beyond
 from chartgen.notation.tree import Counting, Target, Where
 from chartgen.problems import Span
 from chartgen.stitches import StitchKind, registry
@@ -21,7 +22,7 @@ MOST_STITCHES = 200_000
 _TRIED = (
     "n", "last", "these", "colour", "loop", "groups", "group", "group_name", "in_place", "path", "repeats", "ending", "last_loop",
     "closed_with_chain", "left_said", "start_line", "last_work_span", "row_done", "turn_after", "fastened_off", "travel",
-    "sides_begun", "came_up", "side_of",
+    "sides_begun", "came_up", "side_of", "beyond", "spare",
 )  # fmt: skip
 _tried = attrgetter(*_TRIED)
 
@@ -55,6 +56,7 @@ class Hook:
         self.learned: dict[tuple[int, bool], bool] = {}  # does a chain of so many count (over a first stitch passed over), by written counts
         self.edges: dict[int, Edge] = {}
         self.left: dict[int, list[int]] = {}
+        self.rests: dict[int, tuple[int, ...]] = {}     # by row: what it left beyond where it turned
         self.part_edges: dict[str, Edge] = {}
         self.rows_of: dict[str, dict[int, Edge]] = {}
         self.sides: list[list[int]] = []
@@ -123,6 +125,8 @@ class Hook:
         self.goes_down: Walk | None = None
         self.travel: Walk | None = None
         self.tries = 0
+        self.beyond: tuple[int, ...] = beyond(self)
+        self.spare: frozenset[int] = frozenset()        # of what lies beyond, what is within reach and need not be worked
 
     def start_place(self) -> Place:
         """Where the row starts: the stitch or the loop that the round before was joined in."""

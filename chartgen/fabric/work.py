@@ -30,6 +30,7 @@ from chartgen.fabric.readings import Reading
 from chartgen.fabric.row_tails import not_the_last
 from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
+from chartgen.fabric.taken_up import note_rest
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
 from chartgen.notation.tree import Colour, Count, Instructions, Item, PartText, Sign
@@ -91,7 +92,7 @@ class _Worker:
             self.edge, self.doubtful, self.broken = None, None, False
             self.planner = Planner(self.size, heights=gauge_heights(self.document))
             self.hook.colour, self.hook.throughout, self.hook.learned, self.hook.loop = None, {}, {}, ""
-            self.hook.edges, self.hook.left, self.hook.sides, self.hook.rows_of = {}, {}, [], {}
+            self.hook.edges, self.hook.left, self.hook.rests, self.hook.sides, self.hook.rows_of = {}, {}, {}, [], {}
             parts = []
             for q, part in enumerate(piece.parts):
                 first = len(self.rows)
@@ -465,6 +466,7 @@ class _Worker:
             below = int(self.rows[edge.row].number) if self.rows else 0
             hook.left.pop(below, None)
             hook.left[below] = rest
+        note_rest(hook, cut=self.rows[-1].ending == "off" or self.rows[-1].form != "row")
         hook.sides = sides_of(self.rows, hook)
         if (row := self.rows[-1]).form == "row" and row.line:
             before = (r for r in hook.rows_in.get(part, ()) if (r.piece, r.part) == (row.piece, row.part))
