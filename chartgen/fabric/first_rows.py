@@ -16,9 +16,10 @@ def is_unnumbered(row: RowText) -> bool:
     return row.first is None and (row.next_rows is not None or any(isinstance(i, LikeRow) for i in row.items))
 
 
-def works_a_row(lead: Sequence[Item]) -> bool:
-    """Do these words, which have no header, make a foundation and work a row into it?"""
-    return _founds(lead) and (begins_on_chain(lead) or any(isinstance(i, Repeat) for i in lead))
+def works_on(lead: Sequence[Item]) -> bool:
+    """Do these words, which have no header and found nothing, work a row on what is there: "Ch 1, do not turn, 30 sc along
+    side of cuff"? Slip stitches and a yarn joined only lead to where one begins."""
+    return any(isinstance(i, Work) and not i.stitch.is_slip or isinstance(i, Repeat) for i in lead)
 
 
 def begins_on_chain(items: Sequence[Item]) -> bool:
@@ -33,8 +34,8 @@ def _founds(items: Sequence[Item]) -> bool:
 def after_foundation(lead: Sequence[Item]) -> list[Item]:
     """What such words work in their foundation."""
     at = next((k + 1 for k in range(len(lead) - 1, -1, -1) if isinstance(lead[k], Join) and k < 4), 0)
-    at = at or next(k + 1 for k, i in enumerate(lead) if isinstance(i, Chain))
-    return list(lead[at:])
+    chain = next((k + 1 for k, i in enumerate(lead) if isinstance(i, Chain)), 0) if begins_on_chain(lead) else 0
+    return list(lead[at or chain :])
 
 
 def even_on_foundation(rows: Sequence[RowText], size: int) -> list[RowText]:
@@ -92,4 +93,4 @@ def _first_and_others(row: RowText, like: LikeRow, first: Work, size: int) -> li
     return [lead, replace(row, items=(rest, *row.items[at + 1 :]))]
 
 
-__all__ = ["after_foundation", "begins_on_chain", "even_on_foundation", "is_unnumbered", "works_a_row"]
+__all__ = ["after_foundation", "begins_on_chain", "even_on_foundation", "is_unnumbered", "works_on"]

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from chartgen.fabric.beginning import said
 from chartgen.fabric.edge import Edge
-from chartgen.fabric.first_rows import is_unnumbered
+from chartgen.fabric.fabric import Row
+from chartgen.fabric.first_rows import is_unnumbered, works_on
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.plan import Planned
 from chartgen.notation.tree import (
@@ -36,7 +37,13 @@ def needs_foundation(lead: Sequence[Item], planned: Sequence[Planned], edge: Edg
     if any(isinstance(i, Attach) for i in first[:3]):
         return False
     starts = [i for i in lead if not isinstance(i, _LEADS)]
-    return bool(starts) and isinstance(starts[0], Chain)
+    return bool(starts) and isinstance(starts[0], Chain) and not _only_rises(starts)
+
+
+def _only_rises(starts: Sequence[Item]) -> bool:
+    """ "Ch 1, do not turn, 30 sc along side of cuff": one chain, and work on what is there."""
+    alone = isinstance(starts[0], Chain) and set(starts[0].count.values) == {1}
+    return alone and any(isinstance(i, Work) and bool(i.where) and i.where[0].which != "hook" for i in starts[1:])
 
 
 def grows_at_once(lead: Sequence[Item], planned: Sequence[Planned]) -> bool:
@@ -46,6 +53,14 @@ def grows_at_once(lead: Sequence[Item], planned: Sequence[Planned]) -> bool:
     if planned and (planned[0].number == "2" or text is not None and is_unnumbered(text)) and _begins_with_foundation(lead):
         return any(isinstance(i, (Work, Repeat)) for i in lead)
     return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
+
+
+def is_a_row(lead: Sequence[Item], planned: Sequence[Planned], rows: Sequence[Row]) -> bool:
+    """Do the words before a part's first headed row work one on what is there? "Sl st in 36 sc, ch 3, 24 dc, turn." before
+    "2nd row", where no Row 1 has just been worked; "ch 1, 30 sc along side" before "work 4 rows even"."""
+    text = planned[0].text if planned else None
+    second = bool(planned) and planned[0].number == "2" and bool(rows) and rows[-1].number != "1"
+    return works_on(lead) and (second or text is not None and is_unnumbered(text))
 
 
 def split_foundation(
@@ -111,4 +126,4 @@ def found(hook: Hook, items: Sequence[Item], words: Span | None) -> tuple[str, E
     return "foundation", Edge(list(chain), start=(chain[-1],), row=hook.row)
 
 
-__all__ = ["found", "grows_at_once", "needs_foundation", "split_foundation"]
+__all__ = ["found", "grows_at_once", "is_a_row", "needs_foundation", "split_foundation"]

@@ -15,7 +15,7 @@ from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.between_increases import farther_apart, increases
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
-from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_a_row
+from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_on
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered, said_of_each
@@ -141,7 +141,7 @@ class Planner:
         if row.first is None and len(likes) > 1:
             return self._one_after_another(row, likes, unrolled)
         like = likes[0] if likes else None
-        if is_unnumbered(row) and len(unrolled) == 1 and unrolled[0].loose and works_a_row(unrolled[0].items):
+        if is_unnumbered(row) and len(unrolled) == 1 and unrolled[0].loose and works_on(unrolled[0].items):
             self._count_first(unrolled[0])
         self.before = self.last_number
         numbers = self._numbers(row, like)

@@ -16,6 +16,7 @@ from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_ea
 from chartgen.fabric.foundation import (
     found,
     grows_at_once,
+    is_a_row,
     needs_foundation,
     split_foundation,
 )
@@ -145,7 +146,7 @@ class _Worker:
         loose = planned.pop(0) if planned and planned[0].loose else None
         lead = loose.items if loose else []
         anew = needs_foundation(lead, planned, self.edge)
-        if loose is not None and anew and grows_at_once(lead, planned):
+        if loose is not None and (grows_at_once(lead, planned) if anew else is_a_row(lead, planned, self.rows)):
             number = int(planned[0].number) - 1 if planned else 1
             planned.insert(0, replace(loose, number=str(max(number, 0)), strict=bool(loose.counts)))
             lead = []

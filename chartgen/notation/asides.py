@@ -158,6 +158,13 @@ def prose(reader: RowReader, cursor: Cursor, start: int) -> list[Item]:
     return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), span)]
 
 
+def the_last_one(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Dc in each st, the last one in top of ch-3": where the last of them comes by itself."""
+    where = getattr(read.items[-1], "where", ()) if read.items else ()
+    each = bool(where) and where[0].which == "each"
+    return marker(reader, cursor, read) if each and [t.text for t in cursor.tokens[cursor.at + 1 : cursor.at + 3]] == ["last", "one"] else None
+
+
 _TELLS = ("the", "this", "these", "one", "both", "it", "they", "all")
 _VERBS = ("is", "are", "will", "may", "should", "has", "have")
 _OF_STITCHES = ("loop", "st", "ch", "each", "next", "repeat", "turn", "increase", "decrease")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes, place_ahead
 from chartgen.notation.asides import marker
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.places import wheres
 from chartgen.notation.stitch_words import worked
 from chartgen.notation.tree import Chain, Item, Repeat, Work
 
@@ -77,4 +78,17 @@ def _is_such(item: Item, stitch: Item) -> bool:
     return isinstance(stitch, Work) and isinstance(item, Work) and item.stitch.base == stitch.stitch.base
 
 
-__all__ = ["last_goes"]
+def last_goes_there(reader: RowReader, inner: Cursor, read: Body) -> Item | None:
+    """ "…, ending in 3rd ch of ch 5": there goes the stitch that the repeat ends in; None for other words."""
+    last = read.items[-1] if read.items else None
+    if not isinstance(last, Work) or not inner.take("in"):
+        inner.at = 0
+        return None
+    places = wheres(inner, reader.names)
+    if inner.done:
+        return replace(last, where=places)
+    inner.at = 0
+    return None
+
+
+__all__ = ["last_goes", "last_goes_there"]

@@ -165,6 +165,8 @@ class RowReader:
         """ "starting in 2nd ch from hook, sc in each ch": the stitch begins there."""
         if items and made_here.begun_already(items[0], read.items):
             read.items.pop()
+        if items:
+            items[0] = starting.on_its_chain(items[0], read.items)
         if read.start is not None and items and isinstance(items[0], Work):
             items[0] = starting.from_there(items[0], read.start)
             read.start = None
@@ -442,6 +444,7 @@ _BY_WORD = {
     "at": asides.at_end,
     "always": working.always,
     "be": asides.kept,
+    "the": asides.the_last_one,
     "even": stitch_words.work_even,
     "pass": passed_over.skip,
     "alternate": repeats.repeat,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.bare_repeat import begins_at
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.last_goes import last_goes_there
 from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.left_out import leaves_out_last
 from chartgen.notation.places import where
@@ -117,7 +118,7 @@ def _told_again(cursor: Cursor) -> bool:
     """ "*…*, dc in next 16 sts, rep from * to * once": the words between the stars are worked here, and again there."""
     words = [t.word for t in cursor.tokens[cursor.at :]]
     at = words.index("*") if "*" in words else 0
-    return at > 2 and words[at - 2 : at + 3] == ["repeat", "from", "*", "to", "*"] and words[:1] in ([","], [";"], ["."])
+    return at > 2 and words[at - 2 : at + 3] == ["repeat", "from", "*", "to", "*"] and {*words[:1], cursor.peek(-2).word} & {",", ";", "."} != set()
 
 
 def again_from_pair(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
@@ -406,6 +407,8 @@ def _ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple
             return (), True
     cursor.take("with")
     inner = _until_semicolon(cursor)
+    if read is not None and (last := last_goes_there(reader, inner, read)) is not None:
+        return (last,), False
     content = reader.body(inner)
     if read is not None:
         read.problems.extend(content.problems)

@@ -69,7 +69,7 @@ def _heading_alone(line: Line) -> Line:
     return Line(None, line.said) if header is not None and header.next_rows and not line.tokens else line
 
 
-_BETWEEN = (("*", "s"), ("*", "and", "*"), ("asterisks",), ("stars",))
+_BETWEEN = (("*", "'", "s"), ("*", "s"), ("*", "and", "*"), ("asterisks",), ("stars",))
 
 
 def _from_star(words: list[Token]) -> list[Token]:

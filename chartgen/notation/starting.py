@@ -9,7 +9,7 @@ from chartgen.notation.asides import marker, yarn
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.places import wheres
 from chartgen.notation.stitch_words import chain
-from chartgen.notation.tree import ONE, Chain, Colour, Item, Note, Number, Where, Work
+from chartgen.notation.tree import ONE, Chain, Colour, Item, Note, Number, Target, Where, Work
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -44,6 +44,18 @@ def from_there(item: Work, start: Where) -> Work:
         return replace(item, where=(start, *item.where))
     others = Where("next", start.target, n=Number(tuple(n - 1 for n in many)), each=True, span=item.span)
     return replace(item, count=ONE, where=(start, others))
+
+
+def on_its_chain(item: Item, before: list[Item]) -> Item:
+    """ "Ch 11 and work 10 sc on chain": one in each but those that are the turning chain."""
+    chain = before[-1] if before and isinstance(before[-1], Chain) else None
+    into = item.where[0] if isinstance(item, Work) and len(item.where) == 1 else None
+    if chain is None or into is None or not isinstance(item, Work) or into.which != "this" or into.target.kind != "chain":
+        return item
+    high = max(item.stitch.turning_chain, 1)
+    if chain.count.values != tuple(n + high for n in item.count.values) or max(item.count.values) < 2:
+        return item
+    return from_there(replace(item, where=()), Where("hook", Target("chain"), ordinal=high + 1, span=into.span))
 
 
 def _at_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
@@ -85,4 +97,4 @@ def begun_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     return []
 
 
-__all__ = ["begun_with", "from_there", "starting"]
+__all__ = ["begun_with", "from_there", "on_its_chain", "starting"]

@@ -171,6 +171,8 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
             f'which stitch is meant by "{cursor.peek(-1).text} {cursor.peek().text}"?',
             said_in(reader.names.terms, 'name the stitch: "dc in each of next 3 sts"'),
         )
+    if count is not None and cursor.peek(-1).text == "one" and cursor.sees("in") and reader.recent is not None:
+        return reader.recent                                # "a dc in the 4th ch from hook, and one in each ch"
     over = made_here.cluster_over(reader.names, reader.recent, cursor)
     found = over or reader.names.take(cursor) or made_here.take(reader.names, cursor)
     if found is None:

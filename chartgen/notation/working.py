@@ -17,6 +17,7 @@ from chartgen.notation.likeness import every_row, goes_on_widening, like, until_
 from chartgen.notation.manner import in_this_manner
 from chartgen.notation.row_words import for_rows, more_times
 from chartgen.notation.signs import has_worked, knot, sign_of, stitch_ahead, told_by_another
+from chartgen.notation.starting import on_its_chain
 from chartgen.notation.stitch_words import chain, work_even, worked
 from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Number, Own, Sign, Target, Where, Work
 from chartgen.stitches import StitchKind
@@ -107,7 +108,7 @@ def _counted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         cursor.take("of")
         return _all_round(worked(reader, cursor))
     counted = cursor.peek().kind == "number" or cursor.peek(-1).word in ("row", "round", "of") or _in_a_stitch_all_round(reader, cursor)
-    return worked(reader, cursor) if counted else None
+    return [on_its_chain(item, read.items) for item in worked(reader, cursor)] if counted else None
 
 
 def _all_round(items: list[Item]) -> list[Item]:
