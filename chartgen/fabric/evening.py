@@ -14,7 +14,7 @@ _ENDS = (Join, Sign, Chain, Counting)
 
 
 def changes(items: Sequence[Item]) -> bool:
-    """Do these words increase or decrease, or begin in the foundation chain, so that working them again would not be even?"""
+    """Do these words increase or decrease, or begin in the foundation chain or go along row ends, so that working them again would not be even?"""
     return any(_changes(item) for item in items) or _narrows(items)
 
 
@@ -30,7 +30,7 @@ def _narrows(items: Sequence[Item]) -> bool:
 def _changes(item: Item) -> bool:
     if isinstance(item, Repeat):
         return changes(item.items)
-    if any(where.which == "hook" for where in getattr(item, "where", ())):
+    if any(where.which in ("hook", "ends") for where in getattr(item, "where", ())):
         return True
     if isinstance(item, Work):
         return item.change is not None or item.stitch.bases == "apart" or not item.stitch.is_slip and max(item.count.values) > 1
@@ -54,11 +54,12 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     """How the row began and ended, with a stitch in each stitch between."""
     first = next((k for k, item in enumerate(items) if not isinstance(item, _BEGINS)), len(items))
     last = next((k for k in range(len(items), first, -1) if not isinstance(items[k - 1], _ENDS)), first)
+    begun = [item for item in items[:first] if not (isinstance(item, Sign) and item.what in ("no turn", "far side"))]
     own = _stitch_of(items)
     kind = even.stitch or own
     if kind is None or own is None or kind.turning_chain == own.turning_chain or any(isinstance(item, Chain) for item in items[last:]):
-        return [*items[:first], replace(even, stitch=kind), *items[last:]]
-    return [*_as_high(items[:first], kind), replace(even, stitch=kind), *map(_joined_anyhow, items[last:])]
+        return [*begun, replace(even, stitch=kind), *items[last:]]
+    return [*_as_high(begun, kind), replace(even, stitch=kind), *map(_joined_anyhow, items[last:])]
 
 
 def _as_high(lead: Sequence[Item], kind: StitchKind) -> list[Item]:

@@ -75,11 +75,12 @@ _EARLY = 3          # fewer stitches left are a miscount rather than a short row
 
 
 def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
-    """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work; None where so few
-    are left that it may be a slip."""
+    """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work, or yarn was joined anew
+    for the row and its count is written; None where so few are left that it may be a slip."""
     left = [i for i in hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit] if not is_open_chain(hook.stitches[i])]
     promised = planned.strict or not planned.counts
-    if not (hook.turn_after and promised and hook.walk.at and len(left) >= _EARLY):
+    part = hook.turn_after or bool(planned.counts) and hook.joined_at is not None
+    if not (part and promised and hook.walk.at and len(left) >= _EARLY):
         return None
     said = "as its count says" if planned.counts else "and no count says so"
     help = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'

@@ -339,7 +339,7 @@ class Planner:
         between = self._is_even(like, at)
         even = like.even or (Even(span=like.span) if between or like.last is not None and begins_on_chain(items) else None)
         items = as_led(items) if even is not None else items
-        if even is not None and (even.spread or even.stitch is not None or changes(items)):
+        if even is not None and (even.by or even.stitch is not None or changes(items)):
             items = evened(items, even)
         if not between:
             items = self._apart(like, items, at)

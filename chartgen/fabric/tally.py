@@ -64,7 +64,10 @@ def _found(hook: Hook, row: Row, count: Count) -> int | None:
 
 
 def _all(hook: Hook, row: Row, count: Count) -> int:
-    return row.stitch_count
+    """All stitches; chains made for later rows to be worked into ("ch 6 for underarm") are counted with them or left out."""
+    chains = sum(is_open_chain(hook.stitches[i]) and i not in hook.begin for i in row.line)
+    said = count.n.of(hook.size)
+    return said if row.form == "row" and said == row.stitch_count + chains else row.stitch_count
 
 
 def _kind(hook: Hook, row: Row, count: Count) -> int:

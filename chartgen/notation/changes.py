@@ -230,6 +230,8 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
         cursor.at = start
         return None
     while not closes(cursor) and not (cursor.sees("and", "increase") or cursor.sees("and", "decrease")):
+        if cursor.sees("and") and cursor.peek(1).kind == "number":
+            raise Unreadable(cursor.peek(1), "which stitches are changed beside those at the ends is not followed here", "write the row out")
         cursor.next()
     last = read.items[-1] if read.items else None
     even = isinstance(last, Even) and not last.by

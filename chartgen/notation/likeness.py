@@ -10,7 +10,7 @@ from chartgen.notation.between_increases import EACH, more_between
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.like_part import not_told
 from chartgen.notation.names import Names
-from chartgen.notation.tree import ONE, Count, Item, LikeRow, Number
+from chartgen.notation.tree import ONE, Count, Even, Item, LikeRow, Number
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
@@ -73,11 +73,26 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
         dropping = True
         rest_of_sentence(cursor)
     between = more_between(cursor, reader.names)
+    even = _but_changed(reader, cursor)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between)]
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between, even=even)]
+
+
+def _but_changed(reader: RowReader, cursor: Cursor) -> Even | None:
+    """ "Like Row 2, but inc 1 dc at both ends", "same as Row 4, decreasing 1 st at each end": what is changed at its ends."""
+    from chartgen.notation.changes import ends_changed
+    from chartgen.notation.parse import Body
+
+    start = cursor.at
+    cursor.take("but")
+    told = ends_changed(reader, cursor, Body()) if cursor.sees("increase") or cursor.sees("decrease") else None
+    if told and isinstance(told[0], Even):
+        return told[0]
+    cursor.at = start
+    return None
 
 
 def rows_again(

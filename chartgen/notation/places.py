@@ -45,6 +45,7 @@ def wheres(cursor: Cursor, names: Names, around: bool = False) -> tuple[Where, .
         found.append(where(cursor, names, around))
         if bare and found[-2].which == "each" and found[-1].which == "this":
             found[-1] = _also_each(cursor, names, found[-1])
+    found = _and_the_chains_among(cursor, found)
     return _share_until([_round_its_post(place) for place in found] if around else found)
 
 
@@ -91,6 +92,16 @@ _FREE = ("unworked", "free", "unused")
 def _chain_alone(cursor: Cursor) -> bool:
     """ "each st and ch around": the chains are places too; "and ch 1" makes one."""
     return cursor.peek(1).word == "ch" and (cursor.peek(2).word in ("around", "across", "to") or clause_ends(cursor, 2))
+
+
+def _and_the_chains_among(cursor: Cursor, found: list[Where]) -> list[Where]:
+    """ "Dc in each dc and in each of the 6 ch", which lie among them: each of both, to the row's end."""
+    first, last = (found[0], found[-1]) if len(found) == 2 else (None, None)
+    if first is None or last is None or first.which != "each" or first.until not in ("open", "end") or first.target.kind != "stitch":
+        return found
+    chains = last.which == "next" and last.target.kind == "chain" and last.each and last.of is None
+    ends = cursor.peek().word in (".", "(", "[", "turn") or cursor.done or cursor.sees(",", "turn") or cursor.sees(",", "ch")
+    return [replace(first, until="end"), replace(last, which="each", n=ONE, each=False, until="end")] if chains and ends else found
 
 
 def _share_until(found: list[Where]) -> tuple[Where, ...]:

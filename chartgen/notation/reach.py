@@ -300,6 +300,7 @@ def along_a_side(cursor: Cursor) -> bool:
     start = cursor.at
     if cursor.take_any("along", "up", "down", "across", "around"):
         cursor.skip_filler()
+        cursor.at += cursor.peek().text == "one"            # "along one long side"
         words = cursor.at
         while cursor.peek().text in (*SIDES, *EDGES):
             cursor.next()

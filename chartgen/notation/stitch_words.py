@@ -35,6 +35,7 @@ from chartgen.notation.tree import (
     LikeRow,
     Number,
     Own,
+    Repeat,
     Sign,
     Target,
     Where,
@@ -97,6 +98,8 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
     before = layers_said(cursor, reader.names)
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
     item = made_here.completed(item) if completes else item
+    if (spread := _with_chains_between(reader, cursor, item)) is not None:
+        return [spread]
     if (layers := before or layers_said(cursor, reader.names)) is not None:
         return [layers, replace(item, where=and_on(cursor, reader.names, getattr(item, "where", ())))]
     if on_foundation(cursor) or cursor.take_any(*_FAR_SIDE) or _names_foundation(cursor, start):
@@ -104,6 +107,19 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
             cursor.take_any("across", "around")
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
+
+
+def _with_chains_between(reader: RowReader, cursor: Cursor, item: Item) -> Repeat | None:
+    """ "Dc in each dc with ch 1 between": a chain after each but the last of the row; None for other words."""
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    if [w.which for w in where] != ["each"] or where[0].until not in ("open", "end") or not isinstance(item, (Work, Own)):
+        return None
+    around = any(t.word == "around" for t in cursor.tokens[max(cursor.at - 3, 0) : cursor.at])
+    chain = chains_between(reader, cursor)
+    if chain is None:
+        return None
+    one = replace(item, where=(replace(where[0], which="next", until="", n=ONE),))
+    return Repeat((one, chain), None, mark=None if around else 1, span=item.span.to(chain.span))
 
 
 _MESH = ("bl", "sp", "mesh")
