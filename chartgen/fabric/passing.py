@@ -47,8 +47,16 @@ def passes_over(hook: Hook, where: Where, at: int) -> None:
     over = hook.closing_chains()
     if over and len(passed) <= over + 1:
         return
-    if passed and hook.walk.edge.kind != "end" and not _from_a_gap(hook, at):
+    if passed and hook.walk.edge.kind != "end" and not (_from_a_gap(hook, at) or _ends_the_loop(hook, where, passed)):
         raise unsaid(hook, where, passed)
+
+
+def _ends_the_loop(hook: Hook, where: Where, passed: list[int]) -> bool:
+    """ "Sc in ch-5 loop, dc in next dc": the sc that the loop ends in, on the way to a taller stitch."""
+    loop = hook.last.stitches if hook.last is not None and hook.last.kind == "space" else ()
+    kind, low = where.target.stitch, hook.stitches[passed[0]].kind
+    taller = where.target.kind == "stitch" and kind is not None and kind.turning_chain > low.turning_chain <= 1
+    return bool(loop) and len(passed) == 1 and taller and not low.is_slip and passed[0] == loop[-1] + 1
 
 
 def _from_a_gap(hook: Hook, to: int) -> bool:

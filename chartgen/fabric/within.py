@@ -243,6 +243,9 @@ def _entered(hook: Hook) -> tuple[int, int] | None:
 
 def centre(hook: Hook, where: Where) -> list[Place]:
     of, (first, past) = where.of, _entered(hook) or (0, len(hook.walk.edge.line))
+    entered = of is None or of.target.kind == "group" and of.which in ("this", "next")
+    if entered and (here := _midst_of_three(hook, where.target)) is not None:
+        return [take(hook, here)]
     if of is not None:
         first, past = within(hook, of)
     spots = _answering(hook, where.target, first, past)
@@ -251,8 +254,6 @@ def centre(hook: Hook, where: Where) -> list[Place]:
     middle = spots[(len(spots) - 1) // 2]
     if of is not None and of.which == "last":
         not_passed(hook, where, middle[0])
-    if of is None and (here := _midst_of_three(hook, where.target)) is not None:
-        return [take(hook, here)]
     if of is not None:
         tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[max(first, hook.walk.at) : middle[0]])
         hook.walk.most_passed = max(hook.walk.most_passed, tall)
@@ -260,7 +261,8 @@ def centre(hook: Hook, where: Where) -> list[Place]:
 
 
 def _midst_of_three(hook: Hook, target: Target) -> int | None:
-    """ "Skip first sc, sc in next 8 sc, 3 sc in center sc" of a leaf: where the next stitch is the midst of three in one."""
+    """ "Skip first sc, sc in next 8 sc, 3 sc in center sc" of a leaf, "sc in next 6 sc, 3 sc in center sc of 3-sc group" of a ripple, whose first
+    the six have taken: where the next stitch is the midst of three in one."""
     line, at = hook.walk.edge.line, hook.walk.at
     around = [hook.stitches[i] for i in line[max(at - 1, 0) : at + 2]]
     three = at and hook.row_worked() and len(around) == 3 and len({s.feet for s in around}) == 1 and len(around[1].feet) == 1

@@ -63,7 +63,7 @@ def how_often_wound(cursor: Cursor) -> None:
         cursor.at = end + 1
 
 
-_PURPOSES = ("form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep", "picot", "measure", "fasten", "secure", "tighten", "lock", "tip", "corner", "point")
+_PURPOSES = ("go", "fit", "form", "make", "complete", "close", "create", "finish", "join", "count", "last", "work", "keep", "picot", "measure", "fasten", "secure", "tighten", "lock", "tip", "corner", "point")
 
 
 def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

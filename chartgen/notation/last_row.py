@@ -63,7 +63,7 @@ def omitted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 def _sentence(words: Sequence[Token], at: int) -> int:
     """Where the sentence around `at` begins."""
-    return max((k + 1 for k in range(at) if words[k].word in (".", ")", "]")), default=0)
+    return max((k + 1 for k in range(at) if words[k].word in (".", ";", ")", "]")), default=0)
 
 
 def _past_number(words: Sequence[Token], at: int, last: int) -> int:

@@ -37,6 +37,16 @@ def note(names: Names, name: str, before: Sequence[Item]) -> None:
         names.made.setdefault(name, Own(ONE, name, tuple(before[-2:]), (), last.span, None))
 
 
+def named_too(items: Sequence[Item], ending: tuple[Item, ...]) -> tuple[Item, ...]:
+    """ "*3 sc in next ch (point), …; rep from * across, ending 3 sc in next ch": the last is a point as well."""
+    at = next((k for k, item in enumerate(items) if isinstance(item, Made)), 0)
+    one = items[at - 1] if at else None
+    if not isinstance(one, Work) or any(isinstance(item, Made) for item in ending):
+        return ending
+    alike = next((k for k, i in enumerate(ending) if isinstance(i, Work) and (i.stitch, i.count.values) == (one.stitch, one.count.values)), None)
+    return ending if alike is None else (*ending[: alike + 1], items[at], *ending[alike + 1 :])
+
+
 def tells(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     """What "shell of", "make a shell as follows:" tells, known by that name from here on: the next stitch, or all up to ";"."""
     name = made_of(reader.names, cursor)

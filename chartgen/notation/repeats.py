@@ -10,6 +10,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.last_goes import last_goes_there
 from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.left_out import leaves_out_last
+from chartgen.notation.made_here import named_too
 from chartgen.notation.places import where
 from chartgen.notation.reach import along_a_side, just_before, of_what
 from chartgen.notation.row_words import (
@@ -347,6 +348,7 @@ def _fold(
     items = tuple(read.items[opened.item :])
     ends = [m for m in read.marks if m.end_mark and m.item >= opened.item]
     ending, at_mark = _ending(reader, cursor, read)
+    ending = named_too(items, ending)
     total = times.total
     unsure = times.unsure if from_star or times.unsure > 0 else 0
     if total is not None and from_star and (times.more or unsure) and not times.stops:

@@ -225,7 +225,7 @@ def _rows_more(cursor: Cursor) -> Number | None:
 
 _DESIRED = (
     "for length desired", "to desired length", "until desired length is reached", "until desired length", "for desired length", "to length desired", "to the length desired",
-    "to the desired length", "until piece is square", "until work is square", "until square", "until piece is desired length", "until long enough",
+    "to the desired length", "until belt is long enough", "until band is long enough", "until strip is long enough", "until piece is square", "until work is square", "until square", "until piece is desired length", "until long enough",
 )  # fmt: skip
 
 
