@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
-from chartgen.fabric.edge import Edge, kind_of
+from chartgen.fabric.edge import Edge, Stuck, kind_of
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.joining import far_side
@@ -62,7 +62,11 @@ class _Told:
 def work_round(hook: Hook, item: Work | Every, after: Sequence[Item], do: Callable) -> None:
     """Each side in turn, with the corner's stitches at either end of it."""
     hook.outlined = True
+    many = item.count.of(hook.size) if isinstance(item, Work) else 1
+    hook.said = many if many > 1 else hook.said
     told = _told(hook, item)
+    if many > 1 and not told.shares:
+        raise _no_room(hook, item, many)
     sides = [_ends, _bottom, _ends]
     order = [_top, *sides] if told.begun or hook.turned_back or hook.worked == "rounds" else [*sides, _top]
     for side in order:
@@ -77,6 +81,15 @@ def _told(hook: Hook, item: Work | Every) -> _Told:
     in_rows = next((i for i in items if isinstance(i, Work) and i.where[0].which == "ends"), None)
     shares = _left_for_sides(hook, plain, corner) if in_rows is None else []
     return _Told(plain, corner, in_rows, shares, hook.walk.edge, hook.row_worked())
+
+
+def _no_room(hook: Hook, item: Item, many: int) -> Stuck:
+    """ "80 sc evenly around" a piece whose last row and foundation have 31 each, and 90 row ends at either side."""
+    top, ends = len(hook.walk.edge.line), sum(map(len, hook.sides))
+    return Stuck(
+        "F320", f"{many} sts are wanted all round, but the last row and the foundation have {2 * top}, and the sides {ends} row ends", item.span,
+        f'say which edge is meant, for instance "work {many} sts evenly along row ends"',
+    )  # fmt: skip
 
 
 def _left_for_sides(hook: Hook, along: Work, corner: Item) -> list[int]:
