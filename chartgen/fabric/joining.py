@@ -166,7 +166,7 @@ def back_into_its_stitch(hook: Hook, item: Work) -> Work:
     made = hook.chain_just_made()
     if not closes_picot(item) or not made or made[0] == hook.first_index:
         return item
-    one_left = hook.walk.edge.limit - hook.walk.at == 1
+    one_left = hook.walk.edge.limit - hook.walk.at == 1 and not hook.groups_made["picot"]
     if one_left or not matches(hook.stitches[made[0] - 1], item.where[0].target):
         return item
     return replace(item, where=(replace(item.where[0], which="made"), *item.where[1:]))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+from chartgen.fabric.any_stitch import SAID, may_name_any, names_any
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.listed import lies_in_single_chains
@@ -46,7 +47,19 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
         stuck = attempt(reading)
         if stuck is None:
             return _by_another(hook, planned, attempt, fault, reading)
+    if hook.worked_again and may_name_any(fault.code) and _by_any_names(planned, attempt):
+        return None, SAID if planned.first_of_many else ""
     return _by_none(hook, planned, attempt, fault), ""
+
+
+def _by_any_names(planned: Planned, attempt: Attempt) -> bool:
+    """Does a row that is worked again come out where what it is worked into may be any stitch? Else it stays as it was."""
+    items = planned.items
+    planned.items = names_any(items)
+    if attempt(readings()[0]) is None:
+        return True
+    planned.items = items
+    return False
 
 
 def _by_another(hook: Hook, planned: Planned, attempt: Attempt, fault: Stuck, reading: Reading) -> tuple[Stuck | None, str]:

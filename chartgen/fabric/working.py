@@ -205,6 +205,9 @@ def _own(hook: Hook, item: Own, after: Sequence[Item]) -> None:
         hook.walk.reserved = 0
     elif hook.in_place is not None:
         spots = [hook.in_place]
+    elif item.closed is not None and _says_where(item) and isinstance(first := item.items[0], Work):
+        spots = [spot for _ in range(item.count.of(hook.size)) for spot in resolve(hook, first.where)]
+        item = replace(item, count=ONE)                     # "popcorn: 5 dc in next st, drop loop …", worked without a place
     elif _says_where(item):
         spots = [None]
     else:

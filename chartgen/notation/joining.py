@@ -6,7 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes
-from chartgen.notation.asides import kept, marker, yarn
+from chartgen.notation.asides import kept, marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.further import told_of_the_body
 from chartgen.notation.places import unsaid, wheres
@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     start, again = cursor.at, cursor.peek().text.startswith("re")
+    if _joins_rows(cursor):
+        return prose(reader, cursor, start)
     cursor.take("join")
     if cursor.peek().kind == "number" and cursor.sees("ch", ahead=1):
         made = Chain(cursor.number() or ONE, cursor.span_from(start))       # "Unite 8 chain"
@@ -90,6 +92,13 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if anew or colour:
         return [*([Sign("far side", span)] if far else []), Attach(colour or None, place, stitch, span)]
     return [Join(_of_beginning(place) if place else None, ring, stitch, span)]
+
+
+def _joins_rows(cursor: Cursor) -> bool:
+    """ "Join the last row to the foundation chain by sc.": a seam, and no row."""
+    ahead = 1 + (cursor.peek(1).text == "the")
+    told = cursor.peek(ahead).word in ("last", "first") and cursor.peek(ahead + 1).word in ("row", "round")
+    return told and cursor.peek(ahead + 2).word in ("to", "and", "with", "in")
 
 
 def fasten(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -112,11 +112,22 @@ def rows_again(
     sts = until_stitches(cursor, reader.names)
     cursor.take_any(", or", "or")                           # "40 times more, or to desired length"
     row_words.as_long_as_wished(cursor, [] if times is not None else read.problems)
+    times = times or _times_in_brackets(cursor)
     _until_uncounted(cursor)
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
     return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, between=between)
+
+
+def _times_in_brackets(cursor: Cursor) -> Number | None:
+    """ "Until belt is long enough (30 times)", "for length desired (24 repeats)"."""
+    start = cursor.at
+    times = cursor.number() if cursor.take_any("(", "[") else None
+    if times is not None and cursor.take_any("times", "repeat", "more times", "times more") and cursor.take_any(")", "]"):
+        return times
+    cursor.at = start
+    return None
 
 
 def _for_so_many(cursor: Cursor, rows: tuple[Number, ...]) -> tuple[Number, ...]:

@@ -91,7 +91,7 @@ def last_rows(cursor: Cursor) -> Number | None:
     """ "the last 2 rows", "last row", "this row": how many."""
     start = cursor.at
     cursor.skip_filler()
-    if cursor.take_any("last", "previous", "above", "this", "these"):
+    if cursor.take_any("these last", "those last", "last", "previous", "above", "this", "these"):
         number = cursor.number() or ONE
         if cursor.take_any("row", "round"):
             return number
@@ -236,6 +236,8 @@ def as_long_as_wished(cursor: Cursor, problems: list[Problem]) -> bool:
     if not cursor.take_any(*_DESIRED):
         cursor.at = start
         return False
+    if cursor.sees("(") or cursor.sees("["):
+        return False                                        # "for length desired (24 repeats)"
     problems.append(how_many(cursor.span_from(start)))
     return True
 

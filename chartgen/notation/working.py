@@ -141,7 +141,8 @@ def _along_an_edge(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] 
 def _in_front_or_behind(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "working behind petals", "working from left to right"."""
     start, clause = cursor.at, _clause(reader, cursor)
-    aside = {"front", "behind", "back"} & set(clause) and "loop" not in clause
+    over = clause[:1] == ["over"] and "as" in clause        # "working over the popcorn as a stitch"
+    aside = over or {"front", "behind", "back"} & set(clause) and "loop" not in clause
     if _sign_said(clause, read) is None and (aside or {"left", "right"} <= set(clause)):
         reader.backwards = reader.backwards or _from_left(clause)
         return _kept(cursor, clause, start)
