@@ -265,7 +265,8 @@ def _midst_of_three(hook: Hook, target: Target) -> int | None:
     the six have taken: where the next stitch is the midst of three in one."""
     line, at = hook.walk.edge.line, hook.walk.at
     around = [hook.stitches[i] for i in line[max(at - 1, 0) : at + 2]]
-    three = at and hook.row_worked() and len(around) == 3 and len({s.feet for s in around}) == 1 and len(around[1].feet) == 1
+    beside = [hook.stitches[i].feet for i in (*line[max(at - 2, 0) : at - 1], *line[at + 2 : at + 3])]
+    three = at and hook.row_worked() and len(around) == 3 and len({s.feet for s in around}) == 1 and len(around[1].feet) == 1 and around[1].feet not in beside
     return at if three and matches(around[1], target) else None
 
 
