@@ -170,7 +170,8 @@ def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     number = cursor.number()
     one = rest == "last" and number is None and (cursor.peek().text == "st" or cursor.peek().text == "stitch" or not cursor.peek().text.endswith("s"))
     stitch = reader.names.take(cursor)
-    number = ONE if one and (stitch is not None or cursor.take("st")) else number
+    # "the last shell" is several stitches, and no number of them
+    number = ONE if one and (isinstance(stitch, StitchKind) or cursor.take("st")) else number
     while not closes(cursor):
         cursor.next()
     if number is not None and not rest and _joins_next(cursor) and not has_worked(read):
