@@ -38,6 +38,15 @@ def test_together_legs_stand_apart_and_meet() -> None:
     assert sum(m.d.count("L") for m in marks if isinstance(m, Path)) == 3
 
 
+@pytest.mark.parametrize("base", ["double_crochet", "treble"])
+@pytest.mark.parametrize("legs", [2, 3, 4])
+def test_together_in_one_place_has_the_sign_of_a_cluster(base: str, legs: int) -> None:
+    """ "Dc3tog in next sc" is worked as a 3-dc cluster is (common practice, no source): its legs lay on one another."""
+    found = curves(Glyphs().marks(registry().made("together", base, legs), Pose((0.0, -5.0), ((0.0, 0.0),) * legs)))
+    assert len({tuple(leg) for leg in found}) == legs
+    assert found[0][2] == pytest.approx(-found[-1][2], abs=0.01) and found[0][2] < -0.4
+
+
 @pytest.mark.parametrize("family", ["cluster", "bobble"])
 @pytest.mark.parametrize("legs", [3, 4, 5])
 def test_a_bobble_has_the_legs_it_is_worked_with(family: str, legs: int) -> None:

@@ -95,7 +95,7 @@ class Glyphs:
         if not pose.feet:
             pose = _upright(kind, pose)
         if kind.legs > 1:
-            return self._closed(kind, name, pose, loop)
+            return self._closed(_as_worked(kind, pose.feet), name, pose, loop)
         return self._single(name, pose, kind.foot or (f"{loop}_loop" if loop else ""))
 
     def _single(self, name: str, pose: Pose, foot_sign: str) -> tuple[Mark, ...]:
@@ -207,6 +207,11 @@ def _trimmed(foot: Point, head: Point, foot_gap: float) -> tuple[Point, Point, f
     low = _between(foot, head, foot_gap * squeeze / length)
     top = _between(head, foot, HEAD_GAP * squeeze / length)
     return low, top, degrees(atan2(dx, -dy)), hypot(top[0] - low[0], top[1] - low[1])
+
+
+def _as_worked(kind: StitchKind, feet: tuple[Point, ...]) -> StitchKind:
+    """ "Dc3tog in next sc": stitches together whose legs all stand in one place have the sign of a cluster."""
+    return replace(kind, bases="joined") if kind.bases == "apart" and len(set(feet)) == 1 else kind
 
 
 def _feet_for_legs(feet: tuple[Point, ...], legs: int) -> list[Point]:

@@ -95,7 +95,7 @@ def _stroke(start: complex, end: complex) -> Points:
 def _stem(foot: complex, head: complex, stitch: Stitch) -> Points:
     """A stem; the legs of a cluster in one place bulge as one lens."""
     low, high = foot + 0.08 * (head - foot), foot + 0.97 * (head - foot)
-    if stitch.kind.legs < 2 or stitch.kind.bases == "apart":
+    if stitch.kind.legs < 2 or stitch.kind.bases == "apart" and len(set(stitch.feet)) > 1:
         return _stroke(low, high)
     side = 1j * unit(head - foot) * 0.3 * stitch.kind.width
     middle = (low + high) / 2
