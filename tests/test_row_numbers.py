@@ -229,3 +229,18 @@ def test_rounds_of_a_strip_are_numbered_level_with_themselves_whatever_rises_fro
     drawing = draw_chart(document(), fabric, layout)
     ys = {label.text: label.y for _, label in numbers(drawing) if label.text in "567"}
     assert ys["5"] - ys["6"] == pytest.approx(2.8, abs=0.4) and ys["6"] - ys["7"] == pytest.approx(2.8, abs=0.4)
+
+
+def test_a_round_of_posts_on_the_wrong_side_is_marked_as_the_key_says() -> None:
+    """After a heel flap of one row the leg goes round on the wrong side: "* on these WS rows" stood in the key alone."""
+    from test_layout_openings import TUBE, laid
+    from draw_samples import document
+
+    fabric, layout = laid((
+        ("Foot", "rounds", TUBE),
+        ("Heel", "rows", "Row 1: Sc in each of next 12 sts, turn, leaving rem sts unworked. (12 sc)"),
+        ("Leg", "rounds", "Rnd 1: Ch 1, sc in each of next 12 sts, sc in each of next 12 sts of Foot; join with sl st in first sc. (24 sc)\nRnd 2: Ch 1, *fpdc around next st, bpdc around next st; rep from * around; join. Fasten off. (24 sts)"),
+    ))
+    last = fabric.rows[-1]
+    words = [i.text for i in walk(draw_chart(document(), fabric, layout).items) if isinstance(i, Label)]
+    assert last.side == "WS" and any(word.startswith("* on these WS rows") for word in words) and "WS*" in words

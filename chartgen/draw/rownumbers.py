@@ -250,7 +250,7 @@ class RowNumbers:
         ink = self.starts.art.words_ink(row)
         parts = [LabelPart(row.number, NUMBER, ink, bold=True)]
         turned = row.form == "row" or self._turned_rounds(self.starts.run(row))
-        if turned and (beside := self._side(row)):
+        if (turned or self._turned_over(row)) and (beside := self._side(row)):
             parts.append(LabelPart(beside, SIDE, ink))
         parts += self._yarn_part(row, ink)
         if turned or self._begins_rounds(row):
