@@ -164,3 +164,22 @@ def test_a_triangle_of_groups_is_half_a_square() -> None:
     assert figure.bend.angle == pytest.approx(radians(45), abs=0.02)
     assert neck_angle(figure) == pytest.approx(180, abs=14)     # its first row is wider than its share
     assert float(figure.swaths[-1].width_cm) == 22.5
+
+
+FITS = """
+    Ch 4, join with sl st to form a ring.
+    Row 1: Ch 3 (counts as dc here and throughout), 5 dc in ring, turn. (6 dc)
+    Row 2: Ch 3, dc in same st, 2 dc in each st across, turn. (12 dc)
+    Row 3: Ch 3, dc in each st across, turn. (12 dc)
+    Row 4: Ch 3, dc in same st, 2 dc in each st across, turn. (24 dc)
+    Rows 5-6: Ch 3, dc in each st across, turn. (24 dc)
+    Row 7: Ch 1, sc in first st, *skip next st, sc in next st; rep from * across to last st, skip last st. Fasten off. (12 sc)
+"""
+
+
+def test_a_moon_that_gains_by_fits_is_a_sector_still() -> None:
+    """It gains in two rows of six, as lace does, then an edging pulls in. Derived: 24 sts of 0.5 cm on six rows of 1 cm
+    are an arc of 12 / 6 = 2 radians, and the piece 6.5 cm deep; it was drawn with steps at its sides."""
+    figure = only(pattern("dc: 20 sts and 10 rows = 10 cm, sc: 20 sts and 20 rows = 10 cm", ("Shawl", "rows", FITS)))
+    assert figure.bend is not None and figure.bend.form == "sector"
+    assert figure.bend.angle == pytest.approx(2.0) and float(figure.left_edge_cm) == pytest.approx(6.5)

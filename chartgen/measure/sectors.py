@@ -1,14 +1,14 @@
 """Rows to and fro about one point that spread all along: a half disc and the like, as it hangs.
 
-Every row is an arc. With rows so high in all as r, and a last row of length L, the piece is a
-sector of radius r that goes L / r radians round. Its straight edges meet at the top.
+Every row is an arc. With rows so high as r up to the widest, which is the last but for an edging that pulls in, and
+that one of length L, the piece is a sector that goes L / r radians round. Its straight edges meet at the top.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import accumulate, pairwise
 from math import cos, pi, sin
 
 from chartgen.fabric.fabric import Fabric, Row
@@ -21,7 +21,7 @@ _OF_ITS_GAIN = 0.3
 """Share of a row's gain that lies over the middle half of the row below where it is spread all along: half, less
 what an uneven spread leaves out."""
 _SPREAD = 0.5
-"""Share of the rows after the first that must gain away from their ends."""
+"""Share of the rows that gain at all that must gain away from their ends; so far along the rows they go on gaining."""
 
 
 def spread(fabric: Fabric, outline: Outline) -> Outline:
@@ -30,15 +30,22 @@ def spread(fabric: Fabric, outline: Outline) -> Outline:
     if outline.bend is not None or len(swaths) < 2 or not _one_on_another(swaths):
         return outline
     rows = [fabric.rows[s.row] for s in swaths]
-    inside = sum(_gains_inside(fabric, row, base) for base, row in pairwise(rows))
-    if not from_one_place(fabric, rows[0]) or inside < _SPREAD * len(rows[1:]):
+    if not from_one_place(fabric, rows[0]) or not _spreads(fabric, rows):
         return outline
-    radius, last = sum(float(s.height_cm) for s in swaths), float(swaths[-1].width_cm)
-    turn = min(last / radius, 2 * pi)
+    away = list(accumulate(float(s.height_cm) for s in swaths))
+    length, at = max((float(s.width_cm), r) for s, r in zip(swaths, away, strict=True))
+    radius, turn = away[-1], min(length / at, 2 * pi)
     if turn < _LEAST_TURN:
         return outline
     return replace(outline, points=tuple(_points(radius, turn)), bend=Bend("sector", turn, radius, radius),
                    left_edge_cm=radius, right_edge_cm=radius)
+
+
+def _spreads(fabric: Fabric, rows: Sequence[Row]) -> bool:
+    """Whether half of the rows that gain do so all along, and rows gain as far as the outer half; lace gains by fits."""
+    gains = [k for k, (base, row) in enumerate(pairwise(rows), 1) if len(line_of(fabric, row)) > len(line_of(fabric, base))]
+    inside = [k for k in gains if _gains_inside(fabric, rows[k], rows[k - 1])]
+    return bool(inside) and len(inside) >= _SPREAD * len(gains) and gains[-1] >= _SPREAD * (len(rows) - 1)
 
 
 def _one_on_another(swaths: Sequence[Swath]) -> bool:
