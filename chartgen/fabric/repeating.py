@@ -9,7 +9,7 @@ next st"). What comes out clean is right; if nothing does, the arithmetic is sho
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
@@ -179,6 +179,8 @@ def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:
 
 def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None:
     """Find the end that comes out: the ending or mark in the last pass, or plain passes."""
+    if _runs_home(hook, item, after, do):
+        return
     greedy, told, furthest = hook.state(), None, -1
     begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
     joins = _joined_next(hook, after)
@@ -196,6 +198,25 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     hook.back_to(greedy)
     hook.walk.reserved = 0
     _plain_end(hook, item, after, do, number, passes, edge, reserve, told or fault)
+
+
+def _runs_home(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable) -> bool:
+    """ "*Sc in each sc to corner, 3 sc in corner; rep from * around": behind the last corner the side goes on to where
+    the round began."""
+    first = item.items[0]
+    where = first.where[0] if isinstance(first, Work) and len(first.where) == 1 else None
+    open_end = item.times is None and item.n_left is None and item.until is None and not item.ending and item.mark is None
+    left = hook.worked == "rounds" and hook.walk.at < hook.walk.end and hook.row_worked()
+    rest = any(isinstance(i, (Work, Own, Group, Repeat, Skip)) for i in after) and not _joined_next(hook, after)
+    if where is None or where.until != "target" or not open_end or not left or rest or hook.path:
+        return False
+    before = hook.state()
+    try:
+        do(hook, [replace(first, where=(replace(where, until="end", stop=None),))], after)
+    except Stuck:
+        hook.back_to(before)
+        return False
+    return True
 
 
 def _would_come_round(hook: Hook, item: Repeat) -> bool:
