@@ -90,7 +90,9 @@ def _worked_at_its_edge(hook: Hook, own: list[int], to: int) -> bool:
 
 
 def pass_to_skipped(hook: Hook, where: Where, before: int, first: int) -> None:
-    """Going to what is skipped, too, passes over nothing unsaid."""
+    """Going to what is skipped, too, passes over nothing unsaid; from space to space, what stands between them."""
+    if where.target.kind == "space" and hook.last is not None and hook.last.kind == "space":
+        return
     after, hook.walk.at = hook.walk.at, before
     try:
         passes_over(hook, where, first)
