@@ -226,6 +226,8 @@ def _would_come_round(hook: Hook, item: Repeat) -> bool:
     if first is None or not isinstance(last, Work) or len(last.where) != 1 or not line or len(item.items) < 2:
         return False
     onward = last.where[0].which == "next" and last.where[0].of is None and set(last.where[0].n.values) == {1}
+    if onward and last.where[0].target.kind == "space":      # "sc in same sp, *skip next sp, 5 dc in next sp, skip next sp, sc in next sp"
+        return first.kind == last.stitch and first.feet[0].kind == "space" and line[0] in first.feet[0].stitches
     begins = first.kind == last.stitch and first.feet[0].stitches[:1] == (line[0],)
     return onward and begins and matches(hook.stitches[line[0]], last.where[0].target)
 
@@ -300,7 +302,7 @@ def _before_its_last(item: Repeat, comes_round: bool = False) -> list[Item] | No
     made = made[:-1] if goes_on else made                   # "Ch 6, *sc in next loop, ch 3, dc in next dc, ch 3"
     skips = made[:1] == [1] and not goes_on and isinstance(item.items[0], Skip)
     leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and (comes_round or isinstance(item.items[made[-2]], Chain))
-    return list(item.items[: made[-1] if leads and not skips else 1]) if skips or leads else None
+    return list(item.items[: made[-1] if leads and (not skips or comes_round) else 1]) if skips or leads else None
 
 
 def _chains_would_meet(item: Repeat) -> bool:
@@ -319,7 +321,7 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
     if items is not None:
         _pass(hook, item, items, after, do, number, start.number)
         hook.path = outer
-        if not item.ending and item.mark is None and isinstance(items[-1], Skip) and hook.walk.at < hook.walk.edge.limit:
+        if not item.ending and item.mark is None and isinstance(items[-1], Skip) and _more_is_left(hook):
             raise Stuck("F310", _NO_END, item.span)         # what is skipped must be all that is left
         if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items) or _comes_there_again(hook, item):
             raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)
@@ -332,6 +334,12 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
         if fault is not None:
             raise fault
         hook.row_done = True
+
+
+def _more_is_left(hook: Hook) -> bool:
+    """Stitches ahead that slip stitches at the round's start have not gone past."""
+    walk = hook.walk
+    return any(i not in walk.behind for i in walk.edge.line[walk.at : walk.edge.limit])
 
 
 def _ends_in_what_is_left(hook: Hook, item: Repeat, items: Sequence[Item]) -> bool:
