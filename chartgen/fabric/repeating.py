@@ -302,7 +302,8 @@ def _before_its_last(item: Repeat, comes_round: bool = False) -> list[Item] | No
     made = made[:-1] if goes_on else made                   # "Ch 6, *sc in next loop, ch 3, dc in next dc, ch 3"
     skips = made[:1] == [1] and not goes_on and isinstance(item.items[0], Skip)
     leads = len(made) > 1 and isinstance(item.items[made[-1]], Work) and (comes_round or isinstance(item.items[made[-2]], Chain))
-    return list(item.items[: made[-1] if leads and (not skips or comes_round) else 1]) if skips or leads else None
+    home = comes_round and isinstance(item.items[made[-1] - 1], Skip)       # "…, skip next sp, sc in next sp", the one begun in
+    return list(item.items[: made[-1] if leads and (home or not skips) else 1]) if skips or leads else None
 
 
 def _chains_would_meet(item: Repeat) -> bool:
