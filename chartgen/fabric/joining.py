@@ -16,7 +16,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.resolving import resolve
 from chartgen.fabric.slipping import on_the_way
 from chartgen.fabric.spots import groups_named
-from chartgen.fabric.sides import goes_down, goes_to_top
+from chartgen.fabric.sides import begins_up, goes_down, goes_to_top, up_and_down
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -379,7 +379,10 @@ def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
         return
     hook.attaching, hook.goes_to_top = True, item.place is not None and goes_to_top(hook, item.place.part, after)
     hook.goes_down = goes_down(hook, after)
+    hook.goes_up = begins_up(after)
     foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
+    if hook.goes_up and item.place is not None and item.place.target.kind == "corner" and any(hook.sides):
+        foot = Place("end", (up_and_down(hook)[0][0],))           # "at lower right corner"
     hook.attaching, hook.joined_at = False, foot
     if item.stitch is not None and not item.stitch.is_slip:
         hook.last = foot

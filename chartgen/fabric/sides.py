@@ -110,6 +110,8 @@ def _other_side(sides: list[list[int]], done: list[int]) -> list[int]:
 def _sides_from_here(hook: Hook) -> list[list[int]]:
     """Both sides in the order met: where the top was worked back to the row's start, that side first."""
     down, up = hook.sides
+    if hook.goes_up:
+        return up_and_down(hook)
     top = hook.walk.edge.line
     if down and up and hook.sides_begun == 0 and hook.row_worked() and top and {down[0], up[-1]} == {top[0], top[-1]}:
         hook.sides = [down, up] if top[-1] == down[0] else [up[::-1], down[::-1]]
@@ -153,6 +155,20 @@ def goes_to_top(hook: Hook, part: str, after: Sequence[Item]) -> bool:
     if where.part or where.row is not None:
         return where.part == part and (where.row is None or str(where.row.of(hook.size)) == rows[-1].number)
     return hook.walk.edge.row == rows[-1].index
+
+
+def up_and_down(hook: Hook) -> list[list[int]]:
+    """The side that goes up to where the last row is met first, and the other, down from where it is left."""
+    down, up = hook.sides
+    top = hook.walk.edge.line
+    return [up, down] if top and up and up[-1] == top[0] else [down[::-1], up[::-1]]
+
+
+def begins_up(after: Sequence[Item]) -> bool:
+    """ "9 sc up the right side, 9 sc across the top and 9 sc down the left side": along the last row between two sides."""
+    worked = [item.where[0] for item in after if isinstance(item, Work | Group) and item.where]
+    kinds = ["side" if w.target.kind == "end" else "top" if (w.which, w.until, w.row) == ("each", "end", None) else "" for w in worked]
+    return kinds[:3] == ["side", "top", "side"] and not any(isinstance(item, Sign) and item.what == "far side" for item in after)
 
 
 def _leaves_the_side(item: Item) -> bool:
