@@ -65,7 +65,7 @@ def corner_place(hook: Hook, where: Where) -> Place:
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
     if not found and hook.row_worked() and hook.walk.at == edge.limit - 1 and (edge.far_side or not _along_a_side(hook)):
         return take(hook, hook.walk.at)                     # the last stitch of that side, where it is the only one left
-    if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.walk.at >= hook.walk.edge.limit):
+    if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.edge_form != "round" and hook.walk.at >= hook.walk.edge.limit):
         return hook.last                                    # the corner of the piece, at the row's end
     if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
         return take(hook, 0)                                # the corner where the last row ends

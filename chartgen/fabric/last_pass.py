@@ -100,14 +100,6 @@ def goes_to_the_end(item: Repeat) -> list[Item] | None:
     return [*item.items[:-1], _to_the_end(last), *item.ending[1:]] if same else None
 
 
-def on_past_the_last(item: Repeat) -> list[Item] | None:
-    """ "*Sc in each sc to next corner, 3 sc in corner; rep from * around": on to where the round began, which lies amid a
-    side; None for repeats that do not begin so."""
-    first = item.items[0]
-    run = isinstance(first, Work) and any(w.which == "each" and w.stop is not None for w in first.where)
-    return [_to_the_end(first)] if run and len(item.items) > 1 and isinstance(first, Work) else None
-
-
 def _to_the_end(run: Work) -> Work:
     """ "Sc in each dc to next corner", where no corner comes any more."""
     return replace(run, where=tuple(replace(w, until="end", stop=None) for w in run.where))
@@ -120,4 +112,4 @@ def alike(one: Item, other: Item | None) -> bool:
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
-__all__ = ["alike", "cut", "goes_to_the_end", "last_pass", "on_past_the_last", "says_the_same", "slips_home", "tells_a_whole_pass"]
+__all__ = ["alike", "cut", "goes_to_the_end", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, on_past_the_last, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
@@ -183,9 +183,8 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
         return
     greedy, told, furthest = hook.state(), None, -1
     begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
-    joins = _joined_next(hook, after)
-    joined = begun and joins
-    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item), joins):
+    joined = begun and _joined_next(hook, after)
+    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item)):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
@@ -206,7 +205,7 @@ def _runs_home(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable) ->
     first = item.items[0]
     where = first.where[0] if isinstance(first, Work) and len(first.where) == 1 else None
     open_end = item.times is None and item.n_left is None and item.until is None and not item.ending and item.mark is None
-    left = hook.worked == "rounds" and hook.walk.at < hook.walk.end and hook.row_worked()
+    left = _goes_round(hook) and hook.walk.at < hook.walk.end and hook.row_worked()
     rest = any(isinstance(i, (Work, Own, Group, Repeat, Skip)) for i in after) and not _joined_next(hook, after)
     if where is None or where.until != "target" or not open_end or not left or rest or hook.path:
         return False
@@ -232,15 +231,19 @@ def _would_come_round(hook: Hook, item: Repeat) -> bool:
     return onward and begins and matches(hook.stitches[line[0]], last.where[0].target)
 
 
+def _goes_round(hook: Hook) -> bool:
+    """Are rounds worked, or an edging's next round on its first?"""
+    return hook.worked == "rounds" or hook.edge_form == "round" and not hook.turned_back
+
+
 def _joined_next(hook: Hook, after: Sequence[Item]) -> bool:
     """Is the round joined right behind the repeat?"""
     following = next((i for i in after if not isinstance(i, Note)), None)
     slips = isinstance(following, Work) and following.stitch.is_slip
-    around = hook.worked == "rounds" or hook.edge_form == "round" and not hook.turned_back
-    return around and not hook.path and (slips or isinstance(following, Join))
+    return _goes_round(hook) and not hook.path and (slips or isinstance(following, Join))
 
 
-def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool, joins: bool):
+def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
     """(point to go back to, items of the last pass) in the order of likelihood."""
     tail = passes[-1 : -_TAKE_BACK - 2 : -1]
     if item.mark is not None:
@@ -267,8 +270,6 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool, jo
                 ]
                 end = earlier[0] if earlier else 0
     else:
-        if joins and (along := on_past_the_last(item)) is not None:
-            yield tail[0], along
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
             yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))
