@@ -107,7 +107,11 @@ def test_a_yoke_lies_flat_about_its_neck() -> None:
     assert layout.runs[0].drawn_flat == ""
 
 
-@pytest.mark.parametrize("parts", [LEVEL, FANS, FLOWER], ids=["as many chains", "fans", "petals"])
+# Yarn is joined anew within the round below: nothing is passed over where the round ends.
+JOINED = (("Mat", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)\nRnd 2: Ch 3 (counts as dc), dc in same st, 2 dc in each st around; join. Fasten off. (24 dc)\nRnd 3: Join yarn with sl st in 7th dc, ch 1, sc in same dc, sc in each dc around; join with sl st in first sc. Fasten off. (24 sc)"),)
+
+
+@pytest.mark.parametrize("parts", [LEVEL, FANS, FLOWER, JOINED], ids=["as many chains", "fans", "petals", "joined anew"])
 def test_what_leaves_no_opening_stays_one_figure(parts: tuple[tuple[str, str, str], ...]) -> None:
     _, layout = laid(parts)
     assert len(layout.runs) == 1

@@ -44,7 +44,7 @@ def _leaves_out(fabric: Fabric, plan: RowPlan) -> bool:
     more = [step - len(run) for step, run in zip(steps, plan.runs, strict=True)] if steps else []
     missed = [k for k, left in enumerate(more) if left >= _MISSED]
     lace = any(plan.runs[k] for k in range(len(more)) if k not in missed)
-    if lace and missed[-1:] == [len(more) - 1]:         # the seam of loops is passed over by slip stitches as well
+    if missed[-1:] == [len(more) - 1] and (lace or not plan.runs[-1]):      # a seam is passed over by slip stitches as well
         return False
     stretches = [b - a for a, b in pairwise([*missed, *(k + len(more) for k in missed[:1])])]
     plain = all(left <= 0 for left in more if left < _MISSED) and max(Counter(node.key for node in plan.nodes).values(), default=0) < _HEAPED
@@ -61,5 +61,5 @@ def _passed_over(fabric: Fabric, plan: RowPlan) -> list[int]:
     at = [[number[i] for i in each if i in number] for each in used]
     if not line or not all(at):
         return []
-    ways = [*pairwise(at), (at[-1], [k + len(line) for k in at[0]])]
-    return [max(min(b) - max(a) - 1, 0) for a, b in ways]
+    seam = min(at[0]) - max(at[-1])                         # wherever on the round below it begins
+    return [*(max(min(b) - max(a) - 1, 0) for a, b in pairwise(at)), (seam - 1) % len(line) if seam else 0]
