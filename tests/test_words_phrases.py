@@ -6,9 +6,10 @@ from dataclasses import fields
 
 import pytest
 from patterns import spec
-from written import texts, worked
+from written import as_text, lines, texts, worked
 
 from chartgen.notation import tree
+from chartgen.wording.language import language as language_of
 
 SIZES = "sizes: [small, medium]\n"
 YARNS = 'yarn:\n  A: {name: sage, colour: "#7a8f5a"}\n  B: {name: chalk, colour: "#f4f1e8"}\n'
@@ -210,3 +211,12 @@ def test_a_bobble_keeps_its_number(terms: str, name: str) -> None:
     """How many legs a bobble, popcorn or puff has is part of its name, also where it is the usual number."""
     rows = said(ROUND_1 + "Rnd 2: Ch 1, *5-dc bobble in next st, 5-dc popcorn in next st, sc in next st; rep from * around; join.", terms=terms)
     assert f"*{name} in next st, {name.replace('bobble', 'popcorn')} in next st" in rows[2]
+
+
+@pytest.mark.parametrize(
+    ("language", "words"), [("en-US", "ep last rnd"), ("es-ES", "la última vuelta"), ("fr", "le dernier tour"), ("de", "letzte Runde")]
+)
+def test_a_round_is_not_called_a_row(language: str, words: str) -> None:
+    """ "Rep last rnd twice more": what is worked in rounds is called so in every language."""
+    found = worked(spec(ROUND_1 + "Rnd 2: Ch 1, sc in each st around; join.\nRep last rnd twice more."))
+    assert words in as_text(lines(found, language_of(language))[0][-1])

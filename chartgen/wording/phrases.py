@@ -305,7 +305,7 @@ class Phrases:
     def _like(self, item: LikeRow) -> str:
         if item.even is not None:
             return self._rows_even(item, item.even)
-        rows = self.rows(item.rows) if item.last is None else self.say("like.last", item.last)
+        rows = self.rows(item.rows) if item.last is None else self.say("like.last", item.last, row=self._row(not self.speaker.is_one(item.last)))
         ended = item.ending or item.dropping or item.chains is not None
         said = self.say("like" if ended else "like.repeat", rows=rows)
         if item.ending:
