@@ -371,12 +371,23 @@ def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return prose(reader, cursor, start)                 # "Chain a multiple of 6 + 3, add 2 for base chain."
     count = cursor.number()
     if count is None:
+        _wished_length(cursor)
         if closes(cursor):
             return [Chain(ONE, cursor.span_from(start))]
         cursor.at = start
         return None
     cursor.take_any("ch", "st")
     return [Chain(count, cursor.span_from(start), said=_said_for(reader, cursor))]
+
+
+def _wished_length(cursor: Cursor) -> None:
+    """Raises Unreadable for "chain the desired length", "ch to length desired": a chart needs a number."""
+    token = cursor.peek()
+    said = [t.text for t in cursor.tokens[cursor.at : cursor.at + 5] if t.kind == "word"]
+    if {"desired", "wished", "required", "wanted"} & set(said) and "length" in said:
+        while not closes(cursor):
+            cursor.next()
+        raise Unreadable(token, "how many chains are made is not said", 'give a number, for instance "ch 121", and say of which it is a multiple')
 
 
 def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
