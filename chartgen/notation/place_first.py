@@ -87,7 +87,7 @@ def list_in_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
 def _elsewhere(items: Sequence[Item]) -> bool:
     """ "In next loop make 3 tr with ch 2 between, ch 3, dc in next 4 dc": does the stitch after a chain name its own place?"""
     last = items[-1] if items else None
-    return isinstance(last, Work) and bool(last.where) and last.where[0].which in ("next", "each", "last", "nth", "centre") and last.where[0].of is None
+    return isinstance(last, Work) and bool(last.where) and not (last.stitch.is_slip or last.where[0].part) and last.where[0].which in ("next", "each", "last", "nth", "centre") and last.where[0].of is None
 
 
 def _after_times(reader: RowReader, cursor: Cursor, read: Body, repeat: Repeat) -> list[Item]:
