@@ -57,14 +57,15 @@ def evened(items: Sequence[Item], even: Even) -> list[Item]:
     begun = [item for item in items[:first] if not (isinstance(item, Sign) and item.what in ("no turn", "far side"))]
     own = _stitch_of(items)
     kind = even.stitch or own
-    if kind is None or own is None or kind.turning_chain == own.turning_chain or any(isinstance(item, Chain) for item in items[last:]):
+    if even.stitch is None or kind is None or own is not None and kind.turning_chain == own.turning_chain or any(isinstance(item, Chain) for item in items[last:]):
         return [*begun, replace(even, stitch=kind), *items[last:]]
     return [*_as_high(begun, kind), replace(even, stitch=kind), *map(_joined_anyhow, items[last:])]
 
 
 def _as_high(lead: Sequence[Item], kind: StitchKind) -> list[Item]:
     """ "Work 1 rnd of sc" after rounds of dc: what leads up to it is as high as that stitch; to slip stitches nothing is."""
-    led = [replace(item, count=Number((kind.turning_chain,)), said=None) if isinstance(item, Chain) else item for item in lead]
+    high = (kind.turning_chain,)
+    led = [replace(item, count=Number(high), said=None) if isinstance(item, Chain) and item.count.values != high else item for item in lead]
     return [item for item in led if not isinstance(item, (Chain, Counting)) or isinstance(item, Chain) and not kind.is_slip]
 
 
