@@ -87,7 +87,8 @@ def petal(chains: int, heads: Ends, ups: Ends, out: complex, spin: int) -> Petal
     """
     chord = heads[1] - heads[0]
     across = abs((chord * np.conj(1j * out)).real)
-    if chains < _FEWEST or chains + 2 * _ABOVE < _HALF * abs(chord) or across < _LEG:
+    least = _LEG if chains >= SIZES.loop_chains else _SNUG * LEGS       # two legs and a chain across, each clear of the others
+    if chains < _FEWEST or chains + 2 * _ABOVE < _HALF * abs(chord) or across < least:
         return None
     size = float(np.clip(across / LEGS, _SNUG, 1.0))
     aside = [size * _LEG * spin * 1j * up for up in ups]
