@@ -30,7 +30,7 @@ def take_up(hook: Hook, where: Where) -> Where:
     """The place, the edge made longer by what lies beyond it where more stitches are counted than it has left."""
     if not hook.beyond or where.which != "next" or where.between or where.of is not None or where.row is not None or where.part:
         return where
-    if where.target.kind not in ("any", "stitch"):
+    if where.target.kind not in ("any", "stitch") or hook.elsewhere:
         return where
     edge, wanted = hook.walk.edge, where.n.of(hook.size)
     left = sum(matches(hook.stitches[i], where.target) for i in edge.line[hook.walk.at : hook.walk.end])

@@ -243,7 +243,7 @@ def _entered(hook: Hook) -> tuple[int, int] | None:
 
 def centre(hook: Hook, where: Where) -> list[Place]:
     of, (first, past) = where.of, _entered(hook) or (0, len(hook.walk.edge.line))
-    entered = of is None or of.target.kind == "group" and of.which in ("this", "next")
+    entered = of is None or of.target.kind == "group" and of.which == "this"
     if entered and (here := _midst_of_three(hook, where.target)) is not None:
         return [take(hook, here)]
     if of is not None:
