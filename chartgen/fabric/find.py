@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric import free
+from chartgen.fabric.centre import centre
 from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
 from chartgen.fabric.edge import (
     Stuck,
@@ -46,7 +47,6 @@ from chartgen.fabric.spots import (
 from chartgen.fabric.taken_up import take_up
 from chartgen.fabric.within import (
     base,
-    centre,
     made,
     members,
     nth,

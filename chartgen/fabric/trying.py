@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from chartgen.fabric.any_stitch import SAID, may_name_any, names_any
+from chartgen.fabric.closing_arch import closed_by_an_arch
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
-from chartgen.fabric.listed import lies_in_single_chains
+from chartgen.fabric.listed import lies_in_single_chains, made_together
 from chartgen.fabric.plan import Planned
 from chartgen.fabric.readings import ARCH, TOGETHER, Reading, readings
 from chartgen.fabric.repeating import FINAL
+from chartgen.notation.tree import Item
 from chartgen.notation.until_made import counted_so
 
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
@@ -62,6 +64,14 @@ def _by_any_names(planned: Planned, attempt: Attempt) -> bool:
     return False
 
 
+def as_read(hook: Hook, planned: Planned) -> list[Item]:
+    """The row's items by the reading that is tried."""
+    items = made_together(hook, planned.items, bool(planned.counts)) if hook.lists_together else planned.items
+    closed = closed_by_an_arch(items) if hook.worked == "rounds" else items
+    hook.arch_unsaid = len(closed) > len(items)
+    return closed if hook.arch_implied else items
+
+
 def _by_another(hook: Hook, planned: Planned, attempt: Attempt, fault: Stuck, reading: Reading) -> tuple[Stuck | None, str]:
     """A later reading comes out: taken, and what is said of it, if the words were open in that way."""
     reading.learn(hook)
@@ -101,4 +111,4 @@ def _if_chain_read_otherwise(hook: Hook, planned: Planned, attempt: Attempt) -> 
     return f"it comes out if the beginning chain {'counts' if counted else 'does not count'} as a stitch: is that meant?"
 
 
-__all__ = ["by_readings"]
+__all__ = ["as_read", "by_readings"]

@@ -188,7 +188,7 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     if of is None:
         return nth_ahead(hook, where)
     first, past = within(hook, of)
-    spots = _answering(hook, where.target, first, past)
+    spots = answering(hook, where.target, first, past)
     if where.ordinal > len(spots):
         raise Stuck(
             "F307",
@@ -198,10 +198,10 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     spot = spots[where.ordinal - 1]
     if of.target.kind == "group":
         hook.walk.most_passed = max(hook.walk.most_passed, past - spot[1])      # where the round ends in it
-    return [_one_of(hook, of, spot, past)]
+    return [one_of(hook, of, spot, past)]
 
 
-def _answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:
+def answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:
     """What the target names within a stretch, each as (first, past last): its spaces, or single stitches."""
     line = hook.walk.edge.line
     if target.kind == "space":
@@ -209,7 +209,7 @@ def _answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[
     return [(at, at + 1) for at in range(first, past) if matches(hook.stitches[line[at]], target)]
 
 
-def _one_of(hook: Hook, of: Where, spot: tuple[int, int], past: int) -> Place:
+def one_of(hook: Hook, of: Where, spot: tuple[int, int], past: int) -> Place:
     """One place of a stretch; of "next 5 dc" all five are passed then."""
     place = take_space(hook, *spot) if spot[1] - spot[0] > 1 else take(hook, spot[0])
     if of.n.of(hook.size) > 1:
@@ -228,46 +228,6 @@ def nth_ahead(hook: Hook, where: Where) -> list[Place]:
             raise too_few(hook, where, 0)
         at = spot + 1
     return [take(hook, at - 1)]
-
-
-def _entered(hook: Hook) -> tuple[int, int] | None:
-    """The stretch made in one place that the hook is amid ("sc to center of 3-sc group, 3 sc in center sc"), if any."""
-    line, at = hook.walk.edge.line, hook.walk.at
-    feet = [hook.stitches[i].feet for i in line]
-    if not 0 < at < len(line) or not feet[at] or feet[at] != feet[at - 1] or feet[at][0].kind != "stitch":
-        return None
-    first = next((k + 1 for k in range(at - 1, -1, -1) if feet[k] != feet[at]), 0)
-    past = next((k for k in range(at, len(line)) if feet[k] != feet[at]), len(line))
-    return (first, past) if at <= (first + past - 1) // 2 else None         # its middle is not behind the hook
-
-
-def centre(hook: Hook, where: Where) -> list[Place]:
-    of, (first, past) = where.of, _entered(hook) or (0, len(hook.walk.edge.line))
-    entered = of is None or of.target.kind == "group" and of.which == "this"
-    if entered and (here := _midst_of_three(hook, where.target)) is not None:
-        return [take(hook, here)]
-    if of is not None:
-        first, past = within(hook, of)
-    spots = _answering(hook, where.target, first, past)
-    if not spots:
-        raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)} at its centre", where.span)
-    middle = spots[(len(spots) - 1) // 2]
-    if of is not None and of.which == "last":
-        not_passed(hook, where, middle[0])
-    if of is not None:
-        tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[max(first, hook.walk.at) : middle[0]])
-        hook.walk.most_passed = max(hook.walk.most_passed, tall)
-    return [_one_of(hook, of, middle, past) if of is not None else take(hook, middle[0])]
-
-
-def _midst_of_three(hook: Hook, target: Target) -> int | None:
-    """ "Skip first sc, sc in next 8 sc, 3 sc in center sc" of a leaf, "sc in next 6 sc, 3 sc in center sc of 3-sc group" of a ripple, whose first
-    the six have taken: where the next stitch is the midst of three in one."""
-    line, at = hook.walk.edge.line, hook.walk.at
-    around = [hook.stitches[i] for i in line[max(at - 1, 0) : at + 2]]
-    beside = [hook.stitches[i].feet for i in (*line[max(at - 2, 0) : at - 1], *line[at + 2 : at + 3])]
-    three = at and hook.row_worked() and len(around) == 3 and len({s.feet for s in around}) == 1 and len(around[1].feet) == 1 and around[1].feet not in beside
-    return at if three and matches(around[1], target) else None
 
 
 def top(hook: Hook, where: Where) -> list[Place]:

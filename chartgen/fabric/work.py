@@ -9,7 +9,6 @@ from fractions import Fraction
 
 from chartgen.fabric import trying
 from chartgen.fabric.assumed import assume
-from chartgen.fabric.closing_arch import closed_by_an_arch
 from chartgen.fabric.edge import Edge, Stuck
 from chartgen.fabric.fabric import Fabric, PartInfo, PieceInfo, Row, Stitch
 from chartgen.fabric.finishing import edge_after, left_over, make_row, turned_early, turned_edge
@@ -23,7 +22,6 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
-from chartgen.fabric.listed import made_together
 from chartgen.fabric.layers import through_both
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
@@ -39,14 +37,6 @@ from chartgen.problems import Problem
 from chartgen.read import Document
 
 _OF_SPACES = ("F302", "F303")
-
-
-def _as_read(hook: Hook, planned: Planned) -> list[Item]:
-    """The row's items by the reading that is tried."""
-    items = made_together(hook, planned.items, bool(planned.counts)) if hook.lists_together else planned.items
-    closed = closed_by_an_arch(items) if hook.worked == "rounds" else items
-    hook.arch_unsaid = len(closed) > len(items)
-    return closed if hook.arch_implied else items
 
 
 def work(document: Document, instructions: Instructions, size_index: int) -> Fabric:
@@ -344,7 +334,7 @@ class _Worker:
             hook.walk.at = 1
         self.tallies: list[Tally] = []
         self.made: Row | None = None
-        items = _as_read(hook, planned)
+        items = trying.as_read(hook, planned)
         try:
             do(hook, items)
         except Stuck as stuck:
