@@ -411,9 +411,18 @@ def _each_end(hook: Hook, where: Where) -> int:
         return max(hook.walk.edge.tail(where.n_left.of(hook.size)), hook.walk.at)
     if where.until == "target" and where.stop is not None and _comes_to_the_end(hook, where.stop):
         return end
+    if where.until == "target" and where.stop is not None and _at_its_end(hook, where.stop):
+        return end - 1
     if where.until == "target" and where.stop is not None:
         return position(hook, where.stop)
     return end
+
+
+def _at_its_end(hook: Hook, stop: Where) -> bool:
+    """ "3 sc in corner, sc in each st to next corner, 3 sc in corner": along an edge of a flat piece the corner is its last stitch."""
+    flat = hook.edge_form == "row" and bool(hook.sides or hook.sides_begun) and hook.walk.edge.ring is None
+    corner = stop.target.kind == "corner" and stop.which in ("next", "this") and stop.of is None
+    return flat and corner and hook.row_worked() and not corners(hook, hook.walk.at, hook.walk.edge.limit)
 
 
 def _comes_to_the_end(hook: Hook, stop: Where) -> bool:

@@ -449,7 +449,8 @@ def onto_foundation(hook: Hook, item: Work) -> None:
         return
     if hook.walk.side is None and not any(is_open_chain(hook.stitches[i]) for i in edge.line[hook.walk.at :]):
         far_side(hook)
-        hook.walk.at = int(where.which != "first" and where.n.of(hook.size) == len(hook.walk.edge.line) - 2)
+        to_corner = where.stop is not None and where.stop.target.kind == "corner"
+        hook.walk.at = int(where.which != "first" and (to_corner or where.n.of(hook.size) == len(hook.walk.edge.line) - 2))
 
 
 def _all_round_opening(hook: Hook) -> None:
