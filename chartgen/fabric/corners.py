@@ -65,6 +65,8 @@ def corner_place(hook: Hook, where: Where) -> Place:
     found = corners(hook, hook.walk.at, hook.walk.edge.limit)
     if not found and hook.row_worked() and hook.walk.at == edge.limit - 1 and (edge.far_side or not _along_a_side(hook)):
         return take(hook, hook.walk.at)                     # the last stitch of that side, where it is the only one left
+    if _down_at_the_foundation(hook):
+        return take(hook, 0)                                # the corner where the foundation chain begins, or ends
     if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.edge_form != "round" and hook.walk.at >= hook.walk.edge.limit):
         return hook.last                                    # the corner of the piece, at the row's end
     if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
@@ -78,6 +80,22 @@ def corner_place(hook: Hook, where: Where) -> Place:
 def _along_a_side(hook: Hook) -> bool:
     """Has the row come to a corner of the piece along row ends, or along the free side of its chain?"""
     return hook.last is not None and (hook.last.kind == "end" or hook.last.far_side)
+
+
+def _down_at_the_foundation(hook: Hook) -> bool:
+    """Has the row come down a side to its last row end, so that the other side of the chain comes next? The hook stands there then."""
+    from chartgen.fabric.joining import came_down_to, far_side
+
+    walk, last = hook.walk, hook.last
+    if last is None or last.kind != "end" or walk.edge.far_side or walk.side is not None or not hook.foundation or hook.edge_number == "0":
+        return False
+    before = walk.state()
+    far_side(hook)
+    line = hook.walk.edge.line
+    if len(line) > 1 and hook.walk.edge.far_side and came_down_to(hook, line[:1]):
+        return True
+    hook.walk.back_to(before)
+    return False
 
 
 def up_to_the_top(hook: Hook, where: Where) -> None:

@@ -409,10 +409,10 @@ def _each_end(hook: Hook, where: Where) -> int:
     if where.until == "last" and where.n_left is not None:
         check_left(hook, where.left, where.n_left.of(hook.size), where.span)
         return max(hook.walk.edge.tail(where.n_left.of(hook.size)), hook.walk.at)
-    if where.until == "target" and where.stop is not None and _comes_to_the_end(hook, where.stop):
-        return end
     if where.until == "target" and where.stop is not None and _at_its_end(hook, where.stop):
         return end - 1
+    if where.until == "target" and where.stop is not None and _comes_to_the_end(hook, where.stop):
+        return end
     if where.until == "target" and where.stop is not None:
         return position(hook, where.stop)
     return end

@@ -418,14 +418,17 @@ def far_side(hook: Hook) -> None:
         _all_round_opening(hook)
         hook.walk = Walk(Edge(over, far_side=True))
         return
+    if edge.far_side and hook.walk.at == 1 and hook.foundation:
+        hook.walk.at = 0                                    # told again behind the corner: "3 sc in corner, working along foundation ch, …"
+        return
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
         line = [i for i in hook.foundation if i in worked]
         if line and hook.stitches[line[-1]].counts_in is not None:      # raised chains are met at their foot
             line[-1] = line[-2] + 1 if len(line) > 1 else line[-1]
         line = [i for i in hook.foundation if line and line[0] <= i <= line[-1]]      # those passed over are met as well
-        hook.walk.top = hook.walk.edge if hook.walk.at == 0 else None
-        hook.walk.edge = Edge(line[::-1] if _came_down_to(hook, line[-1:]) else line, far_side=True)
+        hook.walk.top = edge if hook.walk.at == 0 else None
+        hook.walk.edge = Edge(line[::-1] if came_down_to(hook, line[-1:]) else line, far_side=True)
         hook.walk.at = 0
         return
     if hook.walk.at < len(edge.line) - 1:                   # "sc in each foundation ch", in Row 1 itself
@@ -445,12 +448,21 @@ def onto_foundation(hook: Hook, item: Work) -> None:
     """ "…, 2 sc in end of each row along side, 3 sc in corner, sc in each of next 28 ch": the chains met after the row
     ends are those of the foundation, its corners the first and the last of them."""
     where, edge = item.where[0] if item.where else None, hook.walk.edge
-    if where is None or where.target.kind != "chain" or where.which not in ("next", "each", "first") or edge.far_side or not hook.sides_begun:
+    if where is None or where.target.kind != "chain" or where.which not in ("next", "each", "first") or not hook.sides_begun:
         return
+    if edge.far_side:
+        return _corner_as_well(hook, where)
     if hook.walk.side is None and not any(is_open_chain(hook.stitches[i]) for i in edge.line[hook.walk.at :]):
         far_side(hook)
         to_corner = where.stop is not None and where.stop.target.kind == "corner"
         hook.walk.at = int(where.which != "first" and (to_corner or where.n.of(hook.size) == len(hook.walk.edge.line) - 2))
+
+
+def _corner_as_well(hook: Hook, where: Where) -> None:
+    """ "3 sc in corner, sc in each of next 30 ch" of 30: the corner's chain is one of them."""
+    all_of_it = where.which == "each" and where.stop is None or where.n.of(hook.size) == len(hook.walk.edge.line)
+    if hook.walk.at == 1 and all_of_it and where.until != "last":
+        hook.walk.at = 0
 
 
 def _all_round_opening(hook: Hook) -> None:
@@ -467,7 +479,7 @@ def _all_round_opening(hook: Hook) -> None:
         )
 
 
-def _came_down_to(hook: Hook, corner: list[int]) -> bool:
+def came_down_to(hook: Hook, corner: list[int]) -> bool:
     """Whether the row end worked into last stands in this chain of the foundation, or beside it."""
     last = hook.last
     if last is None or last.kind != "end":

@@ -126,7 +126,7 @@ def _form_of(header: Header, items: Sequence[Item]) -> str:
     joined = any(isinstance(i, Join) and not i.ring for i in items)
     turned = any(isinstance(i, Sign) and i.what == "turn" for i in items)
     loosely = header.form == "rows" and header.first is None and not header.listed and not turned
-    return "" if joined or loosely else header.form
+    return "" if joined and header.form == "rows" or loosely else header.form
 
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
