@@ -114,3 +114,13 @@ def test_a_picot_between_two_scallops_keeps_clear_of_the_space_it_passes_over(tm
     found = judged(_OVER_A_SPACE, tmp_path, head="stitches:\n  picot: ch 4, sl st in first of these 4 ch\n")
     assert not found["close"].entries, found["close"].entries[:3]
     assert found["overlap"].value() == 0 and found["recount"].value() == 0
+
+
+def test_chains_skipped_beside_a_first_stitch_lie_along_the_foundation() -> None:
+    """Of the 4 chains before a V-stitch in the 5th, 3 stand for a double crochet; the other lies under the gap, as those
+    between V-stitches do (common practice, no source)."""
+    fabric = clean(_V_STITCHES, "rows")
+    head = lay_out(fabric).head
+    foundation = [i for i in fabric.rows[0].stitches if fabric.stitches[i].counts_in is None and not fabric.stitches[i].off_line]
+    assert len(foundation) == 17
+    assert np.ptp(head[foundation][:, 1]) < 1e-6

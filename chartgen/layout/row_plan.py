@@ -201,7 +201,8 @@ def _skipped(fabric: Fabric, row: Row) -> list[int]:
         i for i in below.stitches
         if fabric.stitches[i].off_line or fabric.stitches[i].counts_in == row.index
     ]
-    return sorted({*raised, *borrowed, *_beyond(fabric, row, below)})
+    counted = any(fabric.stitches[i].counts_in == row.index for i in raised)     # what is skipped beside a stitch lies along the chain
+    return sorted({*raised, *borrowed, *(() if counted else _beyond(fabric, row, below))})
 
 
 def _beyond(fabric: Fabric, row: Row, below: Row) -> list[int]:
