@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import lru_cache
 
 from chartgen.notation.tree import Number
 from chartgen.notation.words import Token, vocabulary
@@ -65,8 +66,10 @@ class Cursor:
 
     def take_any(self, *choices: str) -> str:
         """Move past one of these words; "" if none comes next. A choice may be several words."""
-        for choice in choices:
-            if self.take(*choice.split()):
+        if not 0 <= self.at < len(self.tokens):
+            return ""
+        for choice, words in _by_first_word(choices).get(self.tokens[self.at].word, ()):
+            if self.take(*words):
                 return choice
         return ""
 
@@ -205,3 +208,13 @@ def _not_one_for_each(given: int, sizes: int, span: Span) -> Problem:
         "N207", "error", f"{given} numbers for {sizes} size{'s' if sizes > 1 else ''}", span,
         "write one for each size, in the order of `sizes`, or one number for all",
     )
+
+
+@lru_cache(maxsize=1024)
+def _by_first_word(choices: tuple[str, ...]) -> dict[str, list[tuple[str, list[str]]]]:
+    """The choices that begin with each word, in their order, with their words: most begin with another than comes next."""
+    found: dict[str, list[tuple[str, list[str]]]] = {}
+    for choice in choices:
+        if words := choice.split():
+            found.setdefault(words[0], []).append((choice, words))
+    return found
