@@ -102,6 +102,12 @@ def one_place(sizes: int = 1) -> st.SearchStrategy[Where]:
     )  # fmt: skip
 
 
+def _joined_in(place: Where) -> Where:
+    """ "Join with sl st in 3rd ch" is read as that of the beginning chain."""
+    alone = place.which == "nth" and place.target == Target("chain") and place.of is None
+    return replace(place, of=_this(Target("turning"))) if alone else place
+
+
 def each_place(sizes: int = 1) -> st.SearchStrategy[Where]:
     stop = st.one_of(TARGET.map(lambda t: Where("centre", t)), SPACE.map(lambda t: Where("last", t)))
     return st.one_of(
@@ -205,7 +211,7 @@ def others(sizes: int = 1) -> st.SearchStrategy:
         st.sampled_from([Sign("off", colour="B"), Join(), Join(None, True, SLIP), Loops("front"), Loops("back", True), Loops(""), Colour("A"),
                          Attach("B", None, None), Attach(None, None, SLIP)]),
         st.just(Leave(None)) if sizes == 1 else st.just(Join()),
-        st.builds(lambda p, r: Join(p, r, SLIP), place, st.booleans()),
+        st.builds(lambda p, r: Join(_joined_in(p), r, SLIP), place, st.booleans()),
         st.builds(lambda c, p, k: Attach(c, p, k), st.sampled_from(["A", "B", None]), place, st.one_of(st.just(SLIP), SIMPLE)),
         st.builds(lambda n, k: Leave(n, what=k and Target("stitch", k)), numbers(1, 1, 40), st.one_of(st.none(), SIMPLE))
         if sizes == 1 else st.just(Sign("off")),
