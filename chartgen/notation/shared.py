@@ -52,12 +52,13 @@ _COUNTED = ("next", "first", "last")
 
 
 def each_in_its_own(count: Number, places: tuple[Where, ...], words: set[str]) -> Number:
-    """ "30 sc in 30 ch", "11 sc in the 11 sts", "8 sc in next 8 sc": one in each of as many; "2 sc in next 2 sts" are four."""
+    """ "30 sc in 30 ch", "11 sc in the 11 sts", "8 sc in next 8 sc": one in each of as many; "2 sc in next 2 sts" are four,
+    and "6 sc in each of first 6 sts" 36."""
     one = places[0] if len(places) == 1 else None
     if one is None or one.which not in _COUNTED or one.each or one.between or one.target.kind not in ("stitch", "chain", "any"):
         return count
     as_many = one.n.values == count.values and min(count.values) > 1
-    told = not words & {*_COUNTED, "each"} or min(count.values) > _MOST_IN_ONE
+    told = "each" not in words and (not words & {*_COUNTED} or min(count.values) > _MOST_IN_ONE)
     return ONE if as_many and told else count
 
 
