@@ -421,15 +421,18 @@ def _each_end(hook: Hook, where: Where) -> int:
 def _at_its_end(hook: Hook, stop: Where) -> bool:
     """ "3 sc in corner, sc in each st to next corner, 3 sc in corner": along an edge of a flat piece the corner is its last stitch."""
     flat = hook.edge_form == "row" and bool(hook.sides or hook.sides_begun) and hook.walk.edge.ring is None
-    corner = stop.target.kind == "corner" and stop.which in ("next", "this") and stop.of is None
-    return flat and corner and hook.row_worked() and not corners(hook, hook.walk.at, hook.walk.edge.limit)
+    return flat and _no_corner_ahead(hook, stop)
 
 
 def _comes_to_the_end(hook: Hook, stop: Where) -> bool:
     """ "*5 sc in corner sp, 2 sc in each sp to next corner; rep from * around": after a round's last corner, all that is left."""
-    ahead = stop.target.kind == "corner" and stop.which in ("next", "this") and stop.of is None and hook.worked == "rounds" and hook.row_worked()
-    line = hook.walk.edge.line
-    return ahead and not corners(hook, hook.walk.at, hook.walk.edge.limit) and bool(corners(hook, 0, len(line)))
+    return hook.worked == "rounds" and _no_corner_ahead(hook, stop) and bool(corners(hook, 0, len(hook.walk.edge.line)))
+
+
+def _no_corner_ahead(hook: Hook, stop: Where) -> bool:
+    """Is it "the next corner" that words stop before, of a row begun, with none on the edge from here on?"""
+    corner = stop.target.kind == "corner" and stop.which in ("next", "this") and stop.of is None
+    return corner and hook.row_worked() and not corners(hook, hook.walk.at, hook.walk.edge.limit)
 
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:

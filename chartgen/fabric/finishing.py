@@ -82,9 +82,9 @@ def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
     part = hook.turn_after or bool(planned.counts) and hook.joined_at is not None
     if not (part and promised and hook.walk.at and len(left) >= _EARLY):
         return None
-    said = "as its count says" if planned.counts else "and no count says so"
-    help = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
-    return Stuck("F332", f"{hook.row_name()} is turned with {len(left)} sts of {hook.edge_name()} left, {said}", planned.header, help)
+    ends, said = "is turned" if hook.turn_after else "ends", "as its count says" if planned.counts else "and no count says so"
+    write = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
+    return Stuck("F332", f"{hook.row_name()} {ends} with {len(left)} sts of {hook.edge_name()} left, {said}", planned.header, write)
 
 
 def _works_ring_chains(hook: Hook) -> bool:

@@ -54,10 +54,8 @@ def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> b
 def _edges_anew(hook: Hook, rows: Sequence[Row], planned: Planned) -> bool:
     """Is yarn joined to a flat piece that has been cut off, for a round along its edges? Its right side is the one seen."""
     first = next((i for i in planned.items if not isinstance(i, (Note, Colour))), None)
-    places = [first.place] if isinstance(first, Attach) and first.place is not None else []
-    corner = all(p.target.kind == "corner" for p in places)
-    flat = hook.worked == "rounds" and bool(rows) and rows[-1].form == "row" and rows[-1].ending == "off"
-    return flat and isinstance(first, Attach) and corner
+    at_corner = isinstance(first, Attach) and (first.place is None or first.place.target.kind == "corner")
+    return at_corner and hook.worked == "rounds" and bool(rows) and rows[-1].form == "row" and rows[-1].ending == "off"
 
 
 def _turns(row: Planned) -> bool:

@@ -87,7 +87,7 @@ def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
 _LENGTHS = ("cm", "mm", "in", "inch", "inches")
 
 
-def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
+def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "Ch 46, having 12 sts to 5 cm": how closely to work, kept; "having 3 sc in each corner": worked there. Raises
     Unreadable for "having 1 loop less in each row"."""
     token, start = cursor.peek(), cursor.at
