@@ -23,6 +23,7 @@ from chartgen.fabric.passing import check_left, not_passed, passes_over
 from chartgen.fabric.picot_loops import between_picots
 from chartgen.fabric.row_ends import row_ends
 from chartgen.fabric.same import same
+from chartgen.fabric.slipping import begun_in
 from chartgen.fabric.spots import (
     all_alike,
     all_spaces,
@@ -223,7 +224,7 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
             return take_space(hook, *run)
     bare = size is None and not all_spaces(hook, 0, len(line))
     gap = group_gap(hook, begin + stands_in_gap(hook), beside_one=True) if bare else None
-    if gap is not None:
+    if gap is not None or (gap := begun_in(hook)) is not None:
         return gap
     raise no_space(hook, where, begin)
 

@@ -112,7 +112,7 @@ class Hook:
         self.turn_after = False
         self.travelled = False
         self.fastened_off = False
-        self.drawn_shut = self.layers = self.ends_on_top = self.space_named = False
+        self.drawn_shut = self.layers = self.ends_on_top = self.joined_instead = self.space_named = False
         self.last = self.start_place() if (edge.start or edge.line) else None
         self.joined_at: Place | None = None       # where yarn was joined anew in this row
         self.came_from: Place | None = None

@@ -16,6 +16,8 @@ from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
 from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
+from chartgen.fabric.slipping import begun_in
+from chartgen.fabric.so_many import are_there, in_ring
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
 
 _TAKE_BACK = 3
@@ -80,6 +82,8 @@ def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, numb
         else:
             _pass(hook, item, items, inner_after, do, number, turn)
         hook.path = outer
+        if not (item.ending or item.mark is not None) and are_there(hook, item):
+            break
 
 
 def _one_of_two(hook: Hook, item: Repeat, ends, after: Sequence[Item], do: Callable, number: int, turn: int) -> None:
@@ -95,12 +99,14 @@ def _one_of_two(hook: Hook, item: Repeat, ends, after: Sequence[Item], do: Calla
 
 
 def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: int) -> None:
-
+    if in_ring(item):
+        raise _never_ends(item)
     _stand_where_it_closes(hook, item)
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after)
     stops = item.n_left is not None or item.until is not None
     hook.ends_on_top = top_claimed(item.ending) or top_claimed(after)
+    hook.joined_instead = bool(item.ending) or _joined_next(hook, after)
     outer = hook.path
     passes: list[_Pass] = []
     fault: Stuck | None = None
@@ -110,7 +116,8 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         passes.append(before)
         hook.walk.reserved, hook.walk.kept = reserve, reserve if stops else 0
         at_end = hook.walk.at >= hook.walk.end and hook.walk.side is None and not _along_row_ends(item)
-        if at_end and passes[1:] and not _ends_in_first(hook, item):
+        home = _ends_in_its_loop(hook, item)
+        if at_end and passes[1:] and not (home or _ends_in_first(hook, item)):
             break
         try:
             _pass(hook, item, item.items, item.items, do, number, before.number)
@@ -121,16 +128,16 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
             hook.back_to(before.state)
             break
         hook.path = outer
-        if hook.progress == done and hook.walk.side is None and hook.ending != "join":
-            raise Stuck(
-                "F316",
-                "this repeat works into no stitch of the row before, so it would never end",
-                item.times_span,
-                'say how often: "rep from * 5 more times"',
-            )
-    hook.path = outer
+        if hook.progress == done and hook.walk.side is None and hook.ending != "join" and not home:
+            raise _never_ends(item)
+    hook.path, hook.joined_instead = outer, False
     hook.walk.reserved, hook.walk.kept = outer_reserve, 0
     _end_it(hook, item, after, do, number, passes, fault, limit_edge, reserve)
+
+
+def _never_ends(item: Repeat) -> Stuck:
+    said = "this repeat works into no stitch of the row before, so it would never end"
+    return Stuck("F316", said, item.times_span, 'say how often: "rep from * 5 more times"')
 
 
 def _along_row_ends(item: Repeat) -> bool:
@@ -160,6 +167,12 @@ def _ends_in_first(hook: Hook, item: Repeat) -> bool:
     places = [w.which for i in item.items[:-1] for w in getattr(i, "where", ())]
     hook.ends_unsaid = slips and places[:1] == ["same"] and hook.worked == "rounds"
     return hook.ends_unsaid and hook.ending != "join" and not hook.stops_short
+
+
+def _ends_in_its_loop(hook: Hook, item: Repeat) -> bool:
+    """ "Sl st to center of first loop, *ch 6, sc in next loop; rep from * around": is one more pass worked into that loop?"""
+    onward = any(w.which == "next" and w.target.kind == "space" for w in getattr(item.items[-1], "where", ()))
+    return onward and begun_in(hook) is not None
 
 
 def _left_over_by_words(hook: Hook, item: Repeat, after: Sequence[Item]) -> int:

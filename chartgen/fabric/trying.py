@@ -8,10 +8,11 @@ from chartgen.fabric.any_stitch import SAID, may_name_any, names_any
 from chartgen.fabric.closing_arch import closed_by_an_arch
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
-from chartgen.fabric.listed import lies_in_single_chains, made_together
+from chartgen.fabric.listed import begins_with_one, lies_in_single_chains, made_together
 from chartgen.fabric.plan import Planned
 from chartgen.fabric.readings import ARCH, TOGETHER, Reading, readings
 from chartgen.fabric.repeating import FINAL
+from chartgen.fabric.so_many import ways_to_get_there
 from chartgen.notation.tree import Item
 from chartgen.notation.until_made import counted_so
 
@@ -26,10 +27,25 @@ def by_readings(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck |
     told = () if planned.counts else counted_so(planned.items)
     if told:
         strict, planned.counts, planned.strict = planned.strict, told, True
-        fault, said = _by_each(hook, planned, attempt)
+        fault, said = _by_passes(hook, planned, attempt)
         planned.counts, planned.strict = (), strict
         if fault is None:
             return fault, said
+    return _by_passes(hook, planned, attempt) if planned.counts else _by_each(hook, planned, attempt)
+
+
+def _by_passes(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | None, str]:
+    """By each reading; and a repeat that goes on until there are so many by each number of passes, up to one that comes out."""
+    asked = planned.items
+    fault, said = _by_each(hook, planned, attempt)
+    ways = ways_to_get_there(asked, planned.counts) if fault is not None else ()
+    for items in ways:
+        planned.items = items
+        if (found := _by_each(hook, planned, attempt))[0] is None:
+            return found
+    if planned.items is asked:
+        return fault, said
+    planned.items = asked
     return _by_each(hook, planned, attempt)
 
 
@@ -38,7 +54,7 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
     first, *others = readings()
     fault = attempt(first)
     if fault is None:
-        said = _rather(TOGETHER, lies_in_single_chains(hook, planned.items), hook, planned, attempt)
+        said = _rather(TOGETHER, begins_with_one(planned.items) or lies_in_single_chains(hook, planned.items), hook, planned, attempt)
         said = said or _rather(ARCH, hook.arch_unsaid, hook, planned, attempt)
         first.unset(hook)
         return None, said

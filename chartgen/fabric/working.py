@@ -30,7 +30,7 @@ from chartgen.fabric.led_off import lead_off
 from chartgen.fabric.marking import place_marker
 from chartgen.fabric.passing import check_left, pass_to_skipped
 from chartgen.fabric.resolving import resolve
-from chartgen.fabric.slipping import on_the_way
+from chartgen.fabric.slipping import on_the_way, past_its_loop
 from chartgen.fabric.stitching import (
     foundation_stitches,
     in_one_place,
@@ -137,6 +137,7 @@ def _into_places(hook: Hook, item: Work, after: Sequence[Item]) -> None:
         in_one_place(hook, item, place_set, role, after)
     if role and hook.worked == "rounds":
         start_here(hook, found[-1][0])
+        hook.walk.at += past_its_loop(found[-1][0], after)
     return None
 
 

@@ -8,7 +8,7 @@ from chartgen.notation.counting import counts
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.targets import target
-from chartgen.notation.tree import ONE, Colour, Count, Item, Join, Note, Number, Repeat, Sign, Work
+from chartgen.notation.tree import ONE, Chain, Colour, Count, Item, Join, Note, Number, Repeat, Sign, Work
 
 _THERE = ("until there are", "until you have", "until there be")
 _MADE = ("are made", "have been made", "are formed", "are completed", "have been completed", "have been working", "are working")
@@ -28,7 +28,7 @@ def until_made(cursor: Cursor, names: Names) -> tuple[Number, tuple[Count, ...]]
         if not _another_thing(cursor, there):
             raise
     said = Cursor(cursor.tokens[first : cursor.at], cursor.sizes)
-    if number is None and not there or not there and not cursor.take_any(*_MADE):
+    if number is None and not there or not there and not (cursor.take_any(*_MADE) or _so_many_loops(said, cursor, names)):
         cursor.at = start
         return None
     cursor.take_any(*_ALL)
@@ -66,6 +66,13 @@ def _first_of_them(cursor: Cursor) -> None:
             cursor.next()
 
 
+def _so_many_loops(said: Cursor, cursor: Cursor, names: Names) -> bool:
+    """ "Until 8 sps, ch 2, join": so many are made; "until 2 sts", "until 2 sps remain" are what is left of the edge."""
+    told = counts(Cursor(said.tokens), names)
+    bare = cursor.done or cursor.peek().word in _OVER
+    return bare and bool(told) and all(count.what in ("space", "group") for count in told[0])
+
+
 def _another_thing(cursor: Cursor, there: bool) -> bool:
     """ "Until 8 rings are made": a thing that has a name of its own there."""
     made = any(cursor.sees(*words.split(), ahead=1) for words in _MADE)
@@ -83,7 +90,7 @@ def counted_so(items: Sequence[Item]) -> tuple[Count, ...]:
 
 
 def _closes_only(item: Item) -> bool:
-    return isinstance(item, (Join, Sign, Note, Colour)) or isinstance(item, Work) and item.stitch.is_slip
+    return isinstance(item, (Join, Sign, Note, Colour, Chain)) or isinstance(item, Work) and item.stitch.is_slip
 
 
 __all__ = ["counted_so", "in_every", "until_made"]

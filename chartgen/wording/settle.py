@@ -89,6 +89,12 @@ def _verdict(chains: Sequence[Stitch], row: Row) -> Counting | None:
     return Counting(True, chains[top].stands_as, len(chains) - top - 1)
 
 
+def _passes_in(fabric: Fabric, item: Repeat, depth: int) -> int:
+    """How often a repeat was worked in one size."""
+    made = (s for s in fabric.stitches if s.words is not None and item.span.start <= s.words.start < item.span.end)
+    return max((s.repeat[depth][1] for s in made if len(s.repeat) > depth), default=-1) + 1
+
+
 class _Settler:
     def __init__(self, instructions: Instructions, fabrics: Sequence[Fabric]) -> None:
         self.instructions, self.fabrics = instructions, fabrics
@@ -298,21 +304,18 @@ class _Settler:
         mark = None if item.mark is None else len(tuple(self._settled(item.items[: item.mark], depth + 1, in_place)))
         # A chain that ends a row to begin the next is said to count where it is not in an ending.
         ending = tuple(plain_numbers(item.ending))
-        times = self._passes(item, depth) if item.unsure and item.times else item.times
+        times = self._passes(item, depth) if (item.unsure or item.there) and item.times else item.times
         settled = replace(item, items=inner, mark=mark, ending=ending, times=times, unsure=0)
         return _to_last(settled)
 
     def _passes(self, item: Repeat, depth: int) -> Number | None:
         """How often a repeat was worked: the reading of "n times" that came out."""
         assert item.times is not None
-        passes = {
-            s.repeat[depth][1]
-            for span, stitches in self.made.items() if item.span.start <= span.start < item.span.end
-            for s in stitches if len(s.repeat) > depth
-        }
-        most = max(passes, default=-1) + 1
+        most = tuple(_passes_in(fabric, item, depth) for fabric in self.fabrics)
+        if item.there and min(most) > 0:
+            return Number(most if len(set(most)) > 1 else most[:1])
         fewer = tuple(v + item.unsure for v in item.times.values)
-        return Number(fewer) if max(fewer) == most else item.times
+        return Number(fewer) if max(fewer) == max(most) else item.times
 
     # ---- beginning chains
 
