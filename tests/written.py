@@ -87,8 +87,8 @@ def rewritten(pattern: Worked, terms: str, house: str = "leaflet", size: int | N
     spec["terms"] = terms
     if "gauge" in spec:
         spec["gauge"] = {_gauge_key(k, pattern.document.terms, terms): v for k, v in spec["gauge"].items()}
-    if pattern.document.stitches:
-        spec["stitches"] = definitions(pattern.document, pattern.instructions, Speaker(said_in))
+    if made := definitions(pattern.document, pattern.instructions, Speaker(said_in)):
+        spec["stitches"] = made
     if size is not None:
         spec = _of_one_size(spec, size)
     written = iter(lines(pattern, said_in, size, house))

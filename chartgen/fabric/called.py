@@ -67,7 +67,7 @@ def _in_the_last_place(hook: Hook) -> list[int]:
             break
     tops = [i for i in hook.begin if hook.stitches[i].counts_in == hook.row]
     beside = bool(run and tops) and run[0] - 1 == hook.begin[-1]
-    return [*tops, *run] if beside and (feet[0].kind == "ring" or hook.stood.get(tops[0]) in feet[0].stitches) else run
+    return [*(i for i in hook.begin if i >= tops[0]), *run] if beside and (feet[0].kind == "ring" or hook.stood.get(tops[0]) in feet[0].stitches) else run
 
 
 __all__ = ["made", "name_alike"]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from chartgen.fabric.edge import Stuck
+from chartgen.fabric.edge import Stuck, answers_to
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.sides import side_walk
@@ -21,7 +21,8 @@ def row_ends(hook: Hook, where: Where) -> list[Place]:
         wanted = where.n.of(hook.size) if where.until != "end" else None
         found = []
         while side.at < len(side.edge.line) and (wanted is None or len(found) < wanted):
-            found.append(take(hook, side.at))
+            end = take(hook, side.at)
+            found += [end] if _of_such_a_row(hook, end, where) else []
     finally:
         hook.walk = here
     if not found:
@@ -29,6 +30,12 @@ def row_ends(hook: Hook, where: Where) -> list[Place]:
     if wanted is not None and len(found) < wanted:
         raise _too_few_ends(hook, where, wanted, len(found))
     return found
+
+
+def _of_such_a_row(hook: Hook, end: Place, where: Where) -> bool:
+    """ "At end of each sc row": is the row's end such a stitch?"""
+    kind = where.target.stitch
+    return kind is None or all(answers_to(hook.stitches[i], kind) for i in end.stitches)
 
 
 def _joined_at(hook: Hook, line: list[int]) -> int:

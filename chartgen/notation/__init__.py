@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from chartgen.notation.completed_as import completed_as
 from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
+from chartgen.notation.filet import mesh_shown
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
 from chartgen.notation.like_part import rows_of_part
@@ -22,6 +23,7 @@ from chartgen.notation.row_then_rows import again_apart, left_beside
 from chartgen.notation.row_words import how_many
 from chartgen.notation.manner import as_begun
 from chartgen.notation.rows import Header, Line, heads_piece, lines
+from chartgen.notation.told_among_rows import without_definitions
 from chartgen.notation.stitch_words import MESH_UNDEFINED
 from chartgen.notation.tree import Instructions, Item, Join, LikeRow, Note, PartText, RowText, Sign
 from chartgen.problems import Problem, Span
@@ -45,7 +47,7 @@ def parse(document: Document) -> Instructions:
             made[plain(str(part.name))] = rows
             made.setdefault(plain(str(piece.name)), rows)
             problems.extend(found)
-    return Instructions(tuple(parts), document.terms, own, tuple(_mesh_told_once(problems)))
+    return Instructions(tuple(parts), document.terms, own, tuple(_mesh_told_once(problems)), tuple(dict.fromkeys(reader.defined)))
 
 
 def _mesh_told_once(problems: Sequence[Problem]) -> list[Problem]:
@@ -102,9 +104,14 @@ def _part(
         if told is not None:
             rows.extend(told)
             continue
+        line, told_names = without_definitions(reader, line)
+        reader.defined += told_names
+        if told_names and not line.tokens:
+            continue
         line, ending = last_row_apart(reader, line)
         line, onward = completed_as(line, reader.names, made, reader.sizes)
         row, found = _row(reader, line)
+        reader.mesh = mesh_shown(row.items) or reader.mesh
         row = replace(row, items=(*row.items, *onward))
         worked, asked = as_begun(row, rows)
         told_here = [one for whole in worked for each in told_apart(whole, ending) for one in again_apart(each, line.tokens)]

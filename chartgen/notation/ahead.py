@@ -33,6 +33,8 @@ def place_ahead(cursor: Cursor) -> bool:
         return True
     if token.word in ("across", "along") and row_itself(cursor, 1):
         return True
+    if token.word == "at" and _each_row_end(cursor):
+        return True
     if token.word in ("next", "each") and token.kind == "word":
         return True
     if token.word not in INTO or token.kind != "word":
@@ -40,6 +42,13 @@ def place_ahead(cursor: Cursor) -> bool:
     if token.word == "around" and (closes(cursor, 1) or cursor.peek(1).word == "with" or whole_piece(cursor, 1)):
         return False
     return True
+
+
+def _each_row_end(cursor: Cursor) -> bool:
+    """ "Sc at end of each row", "at ends of rows", "at end of every sc row": where stitches go; "at end of row" is when."""
+    words = [cursor.peek(k) for k in range(1, 8) if cursor.peek(k).text != "the"]
+    ends = words[0].text in ("end", "ends") and words[1].word == "of"
+    return ends and (words[2].text == "rows" or words[2].word == "each" and any(t.word == "row" for t in words[3:5]))
 
 
 def edge_ahead(cursor: Cursor, ahead: int) -> bool:

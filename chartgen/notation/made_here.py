@@ -194,7 +194,7 @@ def _closes_chain(items: Sequence[Item]) -> bool:
 
 def take(names: Names, cursor: Cursor) -> Own | None:
     """The stitch of that name, from here on one of the pattern's own; None for other words."""
-    for length in range(_LONGEST, 0, -1):
+    for length in range(_LONGEST + 1, 0, -1):               # "beg V-st"
         words = [cursor.peek(k) for k in range(length)]
         name = plain(" ".join(word.word for word in words if word.text != "-"))
         if name in names.made and words[-1].kind == "word":

@@ -44,7 +44,11 @@ def own_stitches(document: Document, yarns: dict[str, str]) -> tuple[dict[str, O
 
 def _own(reader: RowReader, stitch: OwnStitch) -> tuple[Own, list[Problem]]:
     words = [t for text, offset in stitch.words.lines for t in tokens(text, offset)]
-    name, span = str(stitch.name), stitch.words.span
+    return own_stitch(reader, str(stitch.name), words, stitch.words.span)
+
+
+def own_stitch(reader: RowReader, name: str, words: list[Token], span: Span) -> tuple[Own, list[Problem]]:
+    """The stitch of that name that the words tell."""
     told = told_by_motions(words, name)
     if told is not None:
         return Own(ONE, name, _over_next(told), (), span, registry().own(told, name)), []
@@ -105,4 +109,4 @@ def _single(items: tuple[Item, ...], name: str) -> StitchKind | None:
     return None
 
 
-__all__ = ["own_stitches"]
+__all__ = ["own_stitch", "own_stitches"]

@@ -14,6 +14,7 @@ from chartgen.notation import (
     asides,
     changes,
     counting,
+    filet,
     joining,
     last_row,
     likeness,
@@ -29,11 +30,13 @@ from chartgen.notation import (
     working,
 )
 from chartgen.notation.ahead import INTO, closes, only_closes, place_ahead, sentence
+from chartgen.notation.by_turns import by_turns
 from chartgen.notation.corner_runs import meet_in_corners
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, take_loop
 from chartgen.notation.places import wheres
 from chartgen.notation.told_here import told_here
+from chartgen.notation.told_in_brackets import told_in_brackets
 from chartgen.notation.tree import (
     Chain,
     Colour,
@@ -84,6 +87,8 @@ class RowReader:
         self.recent: StitchKind | None = None  # the stitch named last in this row, for "inc" and "dec"
         self.usual: StitchKind | None = None  # that of the rows before
         self.backwards = False  # this row is worked from left to right
+        self.mesh: filet.Mesh | None = None  # a space of filet, as a row has shown it
+        self.defined: list[str] = []  # names of the stitches that are defined among the rows
 
     def usual_stitch(self) -> StitchKind:
         """What is worked where no stitch is named: that of this row, of the rows before, or sc."""
@@ -123,6 +128,10 @@ class RowReader:
             return read.items.append(told)
         if made_here.tells(self, cursor, read):
             return None
+        if told_in_brackets(self, cursor, read):
+            return None
+        if (turns := by_turns(self, cursor, read)) is not None:
+            return read.items.extend(turns)
         token = cursor.peek()
         if token.text.startswith("*"):
             return repeats.star(self, cursor, read)

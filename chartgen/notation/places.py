@@ -207,7 +207,7 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return Where("skipped", kind)
     if cursor.sees("unworked"):
         return replace(Where("next", target(cursor, names)), unworked=True)
-    if (ends := row_ends(cursor)) is not None:
+    if (ends := row_ends(cursor, names)) is not None:
         return ends
     if row_itself(cursor):
         cursor.next()
@@ -275,7 +275,7 @@ def _each(cursor: Cursor, names: Names) -> Where:
         return Where("next", place, n=number) if number else Where("each", place, until="end")
     if cursor.peek().kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
         return not_shared(cursor, names, replace(_counted(cursor, names), each=True))
-    if (ends := row_ends(cursor)) is not None:
+    if (ends := row_ends(cursor, names)) is not None:
         cursor.take("st") or names.take(cursor)             # "each row-end dc"
         return ends
     place = target(cursor, names)

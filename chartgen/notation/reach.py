@@ -81,7 +81,7 @@ def reaches(cursor: Cursor) -> bool:
     if token.word == "to" and (after.word in (*_TO, *_OPEN) or after.kind == "ordinal" or after.word == "ch" or _chain_space(cursor)):
         return True
     return token.word in ("along", "up") or (
-        token.word == "all" and after.word in ("around", "across", "round")
+        token.word == "all" and after.word in ("around", "across", "round", "to")
     )
 
 
@@ -157,13 +157,14 @@ def to_its_end(cursor: Cursor) -> bool:
     cursor.take("from")
     while cursor.peek().text in _THERE and cursor.at < start + 7:
         cursor.next()
-    if cursor.at > start + 1 and cursor.peek(-1).text in ("corner", "end") and clause_ends(cursor):
+    if cursor.at > start + 1 and cursor.peek(-1).text in _AS_FAR and clause_ends(cursor):
         return True
     cursor.at = start
     return False
 
 
-_THERE = ("to", "the", "opposite", "other", "next", "front", "back", "lower", "upper", "left", "right", "corner", "end")
+_AS_FAR = ("corner", "end", "beginning", "bottom", "top", "foundation", "start")
+_THERE = ("to", "the", "opposite", "other", "next", "front", "back", "lower", "upper", "left", "right", *_AS_FAR)
 
 
 def across_top(cursor: Cursor) -> Where | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import changes, counting, made_here, row_words
+from chartgen.notation import changes, counting, filet, made_here, row_words
 from chartgen.notation.ahead import (
     INTO,
     change_after,
@@ -127,9 +127,9 @@ MESH_UNDEFINED = "the blocks and spaces of filet are not defined in this pattern
 
 
 def _mesh_undefined(reader: RowReader, cursor: Cursor, count: Number | None) -> None:
-    """Raises Unreadable for "3 bls" and "bl over bl" of filet, where the pattern does not say how they are made."""
+    """Raises Unreadable for "3 bls" and "bl over bl" of filet, where the pattern does neither say nor show how they are made."""
     told = cursor.peek(1).word == "over" or count is not None and (clause_ends(cursor, 1) or cursor.sees("times", ahead=1))
-    if told and cursor.peek().word in _MESH and not names_stitch(reader, cursor, 0):
+    if told and cursor.peek().word in _MESH and not names_stitch(reader, cursor, 0) and not filet.as_shown(reader):
         made = 'say under "stitches:" how they are made, for instance "bl: dc in each of next 3 sts" and "sp: ch 2, skip 2 sts, dc in next st"'
         raise Unreadable(cursor.peek(), MESH_UNDEFINED, said_in(reader.names.terms, made))
 
@@ -257,7 +257,7 @@ def placed(
     elif place_ahead(cursor):
         around = cursor.sees("around") and not getattr(stitch, "post", "")
         if not cursor.sees("between"):
-            over = cursor.take_any(*INTO, "across", "along", "down", "up") == "over"
+            over = cursor.take_any(*INTO, "across", "along", "down", "up", "at") == "over"
         places = wheres(cursor, reader.names, around)
     elif (each := unsaid(cursor, reader.names)) is not None:
         around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])

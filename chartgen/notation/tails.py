@@ -193,6 +193,8 @@ def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "last dc made", "st at base of 3 ch", "loop formed by ch 5"."""
     if place.which in ("last", "this") and cursor.take_any("just made", "made"):
         return replace(place, which="made")
+    if place.which == "last" and cursor.peek().text in ("worked", "used") and cursor.next():
+        return replace(place, which="same")                 # "in last ch worked": the one that has a stitch already
     if cursor.take_any(*_AT_ITS_BASE):
         return replace(place, which="same")
     if cursor.take_any("formed by", "made by"):

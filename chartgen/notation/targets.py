@@ -107,11 +107,11 @@ SIDES = (
 EDGES = ("edge", "edges", "side", "sides", "end", "ends")
 
 
-def row_ends(cursor: Cursor) -> Where | None:
+def row_ends(cursor: Cursor, names: Names) -> Where | None:
     """ "row ends", "left side edge", "end of each row", "ends of rows": the sides of a piece."""
     start = cursor.at
     cursor.skip_filler()
-    if (named := _ends_of_rows(cursor)) is not None:
+    if (named := _ends_of_rows(cursor, names)) is not None:
         return named
     words = 0
     while cursor.peek().text in SIDES or cursor.peek().text == "-":
@@ -127,8 +127,9 @@ def row_ends(cursor: Cursor) -> Where | None:
     return None
 
 
-def _ends_of_rows(cursor: Cursor) -> Where | None:
-    """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row"."""
+def _ends_of_rows(cursor: Cursor, names: Names) -> Where | None:
+    """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row"; "end of each sc row" is that of
+    the rows in that stitch."""
     start = cursor.at
     if cursor.peek().text not in ("end", "ends", "side", "sides") or cursor.peek(1).word != "of":
         return None
@@ -138,12 +139,14 @@ def _ends_of_rows(cursor: Cursor) -> Where | None:
     cursor.skip_filler()
     some = cursor.take_any("next", "first")
     number = cursor.number()
+    stitch = names.take(cursor)
     if not cursor.take("row"):
         cursor.at = start
         return None
+    end = Target("end", stitch=stitch if isinstance(stitch, StitchKind) else None)
     if number is None and (each or not some):
-        return Where("ends", Target("end"), until="end")
-    return Where("ends", Target("end"), n=number or ONE, each=number is not None)
+        return Where("ends", end, until="end")
+    return Where("ends", end, n=number or ONE, each=number is not None)
 
 
 def _of_the_work(cursor: Cursor) -> None:

@@ -13,7 +13,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.motions import DRAW, OVER, held_back, kind_of_legs, times_told
 from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
-from chartgen.notation.tree import ONE, Item, Number, Where, Work
+from chartgen.notation.tree import ONE, Item, Number, Target, Where, Work
 from chartgen.notation.words import Token
 from chartgen.stitches import StitchKind, registry
 
@@ -39,7 +39,7 @@ def told_here(reader: RowReader, cursor: Cursor) -> Item | None:
     times = times_told(words, _leg_end(words, enters)) or 1
     if not all(places) or times > 1 and len(enters) > 1:
         return None
-    where = tuple(replace(w, each=False) for some in places for w in some)
+    where = tuple(_of_the_one_before(replace(w, each=False)) for some in places for w in some)
     legs = times * sum(w.n.values[0] for w in where)
     one = times > 1 and (where[0].which != "next" or _all_in_the_same(words, enters))
     apart = len(where) > 1 or not one and (where[0].which == "next" or where[0].n.values[0] > 1)
@@ -116,7 +116,32 @@ def _into(words: Sequence[Token], at: int) -> int:
 def _places(words: Sequence[Token], at: int, names: Names, sizes: int) -> tuple[Where, ...]:
     inner = Cursor(words, sizes)
     inner.at = _into(words, at) + 1
-    return tuple(wheres(inner, names))
+    found = _one_by_one(inner) or wheres(inner, names)
+    while inner.take_any(", and in", ", in", "and in"):
+        found = (*found, *wheres(inner, names))             # "in eye of last star, in same sc, and in each of next 2 sc"
+    return found
+
+
+def _of_the_one_before(where: Where) -> Where:
+    """ "In eye of star": of the one made just now."""
+    star = where.which == "top" and where.of is not None and where.of.which == "this" and where.of.target.kind == "stitch"
+    return replace(where, of=replace(where.of, which="made")) if star else where
+
+
+def _one_by_one(cursor: Cursor) -> tuple[Where, ...]:
+    """ "Each of 2nd, 3rd, 4th and 5th ch from hook": the first of them and the chains after it; () for other words."""
+    start, numbers = cursor.at, list[int]()
+    cursor.take_any("each of", "each")
+    cursor.skip_filler()
+    while cursor.peek().kind == "ordinal":
+        numbers.append(cursor.next().value)
+        cursor.take_any(", and", ",", "and")
+    onward = numbers[1:] == list(range(numbers[0] + 1, numbers[-1] + 1)) if len(numbers) > 1 else False
+    if onward and cursor.take_any("ch from hook", "ch from the hook"):
+        first = Where("hook", Target("chain"), ordinal=numbers[0], span=cursor.span_from(start))
+        return first, Where("next", Target("chain"), n=Number((len(numbers) - 1,)), span=first.span)
+    cursor.at = start
+    return ()
 
 
 def _leg_end(words: Sequence[Token], enters: Sequence[int]) -> int:

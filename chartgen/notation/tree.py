@@ -480,9 +480,11 @@ class PartText:
 
 @dataclass(frozen=True)
 class Instructions:
-    """The rows of a pattern, part by part, and what could not be read."""
+    """The rows of a pattern, part by part, and what could not be read; `defined` are the names of the stitches that its
+    rows define."""
 
     parts: tuple[PartText, ...]
     terms: str
     own: dict[str, Own] = field(default_factory=dict)
     problems: tuple[Problem, ...] = ()
+    defined: tuple[str, ...] = ()

@@ -80,7 +80,23 @@ def tokens(
 
     `named` holds the pattern's named counts: a capital word there is a number.
     """
-    yield from _in_words_joined(_one_by_one(line, offset, named))
+    yield from _without_the_way(_in_words_joined(_one_by_one(line, offset, named)))
+
+
+_GO_ON = ("around", "across", "round", "along", "up", "down", "to")
+
+
+def _without_the_way(found: Iterator[Token]) -> Iterator[Token]:
+    """ "All the way around" is all around."""
+    waiting: list[Token] = []
+    for token in found:
+        waiting.append(token)
+        said = [t.text for t in waiting]
+        if said[:3] == ["all", "the", "way"][: len(said)] and len(said) < 4:
+            continue
+        yield from ([waiting[0], token] if len(said) == 4 and token.word in _GO_ON else waiting)
+        waiting = []
+    yield from waiting
 
 
 def _in_words_joined(found: Iterator[Token]) -> Iterator[Token]:

@@ -8,6 +8,7 @@ from dataclasses import replace
 from chartgen.fabric import Fabric, Row
 from chartgen.fabric.edge import answers_to, kind_of, runs
 from chartgen.fabric.finishing import is_counted
+from chartgen.notation.names import is_called
 from chartgen.notation.tree import Count, Number, RowText
 from chartgen.stitches import StitchKind
 
@@ -85,9 +86,9 @@ def _found(count: Count, row: Row, fabric: Fabric, said: int = -1) -> int | None
 
 
 def _groups(name: str, row: Row, fabric: Fabric) -> int:
-    """Groups of that name in the row: shells, picots."""
+    """Groups of that name in the row: shells, the beginning shell with them, picots."""
     made = (fabric.stitches[i] for i in row.stitches)
-    return len({s.group for s in made if s.group is not None and s.group_name == name})
+    return len({s.group for s in made if s.group is not None and is_called(s.group_name, name)})
 
 
 def _kind(kind: StitchKind, row: Row, fabric: Fabric, said: int) -> int:

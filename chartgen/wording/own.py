@@ -18,7 +18,7 @@ def definitions(document: Document, instructions: Instructions, speaker: Speaker
     for stitch in document.stitches:
         made = instructions.own[plain(str(stitch.name))]
         said[str(stitch.name)] = _definition(made, phrases)
-    return said
+    return said | {name: _definition(instructions.own[name], phrases) for name in instructions.defined if name not in said}
 
 
 def _definition(made: Own, phrases: Phrases) -> str:

@@ -194,6 +194,8 @@ def _ends(places: Places, where: Where) -> str:
         return places.speaker.say(f"place.{where.target.name or 'end'} of row", where.row or ONE)
     if where.per is not None and where.until and not places.speaker.is_one(where.per):
         return places.say("place.per", where, where.per)
+    if where.target.stitch is not None and where.until == "end":
+        return places.speaker.say("place.ends.stitch", what=places.speaker.stitch(where.target.stitch))
     return _plain(places, where) if where.until == "end" else places._chosen(replace(where, which="next"), together=False)
 
 

@@ -17,6 +17,7 @@ from chartgen.wording.language import Language, Term
 from chartgen.wording.style import Style, style
 
 _TERM = re.compile(r"<([\w ]+)>")
+_FIRST = re.compile(r"^begin ")                            # "begin shell", the first of its round
 _DEPTH_OF = re.compile(r"(.+) depth")
 _WIDTH_AT = re.compile(r"width at (row|round|rnd) (\d+)")
 # <chain> and <stitches> in a frame, for the terms that frames name most.
@@ -122,7 +123,7 @@ class Speaker:
         if not self.language.terms:
             self.missing[word] = None
         form = self.language.raw["own"]["plural"] if plural else "{word}"
-        return Noun(form.format(word=word))
+        return Noun(form.format(word=_FIRST.sub("beginning ", word)))
 
     def part(self, plain: str) -> str:
         """The name of a part, as the pattern spells it or has it translated."""
