@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from chartgen.fabric.claims import claimed
+from chartgen.fabric.corner_spaces import corner_spaces, so_called
 from chartgen.fabric.edge import Stuck, groups
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
@@ -16,13 +17,12 @@ _FEWEST = 3
 
 
 def corners(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
-    """The corners from `start` on, as (first, past last) on the edge: of an edge with spaces the
-    longest ones, else the middles of the largest groups of three or more in one place."""
+    """The corners from `start` on, as (first, past last) on the edge: of an edge with spaces
+    those amid stitches worked in one place, else the middles of the largest groups of three or more in one place."""
     line = hook.walk.edge.line
     spaces = all_spaces(hook, 0, len(line))
     if spaces:
-        longest = max(b - a for a, b in spaces)
-        return [r for r in all_spaces(hook, start, end) if r[1] - r[0] == longest]
+        return [r for r in corner_spaces(hook) if start <= r[0] and r[1] <= end]
     found = [g for g in _fans(hook) if g[1] - g[0] >= _FEWEST]
     most = max((b - a for a, b in (_without_begun(hook, g) for g in found)), default=0)
     as_told = (own if own[1] - own[0] == most else g for g in found for own in [_without_begun(hook, g)])
@@ -145,5 +145,5 @@ def _spot(hook: Hook, target: Target, end: int) -> int | None:
     if target.kind == "corner":
         return next((a for a, _ in corners(hook, at, end)), None)
     if target.kind == "space":
-        return next((r[0] for r in all_spaces(hook, at, end) if right_size(target.size, r)), None)
+        return next((r[0] for r in so_called(hook, target, all_spaces(hook, at, end)) if right_size(target.size, r)), None)
     return next_at(hook, target, at, end)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.fabric import free
 from chartgen.fabric.centre import centre
+from chartgen.fabric.corner_spaces import so_called
 from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
 from chartgen.fabric.edge import (
     Stuck,
@@ -218,7 +219,7 @@ def _left_of_side(hook: Hook) -> list[Place]:
 def _next_space(hook: Hook, where: Where, start: int) -> Place:
     size = where.target.size
     begin, line = out_of_run(hook, start), hook.walk.edge.line
-    ahead = all_spaces(hook, begin, space_end(hook))
+    ahead = so_called(hook, where.target, all_spaces(hook, begin, space_end(hook)))
     for run in whole(hook, ahead, all_spaces(hook, 0, len(line)), size):
         if right_size(size, run):
             return take_space(hook, *run)
@@ -272,7 +273,7 @@ def _first(hook: Hook, where: Where) -> list[Place]:
 
 def _first_space(hook: Hook, where: Where) -> Place:
     """The first chain space of that size; in an edge without any, the first gap beside a group."""
-    for run in all_spaces(hook, 0, hook.walk.end):
+    for run in so_called(hook, where.target, all_spaces(hook, 0, hook.walk.end)):
         if right_size(where.target.size, run):
             return take_space(hook, *run)
     bare = where.target.size is None and not all_spaces(hook, 0, hook.walk.edge.limit)
@@ -308,7 +309,8 @@ def _last(hook: Hook, where: Where) -> list[Place]:
 def _last_spaces(hook: Hook, where: Where, wanted: int) -> list[Place]:
     """The last chain spaces of that size; in an edge without any, the last gap beside a group."""
     size = where.target.size
-    found = [run for run in all_spaces(hook, 0, hook.walk.edge.limit) if right_size(size, run)] or begin_loop(hook, size)
+    ahead = so_called(hook, where.target, all_spaces(hook, 0, hook.walk.edge.limit))
+    found = [run for run in ahead if right_size(size, run)] or begin_loop(hook, size)
     gap = last_gap(hook) if not found and size is None else None
     if gap is not None:
         return [gap]
@@ -362,7 +364,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         return found
     if where.target.kind == "space":
         found = [
-            take_space(hook, *r) for r in all_spaces(hook, start, end) if right_size(where.target.size, r)
+            take_space(hook, *r) for r in so_called(hook, where.target, all_spaces(hook, start, end)) if right_size(where.target.size, r)
         ]
         if not found:
             raise no_space(hook, where, start)

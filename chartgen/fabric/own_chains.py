@@ -38,4 +38,11 @@ def hung_loop(hook: Hook, size: int | None) -> Place | None:
     return Place("space", tuple(closed[-1]))
 
 
-__all__ = ["hung_loop", "under_own_chains"]
+def last_chains(hook: Hook, size: int | None) -> tuple[int, ...]:
+    """The last chains that the row has made in one go, its beginning chain too; () where none are so many."""
+    row = [i for i in hook.row_stitches() if hook.stitches[i].kind.is_chain]
+    first = next((k for k in range(len(row) - 1, 0, -1) if row[k] - row[k - 1] > 1), 0)
+    return tuple(row[first:]) if size in (None, len(row) - first) else ()
+
+
+__all__ = ["hung_loop", "last_chains", "under_own_chains"]

@@ -13,6 +13,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.loop_groups import LOOP_GROUP, groups_of_loops
 from chartgen.fabric.pineapples import STRETCHES
 from chartgen.fabric.rising import NAMES as RISING
 from chartgen.fabric.rising import rising
@@ -207,6 +208,9 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         for at in range(start, end):
             if kind_of(stitches[line[at]]).legs > 1:
                 yield at, at + 1
+        return
+    if target.name == LOOP_GROUP:
+        yield from groups_of_loops(hook, target.size or 2, start, end)
         return
     if target.name in STRETCHES:
         yield from STRETCHES[target.name](hook, start, end)

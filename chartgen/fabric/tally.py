@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from chartgen.fabric.corner_spaces import corner_spaces
 from chartgen.fabric.edge import Stuck, answers_to, is_open_chain, kind_of, runs
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.finishing import is_counted
@@ -104,6 +105,8 @@ def _spaces(hook: Hook, row: Row, count: Count) -> int:
     not be worked is counted or left out, as the writer does."""
     if count.size is None and hook.groups_made["sp"]:
         return hook.groups_made["sp"]
+    if count.name == "corner":
+        return len(corner_spaces(hook, row.line))
     line = [i for i in row.line if i not in hook.optional]
     every, without = (_runs_of(hook, where, count.size) for where in (list(row.line), line))
     said, closed = count.n.of(hook.size), _closed_by_a_stitch(hook, count.size)

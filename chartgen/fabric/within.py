@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric import free
+from chartgen.fabric.corner_spaces import so_called
 from chartgen.fabric.corners import corner_place, corners
 from chartgen.fabric.edge import (
     Stuck,
@@ -18,7 +19,7 @@ from chartgen.fabric.fabric import Place
 from chartgen.fabric.gaps import take_gap
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
-from chartgen.fabric.own_chains import hung_loop
+from chartgen.fabric.own_chains import hung_loop, last_chains
 from chartgen.fabric.parting import parts_two, space_inside
 from chartgen.fabric.passing import not_passed, passes_over
 from chartgen.fabric.spots import (
@@ -99,7 +100,8 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
             and target.size in (None, len(begin))
         ):
             return stretch(hook, hook.walk.edge.begin)
-        found = [r for r in all_spaces(hook, out_of_run(hook, start), hook.walk.edge.limit) if right_size(target.size, r)]
+        ahead = so_called(hook, target, all_spaces(hook, out_of_run(hook, start), hook.walk.edge.limit))
+        found = [r for r in ahead if right_size(target.size, r)]
         if not found:
             raise no_space(hook, of, start)
         return _as_many(hook, of, found)
@@ -109,7 +111,7 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
         if found:
             return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
-        spans = list(groups_named(hook, target, out_of_group(hook, of, start), hook.walk.edge.limit))
+        spans = _groups_from_here(hook, of, start)
         if not spans:
             raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
         return _as_many(hook, of, spans)
@@ -118,6 +120,14 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
     if target.kind == "corner" and (found := corners(hook, start, hook.walk.edge.limit)):
         return _as_many(hook, of, found)
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
+
+
+def _groups_from_here(hook: Hook, of: Where, start: int) -> list[tuple[int, int]]:
+    """The groups ahead; "of the 5 corner sc" may be those that the hook stands among, up to their middle."""
+    limit = hook.walk.edge.limit
+    if of.which == "this" and of.target.size and not of.target.name:
+        return [(a, b) for a, b in groups_named(hook, of.target, 0, limit) if a + (b - a - 1) // 2 >= start]
+    return list(groups_named(hook, of.target, out_of_group(hook, of, start), limit))
 
 
 def _as_many(hook: Hook, of: Where, found: list[tuple[int, int]]) -> tuple[int, int]:
@@ -413,7 +423,7 @@ def this_space(hook: Hook, where: Where) -> Place:
     if hook.walk.edge.loop and hook.walk.at == 0 and not hook.row_worked():
         if target.size is None:
             return Place("space", hook.walk.edge.loop)
-    for run in all_spaces(hook, hook.walk.at, hook.walk.end):
+    for run in so_called(hook, target, all_spaces(hook, hook.walk.at, hook.walk.end)):
         if right_size(target.size, run):
             return take_space(hook, *run)
     for run in begin_loop(hook, target.size):
@@ -432,6 +442,8 @@ def made(hook: Hook, where: Where) -> list[Place]:
     ]
     if where.target.kind == "space" and hook.walk.edge.loop:
         return [Place("space", hook.walk.edge.loop)]
+    if where.target.kind in ("turning", "space") and (chain := last_chains(hook, where.target.size)):
+        return [Place("space", chain)]                      # "2 dc over bar of ch-3 just made"
     if not own:
         raise Stuck("F306", f"no {hook.call(where.target)} has been made in this row yet", where.span)
     return [Place("stitch", (own[-1],))]

@@ -33,7 +33,7 @@ def place_ahead(cursor: Cursor) -> bool:
         return True
     if token.word in ("across", "along") and row_itself(cursor, 1):
         return True
-    if token.word == "at" and _each_row_end(cursor):
+    if token.word == "at" and (_each_row_end(cursor) or _base_of(cursor)):
         return True
     if token.word in ("next", "each") and token.kind == "word":
         return True
@@ -49,6 +49,12 @@ def _each_row_end(cursor: Cursor) -> bool:
     words = [cursor.peek(k) for k in range(1, 8) if cursor.peek(k).text != "the"]
     ends = words[0].text in ("end", "ends") and words[1].word == "of"
     return ends and (words[2].text == "rows" or words[2].word == "each" and any(t.word == "row" for t in words[3:5]))
+
+
+def _base_of(cursor: Cursor) -> bool:
+    """ "Dc at base of first ch-5", "tr at top of next dc"."""
+    words = [cursor.peek(k).word for k in range(1, 4) if cursor.peek(k).text != "the"]
+    return words[:2] in (["base", "of"], ["top", "of"])
 
 
 def edge_ahead(cursor: Cursor, ahead: int) -> bool:

@@ -128,6 +128,9 @@ def _written_first(row: RowText, like: LikeRow, even: Even) -> list[RowText]:
     again = LikeRow((), like.times, span=like.span, last=ONE, until=like.until, until_rows=like.until_rows, until_sts=like.until_sts)
     at = row.items.index(like)
     first = replace(row, items=(*row.items[:at], even), counts=(), next_rows=None if row.first else ONE)
+    if like.times is not None and like.times.values == (1,):
+        return [replace(first, counts=row.counts)]
+    again = replace(again, times=like.times and replace(like.times, values=tuple(max(n - 1, 1) for n in like.times.values)))
     return [first, replace(row, items=(again, *row.items[at + 1 :]), first=None, last=None, next_rows=None, side="", label="")]
 
 

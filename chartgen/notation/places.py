@@ -202,6 +202,8 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return _counted(cursor, names)
     if ring_named(cursor):
         return Where("ring", Target("place"))
+    if cursor.take_any("bar just made", "bar made", "stem just made"):
+        return Where("made", Target("any"), post="post")
     if cursor.take("skipped"):
         kind = target(cursor, names) if target_ahead(cursor, names) else Target("any")
         return Where("skipped", kind)

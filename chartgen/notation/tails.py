@@ -35,6 +35,7 @@ from chartgen.notation.targets import (
     target_ahead,
 )
 from chartgen.notation.tree import Number, Target, Where
+from chartgen.stitches import StitchKind
 
 Tail = Callable[[Cursor, Names, Where], Where | None]
 
@@ -107,6 +108,10 @@ def _of_another(cursor: Cursor, names: Names, place: Where) -> Where | None:
         return None
     cursor.take("of")
     whole = _of_so_many(cursor, place) or chain_named(cursor) or where(cursor, names)
+    if whole.target.kind == "corner" and place.which == "nth" and set(whole.n.values) != {1}:
+        stitch = names.at(Cursor([cursor.peek(-1)]))[0]      # "3rd of the 5 corner sc"
+        made = Target("group", stitch=stitch if isinstance(stitch, StitchKind) else None, size=whole.n.values[0])
+        whole = replace(whole, which="this", target=made, n=Number((1,)))
     if place.which == "each" and place.until == "last" and place.left is not None:
         return _to_its_last(place, whole)
     if place.which == "each":
@@ -135,6 +140,8 @@ def _to_its_last(place: Where, whole: Where) -> Where:
 def _one_of_several(place: Where, whole: Where) -> Target:
     """ "3rd of next 5 dc" is a dc; "3rd of 5 ch", "3rd of ch-5" a chain."""
     several = whole.target.kind in ("stitch", "any") and set(whole.n.values) != {1}
+    if whole.target.kind == "group" and whole.target.size and not whole.target.name and place.which == "nth" and place.target.kind == "chain":
+        return Target("any")                                # "3rd of next 5-sc group"
     return whole.target if several and place.which == "nth" and place.target.kind == "chain" else place.target
 
 

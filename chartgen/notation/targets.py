@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names, plain
 from chartgen.notation.words import vocabulary
@@ -225,15 +227,15 @@ def _stitch_follows(cursor: Cursor, names: Names) -> bool:
 
 
 def corner_target(cursor: Cursor, names: Names) -> Target | None:
-    """ "corner", "corner st", "corner group"; None for "corner sp", which is a space like any other,
-    and for a pattern's own stitch of that name."""
+    """ "corner", "corner st", "corner group", "corner sp"; None for a pattern's own stitch of that name."""
     _which_corner(cursor)
     if not cursor.sees("corner") or isinstance(names.at(cursor)[0], Own):
         return None
     cursor.take("corner")
     cursor.take("-")
     if cursor.peek().word in ("sp", "loop", "ch") or cursor.peek().kind == "number" and hyphened(cursor):
-        return None
+        space = space_target(cursor, names)
+        return replace(space, name="corner") if space is not None else None
     cursor.take_any("st", "group") or names.take(cursor)
     return Target("corner")
 
@@ -309,7 +311,9 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         cursor.take("-")
         size = cursor.next().value if cursor.peek().kind == "number" else None
         cursor.take("-")
-        if cursor.take_any("sp", "loop", "corner sp", "corner - sp", "corner loop"):
+        if cursor.take_any("corner sp", "corner - sp", "corner loop"):
+            return Target("space", size=size, name="corner")
+        if cursor.take_any("sp", "loop"):
             return Target("space", size=size)
         cursor.at = start
     if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):
@@ -349,6 +353,8 @@ def group_target(cursor: Cursor, names: Names) -> Target | None:
         if kind is not None and length > 2 and not isinstance(kind, Own):
             cursor.at = start
             return None
+        if cursor.take_any("loop group", "sp group"):
+            return Target("group", size=size, name="loop group")
         if cursor.peek().word in GROUP_WORDS and not isinstance(stitch, Own):
             name = cursor.next().word
             return Target("group", stitch=stitch, size=size, name="" if name == "group" else name)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
+from chartgen.fabric.loop_groups import LOOP_GROUP
 from chartgen.notation.tree import ONE, Number, Target, Where
 from chartgen.wording.speaker import Noun, Speaker
 
@@ -128,12 +129,15 @@ class Places:
         return self.speaker.stitch(target.stitch, plural)
 
     def _space(self, target: Target, plural: bool) -> Noun:
-        what = self.speaker.word("nouns", "space", plural)
+        what = self.speaker.word("nouns", "corner_space" if target.name == "corner" else "space", plural)
         if target.size is None:
             return what
         return Noun(self.speaker.say("target.space", target.size, what=what), what.gender)
 
     def _group(self, target: Target, plural: bool) -> Noun:
+        if target.name == LOOP_GROUP:
+            what, space = self.speaker.word("nouns", "group", plural), self.speaker.word("nouns", "space")
+            return Noun(self.speaker.say("target.group.sized", target.size or 2, what=what, stitch=space), what.gender)
         what = self.speaker.own(target.name, plural) if target.name else self.speaker.word("nouns", "group", plural)
         if target.stitch is None:
             return what
