@@ -110,12 +110,19 @@ def _passed_in_silence(hook: Hook, rest: list[int], tall: int) -> bool:
 
 
 def _rest_of_its_group(hook: Hook, rest: list[int]) -> bool:
-    """A shell in the space of the last shell goes past the whole of it, its own beginning chain too."""
-    space = hook.last.stitches if hook.last is not None and hook.last.kind == "space" else ()
+    """A shell in the space of the last shell, or in its middle stitch, goes past the whole of it, its own beginning chain too."""
+    space = hook.last.stitches if hook.last is not None and (hook.last.kind == "space" or _amid_a_shell(hook, rest)) else ()
     group = hook.stitches[space[0]].group if space else None
     if group is None:
         return bool(space) and _other_half(hook, set(space), rest)
     return all(hook.stitches[i].group == group or is_open_chain(hook.stitches[i]) for i in rest)
+
+
+def _amid_a_shell(hook: Hook, rest: list[int]) -> bool:
+    """Was the middle one of three stitches or more in one place worked into last, as many of them left as before it?"""
+    (middle, *others), line = hook.last.stitches, hook.walk.edge.line
+    own = [i for i in line if hook.stitches[i].group == hook.stitches[middle].group and not is_open_chain(hook.stitches[i])]
+    return hook.last.kind == "stitch" and not others and own[len(own) // 2 :][:1] == [middle] and 2 * len(rest) + 1 == len(own) >= 3
 
 
 def _other_half(hook: Hook, space: set[int], rest: list[int]) -> bool:

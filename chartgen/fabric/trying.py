@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from chartgen.fabric.any_stitch import SAID, may_name_any, names_any
+from chartgen.fabric.any_stitch import SAID, SAID_OF_TOPS, may_name_any, names_any, names_tops
 from chartgen.fabric.closing_arch import closed_by_an_arch
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
@@ -65,15 +65,18 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
         stuck = attempt(reading)
         if stuck is None:
             return _by_another(hook, planned, attempt, fault, reading)
-    if hook.worked_again and may_name_any(fault.code) and _by_any_names(planned, attempt):
+    if hook.worked_again and may_name_any(fault.code) and _by_items(planned, attempt, names_any(planned.items)):
         return None, SAID if planned.first_of_many else ""
+    tops = planned.counts and fault.code in _COUNT_FAULTS and names_tops(planned.items, hook.walk.edge, hook.stitches)
+    if tops and _by_items(planned, attempt, names_any(planned.items, ("each",))):
+        return None, SAID_OF_TOPS
     return _by_none(hook, planned, attempt, fault), ""
 
 
-def _by_any_names(planned: Planned, attempt: Attempt) -> bool:
-    """Does a row that is worked again come out where what it is worked into may be any stitch? Else it stays as it was."""
+def _by_items(planned: Planned, attempt: Attempt, otherwise: list[Item]) -> bool:
+    """Does the row come out by these words? Else it stays as it was."""
     items = planned.items
-    planned.items = names_any(items)
+    planned.items = otherwise
     if attempt(readings()[0]) is None:
         return True
     planned.items = items

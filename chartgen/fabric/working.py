@@ -31,6 +31,7 @@ from chartgen.fabric.marking import place_marker
 from chartgen.fabric.passing import check_left, pass_to_skipped
 from chartgen.fabric.resolving import resolve
 from chartgen.fabric.slipping import on_the_way, past_its_loop
+from chartgen.fabric.spots import so_many_left
 from chartgen.fabric.stitching import (
     foundation_stitches,
     in_one_place,
@@ -361,14 +362,14 @@ def _where_it_was_left(hook: Hook, where: Where, after: Sequence[Item]) -> Where
 
 
 def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
-    left = hook.walk.edge.limit - hook.walk.at
+    left = so_many_left(hook, item.what)
     if item.n is not None and item.n.of(hook.size) != left:
-        said = item.n.of(hook.size)
+        what = f"{hook.call(item.what)}s" if item.what is not None and item.what.kind != "stitch" else ""
         raise Stuck(
             "F313",
-            f"{left} stitches are left here, not {said}",
+            f"{left} {what or 'stitches'} are left here, not {item.n.of(hook.size)}",
             item.span,
-            f'write "leave last {left} sts unworked"',
+            f'write "leave last {left} {what or "sts"} unworked"',
             hook.arithmetic(),
         )
     if item.what is not None:

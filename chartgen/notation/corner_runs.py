@@ -32,6 +32,7 @@ def meet_in_corners(read: Body) -> None:
     kinds = [i.where[0].target for i in (*met, other)]
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
         span = Span(met[0].span.start, other.span.end)
+        met = tuple(map(_on_every_side, met)) if other.where[0].target.kind == "corner" else met
         read.items[-2:] = [*lead, Every((*met, other), span)]
 
 
@@ -44,8 +45,12 @@ def _round_a_piece(items: list[Item]) -> Every | None:
     in_rows = ends.where[0].which == "ends" and ends.where[0].until == "end"
     if not goes_along(along) or along.where[0].target.kind not in ("any", "stitch") or not in_rows or not goes_along(corner) or corner.where[0].target.kind != "corner":
         return None
-    along = replace(along, where=(replace(along.where[0], outline=True),))
-    return Every((along, ends, corner), Span(along.span.start, corner.span.end))
+    return Every((_on_every_side(along), ends, corner), Span(along.span.start, corner.span.end))
+
+
+def _on_every_side(along: Work) -> Work:
+    """ "Sc in each st around, 3 sc in each corner": of a flat piece, along all its sides."""
+    return replace(along, where=(replace(along.where[0], outline=True),))
 
 
 def _that_last(before: Item, item: Item) -> Item:

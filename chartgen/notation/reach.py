@@ -203,11 +203,11 @@ def _past_the_body(cursor: Cursor) -> bool:
 
 _FACES = ("back", "front", "top")
 _WHOLE = ("entire", "whole", "outer", "outside", "all")
-_PIECES = ("piece", "edge", "edges", "work", "outline", "square", "panel", "blanket", "afghan", "cloth", "garment", "edging")
+_PIECES = ("piece", "edge", "edges", "work", "outline", "edging")
 
 
 def whole_piece(cursor: Cursor, ahead: int = 0) -> bool:
-    """Whether "entire piece", "the outer edge of work", "all edges" come next, so many words on."""
+    """Whether "entire piece", "the outer edge of work", "all edges", "the mat" come next, so many words on."""
     start = cursor.at
     cursor.at += ahead
     found = _take_whole_piece(cursor)
@@ -221,7 +221,8 @@ def _take_whole_piece(cursor: Cursor) -> bool:
     whole = cursor.peek(-1).text == "all"
     while cursor.peek().text in _WHOLE:
         whole = bool(cursor.next())
-    if cursor.peek().text in _PIECES and (whole or cursor.peek().text in _PIECES[:3]):
+    whole = whole or cursor.peek().text in _PIECES[:3] or cursor.peek(-1).text == "the" and clause_ends(cursor, 1)
+    if whole and cursor.peek().text in (*_PIECES, *vocabulary()["article"]):
         cursor.next()
         of_what(cursor)
         return True

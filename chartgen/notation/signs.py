@@ -12,6 +12,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.stitch_words import names_stitch
+from chartgen.notation.targets import group_target, space_target
 from chartgen.notation.place_first import place_first
 from chartgen.notation.tree import (
     ONE,
@@ -169,14 +170,15 @@ def leave(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.skip_filler()
     number = cursor.number()
     one = rest == "last" and number is None and (cursor.peek().text == "st" or cursor.peek().text == "stitch" or not cursor.peek().text.endswith("s"))
-    stitch = reader.names.take(cursor)
+    several = group_target(cursor, reader.names) or space_target(cursor, reader.names)
+    stitch = None if several else reader.names.take(cursor)
     # "the last shell" is several stitches, and no number of them
     number = ONE if one and (isinstance(stitch, StitchKind) or cursor.take("st")) else number
     while not closes(cursor):
         cursor.next()
     if number is not None and not rest and _joins_next(cursor) and not has_worked(read):
         return [Skip((Where("next", Target("any"), n=number),), cursor.span_from(start))]   # "leave 14 sts for neck, join yarn in next st"
-    what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else None
+    what = Target("stitch", stitch) if isinstance(stitch, StitchKind) else several
     return [Leave(number, cursor.span_from(start), what)]
 
 

@@ -260,8 +260,9 @@ def placed(
             over = cursor.take_any(*INTO, "across", "along", "down", "up", "at") == "over"
         places = wheres(cursor, reader.names, around)
     elif (each := unsaid(cursor, reader.names)) is not None:
-        around = any(t.word == "around" for t in cursor.tokens[cursor.at - 3 : cursor.at])
-        places = (replace(each, outline=each.outline or evenly and around),)
+        said = [t.word for t in cursor.tokens[cursor.at - 3 : cursor.at]]
+        around = "around" in said and (evenly or "all" in said)         # of a flat piece: "sc all around"
+        places = (replace(each, outline=each.outline or around),)
     evenly = evenly or bool(cursor.take_any(*_SPREAD)) or _so_many_along(cursor, count, places, start)
     down = max((w.down for w in places), default=0)
     span = cursor.span_from(start)
@@ -416,8 +417,11 @@ def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
         stitch = reader.names.take(cursor)
         row_words.over_these(cursor, reader.names.take)
         cursor.take_any("very loosely", "loosely", "evenly")
-        cursor.take_any("all around", "around", "across")
+        around = cursor.take_any("all around", "around", "across") == "all around"
         if isinstance(stitch, StitchKind) and closes(cursor):
+            if around and number.values == (1,):               # of a flat piece, along all its sides
+                each = Where("each", ANY, until="end", outline=True, span=cursor.span_from(start))
+                return [Work(ONE, stitch, (each,), each.span)]
             even = Even(stitch, 0, cursor.span_from(start))
             return [LikeRow((), number, span=even.span, last=ONE, even=even)]
     cursor.at = start
