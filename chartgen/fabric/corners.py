@@ -132,12 +132,16 @@ def _end_of_all(hook: Hook, after: Sequence[Item]) -> int:
 
 def next_named(hook: Hook, targets: Sequence[Target], end: int) -> int | None:
     """Which of `targets` names the place that comes next; None where none does."""
-    spots = [(_spot(hook, target, end), _RANK.get(target.kind, 2), n) for n, target in enumerate(targets)]
+    spots = [(_spot(hook, target, end), _rank(target), n) for n, target in enumerate(targets)]
     known = [spot for spot in spots if spot[0] is not None]
     return min(known)[2] if known else None
 
 
-_RANK = {"corner": 0, "space": 1}
+def _rank(target: Target) -> int:
+    """Of several that name one place, a corner goes first, then a space."""
+    if "corner" in (target.kind, target.name):
+        return 0
+    return 1 if target.kind == "space" else 2
 
 
 def _spot(hook: Hook, target: Target, end: int) -> int | None:

@@ -26,13 +26,14 @@ def meet_in_corners(read: Body) -> None:
         return
     read.items[-1] = _that_last(read.items[-2], read.items[-1])
     lead, met = _along(read.items[-2])
+    named = _names_corners(read.items[-1])
     other = read.items[-1] = _in_corners(read.items[-1]) if met else read.items[-1]
     if not met or not goes_along(other):
         return
     kinds = [i.where[0].target for i in (*met, other)]
     if len(set(kinds)) == len(kinds) and any(t.kind in ("space", "corner", "chain") for t in kinds):
         span = Span(met[0].span.start, other.span.end)
-        met = tuple(map(_on_every_side, met)) if other.where[0].target.kind == "corner" else met
+        met = tuple(map(_on_every_side, met)) if named else met
         read.items[-2:] = [*lead, Every((*met, other), span)]
 
 
@@ -61,6 +62,11 @@ def _that_last(before: Item, item: Item) -> Item:
     if not meant or (stop.target, stop.n.values) != (last.target, last.n.values):
         return item
     return replace(item, where=(replace(last, of=replace(stop.of, which="same")),))
+
+
+def _names_corners(item: Item) -> bool:
+    where: tuple[Where, ...] = getattr(item, "where", ())
+    return len(where) == 1 and where[0].target.kind == "corner"
 
 
 def _in_corners(item: Item) -> Item:
