@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import takewhile
 
-from chartgen.notation.tree import ONE, Change, Even, Item, Number, Repeat, Target, Where, Work
+from chartgen.notation.tree import ONE, Chain, Change, Even, Item, Number, Repeat, Target, Where, Work
 from chartgen.stitches import StitchKind, registry
 
 _NEXT = Where("next", Target("any"))
@@ -18,14 +19,46 @@ def increases(items: Sequence[Item]) -> bool:
 
 def farther_apart(items: Sequence[Item], more: int) -> list[Item]:
     """The row with `more` plain stitches between each two increases; within a repeat the last is followed by the first
-    of the next pass. Before the first and after the last of the row nothing changes."""
+    of the next pass. Before the first and after the last of the row nothing changes, but in what is a pass itself."""
     apart = [one for item in items for one in _one_by_one(item)]
+    begun = _begins_with_a_pass(apart)
     marks = [k for k, item in enumerate(apart) if _is_increase(item) or isinstance(item, Repeat) and increases(item.items)]
     found = [_repeat_wider(item, more) if isinstance(item, Repeat) else item for item in apart]
     for left, right in reversed(list(zip(marks, marks[1:], strict=False))):
         if not any(isinstance(apart[k], Repeat) for k in (left, right)) or _plain_at(apart, left + 1, right) is not None:
             _widen(found, left + 1, right, more)
+    if begun is not None:
+        _widen(found, begun, marks[0], more)
     return found
+
+
+def _begins_with_a_pass(items: Sequence[Item]) -> int | None:
+    """ "Ch 3, dc in next dc, 2 dc in next dc, *dc in each of next 2 dc, 2 dc in next dc": where that begins whose first
+    plain stitch is the chain; None where the row begins otherwise."""
+    chain = next((k for k, i in enumerate(items) if isinstance(i, Chain)), None)
+    if chain is None:
+        return None
+    lead = list(takewhile(lambda i: not isinstance(i, Repeat), items[chain + 1 :]))
+    plain = sum(_so_many(i) for i in lead if _is_plain(i))
+    ends = bool(lead) and (isinstance(lead[-1], Change) or isinstance(lead[-1], Work) and max(lead[-1].count.values) > 1)
+    one = ends and _is_increase(lead[-1]) and not any(map(_is_increase, lead[:-1]))
+    return chain + 1 if one and apart_now(items) == plain + 1 else None
+
+
+def apart_now(items: Sequence[Item]) -> int | None:
+    """How many plain stitches such a row has from one increase to the next, in its repeat; None where it repeats no increase."""
+    for item in items:
+        if isinstance(item, Repeat) and any(map(_is_increase, item.items)):
+            return sum(_so_many(i) for i in item.items if _is_plain(i))
+        if (one := _one_by_one(item)) and isinstance(one[0], Repeat) and increases(one[0].items):
+            return 0
+    return None
+
+
+def _so_many(item: Item) -> int:
+    """Of "dc in next 2 dc", "2 dc"."""
+    assert isinstance(item, Work)
+    return item.where[0].n.of(0) if item.where else item.count.of(0)
 
 
 def _repeat_wider(item: Repeat, more: int) -> Repeat:
@@ -91,4 +124,4 @@ def _stitch_of(items: Sequence[Item]) -> StitchKind:
     return registry().kind(next((kind.base for kind in kinds if not (kind.is_slip or kind.is_chain)), "single_crochet"))
 
 
-__all__ = ["farther_apart", "increases"]
+__all__ = ["apart_now", "farther_apart", "increases"]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
-from chartgen.fabric.between_increases import farther_apart, increases
+from chartgen.fabric.between_increases import apart_now, farther_apart, increases
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_on
@@ -270,6 +270,8 @@ class Planner:
 
     def _apart(self, like: LikeRow, items: list[Item], at: int) -> list[Item]:
         """The row with its increases farther apart, where they are said to be, by so much more in each pass."""
+        if like.apart is not None and (now := apart_now(items)) is not None:
+            return farther_apart(items, like.apart.of(self.size) - now)
         if like.between is None:
             return items
         return farther_apart(items, like.between.of(self.size) * -(-(self._led(like) + at + 1) // self.rows_in_a_pass(like)))

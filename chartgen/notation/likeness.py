@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
-from chartgen.notation.between_increases import EACH, more_between
+from chartgen.notation.between_increases import EACH, all_between, more_between
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.like_part import not_told
 from chartgen.notation.names import Names
@@ -61,7 +61,8 @@ def _of_this_part(reader: RowReader, cursor: Cursor, at: int) -> None:
 
 def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> list[Item] | None:
     rows = row_words.row_numbers(cursor, bare=True)
-    if not rows:
+    last = ONE if not rows and cursor.take_any(*_THE_LAST) else None
+    if not rows and last is None:
         cursor.at = start
         return None
     cursor.take(",")
@@ -72,13 +73,16 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
     elif cursor.take_any("omitting", "but omit", "omit", "without"):
         dropping = True
         rest_of_sentence(cursor)
-    between = more_between(cursor, reader.names)
+    between, apart = more_between(cursor, reader.names), all_between(cursor, reader.names)
     even = _but_changed(reader, cursor)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between, even=even)]
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between, apart=apart, last=last, even=even)]
+
+
+_THE_LAST = tuple(f"{which} {row}" for which in ("last", "previous", "preceding") for row in ("row", "round"))
 
 
 def _but_changed(reader: RowReader, cursor: Cursor) -> Even | None:

@@ -376,6 +376,7 @@ class LikeRow:
         every: "every 6th row": so many rows to a pass, those before the last of them even.
         even: "work 4 rows even": what is worked where the row before increased or decreased.
         between: "having 2 sc more between increases": so many plain stitches more there, from row to row.
+        apart: "having 3 sc between increases": so many plain stitches there.
     """
 
     rows: tuple[Number, ...]
@@ -392,6 +393,7 @@ class LikeRow:
     label: str = ""
     every: Number | None = None
     between: Number | None = None
+    apart: Number | None = None
 
     @property
     def goes_on(self) -> bool:

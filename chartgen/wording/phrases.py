@@ -316,6 +316,8 @@ class Phrases:
             said = self.say("like.chains", item.chains, like=said)
         if item.between is not None:
             said = self._farther_apart(item, item.between, said)
+        if item.apart is not None:
+            said = self.say("like.apart", item.apart, like=said, sts=self._stitches(item.apart))
         if item.every is not None:
             said = self.say("like.every", item.every, like=said, row=self._row(True))
         if item.times is not None:
@@ -330,8 +332,10 @@ class Phrases:
 
     def _farther_apart(self, item: LikeRow, more: Number, said: str) -> str:
         """ "continue in this manner, having 2 sts more between increases", "as rnd 4, but …"."""
-        sts = self.speaker.word("nouns", "stitch", not self.speaker.is_one(more))
-        return self.say("like.between" if item.last is None else "like.onward", more, like=said, sts=sts)
+        return self.say("like.between" if item.last is None else "like.onward", more, like=said, sts=self._stitches(more))
+
+    def _stitches(self, number: Number) -> Noun:
+        return self.speaker.word("nouns", "stitch", not self.speaker.is_one(number))
 
     def _until_sts(self, item: LikeRow, said: str) -> str:
         """ "… until there are 64 sc"."""
