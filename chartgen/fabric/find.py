@@ -9,6 +9,7 @@ from chartgen.fabric import free
 from chartgen.fabric.centre import centre
 from chartgen.fabric.corner_spaces import so_called
 from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
+from chartgen.fabric.full_circle import ends_in_its_first
 from chartgen.fabric.edge import (
     Stuck,
     Walk,
@@ -156,7 +157,7 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         return marked_place(hook, where)
     if target.kind == "turning":
         return turning(hook, where)
-    if target.kind == "group" and not _comes_round(hook, target):
+    if target.kind == "group" and not ends_in_its_first(hook, target):
         return group_place(hook, *next_group(hook, where, hook.walk.at))
     if target.kind == "group":
         return Place("stitch", (hook.walk.edge.line[0],))
@@ -169,24 +170,12 @@ def _one_next(hook: Hook, where: Where, done: int) -> Place:
         at = next_at(hook, target, hook.walk.at, hook.walk.end)
     if at is None and target.kind == "chain" and free.goes_over_opening(hook):
         at = next_at(hook, target, hook.walk.at, hook.walk.end)
-    if at is None and _comes_round(hook, target):
+    if at is None and ends_in_its_first(hook, target):
         return Place("stitch", (hook.walk.edge.line[0],))
     if at is None:
         raise too_few(hook, where, done)
     passes_over(hook, where, at)
     return take(hook, at)
-
-
-def _comes_round(hook: Hook, target: Target) -> bool:
-    """A round begun in the space after its first stitch ends in that stitch: "*3 sc in next sp, sc in
-    next dc; rep from * around"."""
-    line = hook.walk.edge.line
-    if hook.worked != "rounds" or hook.walk.at < hook.walk.edge.limit or len(line) < 2:
-        return False
-    feet = next((s.feet for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet), ())
-    begun = bool(feet) and feet[0].kind == "space" and feet[0].stitches[0] == line[1]
-    named = target.name in ("cluster", "cl") if target.kind == "group" else matches(hook.stitches[line[0]], target)
-    return begun and not hook.begin_counts and not hook.used(line[0]) and named
 
 
 def _side_next(hook: Hook, target: Target) -> Place | None:

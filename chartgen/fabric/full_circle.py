@@ -4,8 +4,13 @@ working last sc in same place as sl st". The slip stitch stands in the first sti
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
 
-from chartgen.notation.tree import Chain, Group, Item, Own, Repeat, Skip, Where, Work
+from chartgen.fabric.edge import matches
+from chartgen.notation.tree import Chain, Group, Item, Own, Repeat, Skip, Target, Where, Work
+
+if TYPE_CHECKING:
+    from chartgen.fabric.hook import Hook
 
 
 def comes_full_circle(items: Sequence[Item]) -> bool:
@@ -30,4 +35,16 @@ def _in_the_join(item: Item) -> bool:
     return other is not None and (other.target.kind == "join" or bool(other.target.stitch and other.target.stitch.is_slip))
 
 
-__all__ = ["comes_full_circle"]
+def ends_in_its_first(hook: Hook, target: Target) -> bool:
+    """A round begun in the space after its first stitch ends in that stitch: "*3 sc in next sp, sc in
+    next dc; rep from * around"."""
+    line = hook.walk.edge.line
+    if hook.worked != "rounds" or hook.walk.at < hook.walk.edge.limit or len(line) < 2:
+        return False
+    feet = next((s.feet for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.feet), ())
+    begun = bool(feet) and feet[0].kind == "space" and feet[0].stitches[0] == line[1]
+    named = target.name in ("cluster", "cl") if target.kind == "group" else matches(hook.stitches[line[0]], target)
+    return begun and not hook.begin_counts and not hook.used(line[0]) and named
+
+
+__all__ = ["comes_full_circle", "ends_in_its_first"]

@@ -325,16 +325,21 @@ class Hook:
         )
 
     def closing_chains(self) -> int:
-        """How many chains were made last before the round's join."""
+        """How many chains were made last before the round's join, or the slip stitch into the place it began in."""
         count = 0
         for index in reversed(self.row_stitches()):
             if self.stitches[index].counts_in is not None:
                 break
             if self.stitches[index].kind.is_chain:
                 count += 1
-            elif self.stitches[index].role not in ("join", "travel"):
+            elif self.stitches[index].role not in ("join", "travel") and not self._comes_home(self.stitches[index]):
                 break
         return count
+
+    def _comes_home(self, stitch: Stitch) -> bool:
+        """Is it a slip stitch into the first stitch of the round below, from which this one began?"""
+        first = tuple(self.walk.edge.line[:1])
+        return self.worked == "rounds" and stitch.kind.is_slip and bool(first) and any(foot.stitches == first for foot in stitch.feet)
 
     def chain_just_made(self) -> list[int]:
         """The chains that the last "ch n" of this row has made, if nothing came after them."""

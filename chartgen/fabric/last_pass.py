@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from chartgen.notation.tree import Chain, Item, Repeat, Skip, Work
+from chartgen.notation.tree import Chain, Item, Repeat, Skip, Where, Work
 
 
 def last_pass(item: Repeat) -> Sequence[Item]:
@@ -85,9 +85,18 @@ def slips_home(item: Repeat) -> list[Item] | None:
     place of its last stitch; None for other endings."""
     first = item.ending[0] if item.ending else None
     last = item.items[-1]
-    home = isinstance(first, Work) and first.stitch.is_slip and bool(first.where) and first.where[0].which in ("first", "top", "nth", "base")
+    home = isinstance(first, Work) and first.stitch.is_slip and bool(first.where) and (first.where[0].which in _HOME or at_the_join(first.where[0]))
     onward = isinstance(last, Work) and not last.stitch.is_slip and bool(last.where) and last.where[0].which == "next"
     return [*item.items[:-1], *item.ending] if home and onward and item.mark is None else None
+
+
+_HOME = ("first", "top", "nth", "base")
+
+
+def at_the_join(where: Where) -> bool:
+    """ "Same place as join", "same place as first ch-4"."""
+    of = where.of if where.which == "same" else None
+    return of is not None and (of.target.kind == "join" or of.which == "first" and of.target.kind in ("space", "chain", "turning"))
 
 
 def goes_to_the_end(item: Repeat) -> list[Item] | None:
@@ -112,4 +121,4 @@ def alike(one: Item, other: Item | None) -> bool:
     return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
 
 
-__all__ = ["alike", "cut", "goes_to_the_end", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]
+__all__ = ["alike", "at_the_join", "cut", "goes_to_the_end", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]

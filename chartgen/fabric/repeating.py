@@ -14,11 +14,11 @@ from dataclasses import dataclass, replace
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.fabric.slipping import begun_in
 from chartgen.fabric.so_many import are_there, in_ring
-from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Where, Work
+from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Work
 
 _TAKE_BACK = 3
 FINAL = ("F390", "F316", "F317")
@@ -150,14 +150,9 @@ def _stand_where_it_closes(hook: Hook, item: Repeat) -> None:
     """A round of loops that begins with one and closes in its base stands on the first stitch, which no loop passes over."""
     loops = bool(item.items) and isinstance(item.items[0], Chain) and any(isinstance(i, Skip) for i in item.items)
     last = item.ending[-1] if item.ending else None
-    closes = isinstance(last, Work) and any(w.which in ("base", "first", "this") or _at_the_join(w) for w in last.where)
+    closes = isinstance(last, Work) and any(w.which in ("base", "first", "this") or at_the_join(w) for w in last.where)
     if loops and closes and hook.worked == "rounds" and not hook.row_worked() and not hook.begin and hook.walk.edge.line:
         hook.walk.at = max(hook.walk.at, 1)
-
-
-def _at_the_join(where: Where) -> bool:
-    """ "Same place as join"."""
-    return where.which == "same" and where.of is not None and where.of.target.kind == "join"
 
 
 def _ends_in_first(hook: Hook, item: Repeat) -> bool:

@@ -16,6 +16,7 @@ from chartgen.fabric.edge import (
     runs,
 )
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.full_circle import ends_in_its_first
 from chartgen.fabric.gaps import take_gap
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
@@ -348,6 +349,8 @@ def this(hook: Hook, where: Where) -> list[Place]:
         at = next_at(hook, target, hook.walk.at, len(hook.walk.edge.line)) if at is None else at
     if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
         return [Place("stitch", (chain[0],))]
+    if at is None and ends_in_its_first(hook, target):
+        return [Place("stitch", (hook.walk.edge.line[0],))]
     if at is None:
         raise too_few(hook, where, 0)
     return [take(hook, at)]

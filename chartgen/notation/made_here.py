@@ -70,7 +70,7 @@ def made_of(names: Names, cursor: Cursor) -> str:
         return "" if names.at(name)[0] is not None else plain(" ".join(t.word or t.text for t in name.tokens))
     name = cursor.peek().word
     told = cursor.sees("of", ahead=1) and (cursor.peek(2).kind == "number" or cursor.peek(2).word in ("(", "["))
-    if name not in vocabulary()["made_of"] or not told or name in names.own:
+    if name not in vocabulary()["made_of"] or not told or name in names.own or isinstance(names.at(cursor)[0], StitchKind):
         return ""
     cursor.at += 2
     return name

@@ -45,11 +45,22 @@ class Names:
 
     def at(self, cursor: Cursor) -> tuple[StitchKind | Own | None, int]:
         """The stitch that comes next and how many tokens its name takes; (None, 0) if none."""
+        if (told := self._of_so_many(cursor)) is not None:
+            return told
         for length in range(_LONGEST, 0, -1):
             found = self._look_up(_texts(cursor, length))
             if found is not None:
                 return found, length
         return None, 0
+
+    def _of_so_many(self, cursor: Cursor) -> tuple[StitchKind, int] | None:
+        """ "Cluster of 3 tr", "popcorn of 5 dc": the stitch of so many legs, and its length in tokens."""
+        word, number = cursor.peek().word, cursor.peek(2)
+        family = _CLOSED.get(word.removesuffix("s")) if cursor.sees("of", ahead=1) and number.kind == "number" and number.value > 1 else None
+        base = self._look_up(cursor.peek(3).text) if family else None
+        if family is None or not isinstance(base, StitchKind) or base.family:
+            return None
+        return registry().made(family, base.base, number.value), 4
 
     def take(self, cursor: Cursor) -> StitchKind | Own | None:
         found, length = self.at(cursor)
@@ -67,6 +78,9 @@ class Names:
             if found is not None:
                 return found
         return None
+
+
+_CLOSED = {"cluster": "cluster", "cl": "cluster", "popcorn": "popcorn", "bobble": "bobble", "puff": "puff"}
 
 
 def plain(name: str) -> str:
