@@ -107,10 +107,19 @@ def _top(hook: Hook, told: _Told, do: Callable) -> None:
 
 
 def _bottom(hook: Hook, told: _Told, do: Callable) -> None:
+    if hook.worked == "rounds":
+        return _what_was_left(hook, told, do)
     if not hook.foundation:
         return
     far_side(hook)
     _from_corner_to_corner(hook, told, do, _CHAIN)
+
+
+def _what_was_left(hook: Hook, told: _Told, do: Callable) -> None:
+    """Below rows that part of a round was left out for, that part: the nape of a bonnet."""
+    if hook.left:
+        where = Where("each", _STITCH, until="end", unworked=True, span=told.along.span)
+        do(hook, [replace(told.along, where=(where,))])
 
 
 def _from_corner_to_corner(hook: Hook, told: _Told, do: Callable, target: Target, begun: bool = False) -> None:
