@@ -107,7 +107,7 @@ def _top(hook: Hook, told: _Told, do: Callable) -> None:
 
 
 def _bottom(hook: Hook, told: _Told, do: Callable) -> None:
-    if hook.worked == "rounds":
+    if any(foot.kind == "ring" for stitch in hook.stitches for foot in stitch.feet):
         return _what_was_left(hook, told, do)
     if not hook.foundation:
         return
