@@ -330,6 +330,17 @@ def test_one_row_strong_and_the_rest_pale(mono: bool) -> None:
     assert contrast(PALE_TEXT, "#ffffff") >= 4.5
 
 
+@pytest.mark.parametrize(("name", "view", "rings"), [
+    ("borage-square", "rows:2-4", 0),       # begun with a ring of chains: where they are left out, it is no adjustable ring
+    ("juniper-ball", "rows:1-3", 1), ("juniper-ball", "rows:2-4", 1), ("juniper-ball", "rows:4-5", 0),
+])
+def test_the_circle_of_an_adjustable_ring_stands_where_one_is_worked_into(name: str, view: str, rings: int) -> None:
+    """Round 1 is worked into the ring, so that the circle is there while Round 1 is, strong or pale."""
+    root = drawn(SPECS / f"{name}.yaml", view)
+    assert len(root.xpath('//*[@class="ring"]')) == rings
+    assert ("adjustable ring" in words(root)) == bool(rings)
+
+
 def test_rows_that_are_not_there() -> None:
     with pytest.raises(NoSuchRows, match="there is no row 9; rows run 1-4 in scarf"):
         portion(*panel(4), "row:9")

@@ -329,23 +329,23 @@ class _Chart:
         return next((row for row in rounds if row.form == "round" and row.stitches), None)
 
     def _rings(self, placed: Sequence[Placed]) -> Iterator[Path]:
-        """The circle of an adjustable ring, just inside the feet worked into it."""
+        """The circle of an adjustable ring, just inside the feet worked into it, where any of them is drawn."""
         for figure in placed:
             run = self.layout.runs[figure.figure.runs[0]]
-            ring = next((r for r in run.rows if self.fabric.rows[r].form == "ring"), None)
-            if ring is None or self.fabric.rows[ring].stitches:
+            ring = next((r for r in run.rows if self.whole.rows[r].form == "ring"), None)
+            if ring is None or self.whole.rows[ring].stitches:
                 continue
-            x, y = figure.paper_centre(self.layout)
-            yield _circle(x, y, self._ring_radius(run.rows, run.centre))
+            if away := self._feet_from_ring(run):
+                x, y = figure.paper_centre(self.layout)
+                yield _circle(x, y, max(0.3, min(away) - 0.2) * MM)
 
-    def _ring_radius(self, rows: Sequence[int], centre: tuple[float, float]) -> float:
-        away = [
-            ((self.layout.feet[i][0] - centre) ** 2).sum() ** 0.5
-            for row in rows for i in self.fabric.rows[row].stitches
-            if self.fabric.stitches[i].feet and self.fabric.stitches[i].feet[0].kind == "ring"
-            and len(self.layout.feet[i])
+    def _feet_from_ring(self, run: Run) -> list[float]:
+        """How far from the middle stand the stitches that are worked into the ring and drawn, pale ones too; chain lengths."""
+        drawn = {i for row in run.rows for i in self.fabric.rows[row].stitches} | {i for i, *_ in run.pale}
+        return [
+            float(((self.layout.feet[i][0] - run.centre) ** 2).sum() ** 0.5) for i in sorted(drawn)
+            if self.fabric.stitches[i].feet and self.fabric.stitches[i].feet[0].kind == "ring" and len(self.layout.feet[i])
         ]
-        return max(0.3, min(away, default=0.6) - 0.2) * MM
 
     def _headings(self, placed: Sequence[Placed]) -> Iterator[Label]:
         for figure in placed:
