@@ -194,6 +194,33 @@ def test_sectors_of_published_motifs(name: str, k: int) -> None:
     assert sectors(fabric, rows) == k
 
 
+SIXTEEN_TO_FOUR = """
+format: 1
+title: Anise square
+terms: US
+pieces:
+  - name: Motif
+    parts:
+      - name: Motif
+        rounds: |
+          Ch 6, join with sl st to form a ring.
+          Rnd 1: Ch 1, 16 sc in ring; join with sl st in first sc. (16 sc)
+          Rnd 2: Ch 4 (counts as dc and ch 1), *dc in next sc, ch 1; rep from * around; join with sl st in 3rd ch of ch-4. (16 dc, 16 ch-1 sps)
+          Rnd 3: Ch 1, *sc in next ch-1 sp, ch 3; rep from * around; join with sl st in first sc. (16 sc)
+          Rnd 4: Ch 1, *3 sc in each of next 3 ch-3 sps, (2 dc, ch 3, 2 dc) in next ch-3 sp; rep from * around; join with sl st in first sc. (36 sc, 16 dc)
+"""
+
+
+def test_a_sector_repeats_in_the_outer_rounds_too(tmp_path: Path) -> None:
+    """Three rounds of 16 and one with four corners: 3 in 4 repeat 8 times, but an eighth of it is no eighth of the square."""
+    (tmp_path / "anise.yaml").write_text(SIXTEEN_TO_FOUR, "utf-8")
+    _, fabric, layout = made(tmp_path / "anise.yaml")
+    part = portion(fabric, layout, "wedge")
+    assert "1/4 of the rounds: repeat 4 times around" in part.notes[0][1]
+    kept = [i for i in part.fabric.rows[-1].stitches if fabric.stitches[i].kind.code == "dc"]
+    assert len(kept) == 4
+
+
 def test_a_wedge_holds_one_sector() -> None:
     """12 stitches in round 1 and 12 more in each: with k = 12 round n keeps n, and its join."""
     fabric, layout = disc(4, DC)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from math import pi
 
 import numpy as np
@@ -22,7 +23,7 @@ from chartgen.layout.placed import Floats, Layout
 from chartgen.wording.drawn import said
 
 _MOST = 12              # sectors, so that one is at least 30 degrees wide
-_AGREE = 0.6            # share of the rounds that must repeat as often
+_AGREE = 0.6            # share of the rounds, from the outermost inwards, that must repeat as often
 _ALIKE = 0.98           # share of a round's stitches that must be as a repeat before
 _CLEAR = 1.0            # chain lengths from the last stitches to the line beside them
 _NUMBERS = 3.0          # likewise at the start of the rounds, where their numbers stand
@@ -68,10 +69,14 @@ def wedge_view(fabric: Fabric, layout: Layout) -> Portion | None:
 
 
 def sectors(fabric: Fabric, rows: Sequence[Row]) -> int:
-    """The largest k up to 12 in which most of the rounds repeat; 1 where there is none."""
+    """The largest k up to 12 in which most of the rounds repeat, the outer ones all; 1 where there is none.
+
+    Round the middle there may be a few rounds of another number, as 10 and 20 stitches under six sides.
+    """
     times = [_times(_tokens(fabric, row)) for row in rows]
     for k in range(_MOST, 1, -1):
-        if rows and sum(n % k == 0 for n in times if n) >= _AGREE * len(rows):
+        outer = list(takewhile(lambda n: n % k == 0, reversed(times)))
+        if rows and sum(n > 0 for n in outer) >= _AGREE * len(rows):
             return k
     return 1
 
