@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from draw_samples import DC, SC, disc, document, panel
 from lxml import etree
+from shapely import LineString
 
 from chartgen.draw.chart import ChartOptions, draw_chart
 from chartgen.draw.inks import BLACK, PALE, PALE_TEXT, contrast
@@ -243,17 +244,32 @@ def test_a_beginning_column_is_whole_in_a_wedge(name: str) -> None:
     assert all(any(below in shown for place in fabric.stitches[i].feet for below in place.stitches) for i in travels)
 
 
-def test_the_borders_of_a_wedge_cross_no_stitch() -> None:
-    """Every head and foot lies between the two lines, seen from the middle of the piece."""
-    _, fabric, layout = made(SPECS / "borage-square.yaml")
+@pytest.mark.parametrize("path", [
+    SPECS / "borage-square.yaml", SPECS / "mint-mandala.yaml", CORPUS / "07-cluster-wheel.yaml", CORPUS / "04-loop-doily.yaml",
+], ids=lambda path: path.stem)
+def test_the_borders_of_a_wedge_cross_no_stitch(path: Path) -> None:
+    """No stem, from foot to head, meets either line, nor the way from a round's first stitch to its last."""
+    _, fabric, layout = made(path)
     part = portion(fabric, layout, "wedge")
-    shown = sorted(i for row in part.fabric.rows for i in row.stitches if row.form == "round")
-    (first, last), centre = part.edges, np.array(layout.runs[0].centre)
-    for line, side in ((first.points, 1.0), (last.points, -1.0)):
-        (x0, y0), (x1, y1) = line[0] - centre, line[-1] - centre
-        turn = 1.0 if (last.points[-1][0] * first.points[-1][1] - last.points[-1][1] * first.points[-1][0]) < 0 else -1.0
-        for x, y in layout.head[shown] - centre:
-            assert side * turn * ((x1 - x0) * (y - y0) - (y1 - y0) * (x - x0)) > 0
+    borders = [LineString(edge.points) for edge in part.edges]
+    for row in part.fabric.rows:
+        for i in row.stitches if row.form == "round" else ():
+            stems = [LineString([foot, layout.head[i]]) for foot in layout.feet[i]]
+            assert not any(border.intersects(stem) for border in borders for stem in stems)
+        line = layout.head[list(row.line)]
+        assert len(line) < 2 or not any(border.intersects(LineString(line)) for border in borders)
+
+
+def test_a_sector_goes_with_the_starts_of_its_rounds() -> None:
+    """Slip stitches move each start on: cut by one ray, the beginning chains of rounds 3 to 5 stood by themselves.
+
+    In every round the chain it begins with is now followed by the next stitch that was worked.
+    """
+    _, fabric, layout = made(SPECS / "mint-mandala.yaml")
+    part = portion(fabric, layout, "wedge")
+    for row in part.fabric.rows:
+        begins = [i for i in row.stitches if fabric.stitches[i].role == "begin"]
+        assert not begins or begins[-1] + 1 in row.stitches
 
 
 # ---- strip

@@ -30,6 +30,7 @@ _NUMBERS = 3.0          # likewise at the start of the rounds, where their numbe
 _BEYOND = 1.5           # chain lengths that the lines go on outside the last round
 _BEND = 1.0             # chain lengths by which starts that wander may leave a smooth curve
 _NEAR_START = 4.0       # chain lengths from the border within which a round's start is shown
+_STEP = 1.05            # half sectors by which a round may start beside the one before
 _AT_START = ("begin", "join", "travel")
 
 
@@ -124,9 +125,9 @@ def _round(layout: Layout, row: Row, centre: Floats) -> _Round:
 
 
 def _in_line(rounds: Sequence[_Round], k: int) -> bool:
-    """Whether the rounds start along one line, straight or curved; else one ray cuts them all."""
+    """Whether the rounds start along one line, straight, curved or in steps; else one ray cuts them all."""
     angles, radii = _starts(rounds)
-    return bool(np.ptp(angles) < pi / k) or _curved(angles, radii)
+    return bool(np.ptp(angles) < pi / k) or _bent(angles, radii, k)
 
 
 def _starts(rounds: Sequence[_Round]) -> tuple[Floats, Floats]:
@@ -137,6 +138,14 @@ def _starts(rounds: Sequence[_Round]) -> tuple[Floats, Floats]:
 def _curved(angles: Floats, radii: Floats) -> bool:
     bends = np.abs(np.diff(angles, 2)) * radii[1:-1]
     return bool(len(bends)) and float(np.quantile(bends, 0.8)) < _BEND
+
+
+def _bent(angles: Floats, radii: Floats, k: int) -> bool:
+    """Whether the sector follows the starts of its rounds: along a curve, or in steps of half a sector at most.
+
+    Cut by one ray instead, a round that slip stitches moved on would leave its beginning chain by itself.
+    """
+    return _curved(angles, radii) or bool(np.abs(np.diff(angles)).max(initial=0.0) < _STEP * pi / k)
 
 
 def _inside(fabric: Fabric, layout: Layout, rounds: Sequence[_Round], centre: Floats, k: int) -> set[int]:
@@ -177,7 +186,7 @@ def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k:
     angles, radii = _starts(rounds)
     last = rounds[-1]
     clear = [_NUMBERS, _CLEAR]
-    if not (np.ptp(angles) > pi / k and _curved(angles, radii)):
+    if not (np.ptp(angles) > pi / k and _bent(angles, radii, k)):
         angles, radii = np.full(2, last.start), radii[[0, -1]]
         clear = [c + over for c, over in zip(clear, _over(last, ink - centre, k))]
     radii[-1] = max(radii[-1], last.high) + _BEYOND
