@@ -181,6 +181,81 @@ def test_every_other_row_keeps_its_ink() -> None:
     assert len(left) < 12 and all((b - a) % 2 for a, b in zip(left, left[1:]))
 
 
+STRIPES = """
+format: 1
+title: Lavender stripes
+terms: US
+yarn:
+  A: {name: lavender, colour: "#9a86c4"}
+  B: {name: cream, colour: "#f4efe0"}
+pieces:
+  - name: Blanket
+    parts:
+      - name: Body
+        rows: |
+          With A, ch 22.
+          Row 1 (RS): Dc in 4th ch from hook (skipped 3 ch count as dc), dc in each ch across, turn. (20 dc)
+          Rows 2-12: Ch 3 (counts as dc), dc in each of next 18 dc, dc in top of turning ch, turn. (20 dc)
+          Rows 13-22: With B, ch 3 (counts as dc), dc in each of next 18 dc, dc in top of turning ch, turn. (20 dc)
+"""
+
+
+def test_each_stripe_is_cut_to_two_repeats(tmp_path: Path) -> None:
+    """Rows 2-12 in A and 13-22 in B, two rows to a repeat: two repeats and what is odd stay of each, with a bracket each.
+
+    11 rows are 5 repeats and one over, 10 rows are 5: 3 repeats, 6 rows, are left out of each. Only the longest
+    stretch was cut before, so that a blanket of many stripes showed all but one of them whole.
+    """
+    (tmp_path / "lavender.yaml").write_text(STRIPES, "utf-8")
+    root = drawn(tmp_path / "lavender.yaml", "repeat")
+    rows = sorted(int(row) for row in {row for row, _ in stitches(root)})
+    assert rows == [0, 1, 2, 3, 4, 5, 12, 13, 14, 15, 16]
+    assert len(root.xpath('//*[@class="repeat"]')) == 3
+    assert "rows 6-11: as the rows bracketed; rows 17-22: as the rows bracketed" in words(root)
+
+
+SHOULDERS = """
+format: 1
+title: Lovage front
+terms: US
+pieces:
+  - name: Front
+    parts:
+      - name: Body
+        rows: |
+          Ch 21.
+          Row 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (20 sc)
+          Rows 2-12: Ch 1, sc in each sc across, turn. (20 sc)
+      - name: Left shoulder
+        rows: |
+          Row 1: Ch 1, sc in each of first 6 sc, turn. Leave remaining sts unworked. (6 sc)
+          Rows 2-16: Ch 1, sc in each sc across, turn. (6 sc)
+          Fasten off.
+      - name: Right shoulder
+        rows: |
+          Skip next 8 sc of Row 12 of Body, join yarn with sl st in next sc.
+          Row 1: Ch 1, sc in same st and in each sc across, turn. (6 sc)
+          Rows 2-16: Ch 1, sc in each sc across, turn. (6 sc)
+          Fasten off.
+"""
+
+
+def test_a_shoulder_is_not_shortened_beside_the_other(tmp_path: Path) -> None:
+    """Both stand on Row 12: with rows of the left one left out, all of the right one sank into the body."""
+    (tmp_path / "lovage.yaml").write_text(SHOULDERS, "utf-8")
+    _, fabric, layout = made(tmp_path / "lovage.yaml")
+    part = portion(fabric, layout, "repeat")
+    for row in part.fabric.rows:
+        if fabric.pieces[0].parts[row.part].name != "Body":
+            assert row.stitches == fabric.rows[row.index].stitches
+    assert any(len(row.stitches) < len(fabric.rows[row.index].stitches) for row in part.fabric.rows)
+    below = {i for row in part.fabric.rows for i in row.stitches if row.number == "12"}
+    for first in (row for row in part.fabric.rows if row.number == "1" and row.part):
+        for i in first.stitches:
+            for place, foot in zip(fabric.stitches[i].feet, part.layout.feet[i]):
+                assert not set(place.stitches) & below or np.allclose(foot, part.layout.head[place.stitches[0]], atol=0.3)
+
+
 # ---- wedge
 
 

@@ -242,16 +242,46 @@ def _across_paper(layout: Layout, stitch: int) -> tuple[float, float]:
 
 
 def _less_high(portion: Portion, run: int) -> Portion:
-    """The run without the rows beyond two repeats of them."""
-    fabric, layout = portion.fabric, portion.layout
-    rows = [fabric.rows[r] for r in layout.runs[run].rows]
+    """The run without the rows beyond two repeats of them, in each stretch of rows that repeat."""
+    fabric = portion.fabric
+    rows = [fabric.rows[r] for r in portion.layout.runs[run].rows]
+    stretches = sorted(s for s in _stretches(fabric, portion.layout, rows) if _alone(portion.layout, rows, s))
+    longest = max(stretches, key=lambda stretch: stretch[2], default=None)
+    for stretch in stretches:           # from below, so that what is moved down is measured where it then lies
+        if stretch == longest or _times_too_many(stretch):
+            portion = _less_of(portion, run, rows, stretch)
+    return portion
+
+
+def _stretches(fabric: Fabric, layout: Layout, rows: Sequence[Row], before: int = 0) -> Iterator[tuple[int, int, int]]:
+    """(first row, rows in a repeat, rows in all) of the stretches that repeat, as a stripe in each yarn may."""
     start, period, length = rows_repeated(fabric, layout, rows)
-    if not period:
-        return portion
+    if period:
+        yield before + start, period, length
+        yield from _stretches(fabric, layout, rows[:start], before)
+        yield from _stretches(fabric, layout, rows[start + length:], before + start + length)
+
+
+def _alone(layout: Layout, rows: Sequence[Row], stretch: tuple[int, int, int]) -> bool:
+    """Whether no other rows stand beside these, as one shoulder stands beside the other."""
+    start, _, length = stretch
+    within = rows[start : start + length]
+    low, high = _top(layout, within[0]), _top(layout, within[-1])
+    others = (row for row in (*rows[:start], *rows[start + length:]) if row.form == "row" and row.line)
+    return not any(low <= _top(layout, row) <= high for row in others)
+
+
+def _times_too_many(stretch: tuple[int, int, int]) -> int:
+    _, period, length = stretch
     times = max(0, length // period - SHOWN)
-    times -= times * period % 2         # neighbouring rows keep different inks
-    first = start + SHOWN * period
-    bracket = _row_bracket(layout, run, rows, start, period)
+    return times - times * period % 2       # neighbouring rows keep different inks
+
+
+def _less_of(portion: Portion, run: int, rows: Sequence[Row], stretch: tuple[int, int, int]) -> Portion:
+    """The run with a bracket round one repeat of a stretch, and no more than two."""
+    start, period, _ = stretch
+    times, first = _times_too_many(stretch), start + SHOWN * period
+    bracket = _row_bracket(portion.layout, run, rows, start, period)
     portion = replace(portion, brackets=(*portion.brackets, bracket))
     return _without_rows(portion, run, rows, slice(first, first + times * period)) if times else portion
 
@@ -259,11 +289,15 @@ def _less_high(portion: Portion, run: int) -> Portion:
 def _without_rows(portion: Portion, run: int, rows: Sequence[Row], out: slice) -> Portion:
     """The run without these rows, what is above them moved down; without rounds that go round them all, too."""
     fabric, layout = portion.fabric, portion.layout
-    gone, after = rows[out], [row for row in rows[out.stop :] if row.form != "round"]
+    gone = rows[out]
+    high = _top(layout, gone[-1])
+    after = [row for row in rows[out.stop :] if row.form != "round" and row.line and _top(layout, row) > high]
     edging = [row for row in rows[out.stop :] if row.form == "round" and row.stitches]
-    fall = _top(layout, rows[out.start - 1]) - _top(layout, gone[-1])
+    fall = _top(layout, rows[out.start - 1]) - high
     left = {i for row in fabric.rows for i in row.stitches} - in_rows(fabric, [row.index for row in (*gone, *edging)])
-    notes = [said("rows {first}-{last}: as the rows bracketed", first=gone[0].number, last=gone[-1].number)]
+    notes = [_in_part(fabric, rows, gone) + said(
+        "rows {first}-{last}: as the rows bracketed", first=gone[0].number, last=gone[-1].number,
+    )]
     notes += [said("without {part}", part=told(name)) for name in _part_names(fabric, edging)]
     return replace(
         portion, fabric=only(fabric, left),
@@ -274,6 +308,12 @@ def _without_rows(portion: Portion, run: int, rows: Sequence[Row], out: slice) -
 
 def _top(layout: Layout, row: Row) -> float:
     return float(np.median(layout.head[list(row.line), 1]))
+
+
+def _in_part(fabric: Fabric, rows: Sequence[Row], gone: Sequence[Row]) -> str:
+    """The part of the rows that are gone, where several parts number theirs: `Armholes: `."""
+    several = len(_part_names(fabric, [row for row in rows if row.form == "row"])) > 1
+    return "".join(f"{told(name)}: " for name in _part_names(fabric, gone)[:1] if several)
 
 
 def _part_names(fabric: Fabric, rows: Sequence[Row]) -> list[str]:
