@@ -22,6 +22,7 @@ from chartgen.layout.ruffles import spread_for_ruffles
 from chartgen.layout.ruffles_beside import ruffle_beside, ruffles
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.staggered import stand_alike
 from chartgen.layout.start import natural_gaps
 from chartgen.layout.yoke import Neck, Yoke, yoke_of
 
@@ -98,6 +99,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
                     found.append(Figure(piece, "", [number], apart=apart and not begins))
                 else:
                     found[-1].rows.append(number)
+    stand_alike(plans)
     formed = [_formed(fabric, figure, plans) for figure in found]
     for figure in formed:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
