@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from itertools import groupby
 
 import numpy as np
 
@@ -130,7 +131,7 @@ def _with_bands(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) 
     figure_of = {j: figure for figure in found for j in figure.rows}
     def cut(figure: Figure) -> int | None:
         ways = (k for k, j in enumerate(figure.rows) if k and j in plans)
-        at = next((k for k in ways if _goes_elsewhere(fabric, plans[figure.rows[k]], figure_of) or _closes_a_strip(fabric, plans[figure.rows[k]])), None)
+        at = next((k for k in ways if _begins_anew(fabric, plans[figure.rows[k]], figure_of)), None)
         own = figure.rows[:at]
         return ruffle_beside(fabric, own, plans) or stands_up(fabric, own, plans) or at if figure.form == "straight" else at
 
@@ -153,6 +154,19 @@ def _with_apart(
         ahead[:0] = [figure, Figure(figure.piece, form, own, apart=True)]
         figure_of |= dict.fromkeys(own, ahead[1])
     return sorted(result, key=lambda figure: figure.rows[0])
+
+
+def _begins_anew(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
+    """Whether a row cannot be drawn on the rows before it: it goes into another figure, or closes a strip."""
+    return _goes_elsewhere(fabric, plan, figure_of) or _takes_up(fabric, plan, figure_of) or _closes_a_strip(fabric, plan)
+
+
+def _takes_up(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
+    """Whether a row takes up the stitches of another figure, one by one: a pocket's lining in its front, a second leg."""
+    own = figure_of[plan.row.index]
+    rows = [{fabric.stitches[i].row for place in node.places for i in place.stitches} for node in plan.nodes]
+    there = [len(below) == 1 and figure_of.get(*below, own) is not own for below in rows]
+    return any(another and len(list(run)) >= _TAKEN_UP for another, run in groupby(there))
 
 
 def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure]) -> bool:
@@ -353,6 +367,7 @@ def _most_growth(this: _Round) -> float:
 
 _LACE_TUBE = 4          # so many of its rounds, with the ring, may be the beginning of a disc
 _TUBE_GROWTH = 0.36
+_TAKEN_UP = 4           # stitches of another figure in turn that are no joining of motifs
 _MANY = 8               # stitches of a row from which on a round goes over it, and not into a few of it
 _LONG_RING = 16
 _HANDLES = 2
