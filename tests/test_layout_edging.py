@@ -12,7 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 import shapely
-from patterns import document
+from patterns import document, spec_of_parts
 
 from chartgen import chart
 from chartgen.audit import audit
@@ -313,6 +313,43 @@ def test_a_borders_seam_beside_its_first_corner_laps_nothing(panel: str, edging:
     found = judged(spec(panel, edging), tmp_path)
     assert {key: found[key] for key in ("overlap", "cross", "feet", "adrift", "deep", "recount")} == dict.fromkeys(
         ("overlap", "cross", "feet", "adrift", "deep", "recount"), 0)
+
+
+MAT = """\
+Ch 22.
+Row 1: Dc in 4th ch from hook (skipped ch-3 counts as dc) and in each ch across, turn. (20 dc)
+Rows 2-6: Ch 3 (counts as dc), skip first dc, dc in each dc across, turn. (20 dc)"""
+CORNERS_OF_LOOPS = """Rnd 1: Ch 1, 3 sc in first dc, sc in each of next 18 dc, 3 sc in last dc, 2 sc in each of 6 row ends, 3 sc in first ch of foundation chain, sc in each of next 18 ch, 3 sc in last ch, 2 sc in each of 6 row ends; join. (72 sc)
+Rnd 2: Ch 1, sc in same st, (ch 3, sc in next sc) twice, *(ch 4, skip next sc, sc in next sc) 9 times, (ch 3, sc in next sc) 3 times, (ch 4, skip next sc, sc in next sc) 6 times**, (ch 3, sc in next sc) 3 times; rep from * once more, ending last rep at **, ch 3; join in first sc. (42 sc)"""
+LOOPS_ALONE = """Rnd 1: Ch 1, sc in first dc, (ch 5, skip next 3 dc, sc in next dc) 4 times, ch 5, skip next 2 dc, sc in last dc, (ch 5, sc in same dc) twice, (ch 5, skip next row end, sc in next row end) twice, ch 5, skip next 2 row ends, sc in first ch of foundation chain, (ch 5, sc in same ch) twice, (ch 5, skip next 3 ch, sc in next ch) 4 times, ch 5, skip next 2 ch, sc in last ch, (ch 5, sc in same ch) twice, (ch 5, skip next row end, sc in next row end) twice, ch 5, skip next 2 row ends, (sc in same place as first sc, ch 5) twice; join in first sc."""
+
+
+def _bordered(border: str) -> tuple[Fabric, Layout]:
+    parts = (("Mat", "rows", MAT), ("Border", "rounds", border + " Fasten off."))
+    return made(spec_of_parts(*parts))
+
+
+@pytest.mark.parametrize("border", [CORNERS_OF_LOOPS, LOOPS_ALONE], ids=["loops in the corners", "loops alone"])
+def test_between_its_corners_a_border_of_loops_stands_square_to_the_sides(border: str) -> None:
+    """Common practice, no source: the single crochets between loops point straight out of the side they stand on.
+
+    Further than a quarter of a side's length from its corners most are within 2 degrees of that, and none leans far.
+    """
+    fabric, layout = _bordered(border)
+    own = [i for i in fabric.rows[-1].line if not fabric.stitches[i].kind.is_chain]
+    feet = np.array([layout.feet[i].mean(axis=0) for i in own])
+    stems = layout.head[own] - feet
+    low, high = feet.min(axis=0), feet.max(axis=0)
+    share = (feet - low) / (high - low)
+    inner = (share > 0.25) & (share < 0.75)
+    seen = 0
+    for axis in (0, 1):                     # the sides that run along x, then those along y
+        on_it = inner[:, axis] & (np.minimum(share[:, 1 - axis], 1 - share[:, 1 - axis]) < 0.1)
+        lean = np.degrees(np.arctan2(np.abs(stems[on_it, axis]), np.abs(stems[on_it, 1 - axis])))
+        out = np.sign(stems[on_it, 1 - axis]) == np.sign(share[on_it, 1 - axis] - 0.5)
+        assert np.median(lean) < 2 and np.max(lean) < 20 and np.all(out)
+        seen += len(lean)
+    assert seen > 5
 
 
 LOOPS_OF_THREE = {

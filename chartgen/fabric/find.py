@@ -228,7 +228,8 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         return members(hook, where, first, past, where.n.of(hook.size))
     if where.between:
         return [take_gap(hook, where)]
-    if where.target.kind == "chain" and hook.line and (chain := hook.chain_just_made()) and hook.row_worked():
+    across = hook.walk.edge.far_side and not hook.walk.at       # "along opposite side of chain, ch 5, sc in first ch"
+    if where.target.kind == "chain" and hook.line and not across and (chain := hook.chain_just_made()) and hook.row_worked():
         return [Place("stitch", (chain[0],))]
     if hook.path and where.n.of(hook.size) > 1 and where.target.kind in ("any", "stitch") and hook.row_worked():
         return _next(hook, replace(where, which="next"))   # "*sc in first 3 sts, …; rep from *": then the next 3

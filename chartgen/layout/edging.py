@@ -18,6 +18,7 @@ from chartgen.layout.chains import run_length
 from chartgen.layout.edge_fit import fitted
 from chartgen.layout.frames import Frame
 from chartgen.layout.ink import outline_points
+from chartgen.layout.loops import LEGS
 from chartgen.layout.outline import Outline
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
@@ -50,7 +51,7 @@ _OFF_CHAIN = 0.62                   # from the middle of such a chain to that of
 _PAST_SEAM = 0.35           # how far on, and out, from beside a stem at a seam that has a chain there
 _NEAR_SEAM = 0.65                   # so near the chain of the seam below another touches it
 _SNUG, _HALF_ROUND = 0.75, 0.58       # size of chains drawn small; ends of a loop apart, of its length, at which it goes half round and a little more
-_GIVES = 0.92               # of the room between its places, that such a loop keeps
+_GIVES, _NARROW = 0.92, 1.2 * LEGS    # of the room between its places, that a loop keeps; and the least it asks
 _STEM_LEAST = 0.75                  # shortest stem, as a share of its height
 _STEM_MOST = 1.26                   # and the longest, which leaves it room to lean
 _LEVEL = 0.6                        # feet more uneven than this carry an uneven line
@@ -118,12 +119,11 @@ def _lay_corners(
 
 
 def _over_their_feet(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
-    """Gaps that ask no more room for a loop than there is between its places, where it reaches as a half circle of
-    chains drawn small."""
+    """Gaps that ask no more room for a loop than there is between its places, or than its legs need side by side: it
+    rises the higher."""
     between = np.abs(np.append(np.diff(wishes), 0.0))
-    chains = np.array([len(run) for run in plan.runs])
-    reaches = (chains > 0) & (between >= (run_length(0) + _SNUG * chains) * _HALF_ROUND)
-    return np.where(reaches, np.minimum(gaps, _GIVES * between), gaps)
+    loops = np.array([len(run) > 1 for run in plan.runs])
+    return np.where(loops, np.minimum(gaps, np.maximum(_GIVES * between, _NARROW)), gaps)
 
 
 def _snug(plan: RowPlan, heads: Points) -> frozenset[int]:
@@ -168,9 +168,9 @@ def _seen_from_sides(heads: Points, corner: int, outline: Outline, wishes: Float
     first, last = (corner - 1, corner) if outline.spin > 0 else (corner, corner - 1)
     first, last = first % len(outline.lengths), last % len(outline.lengths)
     ends = np.array([outline.beside(heads[0], first), outline.beside(heads[-1], last)])
-    ends = _near(ends, wishes[[0, -1]], outline.turn)
+    ends[1] = _near(ends[1], ends[0], outline.turn)
     tops = [outline.level_over(heads[k : k + 1 or None], np.array([s]))[0] for k, s in ((0, first), (-1, last))]
-    return np.linspace(ends[0], ends[1], len(heads)), np.linspace(tops[0], tops[1], len(heads))
+    return _near(np.linspace(ends[0], ends[1], len(heads)), wishes, outline.turn), np.linspace(tops[0], tops[1], len(heads))
 
 
 def _near(along: Floats, wishes: Floats, turn: float | None) -> Floats:
