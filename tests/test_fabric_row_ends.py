@@ -134,3 +134,24 @@ def test_unworked_stitches_of_a_round_are_not_those_of_a_row_with_its_number() -
     edging = ("Edging", "rows", "Row 1: Join yarn with sl st in first unworked st of Rnd 2 of Tube, ch 1, sc in same st, sc in each of next 9 unworked sts of Rnd 2. (10 sc)")
     fabric = clean(TUBE, (*FLAP[:2], FLAP[2].replace("Rows 2-5", "Row 2")), edging)
     assert [i for _, _, i in into(fabric, fabric.rows[-1])] == list(fabric.rows[2].line[6:])
+
+
+@pytest.mark.parametrize("top", [
+    "2 sc in first sc, sc in each of next 4 sc, 2 sc in last sc", "sc in each sc across", "3 sc in next st, sc in each of next 4 sts, 3 sc in last st",
+])
+def test_from_its_lower_right_corner_an_edging_goes_up_over_the_top_and_down(top: str) -> None:
+    """Five rows, the last worked from right to left, so that it began at the right: up from row 1 to row 5, and down again."""
+    edging = ("Edging", "rows", f"With right side facing, join yarn at lower right corner.\nRow 1: Ch 1, sc in each of next 5 row ends, {top}, sc in each of next 5 row ends, turn.")
+    fabric = clean(BLOCK, edging)
+    met = [j for j, _ in ends_met(fabric, fabric.rows[-1])]
+    assert met == [0, 2, 3, 4, 5, 5, 4, 3, 2, 1] or met == [1, 2, 3, 4, 5, 5, 4, 3, 2, 1]
+    above = [number for kind, j, number in into(fabric, fabric.rows[-1]) if kind == "stitch"]
+    assert above == sorted(above) and set(above) == set(fabric.rows[5].line)
+
+
+def test_down_one_side_and_along_the_foundation_goes_up_the_other() -> None:
+    """Not over the top between them: "in each ch" is the foundation."""
+    edging = ("Edging", "rows", "With right side facing, join yarn at upper left corner.\nRow 1: Ch 1, sc in each of next 5 row ends, 2 sc in first ch, sc in each of next 4 ch, 2 sc in last ch, sc in each of next 5 row ends, turn.")
+    fabric = clean(BLOCK, edging)
+    met = [j for j, _ in ends_met(fabric, fabric.rows[-1])]
+    assert met in ([5, 4, 3, 2, 1, 1, 2, 3, 4, 5], [5, 4, 3, 2, 1, 0, 2, 3, 4, 5])

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import groupby
 
 from chartgen.fabric.edge import Edge, Walk
 from chartgen.fabric.fabric import Row
@@ -10,7 +11,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.inner_sides import down_to, inner_walk, meets
 from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Colour, Group, Item, Note, Sign, Work
+from chartgen.notation.tree import Attach, Colour, Group, Item, Note, Sign, Where, Work
 from chartgen.problems import Problem
 
 
@@ -163,10 +164,17 @@ def up_and_down(hook: Hook) -> list[list[int]]:
 
 
 def begins_up(after: Sequence[Item]) -> bool:
-    """ "9 sc up the right side, 9 sc across the top and 9 sc down the left side": along the last row between two sides."""
+    """ "9 sc up the right side, 9 sc across the top and 9 sc down the left side": along the last row between two sides,
+    be it in one go or "3 sc in first dc, sc in each of next 23 dc, 3 sc in last dc"."""
     worked = [item.where[0] for item in after if isinstance(item, Work | Group) and item.where]
-    kinds = ["side" if w.target.kind == "end" else "top" if (w.which, w.until, w.row) == ("each", "end", None) else "" for w in worked]
-    return kinds[:3] == ["side", "top", "side"] and not any(isinstance(item, Sign) and item.what == "far side" for item in after)
+    edges = [edge for edge, _ in groupby(_edge_of(where) for where in worked)]
+    return edges[:3] == ["side", "top", "side"] and not any(isinstance(item, Sign) and item.what == "far side" for item in after)
+
+
+def _edge_of(where: Where) -> str:
+    """Which edge of a piece the words go into: a side, the last row's stitches, or another."""
+    on_top = where.target.kind in ("any", "stitch") and where.row is None and not where.part
+    return "side" if where.target.kind == "end" else "top" if on_top else ""
 
 
 def _leaves_the_side(item: Item) -> bool:
