@@ -333,7 +333,7 @@ class _Chart:
         for figure in placed:
             run = self.layout.runs[figure.figure.runs[0]]
             ring = next((r for r in run.rows if self.whole.rows[r].form == "ring"), None)
-            if ring is None or self.whole.rows[ring].stitches:
+            if ring is None or self.whole.rows[ring].stitches or run.form == "straight":
                 continue
             if away := self._feet_from_ring(run):
                 x, y = figure.paper_centre(self.layout)

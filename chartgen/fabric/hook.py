@@ -408,6 +408,8 @@ class Hook:
     def _leave_a_space(self, passed: list[int], left: int) -> bool:
         """Three chains or more passed at the start of a row stand beside its first stitch: the next row may work under
         them, and into what is worked back along the others, as of "ch 19, turn, sc in 2nd ch from hook, sc in each ch"."""
+        if not self.walk.edge.line:
+            return False                                # the first petal of a garland is as the others
         if self.worked != "rows" or self.line or len(passed) < 3:
             return self.worked == "rows" and not (self.line or self.path) and left >= 3
         for index in passed:

@@ -396,7 +396,7 @@ def _loose_ends(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: 
 
 def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) -> None:
     """Chains that climb at a row's edge stand beside it; more than that hang out as a loop."""
-    begin = _hook(canvas, plan, spin)
+    begin = hook_at(canvas, plan, spin)
     slots, count = _slots(plan, plan.lead)
     chord = abs(head - begin)
     out = up - 0.8 * spin * 1j * up
@@ -412,7 +412,7 @@ def _lead(canvas: Canvas, plan: RowPlan, head: complex, up: complex, spin: int) 
         canvas.out[list(plan.lead)] = up
 
 
-def _hook(canvas: Canvas, plan: RowPlan, spin: int) -> complex:
+def hook_at(canvas: Canvas, plan: RowPlan, spin: int) -> complex:
     if plan.start is None:
         return 0j
     node = Node(-1, 0.0, 0.0, (plan.start,))
@@ -450,19 +450,6 @@ def _slips(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) 
 def _ends_beside(plan: RowPlan, place: Place) -> bool:
     """Whether a row ends with a slip stitch in this place."""
     return bool(plan.nodes) and plan.nodes[-1].key == place and plan.nodes[-1].height < _DOT
-
-
-def only_chains(canvas: Canvas, plan: RowPlan, spin: int) -> None:
-    """A row without a head: its chains lie on from where the hook stands."""
-    begin = _hook(canvas, plan, spin)
-    for step, index in enumerate(plan.row.stitches, 1):
-        at = begin - spin * step * SIZES.pitch
-        if canvas.fabric.stitches[index].kind.is_chain:
-            canvas.put_chain(index, at, -spin + 0j, 1j)
-        else:
-            canvas.put_stitch(index, at, [at] * len(canvas.fabric.stitches[index].feet), 1j)
-    canvas.first[list(plan.row.stitches)] = canvas.head[list(plan.row.stitches)]
-    canvas.curve[plan.row.index] = canvas.head[list(plan.row.line)]
 
 
 def curve_normals(points: Points, up: Points) -> Points:

@@ -261,7 +261,7 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     elif first is not None and _is_sector(fabric, figure, plans, first.index):
         figure.form = "sector"
     elif first is None or first.form == "row":
-        figure.form = "straight" if fabric.rows[figure.rows[0]].form != "ring" else "disc"
+        figure.form = "disc" if fabric.rows[figure.rows[0]].form == "ring" and (first is None or plans[first.index].nodes) else "straight"
         if first is not None and _both_sides(plans[first.index]):
             figure.form, figure.around = "oval", False
     elif _around_one_point(fabric, figure, plans[first.index]):

@@ -17,12 +17,13 @@ from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
-from chartgen.layout.finish import RowShape, curve_normals, finish_row, only_chains
+from chartgen.layout.finish import RowShape, curve_normals, finish_row
 from chartgen.layout.fold import alike
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.hanger import is_hanger, place_hanger
+from chartgen.layout.garland import place_garland
 from chartgen.layout.handles import goes_round_loops, heads_round_loops
 from chartgen.layout.layers import stand_outside
 from chartgen.layout.outline import Outline
@@ -145,7 +146,7 @@ def _runs_back(plan: RowPlan, foot: Footing, spin: int) -> bool:
 def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
     if not plan.nodes:
-        only_chains(canvas, plan, canvas.spin[plan.row.index])
+        place_garland(canvas, plan, canvas.spin[plan.row.index])
         return
     if is_hanger(plan):
         place_hanger(canvas, plan, canvas.spin[plan.row.index])

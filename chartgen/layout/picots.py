@@ -11,6 +11,7 @@ from chartgen.layout.clover import RING, leaves_of, put_clover
 from chartgen.layout.ink import outline_points
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
+from chartgen.layout.spacing import spaced
 
 Floats = NDArray[np.float64]
 _SMALL_RING = 1.35          # round a ring between two stitches that are worked into, all its chains together
@@ -24,6 +25,7 @@ _UNDER_RING = 0.8           # how much of a stitch that closes a ring shows unde
 _CLOSER = 0.74              # gaps of the others beside that, as a share
 _CLOSEST = 0.66             # the same at least
 _ROOM = 1.5                 # from stitch to stitch, in which a ring of the usual size stands clear of what is worked into them
+_LOWEST = 0.5               # share of its height at which a leaf's stitch stands that leans far
 _BETWEEN = 0.65             # more room, at the heads, for stitches on either side of a ring
 
 
@@ -42,6 +44,16 @@ def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: i
             _ring(canvas, ring, *_seat_beside(canvas, plan, node, heads, up), _SMALL_RING / max(len(ring) - 1, 1))
         else:
             _ring(canvas, ring, complex(heads[node]), complex(up[node]))
+
+
+def put_upon(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, spin: int) -> None:
+    """A leaf, picots closed in one chain or a picot, upon a seat of its own."""
+    if _is_leaf(canvas, ring):
+        _leaf(canvas, ring, seat, out, spin)
+    elif len(parts := leaves_of(canvas, ring)) > 1:
+        put_clover(canvas, parts, seat, out, spin)
+    else:
+        _ring(canvas, ring, seat, out)
 
 
 def _worked_over(canvas: Canvas, plan: RowPlan, node: int, heads: Points) -> bool:
@@ -188,10 +200,24 @@ def _leaf(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex, sp
     chains = [i for i in ring if canvas.fabric.stitches[i].kind.is_chain]
     for step, index in enumerate(chains):
         canvas.put_chain(index, seat + out * (0.6 + step * SIZES.pitch), out, travel)
-    for index in ring:
-        stitch = canvas.fabric.stitches[index]
-        if not stitch.kind.is_chain:
-            feet = [complex(canvas.head[p.stitches[-1]]) for p in stitch.feet if p.stitches]
-            feet = feet or [seat]
-            rise = stitch.kind.height + (SIZES.on_chain if 0.5 < stitch.kind.height <= SIZES.low else 0.0)
-            canvas.put_stitch(index, feet[0] + travel * rise, feet, travel)
+    worked = [i for i in ring if i not in chains]
+    feet = [[complex(canvas.head[p.stitches[-1]]) for p in canvas.fabric.stitches[i].feet if p.stitches] or [seat] for i in worked]
+    for index, legs, aside in zip(worked, feet, _asides([legs[0] for legs in feet], out), strict=True):
+        rise = _rise(canvas, index)
+        up = np.sqrt(max(rise**2 - aside**2, (_LOWEST * rise) ** 2))
+        canvas.put_stitch(index, legs[0] + travel * up - out * aside, legs, travel)
+
+
+def _asides(feet: list[complex], out: complex) -> list[float]:
+    """How far each of a leaf's stitches leans from over its chain towards the leaf's foot, where several stand in one chain:
+    so that all stand apart."""
+    along = np.array([-(foot * np.conj(out)).real for foot in feet])
+    if len(np.unique(along.round(6))) == len(along):
+        return [0.0] * len(along)
+    return list(spaced(along, np.full(len(along) - 1, SIZES.pitch)) - along)
+
+
+def _rise(canvas: Canvas, index: int) -> float:
+    """How high a leaf's stitch stands over the middle of its chain."""
+    height = canvas.fabric.stitches[index].kind.height
+    return height + (SIZES.on_chain if 0.5 < height <= SIZES.low else 0.0)

@@ -248,13 +248,18 @@ def _rings(
     for stitch in stitches:
         if stitch.index in used or stitch.role in ("join", "travel"):
             continue
-        follows = last and last.index + 1 == stitch.index and last.group == stitch.group
+        follows = last and last.index + 1 == stitch.index and (last.group == stitch.group or _goes_back(stitch, groups[-1]))
         if follows:
             groups[-1].append(stitch.index)
         else:
             groups.append([stitch.index])
         last = stitch
     return [tuple(g) for g in groups]
+
+
+def _goes_back(stitch: Stitch, own: list[int]) -> bool:
+    """Whether a stitch goes into one of these, as back along the chain of a leaf."""
+    return bool(stitch.feet) and set(stitch.feet[0].stitches) <= set(own)
 
 
 def start_place(fabric: Fabric, row: Row, travels: tuple[int, ...] = ()) -> Place | None:
