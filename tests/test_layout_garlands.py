@@ -20,6 +20,8 @@ LEAF = "sc in 2nd ch from hook, hdc in next ch, dc in each of next 3 ch, hdc in 
 GARLANDS = {        # words, leaves, stitches and chains of each with the chain that leads on
     "leaves on a chain": (f"Row 1: Ch 10, *ch 8, {LEAF}, ch 10; rep from * 4 more times. Fasten off.", 5, 25),
     "petals one after another": ("Row 1: *Ch 6, dc in 4th ch from hook, 2 dc in each of next 2 ch; rep from * 5 more times. Fasten off.", 6, 11),
+    "picots on a chain": ("Row 1: *Ch 6, sl st in 3rd ch from hook; rep from * 6 more times. Fasten off.", 7, 7),
+    "clusters gone back to part of the way": ("Row 1: Ch 4, *ch 8, dc3tog in 4th ch from hook; rep from * 4 more times. Fasten off.", 5, 9),
     "leaves close on a chain": (f"Row 1: Ch 4, *ch 8, {LEAF}, ch 2; rep from * 4 more times. Fasten off.", 5, 17),
 }
 
@@ -42,6 +44,13 @@ def test_no_ink_of_a_garland_laps(name: str, tmp_path: Path) -> None:
     path.write_text(spec(GARLANDS[name][0], "rows"), "utf-8")
     found = audit(read_chart(chart(path), "case"))
     assert [k for k in ("overlap", "cross", "feet", "lost", "close") if found[k].value()] == []
+
+
+def test_of_a_chain_gone_back_on_part_of_the_way_the_rest_lies_along() -> None:
+    """Ch 6 and a slip stitch in the third from the hook: three lie on the line, three make the picot over it."""
+    fabric = clean(GARLANDS["picots on a chain"][0], "rows")
+    high = lay_out(fabric).head[:6, 1]
+    assert np.allclose(high[:3], high[0]) and np.all(high[3:] > high[0] + 0.3)
 
 
 def test_two_stitches_in_one_chain_of_a_petal_stand_apart() -> None:

@@ -18,7 +18,7 @@ from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.openings import closes_up, gathers_lace
 from chartgen.layout.outline import Outline
 from chartgen.layout.oval_sides import open_sides
-from chartgen.layout.row_plan import RowPlan, plan_row
+from chartgen.layout.row_plan import RowPlan, is_garland, plan_row
 from chartgen.layout.ruffles import spread_for_ruffles
 from chartgen.layout.ruffles_beside import ruffle_beside, ruffles
 from chartgen.layout.sector import first_fan, from_one_place, sector
@@ -261,7 +261,7 @@ def _formed(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> Figure
     elif first is not None and _is_sector(fabric, figure, plans, first.index):
         figure.form = "sector"
     elif first is None or first.form == "row":
-        figure.form = "disc" if fabric.rows[figure.rows[0]].form == "ring" and (first is None or plans[first.index].nodes) else "straight"
+        figure.form = "disc" if fabric.rows[figure.rows[0]].form == "ring" and not (first and is_garland(plans[first.index])) else "straight"
         if first is not None and _both_sides(plans[first.index]):
             figure.form, figure.around = "oval", False
     elif _around_one_point(fabric, figure, plans[first.index]):

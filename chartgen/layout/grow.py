@@ -32,7 +32,7 @@ from chartgen.layout.places import Footing, footing, groups, rest_on_edge, stand
 from chartgen.layout.polygon import PolygonRow, facing, move_on, polygon_heads, strained
 from chartgen.layout.relax import relaxed_heads
 from chartgen.layout.round_off import is_level, level_heads
-from chartgen.layout.row_plan import Node, RowPlan, unrolled
+from chartgen.layout.row_plan import Node, RowPlan, is_garland, unrolled
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
@@ -145,7 +145,7 @@ def _runs_back(plan: RowPlan, foot: Footing, spin: int) -> bool:
 
 def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, room: float) -> None:
     """Place one worked row on the finished curve of the row before."""
-    if not plan.nodes:
+    if is_garland(plan):
         place_garland(canvas, plan, canvas.spin[plan.row.index])
         return
     if is_hanger(plan):

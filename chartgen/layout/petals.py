@@ -32,7 +32,7 @@ def put_side(canvas: Canvas, plan: RowPlan, node: int, after: int, spin: int) ->
         return False
     rises = one.height < other.height
     tall, chains = (other, plan.runs[node]) if rises else (one, plan.runs[node][::-1])
-    _beside_stem(canvas, tall.stitch, chains, (-1 if rises else 1) * spin)
+    beside_stem(canvas, tall.stitch, chains, (-1 if rises else 1) * spin)
     return True
 
 
@@ -68,10 +68,10 @@ def begins_petal(plan: RowPlan) -> bool:
 
 def put_first_side(canvas: Canvas, plan: RowPlan, chains: tuple[int, ...], spin: int) -> None:
     """The beginning chain as the side of the first petal."""
-    _beside_stem(canvas, plan.nodes[0].stitch, chains, -spin)
+    beside_stem(canvas, plan.nodes[0].stitch, chains, -spin)
 
 
-def _beside_stem(canvas: Canvas, tall: int, chains: tuple[int, ...], side: int) -> None:
+def beside_stem(canvas: Canvas, tall: int, chains: tuple[int, ...], side: int) -> None:
     """Chains from near a stem's foot to its top, the lowest first; `side` 1 is ahead along the row."""
     root, stem = complex(canvas.root[tall]), complex(canvas.head[tall] - canvas.root[tall])
     aside = side * 1j * unit(stem)

@@ -70,6 +70,11 @@ class RowPlan:
     back: bool = False
 
 
+def is_garland(plan: RowPlan) -> bool:
+    """Whether a row is worked into nothing before it: chains, and what stands on those."""
+    return all(node.column and (node.places == () or node.places == (Place("ring", ()),)) for node in plan.nodes)
+
+
 def unrolled(plan: RowPlan) -> RowPlan:
     """The round cut open where it starts, as it lies on a strip.
 
