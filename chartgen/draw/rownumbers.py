@@ -47,11 +47,13 @@ _FROM_LABEL = (0.0, 0.4, -0.4, 0.8, -0.8)   # mm from the middle of a label wher
 _CROSSING = 0.15        # degrees that a line may turn aside to miss one point of ink
 _BESIDE = 0.3 * MM      # from the middle of a beginning chain to its outline
 _CLOSE = 1.0            # mm of paper between the start of a round along an edge and a number without a line
-_LINED = 4.0            # mm further off that a number rather stands than have a line
+_WELL_BESIDE = 4.0      # mm from a round's start to its number beyond which each counts twice
+_LINED = 7.0            # mm further off that a number rather stands than have a line
 _SMALLER = 5.0          # mm likewise, than be set small between two stitches
 _NEAR = 13.0            # mm within which a line to a number is short
 _TRIED = 150             # places looked at for a line that passes over nothing
 _SEEN = 1.6             # mm: a shorter line is a speck
+_LINE_READS = 5.7       # mm from a row's start from which a line to its number is sure to be longer than that
 _FAR = 8.5              # mm: a number so far from its start is better without its yarn
 _YARN_NEAR = 8.4        # mm from a number to its yarn's letter at most; further off it would be read at another's
 _APART = 0.85           # mm between two numbers in a line, about a space of their type: nearer, 18 and 20 read 1820
@@ -74,30 +76,39 @@ class RowNumbers:
     def labels(self) -> Iterator[Group]:
         """Each row's number in the row's ink, with direction, side and yarn where they matter.
 
-        Numbers that find no room where their row starts stand outside, the last row nearest
-        the start, so that the thin lines to them spread like a fan and do not cross.
+        Those that need a line stand where the others left room. Numbers that find no room where their
+        row starts stand outside, the last row nearest the start, so that the thin lines to them spread
+        like a fan and do not cross.
         """
         rows = [row for row in self.starts.art.fabric.rows if row.form in ("round", "row") and row.stitches]
-        found = {row.index: self._at_start(row) for row in rows}
+        found = {row.index: self._at_start(row, lines=False) for row in rows}
+        found |= {row.index: self._at_start(row, lines=True) for row in rows if found[row.index] is None}
         self._fan(reversed([row for row in rows if found[row.index] is None]), found)
         for row in rows:
             if label := found[row.index]:
                 yield self._with_yarn(label, row)
 
-    def _at_start(self, row: Row) -> Group | None:
+    def _at_start(self, row: Row, lines: bool) -> Group | None:
+        """The number where its row starts; None where it finds no room there, or needs a line before `lines` are drawn."""
         frame = self.starts.frame(row)
         full = self._parts(row, frame.along)
         if bordered(self.starts, row):
             return self._beyond(row, frame, full)
-        place, parts, lined = min(self._ways(row, frame, full), key=lambda way: way[0].cost)
-        bare = [part for part in full if not part.yarn]
-        if place.cost > _FAR and len(bare) < len(full):
-            place, parts, lined = min(self._ways(row, frame, bare), key=lambda way: way[0].cost)
-        if place.cost == np.inf:
+        place, parts, lined = self._best_way(row, frame, full)
+        if place.cost == np.inf or lined and not lines:
             return None
         take(place, self.ink)
-        lines = self._line_to(frame, place.at, width_of(parts)) if lined else ()
-        return self._label(row, parts, place.at, lines)
+        drawn = self._line_to(frame, place.at, width_of(parts)) if lined else ()
+        return self._label(row, parts, place.at, drawn)
+
+    def _best_way(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> tuple[Found, Sequence[LabelPart], bool]:
+        """With all that belongs to it, else without its yarn, else without its arrow, if it would stand outside."""
+        best = min(self._ways(row, frame, full), key=lambda way: way[0].cost)
+        bare = [part for part in full if not part.yarn]
+        for far, fewer in ((_FAR, bare), (np.inf, [part for part in bare if part.arrow is None])):
+            if best[0].cost >= far and len(fewer) < len(best[1]):
+                best = min(self._ways(row, frame, fewer), key=lambda way: way[0].cost)
+        return best
 
     def _beyond(self, row: Row, frame: Frame, full: Sequence[LabelPart]) -> Group | None:
         """Outside the edging round the row, else close behind its start."""
@@ -116,17 +127,28 @@ class RowNumbers:
         if row.form == "row" or self.starts.run(row).form == "strip":
             yield from self._behind_ways(frame, full)
             return
-        half_row, around = row_height(self.starts, row) / 2, self.starts.around(row)
-        beside = cheapest(_beside(frame, width, half_row, NUMBER, around), self.ink, _LEVELS)
+        half_row = row_height(self.starts, row) / 2
+        beside = cheapest(self._beside(row, frame, width, half_row, NUMBER), self.ink, _LEVELS)
         yield beside, full, False
         if beside.cost <= min(_LINED, _SMALLER):        # nothing further on costs less
             return
         small = [replace(part, size=min(part.size, SIDE)) for part in full]
         slim = [replace(part, bold=False) for part in small]
         for parts, dear in ((small, _SMALLER), (slim, _SMALLER + 0.5)):
-            found = cheapest(_beside(frame, width_of(parts), half_row, SIDE, around), self.ink, _CRAMPED)
+            found = cheapest(self._beside(row, frame, width_of(parts), half_row, SIDE), self.ink, _CRAMPED)
             yield replace(found, cost=found.cost + dear), parts, False
         yield self._near(row, frame, width), full, True
+
+    def _beside(self, row: Row, frame: Frame, width: float, half_row: float, size: float) -> Wanted:
+        """Beside the start of a round; of one round a middle also along its course, and where no other round lies nearer."""
+        straight = _beside(frame, width, half_row, size, self.starts.around(row))
+        if not self.starts.around(row):
+            return straight
+        along, out = _band(width, half_row)
+        at, way = self.starts.course(row, along)
+        places = np.concatenate([straight.places, (at[:, None] + out[None, :, None] * way[:, None]).reshape(-1, 2)])
+        own = self.starts.nearest(row, places)
+        return replace(straight, places=places, costs=np.where(own, np.tile(straight.costs, 2), np.inf))
 
     def _behind_ways(self, frame: Frame, full: Sequence[LabelPart]) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
         """Behind the start of a row; where that is cramped, as in a narrow neck, without the side, then small, then alone."""
@@ -147,7 +169,8 @@ class RowNumbers:
         away = wanted.places - np.array(frame.at)
         astray = (np.abs(away @ np.array(frame.out)) > half_row) & self.starts.inside(row, wanted.places)
         off = np.hypot(*away.T)
-        off = np.where(astray | (off > _NEAR), np.inf, off)
+        unclear = (off < _LINE_READS) & ~self.starts.nearest(row, wanted.places)
+        off = np.where(astray | unclear | (off > _NEAR), np.inf, off)
         free = cheapest(replace(wanted, costs=off), self.ink, _LEVELS[:3], _TRIED)
         cost, at = self._with_clear_line(free, frame) or (float("inf"), free.at)
         return replace(free, cost=cost + _LINED, at=at)
@@ -232,16 +255,13 @@ class RowNumbers:
 
     def _line_to(self, frame: Frame, at: Point, width: float) -> tuple[Path, ...]:
         """From beside the label to the start of the row, over as little ink as may be; none so near that it needs none."""
-        gaps = self._gaps(frame)
+        gaps = np.array([gap for gap in self._gaps(frame) if _shown_of_line(at, gap, width)[1] >= _SEEN])
+        if not len(gaps):
+            return ()
         starts = [(at[0] + aside * frame.out[0], at[1] + aside * frame.out[1]) for aside in _FROM_LABEL]
         at = min(starts, key=lambda start: int(self.ink.crossed(start, gaps).min()))
         goal = gaps[leader(at, gaps, self.ink)]
-        dx, dy = goal[0] - at[0], goal[1] - at[1]
-        length = hypot(dx, dy) or 1.0
-        skip = to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length) / length
-        if length * (1 - skip) < _SEEN:
-            return ()
-        path = ((at[0] + dx * skip, at[1] + dy * skip), (float(goal[0]), float(goal[1])))
+        path = (_shown_of_line(at, goal, width)[0], (float(goal[0]), float(goal[1])))
         self.ink.take(LineString(path))
         return (Path(line(path), THIN, classes="leader", dash=LEADER_DOTS),)
 
@@ -298,6 +318,14 @@ class RowNumbers:
         return any(rows[r].form == rows[r - 1].form == "round" and rows[r].turned for r in run.rows if r)
 
 
+def _shown_of_line(at: Point, goal: Floats, width: float) -> tuple[Point, float]:
+    """Where a line from the middle of a label to `goal` comes out of it, and how long it is from there."""
+    dx, dy = float(goal[0]) - at[0], float(goal[1]) - at[1]
+    length = hypot(dx, dy) or 1.0
+    skip = to_edge(width / 2 + 0.4, capital_height(NUMBER) / 2 + 0.4, dx / length, dy / length)
+    return (at[0] + dx * skip / length, at[1] + dy * skip / length), length - skip
+
+
 def _round_about(number: Point) -> tuple[Floats, Floats]:
     """Places for a yarn about the number it belongs to, and what each costs: how far off it is."""
     x, y = (v.ravel() for v in np.meshgrid(np.arange(-_YARN_NEAR, _YARN_NEAR + 0.01, 0.4), np.arange(-4.8, 4.81, 0.4)))
@@ -317,14 +345,18 @@ def _beside(frame: Frame, width: float, half_row: float, size: float, around: bo
     Close to it where the rounds do not run `around` a middle but along an edge: there the starts of others lie behind.
     """
     half, tall = width / 2, capital_height(size)
-    along = np.arange(-9.0 - half, 6.01 + half, 0.25)
-    over = half_row + 0.3
-    out = np.arange(-over, over + 0.01, 0.2)
+    along, out = _band(width, half_row)
     places, _ = grid(frame, along, out, (0.0, 0.0))
     a, o = (v.ravel() for v in np.meshgrid(along, out, indexing="ij"))
     gap = np.where(a < 0, -a, a) - half - _BESIDE
-    costs = np.abs(gap - 0.8) + np.where(a < 0, 0.0, 2.0) + 1.2 * np.abs(o)
+    costs = np.abs(gap - 0.8) + np.maximum(gap - _WELL_BESIDE, 0.0) + np.where(a < 0, 0.0, 2.0) + 1.2 * np.abs(o)
     return Wanted(width, tall, places, costs if around else np.where(gap > _CLOSE, np.inf, costs), _APART)
+
+
+def _band(width: float, half_row: float) -> tuple[Floats, Floats]:
+    """How far along a round from its start, and how far out, the middle of its number may stand."""
+    over = half_row + 0.3
+    return np.arange(-9.0 - width / 2, 6.01 + width / 2, 0.25), np.arange(-over, over + 0.01, 0.2)
 
 
 def _behind(frame: Frame, parts: Sequence[LabelPart]) -> Wanted:

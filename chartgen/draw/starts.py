@@ -9,7 +9,7 @@ from math import atan2, hypot
 
 import numpy as np
 from numpy.typing import NDArray
-from shapely import contains_xy
+from shapely import STRtree, contains_xy, linestrings, points
 from shapely.geometry import MultiPoint, Polygon
 
 from chartgen.draw.drawing import Point
@@ -22,6 +22,7 @@ from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Floats, Layout, Run
 
 _TO_THE_SIDE = 6    # stitches after which a round along an edge, begun at a corner, runs as its side does
+_AS_NEAR = 0.6      # mm by which another round may lie nearer to a number that is still read as this one's
 _UPRIGHT = 4        # more beginning chains than this hang as a loop
 
 
@@ -48,6 +49,34 @@ class Starts:
     def inside(self, row: Row, places: Floats) -> NDArray[np.bool_]:
         """Which of `places`, (n, 2) mm, lie within the figure that the row belongs to."""
         return np.asarray(contains_xy(self._hulls[self.placed.index(self.figure(row))], *places.T))
+
+    def nearest(self, row: Row, places: Floats) -> NDArray[np.bool_]:
+        """To which of `places`, (n, 2) mm, no other row of the figure is nearer than this one, give or take a little."""
+        if not self.around(row):
+            return np.ones(len(places), bool)
+        own, whole = STRtree(self._stems([row.index])), self._of_figure[self.placed.index(self.figure(row))]
+        away, nearest = (tree.query_nearest(points(places), all_matches=False, return_distance=True)[1] for tree in (own, whole))
+        return np.asarray(away <= nearest + _AS_NEAR)
+
+    @cached_property
+    def _of_figure(self) -> list[STRtree]:
+        """The stems of all stitches of each figure."""
+        return [STRtree(self._stems([r for run in each.figure.runs for r in self.layout.runs[run].rows])) for each in self.placed]
+
+    def _stems(self, rows: Sequence[int]) -> NDArray[np.object_]:
+        """Every stitch of `rows` as a line from its foot to its head."""
+        paper, stitches = self.art.paper, [i for r in rows for i in self.art.fabric.rows[r].stitches]
+        return np.asarray(linestrings([[*(paper.feet[i][:1] or [paper.head[i]]), paper.head[i]] for i in stitches]))
+
+    def course(self, row: Row, lengths: Floats) -> tuple[Floats, Floats]:
+        """Points so many mm along a round from its start, before it for less than none, and the way out of the round at each."""
+        line = [i for i in row.line if self.art.fabric.stitches[i].row == row.index] or list(row.stitches)
+        start, *others = [self._row_middle(row), *(self.middle(self.art.fabric.stitches[i]) for i in line[1:])]
+        ahead, back = (_walked([start, *on], np.abs(lengths)) for on in (others, others[::-1]))
+        found = np.where(lengths[:, None] < 0, back, ahead)
+        way = np.gradient(found, axis=0) @ np.array([[0.0, 1.0], [-1.0, 0.0]])
+        outward = np.sign(((found - self.figure(row).paper_centre(self.layout)) * way).sum(axis=1, keepdims=True))
+        return found, way * outward / np.maximum(np.hypot(*way.T)[:, None], 1e-9)
 
     @cached_property
     def _hulls(self) -> list[Polygon]:
@@ -153,3 +182,10 @@ class Starts:
             y1 = y0                     # a level row, whatever stands at its ends, or on handles
         length = (hypot(x1 - x0, y1 - y0) or 1.0) * (-1 if self.worked_back(row) else 1)
         return (x1 - x0) / length, (y1 - y0) / length
+
+
+def _walked(line: Sequence[Point], lengths: Floats) -> Floats:
+    """The points so many mm along a line of `points`, at most at its end."""
+    at = np.array(line)
+    gone = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(at, axis=0).T))])
+    return np.stack([np.interp(lengths, gone, at[:, axis]) for axis in (0, 1)], axis=1)
