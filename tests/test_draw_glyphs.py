@@ -8,6 +8,7 @@ from math import atan2, degrees
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from shapely.geometry import LineString
 
 from chartgen.draw.drawing import Path, UseSymbol
 from chartgen.draw.glyphs import FOOT_GAP, Glyphs, Pose
@@ -36,6 +37,20 @@ def test_together_legs_stand_apart_and_meet() -> None:
     assert [round(leg[0], 1) for leg in legs] == [-2.2, 0.0, 2.2]
     assert names(marks) == ["bar.mark"]
     assert sum(m.d.count("L") for m in marks if isinstance(m, Path)) == 3
+
+
+@pytest.mark.parametrize(("base", "legs"), [("double_crochet", 2), ("double_crochet", 3), ("treble", 4), ("treble", 5)])
+def test_strokes_of_legs_that_run_together_keep_a_pen_of_paper_between_them(base: str, legs: int) -> None:
+    """Feet 2.9 mm apart, as single crochets stand: 0.3 mm of paper besides the pen, 0.3, from leg to leg. They ran into
+    one jagged line across the fan."""
+    kind = registry().made("together", base, legs)
+    feet = tuple((2.9 * (i - (legs - 1) / 2), 0.0) for i in range(legs))
+    [path] = [mark for mark in Glyphs().marks(kind, Pose((0.0, -kind.height * MM), feet)) if isinstance(mark, Path)]
+    ends = [[tuple(map(float, at.lstrip("ML").split())) for at in piece.split(" L")] for piece in re.findall(r"M[^MCL]+ L[^MCL]+", path.d)]
+    strokes = [LineString(each) for each in ends]
+    by_leg = [strokes[i : i + kind.strokes] for i in range(0, len(strokes), kind.strokes)]
+    assert len(by_leg) == legs
+    assert min(a.distance(b) for one, other in zip(by_leg, by_leg[1:]) for a in one for b in other) >= 0.3 + 0.3
 
 
 @pytest.mark.parametrize("base", ["double_crochet", "treble"])

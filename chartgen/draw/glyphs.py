@@ -26,6 +26,10 @@ _SLIMMER = 0.8              # of its height: a bobble drawn shorter than this is
 _LENS = 0.38                 # bow of a cluster whose family says none, as a share of its width
 _LEAST_STROKE = 0.36        # of a cross-stroke's size, where many legs stand close
 _STROKE_STEP = 0.31 * MM
+_STROKES_APART = 0.4        # mm between the strokes of two legs, pen included
+_STROKES_CLEAR = 0.85       # likewise, of legs that come together like a fan, where they would read as one jagged line
+_FULL_ENOUGH = 0.7          # of a cross-stroke's size: for so much those of such legs sit further down
+_LOWEST = 0.3               # how far, foot 0 to top 1
 _CENTRES = {"apart": 0.48, "bar": 0.5, "oval": 0.55}     # where strokes sit, foot 0 to top 1
 _TWO_LEGS_BAR = 0.36 * MM   # cross-bar below the point of a sign without a head bar
 _POPCORN_BAR = 0.085 * MM   # half a top bar
@@ -156,9 +160,10 @@ class Glyphs:
         if not kind.strokes:
             return []
         half = _half_stroke(sign(name))
-        centre = _CENTRES["apart" if kind.bases == "apart" else kind.closed or "bar"]
-        room = _room_between(legs, centre)
-        size = min(1.0, max(_LEAST_STROKE, (room - 0.4) / (2 * half[0])))
+        fan = kind.bases == "apart"
+        paper = _STROKES_CLEAR if fan else _STROKES_APART
+        centre = _spread_centre(legs, 2 * half[0] * _FULL_ENOUGH + paper) if fan else _CENTRES[kind.closed or "bar"]
+        size = min(1.0, max(_LEAST_STROKE, (_room_between(legs, centre) - paper) / (2 * half[0])))
         return [
             stroke for leg in legs for stroke in _strokes_on(leg, kind.strokes, centre, half, size, self.flip)
         ]
@@ -289,6 +294,12 @@ def _room_between(legs: list[_Leg], centre: float) -> float:
     """Least distance between neighbouring legs where their strokes sit."""
     points = [_at(leg, centre) for leg in legs]
     return min((hypot(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, points[1:])), default=9.0)
+
+
+def _spread_centre(legs: list[_Leg], wanted: float) -> float:
+    """Where strokes sit on legs that run together: in the middle, or as far down as they need so many mm of room."""
+    room = _room_between(legs, 0.0) or 1e-9
+    return min(_CENTRES["apart"], max(_LOWEST, 1 - wanted / room))
 
 
 def _strokes_on(
