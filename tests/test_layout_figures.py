@@ -122,6 +122,24 @@ def test_a_spiral_is_one_continuous_curve() -> None:
     assert (steps > 0).all() and steps.max() < 0.35
 
 
+@pytest.mark.parametrize("first", [6, 7, 8])
+def test_the_first_rounds_of_a_spiral_share_its_step(first: int, tmp_path: Path) -> None:
+    """Its radius grows by a stitch each turn, so that from feet all in one ring the last stem of the first round would be a
+    whole stitch longer than the first: 0.7 of the usual to 1.7. Drawn over two rounds it is less than half as much to either
+    side, within the tenths that a stem may be drawn longer or shorter before it passes for another stitch."""
+    found = judged(
+        f"Make an adjustable ring. Work in a spiral without joining.\nRnd 1: {first} sc in ring. ({first} sc)\n"
+        + "\n".join(
+            f"Rnd {n}: *2 sc in next st, sc in each of next {n - 2} sts; rep from * around. ({first * n} sc)" if n > 2
+            else f"Rnd {n}: 2 sc in each st around. ({first * n} sc)" for n in range(2, 7)
+        ),
+        tmp_path,
+    )
+    assert found["stretch"].value() <= 1.3 and found["squeeze"].value() >= 0.7
+    for key in ("overlap", "close", "cross", "feet", "misdrawn", "size", "round"):
+        assert found[key].met() is not False, (key, found[key].entries[:3])
+
+
 def test_shells_open_evenly_over_their_stitch() -> None:
     """The five stems of a shell make equal angles, the middle one upright."""
     fabric = PIECES["shells"]
