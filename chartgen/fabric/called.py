@@ -25,10 +25,10 @@ def made(hook: Hook, item: Made, after: Sequence[Item]) -> None:
 
 
 def name_alike(hook: Hook) -> None:
-    """Groups of this row that are made of the same stitches as one that it has named are called so too: "ch 3, 4 dc in
-    same place, *ch 2, shell in center dc of next shell" begins with a shell."""
+    """Groups of this row that are made of the same stitches as one that it has called by a name are called so too:
+    "ch 3, in same sp make dc, ch 2 and 2 dc, *ch 3, shell over next shell" begins with a shell."""
     places = _by_place(hook)
-    named = {kinds: name for kinds, run in places if (name := hook.stitches[run[0]].group_name) not in ("", "picot")}
+    named = {kinds: name for kinds, run in places if len(kinds) > 1 and (name := hook.stitches[run[0]].group_name) not in ("", "picot")}
     for kinds, run in places:
         if kinds in named and not hook.stitches[run[0]].group_name and hook.stitches[run[0]].group is not None:
             _name(hook, run, hook.stitches[run[0]].group, named[kinds])

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from chartgen.notation.tree import Chain, Item, Repeat, Skip, Where, Work
+from chartgen.notation.tree import Chain, Item, Number, Repeat, Skip, Where, Work
 
 
 def last_pass(item: Repeat) -> Sequence[Item]:
@@ -83,11 +83,28 @@ def _in_such_a_place(one: Item, other: Item | None) -> bool:
 def slips_home(item: Repeat) -> list[Item] | None:
     """ "…, sc in next ch; rep from * 3 more times, ending last rep with sl st in first sc": the last pass with that in
     place of its last stitch; None for other endings."""
-    first = item.ending[0] if item.ending else None
-    last = item.items[-1]
+    first, told = item.ending[0] if item.ending else None, opened(item.items)
+    last = told[-1]
     home = isinstance(first, Work) and first.stitch.is_slip and bool(first.where) and (first.where[0].which in _HOME or at_the_join(first.where[0]))
-    onward = isinstance(last, Work) and not last.stitch.is_slip and bool(last.where) and last.where[0].which == "next"
-    return [*item.items[:-1], *item.ending] if home and onward and item.mark is None else None
+    onward = isinstance(last, Work) and not last.stitch.is_slip and bool(last.where) and _leads_on(last.where[0])
+    return [*told[:-1], *item.ending] if home and onward and item.mark is None else None
+
+
+def opened(items: Sequence[Item]) -> list[Item]:
+    """ "(ch 5, sc in next sc) twice" as once in brackets and once outside them, where an ending may take over."""
+    return [one for item in items for one in (_one_outside(item) if isinstance(item, Repeat) else (item,))]
+
+
+def _one_outside(item: Repeat) -> tuple[Item, ...]:
+    times = item.times.values if item.times is not None and item.mark is None and not item.ending else ()
+    if len(times) != 1 or times[0] < 2:
+        return (item,)
+    return replace(item, times=Number((times[0] - 1,))), *item.items
+
+
+def _leads_on(place: Where) -> bool:
+    """ "Next sc", "center dc of next petal"."""
+    return place.which == "next" or place.of is not None and _leads_on(place.of)
 
 
 _HOME = ("first", "top", "nth", "base")
@@ -115,10 +132,16 @@ def _to_the_end(run: Work) -> Work:
 
 
 def alike(one: Item, other: Item | None) -> bool:
-    """Are both chains, both skips, or stitches of the same kind?"""
+    """Are both chains, both skips, or stitches of the same kind, neither or both closing a picot?"""
     if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
         return True
-    return isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
+    same = isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
+    return same and _closes_a_picot(one) == _closes_a_picot(other)
 
 
-__all__ = ["alike", "at_the_join", "cut", "goes_to_the_end", "last_pass", "says_the_same", "slips_home", "tells_a_whole_pass"]
+def _closes_a_picot(item: Work) -> bool:
+    """ "Sl st in 4th ch from hook", "sl st in last sc": not where a pass goes on to."""
+    return item.stitch.is_slip and any(place.which in ("hook", "these", "made") for place in item.where)
+
+
+__all__ = ["alike", "at_the_join", "cut", "goes_to_the_end", "last_pass", "opened", "says_the_same", "slips_home", "tells_a_whole_pass"]

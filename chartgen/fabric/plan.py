@@ -16,6 +16,7 @@ from chartgen.fabric.between_increases import apart_now, farther_apart, increase
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_on
+from chartgen.fabric.fewer_loops import with_fewer_loops
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered, said_of_each
@@ -347,6 +348,8 @@ class Planner:
             items = self._apart(like, items, at)
         if like.chains is not None:
             items = with_chains(items, like.chains, like.span)
+        if like.fewer is not None:
+            items = with_fewer_loops(items, like.fewer.of(self.size) * (1 + at // self.rows_in_a_pass(like)), self.size, like.span)
         if like.ending or like.dropping:
             items = [*without_turning(items), *like.ending]
         here = row.items.index(like)

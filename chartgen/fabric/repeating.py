@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, opened, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.fabric.slipping import begun_in
 from chartgen.fabric.so_many import are_there, in_ring
@@ -265,18 +265,14 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
                 yield p, along
             if home is not None and p.number:
                 yield p, home
-            end = cut(item)
+            apart = opened(item.items)
+            end = len(opened(item.items[: cut(item)]))
             while not (end == 0 and p.number and _chains_would_meet(item)):
                 if end or p.number or tells_a_whole_pass(item):  # it is worked once at least
-                    yield p, [*item.items[: min(end, len(item.items))], *item.ending]
+                    yield p, [*apart[:end], *item.ending]
                 if end == 0:
                     break
-                earlier = [
-                    at
-                    for at in range(min(end, len(item.items)) - 1, -1, -1)
-                    if alike(item.items[at], item.ending[0])
-                ]
-                end = earlier[0] if earlier else 0
+                end = next((at for at in range(end - 1, -1, -1) if alike(apart[at], item.ending[0])), 0)
     else:
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least

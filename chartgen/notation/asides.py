@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from chartgen.notation.ahead import INTO, closes
 from chartgen.notation.between_increases import more_between
 from chartgen.notation.cursor import Cursor, Unreadable
+from chartgen.notation.fewer_loops import fewer_loops
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import Chain, Item, LikeRow, Note, Own, Repeat, Sign, Where, Work
 from chartgen.notation.words import vocabulary
@@ -96,6 +97,9 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return None
     if read.items and isinstance(read.items[-1], LikeRow) and (more := more_between(cursor, reader.names)) is not None:
         read.items[-1] = replace(read.items[-1], between=more)
+        return []
+    if read.items and isinstance(read.items[-1], LikeRow) and (fewer := fewer_loops(cursor)) is not None:
+        read.items[-1] = replace(read.items[-1], fewer=fewer)
         return []
     found = marker(reader, cursor, read)
     words = cursor.tokens[start : cursor.at]

@@ -13,7 +13,7 @@ def gap_told(cursor: Cursor, names: Names) -> Where | None:
     not stand side by side."""
     start = cursor.at
     cursor.skip_filler()
-    found = _by_their_numbers(cursor, names) or _at_the_centre(cursor, names)
+    found = _by_their_numbers(cursor, names) or _at_the_centre(cursor, names) or _this_and_next(cursor, names)
     if found is None:
         cursor.at = start
     return found
@@ -52,6 +52,21 @@ def _at_the_centre(cursor: Cursor, names: Names) -> Where | None:
         return None
     cursor.at += 2
     return Where("centre", target(cursor, names), n=Number((2,)), between=True)
+
+
+def _this_and_next(cursor: Cursor, names: Names) -> Where | None:
+    """ "this petal and next petal", "one fan and the next"."""
+    start = cursor.at
+    begins = cursor.take_any("this", "last", "same") or cursor.number() is not None and cursor.peek(-1).value == 1
+    parted = target(cursor, names) if begins and target_ahead(cursor, names) else None
+    if parted is not None and parted.kind == "group" and cursor.take("and"):
+        cursor.skip_filler()
+        if cursor.take("next"):
+            if target_ahead(cursor, names):
+                target(cursor, names)
+            return Where("next", parted, between=True)
+    cursor.at = start
+    return None
 
 
 __all__ = ["gap_told"]

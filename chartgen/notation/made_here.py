@@ -246,7 +246,8 @@ def _begun_by_chain(item: Work | Group, before: Sequence[Item]) -> Work | Group:
     first = item.items[0] if isinstance(item, Group) else item
     if len(led) != 1 or not isinstance(led[0], Chain) or not isinstance(first, Work) or first.stitch.legs > 1:
         return item
-    stands = led[0].said is None and set(led[0].count.values) == {first.stitch.turning_chain}
+    said = led[0].said is None or led[0].said.counts
+    stands = said and set(led[0].count.values) == {first.stitch.turning_chain}
     if not stands or isinstance(item, Group) and not _lacks_one(item.items):
         return item
     one_more = replace(first, count=replace(first.count, values=tuple(n + 1 for n in first.count.values), name=""))

@@ -377,6 +377,7 @@ class LikeRow:
         even: "work 4 rows even": what is worked where the row before increased or decreased.
         between: "having 2 sc more between increases": so many plain stitches more there, from row to row.
         apart: "having 3 sc between increases": so many plain stitches there.
+        fewer: "having 1 loop less on each pineapple": so many loops fewer there, from row to row.
     """
 
     rows: tuple[Number, ...]
@@ -394,6 +395,7 @@ class LikeRow:
     every: Number | None = None
     between: Number | None = None
     apart: Number | None = None
+    fewer: Number | None = None
 
     @property
     def goes_on(self) -> bool:

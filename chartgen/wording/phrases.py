@@ -306,7 +306,7 @@ class Phrases:
         if item.even is not None:
             return self._rows_even(item, item.even)
         rows = self.rows(item.rows) if item.last is None else self.say("like.last", item.last, row=self._row(not self.speaker.is_one(item.last)))
-        ended = item.ending or item.dropping or item.chains is not None
+        ended = item.ending or item.dropping or item.chains is not None or item.fewer is not None
         said = self.say("like" if ended else "like.repeat", rows=rows)
         if item.ending:
             said = self.say("like.ending", like=said, items=self.items(item.ending))
@@ -314,6 +314,8 @@ class Phrases:
             said = self.say("like.dropping", like=said)
         if item.chains is not None:
             said = self.say("like.chains", item.chains, like=said)
+        if item.fewer is not None:
+            said = self.say("like.fewer", item.fewer, like=said, sps=self.speaker.word("nouns", "space", not self.speaker.is_one(item.fewer)))
         if item.between is not None:
             said = self._farther_apart(item, item.between, said)
         if item.apart is not None:
