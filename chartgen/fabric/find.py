@@ -61,7 +61,7 @@ from chartgen.fabric.within import (
     turning,
     within,
 )
-from chartgen.notation.tree import Target, Where
+from chartgen.notation.tree import Number, Target, Where
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -244,13 +244,13 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         if own is not None:
             return [Place("stitch", (own,))]
     if where.target.kind == "space":
-        return [_first_space(hook, where)]
+        return [_first_space(hook, where), *_after_the_first(hook, where)]
     if where.target.kind == "turning":
         return [turning(hook, where)]
     if where.target.kind == "corner":
         return [corner_place(hook, where)]
     if where.target.kind == "group":
-        return [group_place(hook, *next_group(hook, where, 0))]
+        return [group_place(hook, *next_group(hook, where, 0)), *_after_the_first(hook, where)]
     found, at = [], 0
     for done in range(where.n.of(hook.size)):
         spot = next_at(hook, where.target, at, hook.walk.end)
@@ -259,6 +259,12 @@ def _first(hook: Hook, where: Where) -> list[Place]:
         found.append(take(hook, spot))
         at = spot + 1
     return found
+
+
+def _after_the_first(hook: Hook, where: Where) -> list[Place]:
+    """Of "first 6 ch-1 sps" the five that come next."""
+    more = replace(where, which="next", n=Number((where.n.of(hook.size) - 1,)))
+    return _next(hook, more) if more.n.of(hook.size) else []
 
 
 def _first_space(hook: Hook, where: Where) -> Place:
@@ -292,7 +298,7 @@ def _last(hook: Hook, where: Where) -> list[Place]:
         spans = list(groups_named(hook, where.target, 0, edge.limit))
         if not spans:
             return [group_place(hook, *next_group(hook, where, 0))]
-        return [group_place(hook, *spans[-1])]
+        return [group_place(hook, *span) for span in spans[-wanted:]]
     return _last_stitches(hook, where, wanted)
 
 

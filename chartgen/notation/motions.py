@@ -16,6 +16,7 @@ OVER = ("yo", "yrh", "yoh", "woh")
 DRAW = ("draw", "pull", "drawing", "pulling", "through")
 # (yarn over before the hook goes in, two loops drawn through after it): the stitch held back.
 _HELD = {(1, 1): "double_crochet", (2, 2): "treble", (3, 3): "double_treble", (1, 0): "half_double", (0, 0): "single_crochet"}
+_WOUND = 5                  # a post of four turns is the tallest that leaflets name, the triple treble (memory)
 _BY_NAME = ("bobble", "puff", "popcorn", "cluster")
 
 
@@ -27,6 +28,8 @@ def told_by_motions(words: Sequence[Token], name: str) -> StitchKind | None:
         return None
     first, last = enters[0], texts.index("all")
     past = enters[1] if len(enters) > 1 else _leg_end(texts, first, last)
+    if len(enters) == 1 and _is_wound(texts[:first], words[first:past]):
+        return registry().kind("bullion")
     base = held_back(words, first, past)
     legs = times_told(words, past) or len(enters)
     if base is None or legs < 2:
@@ -37,6 +40,12 @@ def told_by_motions(words: Sequence[Token], name: str) -> StitchKind | None:
 def held_back(words: Sequence[Token], first: int, past: int) -> str | None:
     """The id of the stitch that the leg from word `first` to `past` makes, held back; None for none."""
     return _HELD.get((_overs([t.text for t in words[:first]]), _twos(words[first:past])))
+
+
+def _is_wound(before: Sequence[str], leg: Sequence[Token]) -> bool:
+    """ "Thread over hook 10 times, insert hook in st, draw loop through": more often than for any post, all of it drawn
+    through at once: a roll stitch."""
+    return _overs(before) >= _WOUND and not _twos(leg)
 
 
 def _closes_all(texts: Sequence[str]) -> bool:
@@ -51,7 +60,7 @@ def _leg_end(texts: Sequence[str], first: int, last: int) -> int:
 
 def _overs(before: Sequence[str]) -> int:
     """How often the yarn goes over before the hook is inserted."""
-    at = next((i for i in range(len(before) - 1, -1, -1) if before[i] in OVER or before[i] == "yarn"), None)
+    at = next((i for i in range(len(before) - 1, -1, -1) if before[i] in (*OVER, "yarn", "thread", "cotton")), None)
     if at is None:
         return 0
     said = [vocabulary()["times"].get(t) for t in before[at:]]

@@ -193,6 +193,9 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
     token = cursor.peek()
     if (told := under_chain(cursor) or end_of_a_row(cursor)) is not None:
         return told
+    if token.word == "end" and cursor.peek(1).text in _LOOPS:
+        cursor.at += 2                                      # "7 dc in end loop"
+        return Where("this", Target("turning", name="sp"))
     chooser = _CHOOSERS.get(token.word)
     if chooser:
         return chooser(cursor, names)
@@ -217,6 +220,9 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
     return Where("this", target(cursor, names))
 
 
+_LOOPS = ("loop", "lp", "sp", "space")
+
+
 def _counted(cursor: Cursor, names: Names) -> Where:
     number = cursor.number() or ONE
     if cursor.take("skipped"):
@@ -231,7 +237,7 @@ def _uk_space(cursor: Cursor) -> bool:
     return (
         cursor.peek().kind == "number"
         and cursor.sees("ch", ahead=1)
-        and cursor.peek(2).text in ("sp", "space", "loop", "lp")
+        and cursor.peek(2).text in _LOOPS
     )
 
 

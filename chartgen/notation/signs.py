@@ -70,6 +70,7 @@ def do_not(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if cursor.take_any("this", "these", "any", "following"):
         while not closes(cursor):                           # "do not join this or following rnds"
             cursor.next()
+    cursor.take_any("unless otherwise stated", "unless stated otherwise", "unless stated", "unless specified", "unless told to")
     more = [Sign("no turn", cursor.span_from(start))] if cursor.take_any("or turn", "and turn") else []
     return [Sign(what, cursor.span_from(start)), *more]
 
