@@ -129,7 +129,7 @@ def bent_heads(bend: Bend, begun: Start, foot: Footing, frame: Stadium, first: b
     `first`: the row that goes into the loop; later rows go as far round as the one below.
     """
     standing = bend.standing if first else 0
-    bent = _beyond(bend, foot.base) | (np.arange(len(foot.base)) >= len(foot.base) - standing)
+    bent = np.arange(len(foot.base)) >= len(foot.base) - standing if standing else _beyond(bend, foot.base)
     wishes, level = _seen(bend, begun, foot, frame, bent)
     level[bent] = np.max(level[bent]) if standing else level[bent]
     along = wishes.copy()
