@@ -120,7 +120,7 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
     if (corner := _corner(cursor)) is not None:
         return replace(place, until="target", stop=corner)
     cursor.skip_filler()
-    if cursor.take("end") or cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next():        # "sc in each dc to beginning"
+    if cursor.take_any("end", *OTHER_END) or cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next():        # "sc in each dc to beginning"
         of_what(cursor)
         return replace(place, until="end")
     if cursor.take("within"):
@@ -239,12 +239,15 @@ def just_before(cursor: Cursor, names: Names, kind: Target) -> Where | None:
     return Where("this", kind, of=Where("next", target(cursor, names)), beyond=-1)
 
 
+OTHER_END = ("other end", "opposite end", "far end")
+
+
 def of_what(cursor: Cursor) -> None:
     """ "to end of row", "to end of ch": what the end is of changes nothing."""
     if cursor.take("of"):
         cursor.skip_filler()
         cursor.take_any("foundation", "starting", "base", "begin")
-        cursor.take_any("row", "round", "ch", "piece", "work")
+        cursor.take_any("row", "round", "ch", "piece", "work", "side", "edge", "strip", "band")
 
 
 def _corner(cursor: Cursor) -> Where | None:

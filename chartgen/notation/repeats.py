@@ -12,7 +12,7 @@ from chartgen.notation.likeness import row_label, rows_again
 from chartgen.notation.left_out import leaves_out_last
 from chartgen.notation.made_here import named_too
 from chartgen.notation.places import where
-from chartgen.notation.reach import along_a_side, just_before, of_what
+from chartgen.notation.reach import OTHER_END, along_a_side, just_before, of_what
 from chartgen.notation.row_words import (
     last_rows,
     number_more,
@@ -216,7 +216,7 @@ def _times(reader: RowReader, cursor: Cursor, read: Body | None) -> Times:
 
 
 def _to(reader: RowReader, cursor: Cursor, start: int) -> Times:
-    if cursor.take("end"):
+    if cursor.take_any("end", *OTHER_END):
         of_what(cursor)
         return Times(None, span=cursor.span_from(start))
     if cursor.take_any("last", "within"):

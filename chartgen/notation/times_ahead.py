@@ -43,6 +43,8 @@ def times_word_ahead(cursor: Cursor) -> bool:
         return after.kind in ("number", "end") or after.word in ("(", "[", ".", "around", "across", *vocabulary()["times"])
     if token.word == "to" and after.text == "the":
         after = cursor.peek(2)
+    if token.word == "to" and after.text in ("other", "opposite", "far"):
+        return cursor.peek(2).word == "end"
     return token.word == "to" and after.word in ("end", "last")
 
 
