@@ -155,3 +155,19 @@ def test_down_one_side_and_along_the_foundation_goes_up_the_other() -> None:
     fabric = clean(BLOCK, edging)
     met = [j for j, _ in ends_met(fabric, fabric.rows[-1])]
     assert met in ([5, 4, 3, 2, 1, 1, 2, 3, 4, 5], [5, 4, 3, 2, 1, 0, 2, 3, 4, 5])
+
+
+STRIP = ("Strip", "rows", """Ch 4.
+Row 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (3 sc)
+Rows 2-5: Ch 1, sc in each sc across, turn. (3 sc)
+Fasten off.""")
+ALONG = "1st row: Working along ends of rows on {} long side, join yarn in end of {} row, ch 1, sc in same place, *ch 2, skip 1 row, sc in end of next row; rep from * to other end. Fasten off. (3 sc)"
+
+
+@pytest.mark.parametrize(("named", "way"), [("last", [5, 3, 1]), ("first", [1, 3, 5])])
+def test_a_second_edging_goes_along_the_other_side_from_the_end_that_is_named(named: str, way: list[int]) -> None:
+    """Five rows: along each side 1, 3 and 5 in one order or the other, the two edgings at opposite ends of the rows."""
+    fabric = clean(STRIP, ("Edging", "rows", ALONG.format("one", "first")), ("Second edging", "rows", ALONG.format("other", named)))
+    one, other = ends_met(fabric, fabric.rows[-2]), ends_met(fabric, fabric.rows[-1])
+    assert [row for row, _ in one] == [1, 3, 5] and [row for row, _ in other] == way
+    assert {(row, not begins) for row, begins in one} == set(other)

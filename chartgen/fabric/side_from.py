@@ -8,6 +8,7 @@ from chartgen.fabric.edge import Edge, Stuck, Walk
 from chartgen.fabric.fabric import Row
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.inner_sides import meets, rows_of_piece
+from chartgen.fabric.sides import edgings, ends_taken
 from chartgen.notation.tree import Where
 
 
@@ -18,7 +19,7 @@ def side_from(hook: Hook, where: Where) -> Walk:
     other as the side that faces has it: down its left, where its own rows end, and up its right.
     """
     number = where.row.of(hook.size) if where.row is not None else 0
-    rows = list(hook.rows_in.get(where.part, ())) if where.part else rows_of_piece(hook)
+    rows = list(hook.rows_in.get(where.part, ())) if where.part else _rows_beside(hook)
     named = next((row for row in reversed(rows) if row.number == str(number)), None)
     walk = hook.elsewhere.get("side")
     if named is not None and walk is None:
@@ -31,9 +32,19 @@ def side_from(hook: Hook, where: Where) -> Walk:
     return walk
 
 
+def _rows_beside(hook: Hook) -> list[Row]:
+    """The rows that end along the piece's sides, those of edgings left out."""
+    rows = rows_of_piece(hook)
+    beside = edgings(rows, hook)
+    return [row for row in rows if row.part not in beside]
+
+
 def _line(hook: Hook, rows: Sequence[Row], named: Row, begins: bool) -> list[int]:
+    """The ends met from the side that faces; those of the other side where only they have no edging yet."""
     up = (named.side == hook.side) == begins if named not in (rows[0], rows[-1]) else named is rows[0]
-    return [meets(row, hook.side, up) for row in (rows if up else rows[::-1])]
+    ways = [[meets(row, hook.side, met) for row in (rows if up else rows[::-1])] for met in (up, not up)]
+    taken = ends_taken(hook)
+    return next((line for line in ways if not taken & set(line)), ways[0])
 
 
 def _no_such_row(where: Where, number: int, rows: int) -> Stuck:

@@ -66,7 +66,8 @@ def _turns(row: Planned) -> bool:
 def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
     """The stitches that end the rows of this piece: from the last row down the side where it
     ended, and up the other side."""
-    part = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line]
+    beside = edgings(rows, hook)
+    part = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line and r.part not in beside]
     near: list[int] = []
     far: list[int] = []
     ended_near = True
@@ -75,6 +76,18 @@ def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
         far.append(row.line[0] if ended_near else row.line[-1])
         ended_near = ended_near != row.turned
     return [near, far[::-1]]
+
+
+def edgings(rows: Sequence[Row], hook: Hook) -> set[int]:
+    """The parts that are worked along row ends: the ends of their own rows are not those of the side."""
+    first = {row.part: row for row in reversed(rows) if row.piece == hook.piece}
+    return {part for part, row in first.items() if any(foot.kind == "end" for i in row.stitches for foot in hook.stitches[i].feet)}
+
+
+def ends_taken(hook: Hook) -> set[int]:
+    """The stitches at row ends that an edging before this row stands on."""
+    made = hook.stitches[: hook.first_index]
+    return {i for stitch in made for foot in stitch.feet if foot.kind == "end" for i in foot.stitches}
 
 
 def side_walk(hook: Hook, part: str = "") -> Walk:
@@ -92,10 +105,16 @@ def _along_piece(hook: Hook) -> Walk:
     done = walk is not None and walk.at >= len(walk.edge.line)
     round_corner = hook.last is None or hook.last.kind != "end"
     if walk is None or done and round_corner and hook.sides_begun < 2:
-        walk = Walk(Edge(_other_side(_sides_from_here(hook), walk.edge.line if walk is not None else []), kind="end"))
+        walk = Walk(Edge(_other_side(_without_edging(hook, _sides_from_here(hook)), walk.edge.line if walk is not None else []), kind="end"))
         hook.elsewhere["side"] = walk
         hook.sides_begun += 1
     return walk
+
+
+def _without_edging(hook: Hook, sides: list[list[int]]) -> list[list[int]]:
+    """Where yarn is joined anew and the side met first has an edging already: the other first, from its last row too."""
+    taken = ends_taken(hook) if hook.attaching and len(sides) == 2 else set()
+    return [sides[1][::-1], sides[0][::-1]] if taken & set(sides[0]) and not taken & set(sides[1]) else sides
 
 
 def _other_side(sides: list[list[int]], done: list[int]) -> list[int]:
