@@ -107,3 +107,19 @@ def test_chains_on_both_sides_of_a_picot_are_the_loop_that_bears_it(place: str, 
     assert len(chains) == 6 * 11 and [s.index in row.line for s in chains] == [*[True] * 3, *[False] * 5, *[True] * 3] * 6
     found = judged(text, tmp_path)
     assert (found["cross"], found["feet"], found["recount"]) == (0, 0, 0)
+
+
+TREFOIL = "ch 5, sl st in 5th ch from hook, ch 7, sl st in 7th ch from hook, ch 5, sl st in 5th ch from hook"
+
+
+def test_picots_made_one_after_another_open_like_a_clover(tmp_path: Path) -> None:
+    """Each is closed in its own first chain, and all stand between the same two stitches: side by side, in the order of
+    working, where all three lay on one another."""
+    text = spec(DISC + f"Rnd 6: Ch 1, *sc in next 5 sc, {TREFOIL}; rep from * around; join.", "rounds")
+    fabric, layout = made(text)
+    heads = layout.head[:, 0] + 1j * layout.head[:, 1] - complex(*layout.runs[0].centre)
+    slips = [s.index for s in fabric.stitches if s.kind.is_slip and s.group_name == "picot"]
+    tops = np.array([heads[fabric.stitches[i].feet[0].stitches[-1] : i].mean() for i in slips]).reshape(-1, 3)
+    assert len(tops) > 4 and np.all(np.angle(tops[:, 1:] / tops[:, :-1]) > 0.02)
+    found = judged(text, tmp_path)
+    assert (found["overlap"], found["cross"], found["feet"], found["recount"]) == (0, 0, 0, 0)

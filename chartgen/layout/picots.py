@@ -31,7 +31,7 @@ _BETWEEN = 0.65             # more room, at the heads, for stitches on either si
 
 def put_picots(canvas: Canvas, plan: RowPlan, heads: Points, up: Points, spin: int) -> None:
     """Every picot and leaf of the row."""
-    for ring, node, after in plan.rings:
+    for ring, node, after in _together(canvas, plan):
         if _is_leaf(canvas, ring):
             _leaf(canvas, ring, complex(heads[node]), complex(up[node]), spin)
         elif len(parts := leaves_of(canvas, ring)) > 1:
@@ -54,6 +54,24 @@ def put_upon(canvas: Canvas, ring: tuple[int, ...], seat: complex, out: complex,
         put_clover(canvas, parts, seat, out, spin)
     else:
         _ring(canvas, ring, seat, out)
+
+
+def _together(canvas: Canvas, plan: RowPlan) -> list[tuple[tuple[int, ...], int, bool]]:
+    """The row's rings; picots made one right after another at one place as one of several leaves, each closed in its
+    own first chain."""
+    found: list[tuple[tuple[int, ...], int, bool]] = []
+    for before, (ring, node, after) in zip((None, *plan.rings), plan.rings, strict=False):
+        if before is not None and before[1:] == (node, after) and before[0][-1] + 1 == ring[0] and _closed(canvas, before[0]) and _closed(canvas, ring):
+            found[-1] = ((*found[-1][0], *ring), node, after)
+        else:
+            found.append((ring, node, after))
+    return found
+
+
+def _closed(canvas: Canvas, ring: tuple[int, ...]) -> bool:
+    """Is it a picot that a slip stitch closes in its own first chain?"""
+    last = canvas.fabric.stitches[ring[-1]]
+    return last.kind.is_slip and last.group_name == "picot" and len(ring) > 2 and any(p.stitches[-1:] == ring[:1] for p in last.feet)
 
 
 def _worked_over(canvas: Canvas, plan: RowPlan, node: int, heads: Points) -> bool:
