@@ -20,7 +20,9 @@ from chartgen.notation.tree import (
 
 def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -> None:
     """ "in each st across, 2 dc in last st": the last stitch is left for the later words."""
-    reserve = claimed(hook, after)
+    from chartgen.fabric.stops_before import kept_for_the_next
+
+    reserve = max(claimed(hook, after), kept_for_the_next(hook, wheres, after))
     for where in wheres[1:]:
         reserve = max(reserve, claim(hook, where))
     hook.walk.reserved = reserve if wheres[0].which in ("each", "next") else 0

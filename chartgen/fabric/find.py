@@ -387,7 +387,10 @@ def _each(hook: Hook, where: Where) -> list[Place]:
 
 
 def _none_are_left(hook: Hook, where: Where, end: int) -> bool:
-    """ "Sc2tog, sc in each sc to last 2 sc, sc2tog", worked again and again: between the last two decreases stands none."""
+    """ "Sc2tog, sc in each sc to last 2 sc, sc2tog", worked again and again: between the last two decreases stands none;
+    nor behind the last of "*corner in next sp, dc in each dc; rep from * around"."""
+    if where.until in ("open", "end") and hook.path and hook.path[-1][1] > 0:
+        return hook.last is not None and hook.last.kind == "space" and hook.walk.at >= hook.walk.edge.limit
     return hook.worked_again and where.until == "last" and where.target.kind in ("any", "stitch") and hook.walk.at == end
 
 

@@ -76,7 +76,7 @@ def _counted(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, numb
     for turn in range(total):
         last = turn == total - 1
         items = last_pass(item) if last else item.items
-        inner_after = () if not last else after
+        inner_after = item.items if not last else after
         if last and (home := slips_home(item)) is not None:
             _one_of_two(hook, item, (items, home), after, do, number, turn)
         else:

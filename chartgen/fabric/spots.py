@@ -41,14 +41,24 @@ def take_space(hook: Hook, first: int, past: int) -> Place:
 
 
 def past_group(hook: Hook, first: int, past: int) -> int:
-    """Work in the middle of a V-stitch or shell of the pattern's own goes past the whole of it."""
+    """Work in the middle of a V-stitch or shell of the pattern's own goes past the whole of it; both halves of a corner
+    belong to the sides beside it."""
     line, stitches = hook.walk.edge.line, hook.stitches
     group, name = stitches[line[first]].group, stitches[line[first]].group_name
-    if not name or group is None:
+    if not name or group is None or "corner" in name or _near_half_worked(hook, first):
         return past
     while past < len(line) and stitches[line[past]].group == group:
         past += 1
     return past
+
+
+def _near_half_worked(hook: Hook, first: int) -> bool:
+    """ "Dc in each dc to next ch-1 sp, corner in sp, dc in each dc …": where one half of a group is worked stitch by
+    stitch, so is the other."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    last = hook.last if first and hook.row_worked() else None
+    at_hand = last is not None and last.kind == "stitch" and line[first - 1] in last.stitches
+    return at_hand and stitches[line[first - 1]].group == stitches[line[first]].group
 
 
 def all_alike(hook: Hook, target: Target) -> bool:
