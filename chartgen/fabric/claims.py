@@ -10,6 +10,7 @@ from chartgen.notation.tree import (
     Chain,
     Item,
     Join,
+    Leave,
     Note,
     Repeat,
     Sign,
@@ -29,11 +30,13 @@ def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -
 
 
 def claimed(hook: Hook, items: Sequence[Item]) -> int:
-    """How many places at the edge's end later items name ("last 2 sts", "top of ch-3")."""
+    """How many places at the edge's end later items name ("last 2 sts", "top of ch-3", "last 4 sts unworked")."""
     most, top = 0, 0
     for before, item in pairwise([None, *items]):
         if _leaves_the_edge(item):
             break
+        if isinstance(item, Leave) and item.n is not None:
+            return max(most + top, item.n.of(hook.size))     # "dc in each dc across, leaving last 4 sts unworked"
         for where in () if isinstance(before, Chain) and closes_picot(item) else getattr(item, "where", ()):
             if claims_top(where):
                 top = top_at_end(hook)

@@ -76,13 +76,19 @@ def over_opening(hook: Hook) -> list[int]:
     line = hook.walk.edge.line
     if not line:
         return []
-    beside = {min(line) - 1, max(line) + 1}
     for chains in _runs_of_chains(hook, max(line)):
-        ends = (chains[0] - 1, chains[-1] + 1)
-        feet = {i for k in ends for f in hook.stitches[k].feet if hook.stitches[k].role != "join" for i in f.stitches}
-        if feet & beside:
+        if _spans(hook, chains, line):
             return chains[::-1] if line[0] < line[-1] else chains
     return []
+
+
+def _spans(hook: Hook, chains: list[int], line: list[int]) -> bool:
+    """Do those chains go from one side of that stretch to the other? Those that a round begins with must be seen to at
+    both their ends: "skip first 11 sc for thumb, ch 3, sc in next sc"."""
+    before, after = (hook.stitches[k] for k in (chains[0] - 1, chains[-1] + 1))
+    beside = {min(line) - 1, max(line) + 1}
+    feet = [{i for f in s.feet if s.role != "join" for i in f.stitches} & beside for s in (before, after)]
+    return bool(feet[0] and feet[1] and feet[0] != feet[1]) if hook.stitches[chains[0]].role else bool(feet[0] | feet[1])
 
 
 def goes_over_opening(hook: Hook) -> bool:
@@ -95,10 +101,10 @@ def goes_over_opening(hook: Hook) -> bool:
 
 
 def _runs_of_chains(hook: Hook, after: int) -> list[list[int]]:
-    """Chains made after a stitch and between two others, one run after another; no beginning chains."""
+    """Chains made after a stitch and between two others, one run after another; no beginning chains that count."""
     found: list[list[int]] = []
     for stitch in hook.stitches[after + 1 : hook.first_index]:
-        if not stitch.kind.is_chain or stitch.role:
+        if not stitch.kind.is_chain or stitch.role not in ("", "begin") or stitch.counts_in is not None:
             continue
         if found and found[-1][-1] == stitch.index - 1:
             found[-1].append(stitch.index)

@@ -59,10 +59,10 @@ _FACES = ("back", "front")
 
 
 def told_of_the_body(cursor: Cursor) -> bool:
-    """ "of instep", "at base of thumb opening", "after first finger": where those stitches lie, gone past; the words
+    """ "of instep", "at base of thumb opening", "left free on leg", "after first finger": where those stitches lie, gone past; the words
     that name them stand before it."""
     start = cursor.at
-    if cursor.take_any("at base of", "of", "for", "at", "after"):
+    if cursor.take_any("at base of", "of", "for", "at", "on", "after"):
         while cursor.peek().kind in ("word", "ordinal") and not _of_the_body(cursor) and cursor.at < start + 5:
             cursor.next()
         if _of_the_body(cursor):

@@ -183,7 +183,11 @@ def _loop_before(cursor: Cursor) -> str:
 
 def _post_before(cursor: Cursor) -> str:
     cursor.skip_filler()
-    if cursor.take_any("post of", "front post of", "back post of", "posts of", "stem of", "bar of", "back of"):
+    side = cursor.peek().text if cursor.peek(1).text in ("post", "posts") and cursor.peek().text in SIDES_OF_POST else ""
+    if side and cursor.peek(2).word == "of":                # "dc around front post of next dc"
+        cursor.at += 3
+        return side
+    if cursor.take_any("post of", "posts of", "stem of", "bar of", "back of"):
         return "post"
     return ""
 
@@ -229,6 +233,7 @@ def _counted(cursor: Cursor, names: Names) -> Where:
         return Where("skipped", target(cursor, names), n=number)
     if cursor.take("centre"):                               # "sp between the 2 center sc"
         return Where("centre", target(cursor, names), n=number)
+    cursor.take("remaining")                                # "in each of 2 remaining ch"
     return Where("next", target(cursor, names), n=number)
 
 

@@ -215,12 +215,13 @@ def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 
 def _left_over(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    """ "in the 15 sc left", "14 sc left unworked": those that rows before have left."""
+    """ "in the 15 sc left", "14 sc left unworked", "28 dc left free for sleeve": those that rows before have left."""
     start = cursor.at
-    if place.target.kind in ("stitch", "any") and cursor.take("left"):
-        cursor.take_any("unworked", "free")
-        if clause_ends(cursor) or cursor.sees("at"):
-            return replace(place, unworked=True)
+    if place.target.kind in ("stitch", "any") and cursor.take_any("left", "skipped"):
+        cursor.take_any("unworked", "free", "open", "over")
+        part = part_named(cursor, names)
+        if part or told_of_the_body(cursor) or clause_ends(cursor) or cursor.sees("at"):
+            return replace(place, unworked=True, part=part)
     cursor.at = start
     return None
 
