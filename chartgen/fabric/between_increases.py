@@ -1,4 +1,5 @@
-"""A row like another, "having 1 sc more between increases": its plain stitches between them, so many more."""
+"""A row like another, "having 1 sc more between increases", "having 1 st less between decreases": its plain stitches
+between them, so many more or fewer."""
 
 from __future__ import annotations
 
@@ -6,24 +7,25 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import takewhile
 
-from chartgen.notation.tree import ONE, Chain, Change, Even, Item, Number, Repeat, Target, Where, Work
+from chartgen.notation.tree import ONE, Chain, Change, Even, Item, Number, Repeat, Skip, Target, Where, Work
 from chartgen.stitches import StitchKind, registry
 
 _NEXT = Where("next", Target("any"))
 
 
-def increases(items: Sequence[Item]) -> bool:
-    """Does a row so worded make more stitches than it is worked into, at places of its own?"""
-    return any(_is_increase(i) or isinstance(i, Repeat) and increases(i.items) for i in items)
+def changes_so(items: Sequence[Item], by: int) -> bool:
+    """Does a row so worded increase (`by` above nothing) or decrease at places of its own?"""
+    return any(_is_mark(i, by) or isinstance(i, Repeat) and changes_so(i.items, by) for i in items)
 
 
-def farther_apart(items: Sequence[Item], more: int) -> list[Item]:
-    """The row with `more` plain stitches between each two increases; within a repeat the last is followed by the first
-    of the next pass. Before the first and after the last of the row nothing changes, but in what is a pass itself."""
-    apart = [one for item in items for one in _one_by_one(item)]
-    begun = _begins_with_a_pass(apart)
-    marks = [k for k, item in enumerate(apart) if _is_increase(item) or isinstance(item, Repeat) and increases(item.items)]
-    found = [_repeat_wider(item, more) if isinstance(item, Repeat) else item for item in apart]
+def farther_apart(items: Sequence[Item], more: int, by: int = 0) -> list[Item]:
+    """The row with `more` plain stitches between each two increases, or so many fewer between decreases; `by` says which
+    of them where the number does not. Within a repeat the last is followed by the first of the next pass. Before the
+    first and after the last of the row nothing changes, but in what is a pass itself."""
+    apart, by = [one for item in items for one in _one_by_one(item)], by or more
+    begun = _begins_with_a_pass(apart) if by > 0 else None
+    marks = [k for k, item in enumerate(apart) if _is_mark(item, by) or isinstance(item, Repeat) and changes_so(item.items, by)]
+    found = [_repeat_wider(item, more, by) if isinstance(item, Repeat) else item for item in apart]
     for left, right in reversed(list(zip(marks, marks[1:], strict=False))):
         if not any(isinstance(apart[k], Repeat) for k in (left, right)) or _plain_at(apart, left + 1, right) is not None:
             _widen(found, left + 1, right, more)
@@ -50,7 +52,7 @@ def apart_now(items: Sequence[Item]) -> int | None:
     for item in items:
         if isinstance(item, Repeat) and any(map(_is_increase, item.items)):
             return sum(_so_many(i) for i in item.items if _is_plain(i))
-        if (one := _one_by_one(item)) and isinstance(one[0], Repeat) and increases(one[0].items):
+        if (one := _one_by_one(item)) and isinstance(one[0], Repeat) and changes_so(one[0].items, 1):
             return 0
     return None
 
@@ -61,9 +63,9 @@ def _so_many(item: Item) -> int:
     return item.where[0].n.of(0) if item.where else item.count.of(0)
 
 
-def _repeat_wider(item: Repeat, more: int) -> Repeat:
+def _repeat_wider(item: Repeat, more: int, by: int) -> Repeat:
     items = [one for each in item.items for one in _one_by_one(each)]
-    marks = [k for k, one in enumerate(items) if _is_increase(one)]
+    marks = [k for k, one in enumerate(items) if _is_mark(one, by)]
     for left, right in reversed(list(zip(marks, [*marks[1:], len(items)], strict=True))):
         around = right == len(items) and _plain_at(items, left + 1, right) is None
         _widen(items, 0 if around else left + 1, marks[0] if around else right, more)
@@ -81,6 +83,17 @@ def _one_by_one(item: Item) -> list[Item]:
     return [alone] * place.n.of(0)
 
 
+def _is_mark(item: Item, by: int) -> bool:
+    return _is_increase(item) if by > 0 else _is_decrease(item)
+
+
+def _is_decrease(item: Item) -> bool:
+    """ "Sc2tog", "dec", "skip next st"."""
+    if isinstance(item, Skip):
+        return len(item.where) == 1 and item.where[0].which == "next"
+    return isinstance(item, Change) and item.by < 0 or isinstance(item, Work) and item.stitch.legs > 1
+
+
 def _is_increase(item: Item) -> bool:
     if isinstance(item, Change):
         return item.by > 0
@@ -95,24 +108,28 @@ def _plain_at(items: Sequence[Item], start: int, end: int) -> int | None:
 
 
 def _is_plain(item: Item) -> bool:
-    if not isinstance(item, Work) or item.stitch.is_slip or item.stitch.is_chain or _is_increase(item):
+    if not isinstance(item, Work) or item.stitch.is_slip or item.stitch.is_chain or _is_increase(item) or _is_decrease(item):
         return False
     return not item.where or item.where[0].which == "next" and max(item.count.values) == 1
 
 
 def _widen(items: list[Item], start: int, end: int, more: int) -> None:
-    """So many plain stitches more in that stretch, where there are none new ones."""
+    """So many plain stitches more in that stretch, where there are none new ones; or so many fewer."""
     at = _plain_at(items, start, end)
-    if at is None:
+    if at is None and more > 0:
         items.insert(end, Work(ONE, _stitch_of(items), (replace(_NEXT, n=Number((more,)), each=more > 1),)))
+    if at is None:
         return
     plain = items[at]
     assert isinstance(plain, Work)
-    if not plain.where:
-        items[at] = replace(plain, count=_and(plain.count, more))
-        return
-    place = replace(plain.where[0], n=_and(plain.where[0].n, more), each=True)
-    items[at] = replace(plain, where=(place, *plain.where[1:]))
+    told = plain.where[0].n if plain.where else plain.count
+    number = _and(told, more)
+    if max(number.values) < 1:
+        del items[at]
+    elif not plain.where:
+        items[at] = replace(plain, count=number)
+    else:
+        items[at] = replace(plain, where=(replace(plain.where[0], n=number, each=True), *plain.where[1:]))
 
 
 def _and(number: Number, more: int) -> Number:
@@ -124,4 +141,4 @@ def _stitch_of(items: Sequence[Item]) -> StitchKind:
     return registry().kind(next((kind.base for kind in kinds if not (kind.is_slip or kind.is_chain)), "single_crochet"))
 
 
-__all__ = ["apart_now", "farther_apart", "increases"]
+__all__ = ["apart_now", "changes_so", "farther_apart"]

@@ -12,7 +12,7 @@ from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from chartgen.fabric.beginning import first_kind
-from chartgen.fabric.between_increases import apart_now, farther_apart, increases
+from chartgen.fabric.between_increases import apart_now, changes_so, farther_apart
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
 from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_on
@@ -246,10 +246,11 @@ class Planner:
         return self.before - back + 1 + at % back
 
     def _widened(self, like: LikeRow) -> int:
-        """The last row that increased, which "having 2 sc more between increases" goes on from."""
-        found = next((n for n in range(self.before, 0, -1) if increases(self.items_of.get(n, []))), None)
+        """The last row that increased, which "having 2 sc more between increases" goes on from; or that decreased."""
+        by = like.between.of(self.size) if like.between is not None else 0
+        found = next((n for n in range(self.before, 0, -1) if changes_so(self.items_of.get(n, []), by)), None)
         if found is None:
-            raise Stuck("F393", "no row before this one increases", like.span, "write the row out")
+            raise Stuck("F393", f"no row before this one {'increases' if by > 0 else 'decreases'}", like.span, "write the row out")
         return found
 
     def _led(self, like: LikeRow) -> int:
@@ -272,7 +273,7 @@ class Planner:
     def _apart(self, like: LikeRow, items: list[Item], at: int) -> list[Item]:
         """The row with its increases farther apart, where they are said to be, by so much more in each pass."""
         if like.apart is not None and (now := apart_now(items)) is not None:
-            return farther_apart(items, like.apart.of(self.size) - now)
+            return farther_apart(items, like.apart.of(self.size) - now, by=1)
         if like.between is None:
             return items
         return farther_apart(items, like.between.of(self.size) * -(-(self._led(like) + at + 1) // self.rows_in_a_pass(like)))

@@ -213,8 +213,8 @@ def goes_on_widening(cursor: Cursor, names: Names) -> LikeRow | None:
     """ "Continue in this manner, having 2 sc more between increases on every other rnd, until there are 48 sc"; None for
     other words."""
     start = cursor.at
-    if cursor.take("continue"):
-        cursor.take_any(*_SO)
+    goes_on = cursor.take_any("continue", "proceed")
+    if cursor.take_any(*_SO) or goes_on or cursor.take("working") and cursor.take_any(*_SO):
         cursor.take(",")
         if (more := more_between(cursor, names)) is not None:
             every = every_row(cursor)

@@ -334,7 +334,9 @@ class Phrases:
 
     def _farther_apart(self, item: LikeRow, more: Number, said: str) -> str:
         """ "continue in this manner, having 2 sts more between increases", "as rnd 4, but …"."""
-        return self.say("like.between" if item.last is None else "like.onward", more, like=said, sts=self._stitches(more))
+        so_many = replace(more, values=tuple(abs(n) for n in more.values))
+        frame = "like.between" if item.last is None else "like.onward"
+        return self.say(frame if min(more.values) > 0 else f"{frame} fewer", so_many, like=said, sts=self._stitches(so_many))
 
     def _stitches(self, number: Number) -> Noun:
         return self.speaker.word("nouns", "stitch", not self.speaker.is_one(number))
