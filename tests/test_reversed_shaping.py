@@ -66,7 +66,21 @@ Row 3: Skip first dc, dc in each of next 16 dc, dc2tog, dc in top of ch-3. Ch 1,
 Row 4: Sc2tog, sc in each dc across. Ch 1, turn. (18 sc)
 Row 5: Sc in each of next 14 sc, leave last 4 sc unworked. Ch 1, turn. (14 sc)
 Row 6: Sl st in first 4 sc, ch 1, sc in next 10 sc. (10 sc)"""
-FRONTS = [(IN_SC, IN_SC_REVERSED), (IN_DC, IN_DC_REVERSED), (CHAIN_BEFORE_TURN, CHAIN_BEFORE_TURN_REVERSED)]
+CHAIN_TOLD_THROUGHOUT = """Ch 22.
+1st row: Hdc in 3rd ch from hook and in each ch across, ch 2, turn. (20 hdc)
+2nd row: Hdc in each hdc across, ch 2, turn. (Ch 2 does not count as a st throughout.)
+3rd to 6th rows: Same as 2nd row.
+7th row: Hdc in each hdc to last 5 hdc, leave last 5 hdc unworked, ch 2, turn. (15 hdc)
+8th row: Hdc2tog (armhole edge), hdc in each hdc across, ch 2, turn. (14 sts)
+9th row: Hdc2tog (neck edge), hdc in each st to last 2 sts, hdc2tog, ch 2, turn. (12 sts)"""
+CHAIN_TOLD_THROUGHOUT_REVERSED = """Ch 22.
+1st row: Hdc in 3rd ch from hook and in each ch across, ch 2, turn. (20 hdc)
+2nd row: Hdc in each hdc across, ch 2, turn. (Ch 2 does not count as a st throughout.)
+3rd to 6th rows: Same as 2nd row.
+7th row: Sl st in each of first 5 hdc, ch 2, hdc in each of next 15 hdc, ch 2, turn. (15 hdc)
+8th row: Hdc in each of next 13 hdc, hdc2tog, ch 2, turn. (14 sts)
+9th row: Hdc2tog, hdc in each st to last 2 sts, hdc2tog, ch 2, turn. (12 sts)"""
+FRONTS = [(CHAIN_TOLD_THROUGHOUT, CHAIN_TOLD_THROUGHOUT_REVERSED), (IN_SC, IN_SC_REVERSED), (IN_DC, IN_DC_REVERSED), (CHAIN_BEFORE_TURN, CHAIN_BEFORE_TURN_REVERSED)]
 TOLD = "Work same as Left front, reversing all shaping."
 
 

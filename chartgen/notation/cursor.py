@@ -99,14 +99,20 @@ class Cursor:
         more = self._other_sizes() if self.sizes > 1 else ()
         return Number((token.value, *more), self.span_from(start))
 
-    def _other_sizes(self) -> tuple[int, ...]:
+    def ordinal(self) -> Number:
+        """The ordinal that stands here, per size where a list follows: "55th (59th) row"."""
+        start, token = self.at, self.next()
+        more = self._other_sizes("ordinal") if self.sizes > 1 else ()
+        return Number((token.value, *more), self.span_from(start))
+
+    def _other_sizes(self, kind: str = "number") -> tuple[int, ...]:
         """ "(14, 16)" after a number, or "(64) 70 (70) 70" with every other size in brackets."""
         if by_turns := self._by_turns():
             return by_turns
         if self.peek().word not in ("(", "["):
             return ()
         values, i = [], 1
-        while self.peek(i).kind == "number":
+        while self.peek(i).kind == kind:
             values.append(self.peek(i).value)
             i += 1
             if self.peek(i).word != ",":

@@ -47,7 +47,7 @@ def rows_of_part(
     if rows is None:
         raise not_told(token, name)
     if reversed_at is not None:
-        rows = tuple(_mirrored(row, before, name, reversed_at) for before, row in zip((None, *rows), rows, strict=False))
+        rows = tuple(_mirrored(row, rows[:at], name, reversed_at) for at, row in enumerate(rows))
     if rows and (goes_on or ends is not None):
         rows = (*rows[:-1], _still_on_hook(rows[-1]) if goes_on else _cut_off(rows[-1], ends))
     return (*rows[:-1], replace(rows[-1], counts=said, counts_span=span)) if said and rows else rows
@@ -66,7 +66,7 @@ def _reversing(cursor: Cursor) -> Token | None:
     return None
 
 
-def _mirrored(row: RowText, before: RowText | None, name: str, token: Token) -> RowText:
+def _mirrored(row: RowText, before: Sequence[RowText], name: str, token: Token) -> RowText:
     try:
         return mirrored(row, before)
     except NotMirrored as why:

@@ -52,28 +52,47 @@ class _Unit:
     takes: tuple[int, ...] | None
 
 
-def mirrored(row: RowText, before: RowText | None) -> RowText:
-    """The row with its ends exchanged; `before` is the row before it as written, which may end with the chain that
-    begins this one. Raises NotMirrored."""
-    return replace(row, items=_turned_round(row.items, _chain_to_come(before)))
+def mirrored(row: RowText, before: Sequence[RowText]) -> RowText:
+    """The row with its ends exchanged; `before` are the rows before it as written, the last of which may end with the
+    chain that begins this one. Raises NotMirrored."""
+    said = next((i for r in (row, *before[::-1]) for i in r.items if isinstance(i, Counting) and i.throughout), None)
+    opening = _chain_to_come(_as_written(before))
+    return replace(row, items=_turned_round(row.items, _said_throughout(opening, said), said))
+
+
+def _said_throughout(chain: Chain | None, said: Counting | None) -> Chain | None:
+    """The chain with what "ch 2 does not count as a st throughout" says of it."""
+    told = chain is not None and chain.said is None and said is not None and said.of in (None, *chain.count.values)
+    return replace(chain, said=said) if chain is not None and told else chain
+
+
+def _as_written(rows: Sequence[RowText]) -> RowText | None:
+    """The last of those rows, or the one that it is told to be like."""
+    last = rows[-1] if rows else None
+    like = next((i for i in last.items if isinstance(i, LikeRow)), None) if last is not None else None
+    if like is None or like.dropping or like.ending or not (like.rows or like.last):
+        return last
+    numbers = [n.values[0] for n in like.rows]
+    told = [r for r in rows[:-1] if r.first is not None and r.last is not None and r.first.values[0] <= numbers[-1] <= r.last.values[0]] if numbers else rows[:-1]
+    return _as_written([*rows[: rows.index(told[-1])], told[-1]]) if told else last
 
 
 def _chain_to_come(row: RowText | None) -> Chain | None:
     """ "… ch 3, turn": the chain of the next row."""
-    end, rest = _split(row.items[::-1] if row is not None else (), (Sign, Note))
+    end, rest = _split(row.items[::-1] if row is not None else (), (Sign, Note, Counting))
     return rest[0] if rest and isinstance(rest[0], Chain) and _turns(end) else None
 
 
-def _turned_round(items: Sequence[Item], opening: Chain | None) -> tuple[Item, ...]:
+def _turned_round(items: Sequence[Item], opening: Chain | None, said: Counting | None) -> tuple[Item, ...]:
     if all(isinstance(i, (*_ASIDE, Chain, LikeRow)) for i in items):
         return tuple(items)
     lead, begun, rest = _beginning(items)
-    end, rest = _split(rest[::-1], (Sign, Note))
+    end, rest = _split(rest[::-1], (Sign, Note, Counting))
     end, rest = end[::-1], rest[::-1]
     closing, rest = ((rest[-1],), rest[:-1]) if rest and isinstance(rest[-1], Chain) and _turns(end) else ((), rest)
     if _from_the_chain(rest) or len(rest) == 1 and isinstance(rest[0], Even):
         return (*lead, *begun, *map(_ends_exchanged, rest), *closing, *end)
-    return (*lead, *_along(begun, rest, opening), *closing, *end)
+    return (*lead, *_along(begun, rest, opening, said), *closing, *end)
 
 
 def _beginning(items: Sequence[Item]) -> tuple[list[Item], list[Item], list[Item]]:
@@ -110,13 +129,13 @@ def _from_the_chain(items: Sequence[Item]) -> bool:
     return begins
 
 
-def _along(begun: list[Item], items: list[Item], opening: Chain | None) -> list[Item]:
+def _along(begun: list[Item], items: list[Item], opening: Chain | None, said: Counting | None) -> list[Item]:
     slipped, chain = _slipped(begun)
     if opening is not None and not any(isinstance(item, Chain) for item in chain):
         return _after_its_chain(begun, items, opening)
     left, items = (items[-1], items[:-1]) if items and isinstance(items[-1], Leave) else (None, items)
     units = _units(items)
-    counts = _counts(chain)
+    counts = _counts([_said_throughout(i, said) if isinstance(i, Chain) else i for i in chain])
     over = _plus(slipped, (-1,)) if counts and slipped else slipped
     _as_far_as_said(units, left)
     if counts:
@@ -132,7 +151,7 @@ def _along(begun: list[Item], items: list[Item], opening: Chain | None) -> list[
 
 def _after_its_chain(begun: list[Item], items: list[Item], opening: Chain) -> list[Item]:
     """A row whose chain the row before it ends with."""
-    found = _along([opening, *begun], items, None)
+    found = _along([opening, *begun], items, None, None)
     if found[0] is not opening and not _counts([opening]):
         return found                                        # "ch 1, turn." and "sl st in first 4 sc, ch 1, …"
     if found[0] is not opening:
@@ -169,6 +188,8 @@ def _counts(begun: Sequence[Item]) -> bool:
 def _units(items: Sequence[Item]) -> list[_Unit]:
     units: list[_Unit] = []
     for item in items:
+        if isinstance(item, Note) and not item.marks:       # "hdc2tog (armhole edge)"
+            continue
         where = getattr(item, "where", ())
         if units and [w.which for w in where] == ["same"] and isinstance(item, Work):
             units[-1] = _with_another(units[-1], item)

@@ -247,7 +247,7 @@ def _next_rows(cursor: Cursor, header: Header) -> bool:
 
 
 def _ordinals(cursor: Cursor, header: Header) -> bool:
-    values = [Number((cursor.peek().value,), cursor.next().span)]
+    values = [cursor.ordinal()]
     ranged = False
     while (
         cursor.take_any("to", "-", "--", ",", "and", "&") or _through(cursor) or cursor.peek(-1).text == "-"
@@ -257,7 +257,7 @@ def _ordinals(cursor: Cursor, header: Header) -> bool:
         ranged = ranged or cursor.peek(-1).text in ("to", "-", "through")
         if cursor.peek().kind != "ordinal":
             continue
-        values.append(Number((cursor.peek().value,), cursor.next().span))
+        values.append(cursor.ordinal())
     if not cursor.take_any("row", "round"):
         return False
     cursor.take_any("incl", "inclusive")

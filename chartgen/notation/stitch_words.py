@@ -145,14 +145,14 @@ def _names_foundation(cursor: Cursor, start: int) -> bool:
 
 
 def _stopped_short(cursor: Cursor, item: Item, start: int) -> list[Item]:
-    """ "sc to within last 4 sts", "dc to last 4 sts, turn": the last 4 are left unworked."""
+    """ "sc to within last 4 sts", "dc to last 4 sts, turn", "… to last 4 sts. Fasten off.": the last 4 are left unworked."""
     where: tuple[Where, ...] = getattr(item, "where", ())
     if not (where and where[0].until == "last" and where[0].n_left):
         return []
     within = any(t.word == "within" for t in cursor.tokens[start : cursor.at])
     rest = [t.word for t in cursor.tokens[cursor.at :] if t.word not in (",", ".", ";", "and")]
     turns = rest[:1] == ["turn"] or rest[:3] == ["ch", "", "turn"]
-    ends = turns or within and rest[:1] in ([], ["("], ["["])
+    ends = turns or rest[:2] == ["fasten", "off"] or within and rest[:1] in ([], ["("], ["["])
     return [Leave(where[0].n_left, cursor.span_from(start))] if ends else []
 
 
