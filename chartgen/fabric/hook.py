@@ -11,6 +11,7 @@ from chartgen.fabric import free
 from chartgen.fabric.edge import Edge, Stuck, Walk, is_open_chain, kind_of, led_on, matches
 from chartgen.fabric.fabric import Place, Row, Stitch
 from chartgen.fabric.lengths import Sizes
+from chartgen.fabric.part_foundation import foundation_of
 from chartgen.fabric.taken_up import beyond
 from chartgen.notation.tree import Counting, Target, Where
 from chartgen.problems import Span
@@ -253,7 +254,7 @@ class Hook:
         row = where.row.of(self.size) if where.row is not None else None
         if where.part:
             edges = self.rows_of.get(where.part, {})
-            edge = edges.get(row) if row is not None else self.part_edges.get(where.part)
+            edge = edges.get(row) if row is not None else foundation_of(self, where) or self.part_edges.get(where.part)
             return (where.part, row), free.met(self, edge) if where.unworked and edge else edge
         if where.unworked and self.walk.edge.free and (row is None or str(row) == self.edge_number):
             return None, None

@@ -1,4 +1,4 @@
-"""A gap told by the two it lies between: "between 2nd and 3rd dc of next group", "between 2 center dc"."""
+"""A gap told by the two it lies between: "between 2nd and 3rd dc of next group", "between 2 center dc", "between this shell and next"."""
 
 from __future__ import annotations
 
@@ -55,16 +55,17 @@ def _at_the_centre(cursor: Cursor, names: Names) -> Where | None:
 
 
 def _this_and_next(cursor: Cursor, names: Names) -> Where | None:
-    """ "this petal and next petal", "one fan and the next"."""
+    """ "this petal and next petal", "this and next shell", "one fan and the next": the gap behind the one worked last."""
     start = cursor.at
     begins = cursor.take_any("this", "last", "same") or cursor.number() is not None and cursor.peek(-1).value == 1
-    parted = target(cursor, names) if begins and target_ahead(cursor, names) else None
-    if parted is not None and parted.kind == "group" and cursor.take("and"):
+    first = target(cursor, names) if begins and target_ahead(cursor, names) else None
+    if begins and cursor.take("and"):
         cursor.skip_filler()
         if cursor.take("next"):
-            if target_ahead(cursor, names):
-                target(cursor, names)
-            return Where("next", parted, between=True)
+            second = target(cursor, names) if target_ahead(cursor, names) else None
+            parted = first or second
+            if parted is not None:
+                return Where("next" if parted.kind == "group" else "this", parted, between=True)
     cursor.at = start
     return None
 

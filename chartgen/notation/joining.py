@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes
 from chartgen.notation.asides import kept, marker, prose, yarn
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.further import told_of_the_body
+from chartgen.notation.further import part_named, told_of_the_body
 from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind
 from chartgen.notation.signs import off, stitch_ahead
@@ -68,6 +68,8 @@ def join(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
             places = wheres(cursor, reader.names)
             place = places[0]
             far = far or _on_far_side(cursor, here, place)
+            if far and (part := part_named(cursor, reader.names)):
+                place, far = replace(place, part=part), False               # "in first foundation ch of First side"
         elif cursor.take_any("as before", "as usual", "each round", "at end of each round", "at end of round"):
             pass
         elif cursor.sees("as"):
