@@ -424,8 +424,8 @@ def far_side(hook: Hook) -> None:
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
         line = [i for i in hook.foundation if i in worked]
-        if line and hook.stitches[line[-1]].counts_in is not None:      # raised chains are met at their foot
-            line[-1] = line[-2] + 1 if len(line) > 1 else line[-1]
+        if len(line) > 1 and hook.stitches[line[-1]].counts_in is not None:
+            line[-1] = max(line[-2] + 1, _foot_of_raised(hook, line[-1]))
         line = [i for i in hook.foundation if line and line[0] <= i <= line[-1]]      # those passed over are met as well
         hook.walk.top = edge if hook.walk.at == 0 else None
         hook.walk.edge = Edge(line[::-1] if came_down_to(hook, line[-1:]) else line, far_side=True)
@@ -442,6 +442,12 @@ def far_side(hook: Hook) -> None:
     far = past[::-1]
     hook.walk.edge = Edge(far, far_side=True, row=edge.row)
     hook.walk.at = 0
+
+
+def _foot_of_raised(hook: Hook, top: int) -> int:
+    """Where the skipped chains that stand for a stitch rise from the foundation, below the one that is their top."""
+    stitch = hook.stitches[top]
+    return top - ((stitch.stands_as or stitch.kind).turning_chain - 1)
 
 
 def onto_foundation(hook: Hook, item: Work) -> None:
