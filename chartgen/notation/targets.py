@@ -130,8 +130,8 @@ def row_ends(cursor: Cursor, names: Names) -> Where | None:
 
 
 def _ends_of_rows(cursor: Cursor, names: Names) -> Where | None:
-    """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row"; "end of each sc row" is that of
-    the rows in that stitch."""
+    """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row", "end of same row", "end of brim
+    row"; "end of each sc row" is that of the rows in that stitch."""
     start = cursor.at
     if cursor.peek().text not in ("end", "ends", "side", "sides") or cursor.peek(1).word != "of":
         return None
@@ -139,9 +139,11 @@ def _ends_of_rows(cursor: Cursor, names: Names) -> Where | None:
     cursor.skip_filler()
     each = cursor.take("each")
     cursor.skip_filler()
-    some = cursor.take_any("next", "first")
+    some = cursor.take_any("next", "first", "same", "this", "last")
     number = cursor.number()
     stitch = names.take(cursor)
+    if cursor.peek(1).word == "row" and cursor.peek().text in vocabulary()["garment"]:
+        some = cursor.next().text
     if not cursor.take("row"):
         cursor.at = start
         return None
