@@ -45,6 +45,14 @@ def _marked(case: Case):
 
 
 @pytest.mark.parametrize("case", [_marked(case) for case in ALL])
+def test_no_stitch_is_left_of_a_reading_that_was_given_up(case: Case) -> None:
+    """Every stitch of a fabric that is drawn is in one row, once."""
+    fabrics, problems = compiled(case.text)
+    for fabric in fabrics.values() if not any(p.severity == "error" for p in problems) else ():
+        assert sorted(i for row in fabric.rows for i in row.stitches) == list(range(len(fabric.stitches)))
+
+
+@pytest.mark.parametrize("case", [_marked(case) for case in ALL])
 def test_case(case: Case) -> None:
     """The counts and messages that the case's own sentence explains."""
     fabrics, problems = compiled(case.text)

@@ -314,6 +314,7 @@ class _Worker:
         self._note_reading(said, planned)
         if fault is not None and fault.code == "F318" and not planned.counts:
             self.short = True               # no reading of its words goes to the end of the row before
+            self._recall(before)
             fault = self._attempt(edge, planned, turned, first)
             self.short = False
         return fault

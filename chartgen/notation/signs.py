@@ -243,9 +243,10 @@ _CLOSING = ("yo", "yarn", "yrh", "draw", "thread", "wool", "cotton")
 
 
 def _leaves_stitches(reader: RowReader, words: Sequence[Token]) -> bool:
-    """ "turn, leaving last 2 ch", "leaving 6 sts for the thumb", "leaving 4 s c"; "leaving a long end" is none."""
+    """ "turn, leaving last 2 ch", "leaving 6 sts for the thumb", "leaving last 4 s c free"; "leaving a long end" is none."""
     counted = any(t.kind == "number" or t.word in ("last", "remaining") for t in words[:3])
-    named = words[1:2] and words[1].kind == "number" and reader.names.take(Cursor(list(words[2:]), 1)) is not None
+    many = words[2:] if words[1:2] and words[1].word in ("last", "remaining") else words[1:]
+    named = many[:1] and many[0].kind == "number" and reader.names.take(Cursor(list(many[1:]), 1)) is not None
     return counted and (bool(named) or any(t.word in ("st", "ch") for t in words[2:5]))
 
 
