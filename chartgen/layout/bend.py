@@ -7,6 +7,7 @@ loop hangs beside the edge, or it stands there for a stitch and a space.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
 import numpy as np
@@ -61,7 +62,14 @@ def standing_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
         return ()
     loop = (*below.nodes[0].column, *below.runs[0])
     stands = len(below.nodes[0].column) > 1 and len(loop) >= _LOOP
-    return loop if stands and _MANY <= len(_inside(plan, loop)) < len(plan.nodes) else ()
+    inside = len(_inside(plan, loop))
+    return loop if stands and _MANY <= inside < len(plan.nodes) and inside > _most_in_another(plan, loop) else ()
+
+
+def _most_in_another(plan: RowPlan, loop: tuple[int, ...]) -> int:
+    """How many stitches the fullest of the row's other spaces holds: where that is as many, the last lies level as it does."""
+    keys = [node.key for node in plan.nodes if node.key is not None and node.key.kind == "space"]
+    return max(Counter(key.stitches for key in keys if not set(key.stitches) <= set(loop)).values(), default=0)
 
 
 def _inside(plan: RowPlan, loop: tuple[int, ...]) -> list[int]:
