@@ -243,11 +243,13 @@ OTHER_END = ("other end", "opposite end", "far end")
 
 
 def of_what(cursor: Cursor) -> None:
-    """ "to end of row", "to end of ch": what the end is of changes nothing."""
+    """ "to end of row", "to end of ch": what the end is of changes nothing; the name of a part is left to be read."""
+    start = cursor.at
     if cursor.take("of"):
         cursor.skip_filler()
-        cursor.take_any("foundation", "starting", "base", "begin")
-        cursor.take_any("row", "round", "ch", "piece", "work", "side", "edge", "strip", "band")
+        begun = cursor.take_any("foundation", "starting", "base", "begin")
+        if not (cursor.take_any("row", "round", "ch", "piece", "work", "side", "edge", "strip", "band") or begun):
+            cursor.at = start
 
 
 def _corner(cursor: Cursor) -> Where | None:
@@ -301,9 +303,9 @@ def from_which_side(cursor: Cursor) -> str:
 
 
 def along_a_side(cursor: Cursor) -> bool:
-    """ "each row end along side", "up the other side", "across": row ends lie there anyway."""
+    """ "each row end along side", "up the other side", "across", "on other side of heel": row ends lie there anyway."""
     start = cursor.at
-    if cursor.take_any("along", "up", "down", "across", "around"):
+    if cursor.take_any("along", "up", "down", "across", "around", "in"):
         cursor.skip_filler()
         cursor.at += cursor.peek().text == "one"            # "along one long side"
         words = cursor.at
