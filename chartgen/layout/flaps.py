@@ -22,11 +22,12 @@ _SHORT = 5.0                # stitches missed at a corner, from where on rows ar
 _FEWEST = 8                 # stitches of a round whose ends lie apart on a strip
 
 
-def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int | None:
-    """Position among the rows of a strip of the first round that is worked into both rows and rounds of it, or along
-    the tops of two flaps."""
+def over_flap(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan], stands_on: int | None) -> int | None:
+    """Position among the rows of a strip of the first round that is worked into both rows and rounds of it, that which
+    it stands on among them, or along the tops of two flaps."""
     ways = (k for k, j in enumerate(rows) if k and j in plans and plans[j].closed)
-    return next((k for k in ways if _over_parts(fabric, plans[rows[k]], set(rows))), None)
+    own = set(rows) if stands_on is None else {stands_on, *rows}
+    return next((k for k in ways if _over_parts(fabric, plans[rows[k]], own)), None)
 
 
 def _over_parts(fabric: Fabric, plan: RowPlan, rows: set[int]) -> bool:

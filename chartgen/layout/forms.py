@@ -180,7 +180,7 @@ def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int
     """Cut off a strip what goes round over a flap on it, or to and fro across its cut."""
     def cut(figure: Figure) -> int | None:
         rows = figure.rows
-        ways = (over_flap(fabric, rows, plans), across_cut(fabric, rows, plans), round_the_back(fabric, rows, plans, figure.pale_row))
+        ways = (over_flap(fabric, rows, plans, figure.pale_row), across_cut(fabric, rows, plans), round_the_back(fabric, rows, plans, figure.pale_row))
         return min((at for at in ways if at is not None and figure.form == "strip"), default=None)
 
     return _with_apart(found, fabric, plans, cut, {})
