@@ -14,9 +14,15 @@ from chartgen.layout.start import closing_chains
 Floats = NDArray[np.float64]
 
 
-def alike(fabric: Fabric, plan: RowPlan, heads: Points, spin: int, tolerance: float) -> Points:
-    """The heads of a round, exactly periodic where what is worked repeats."""
-    return folded(heads, period(signature(fabric, plan)), spin, tolerance)
+NEAR = 0.6                  # how far a round's heads are moved as a matter of course to repeat exactly, in chain lengths
+FAR = 2.5                   # how far they may be where that harms nothing
+
+
+def alike(fabric: Fabric, plan: RowPlan, heads: Points, spin: int, tolerance: float) -> tuple[Points, bool]:
+    """The heads of a round, exactly periodic where what is worked repeats; and whether it repeats but they do not."""
+    length = period(signature(fabric, plan))
+    found = folded(heads, length, spin, tolerance)
+    return found, found is heads and len(heads) >= 2 * length
 
 
 def signature(fabric: Fabric, plan: RowPlan) -> list[tuple[object, ...]]:

@@ -55,6 +55,8 @@ class Figure:
     spread: dict[int, float] = field(default_factory=dict)
     ruffled: bool = False
     fuller: dict[int, float] = field(default_factory=dict)
+    even: bool = False
+    uneven: set[int] = field(default_factory=set)
     around: bool = True
     apart: bool = False
 
@@ -428,4 +430,4 @@ def drawn_form(figure: Figure) -> str:
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
     figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = figure.outline = None
-    figure.edging, figure.looped, figure.fuller = set(), set(), {}
+    figure.edging, figure.looped, figure.fuller, figure.uneven = set(), set(), {}, set()

@@ -18,7 +18,7 @@ from chartgen.layout.canvas import Canvas, Points, units
 from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row
-from chartgen.layout.fold import alike
+from chartgen.layout.fold import FAR, NEAR, alike
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
@@ -367,7 +367,8 @@ def _heads(
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
         return spiralled(canvas, plan, heads, begun, foot, figure), True
     if isinstance(frame, Polar) and plan.closed:
-        heads = alike(canvas.fabric, plan, heads, frame.spin, 0.6)
+        heads, off = alike(canvas.fabric, plan, heads, frame.spin, FAR if figure.even else NEAR)
+        figure.uneven |= {plan.row.index} if off else set()
     figure.spiral_end = None
     return heads, level
 

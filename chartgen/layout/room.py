@@ -19,31 +19,8 @@ from chartgen.layout.strips import Pale
 
 Pairs = list[tuple[int, int]]
 _AROUND = ("disc", "oval")
+_SHORT, _LONG = 0.75, 1.3   # stems that read well, by their own height
 _STRAY = 2                  # pairs that may touch for the sake of even rounds
-
-
-def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[list[Pale], Pairs]:
-    """Grow the figure; where its ink touches, try with more room and keep the cleanest. Where a round's stems are far too
-    long then beside those inside, let these share in its height, if that is as clean but for a stray touch.
-
-    Returns the edge shown pale and the pairs of stitches that still touch.
-    """
-    neat, pitch = {}, figure.pitch
-    first = _cleanest(canvas, figure, plans, {}, neat)
-    shared = shared_below(figure.rows, plans, neat)
-    if not shared or not shared_below(figure.rows, plans, _beside_those_inside(_taller(canvas, figure, plans), first.room)):
-        return first.pale, first.touching
-    figure.pitch = pitch
-    begin_again(figure)
-    second = _cleanest(canvas, figure, plans, shared)
-    if len(second.touching) <= len(first.touching) + _STRAY:
-        return second.pale, second.touching
-    return _grown(canvas, figure, plans, first.room, first.pitch), first.touching
-
-
-def _beside_those_inside(taller: dict[int, float], room: dict[int, float]) -> dict[int, float]:
-    """By round, how many times as tall it stands as the tallest inside it."""
-    return {row: times / max([1.0, *(more for inner, more in room.items() if inner < row)]) for row, times in taller.items()}
 
 
 @dataclass(frozen=True)
@@ -54,6 +31,63 @@ class _Grown:
     pitch: float
     pale: list[Pale]
     touching: Pairs
+
+
+def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[list[Pale], Pairs]:
+    """Grow the figure; where its ink touches, try with more room and keep the cleanest. Where rounds repeat but their
+    places do not, move them farther to do so, if that harms nothing.
+
+    Returns the edge shown pale and the pairs of stitches that still touch.
+    """
+    found, pitch = _grown_clean(canvas, figure, plans), figure.pitch
+    if figure.uneven - set(figure.corners):
+        found = _made_even(canvas, figure, plans, replace(found, pitch=pitch))
+    return found.pale, found.touching
+
+
+def _made_even(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], first: _Grown) -> _Grown:
+    """The figure with its rounds moved to repeat exactly, or as it was where stems or ink are the worse for it."""
+    uneven, stems, ruffled = set(figure.uneven), _stems(canvas, figure, plans), figure.ruffled
+    figure.even = True
+    begin_again(figure)
+    second = _cleanest(canvas, figure, plans, dict(first.room))
+    fewer = len(figure.uneven) < len(uneven) and len(second.touching) <= len(first.touching)
+    if fewer and _no_worse(_stems(canvas, figure, plans), stems):
+        return second
+    figure.even, figure.ruffled = False, ruffled
+    return replace(first, pale=_grown(canvas, figure, plans, first.room, first.pitch))
+
+
+def _stems(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[float, float]:
+    """The shortest stem and the longest, each by its own height."""
+    nodes = [node for j in figure.rows if j in plans for node in plans[j].nodes if node.stitch >= 0 and node.height > SIZES.dot]
+    drawn = [abs(canvas.head[n.stitch] - canvas.root[n.stitch]) / n.height for n in nodes]
+    return min(drawn, default=1.0), max(drawn, default=1.0)
+
+
+def _no_worse(now: tuple[float, float], before: tuple[float, float]) -> bool:
+    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG)
+
+
+def _grown_clean(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> _Grown:
+    """The figure with as much room as it needs. Where a round's stems are far too long then beside those inside, let
+    these share in its height, if that is as clean but for a stray touch."""
+    neat, pitch = {}, figure.pitch
+    first = _cleanest(canvas, figure, plans, {}, neat)
+    shared = shared_below(figure.rows, plans, neat)
+    if not shared or not shared_below(figure.rows, plans, _beside_those_inside(_taller(canvas, figure, plans), first.room)):
+        return first
+    figure.pitch = pitch
+    begin_again(figure)
+    second = _cleanest(canvas, figure, plans, shared)
+    if len(second.touching) <= len(first.touching) + _STRAY:
+        return second
+    return replace(first, pale=_grown(canvas, figure, plans, first.room, first.pitch))
+
+
+def _beside_those_inside(taller: dict[int, float], room: dict[int, float]) -> dict[int, float]:
+    """By round, how many times as tall it stands as the tallest inside it."""
+    return {row: times / max([1.0, *(more for inner, more in room.items() if inner < row)]) for row, times in taller.items()}
 
 
 def _cleanest(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[int, float], taller: dict[int, float] | None = None) -> _Grown:
