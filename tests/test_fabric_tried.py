@@ -60,6 +60,17 @@ def test_same_space_after_a_join_to_another_motif_is_the_own_one() -> None:
     assert len({p for p, part in zip(last, parts, strict=True) if part}) == 1
 
 
+def test_a_motif_as_the_first_until_a_round_has_been_completed() -> None:
+    """Its two rounds are those of the first; in the third each of 8 spaces has 2 sc, 2 dc, 2 dc and 2 sc: 64."""
+    first = _square("2 sc, 2 dc, ch 3, 2 dc and 2 sc in each sp around")
+    second = """Work same as First motif until 2nd rnd has been completed.
+3rd rnd: Ch 1, *in next sp work 2 sc, 2 dc, ch 1, sl st in a ch-3 loop of First motif, ch 1, 2 dc and 2 sc; rep from * once, in each remaining sp work 2 sc, 2 dc, ch 3, 2 dc and 2 sc; join. Fasten off."""
+    fabric = fabric_of(("First motif", "rounds", first), ("Second motif", "rounds", second))
+    made = rows(fabric)
+    assert [r.number for r in made if r.part == 1][-3:] == ["1", "2", "3"]
+    assert made[-1].counts["sc"] == 8 * 4 and made[-1].counts["dc"] == 8 * 4
+
+
 BACK = """Ch 11.
 Row 1: Sc in 2nd ch from hook and in each ch across, turn. (10 sc)
 Rows 2-4: Ch 1, sc in each sc across, turn. (10 sc)

@@ -148,8 +148,11 @@ def not_told(token: Token, name: str) -> Unreadable:
     )
 
 
+_DONE = ("has been completed", "have been completed", "is completed", "are completed", "is complete", "has been worked")
+
+
 def _last_row(cursor: Cursor) -> int | None:
-    """ "Through Rnd 2", "to end of Row 5", "until 4 rnds have been completed"; None where the whole part is meant."""
+    """ "Through Rnd 2", "to end of Row 5", "until 2nd rnd has been completed"; None where the whole part is meant."""
     start = cursor.at
     if (total := until_there_are(cursor)) is not None:
         return _one(total)
@@ -163,7 +166,7 @@ def _last_row(cursor: Cursor) -> int | None:
         if cursor.peek().kind in ("number", "ordinal"):
             value = cursor.next().value
             if named or cursor.take_any("row", "round"):
-                cursor.take_any("incl", "inclusive")
+                cursor.take_any("incl", "inclusive", *_DONE)
                 return value - within
     cursor.at = start
     return None
