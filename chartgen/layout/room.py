@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
+from copy import deepcopy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,6 +21,7 @@ from chartgen.layout.strips import Pale
 Pairs = list[tuple[int, int]]
 _AROUND = ("disc", "oval")
 _SHORT, _LONG = 0.75, 1.3   # stems that read well, by their own height
+_APART = 0.8                # heads of neighbours that stand clear, in chain lengths
 _STRAY = 2                  # pairs that may touch for the sake of even rounds
 
 
@@ -39,34 +41,47 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
 
     Returns the edge shown pale and the pairs of stitches that still touch.
     """
-    found, pitch = _grown_clean(canvas, figure, plans), figure.pitch
+    found = _grown_clean(canvas, figure, plans)
     if figure.uneven - set(figure.corners):
-        found = _made_even(canvas, figure, plans, replace(found, pitch=pitch))
+        found = _made_even(canvas, figure, plans, found)
     return found.pale, found.touching
 
 
 def _made_even(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], first: _Grown) -> _Grown:
     """The figure with its rounds moved to repeat exactly, or as it was where stems or ink are the worse for it."""
-    uneven, stems, ruffled = set(figure.uneven), _stems(canvas, figure, plans), figure.ruffled
+    stems, kept = _stems(canvas, figure, plans), [(thing, _state(thing)) for thing in (canvas, figure)]
     figure.even = True
     begin_again(figure)
     second = _cleanest(canvas, figure, plans, dict(first.room))
-    fewer = len(figure.uneven) < len(uneven) and len(second.touching) <= len(first.touching)
-    if fewer and _no_worse(_stems(canvas, figure, plans), stems):
+    even = not figure.uneven - set(figure.corners) and len(second.touching) <= len(first.touching)
+    if even and _no_worse(_stems(canvas, figure, plans), stems):
         return second
-    figure.even, figure.ruffled = False, ruffled
-    return replace(first, pale=_grown(canvas, figure, plans, first.room, first.pitch))
+    for thing, state in kept:
+        vars(thing).update(state)
+    return first
 
 
-def _stems(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[float, float]:
-    """The shortest stem and the longest, each by its own height."""
+def _state(thing: Canvas | Figure) -> dict[str, object]:
+    """All that growing changes of it."""
+    return deepcopy({name: value for name, value in vars(thing).items() if name != "fabric"})
+
+
+def _stems(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tuple[float, float, float]:
+    """The shortest stem and the longest, each by its own height, and how close two heads stand."""
     nodes = [node for j in figure.rows if j in plans for node in plans[j].nodes if node.stitch >= 0 and node.height > SIZES.dot]
     drawn = [abs(canvas.head[n.stitch] - canvas.root[n.stitch]) / n.height for n in nodes]
-    return min(drawn, default=1.0), max(drawn, default=1.0)
+    return min(drawn, default=1.0), max(drawn, default=1.0), _closest(canvas, figure, plans)
 
 
-def _no_worse(now: tuple[float, float], before: tuple[float, float]) -> bool:
-    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG)
+def _closest(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> float:
+    """How close two neighbours of a round stand at their heads, where no chain lies between them."""
+    rounds = [plans[j] for j in figure.rows if j in plans and plans[j].closed]
+    pairs = [(a.stitch, b.stitch) for plan in rounds for a, b, run in zip(plan.nodes, plan.nodes[1:], plan.runs, strict=False) if not run]
+    return min((abs(canvas.head[i] - canvas.head[j]) for i, j in pairs if i >= 0 and j >= 0), default=_APART)
+
+
+def _no_worse(now: tuple[float, float, float], before: tuple[float, float, float]) -> bool:
+    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG) and now[2] >= min(before[2], _APART)
 
 
 def _grown_clean(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> _Grown:
