@@ -212,6 +212,7 @@ def test_each_stripe_is_cut_to_two_repeats(tmp_path: Path) -> None:
     assert rows == [0, 1, 2, 3, 4, 5, 12, 13, 14, 15, 16]
     assert len(root.xpath('//*[@class="repeat"]')) == 3
     assert "rows 6-11: as the rows bracketed; rows 17-22: as the rows bracketed" in words(root)
+    assert "lavender: rows 1-12" in words(root) and "cream: rows 13-22" in words(root)      # the piece's, not only the chart's
 
 
 SHOULDERS = """

@@ -139,6 +139,7 @@ class _Chart:
         told_of = (*rows, *aids, *areas, *(pale if self.portion.strong is None else ()))
         entries = chart_entries(
             self.document, self.fabric, art.glyphs, told_of, self.options.worked, self._look, self.options.mono,
+            self.whole if self.portion.view in _VIEW_WORDS else None,
         )
         key, width, height = self._key(entries, width, height, top)
         width = max(width, title_width, 90.0)

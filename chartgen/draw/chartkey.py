@@ -50,12 +50,13 @@ MARK_WORDS = {
 
 def chart_entries(
     document: Document, fabric: Fabric, glyphs: Glyphs, drawn: Sequence[Item], worked: bool = False,
-    look: YarnLook | None = None, mono: bool = False,
+    look: YarnLook | None = None, mono: bool = False, told_of: Fabric | None = None,
 ) -> list[Entry]:
     """Entries for the stitches, marks and yarns of a chart, and how to read its feet.
 
     `worked`: signs show what the hand works. `look`: how areas of yarns are drawn. `mono`: yarns by letter and
-    pattern alone. `fabric`: its rows hold what is drawn.
+    pattern alone. `fabric`: its rows hold what is drawn; `told_of`: those that the drawing stands for, where it
+    leaves out what repeats.
     """
     terms = (document.terms,)
     entries = [
@@ -63,7 +64,7 @@ def chart_entries(
     ]
     classes = {getattr(item, "classes", "") for item in walk(tuple(drawn))}
     entries += [mark_entry(sign, said(words)) for name, (sign, words) in MARK_WORDS.items() if name in classes]
-    entries += list(_yarns(document, fabric, _outlined(drawn), look, mono))
+    entries += list(_yarns(document, fabric, _outlined(drawn), look, mono, told_of or fabric))
     entries += [note_entry(words) for words in _notes(document, fabric, worked)]
     entries += [note_entry(said(_STOOD_ON[mono]))] * ("pale" in classes)
     return entries + [note_entry(said(_CROSSED))] * _has_crossed(drawn)
@@ -95,13 +96,13 @@ def _drawn(fabric: Fabric) -> list[Stitch]:
 
 
 def _yarns(
-    document: Document, fabric: Fabric, outlined: Sequence[str], look: YarnLook | None, mono: bool
+    document: Document, fabric: Fabric, outlined: Sequence[str], look: YarnLook | None, mono: bool, told_of: Fabric
 ) -> Iterator[Entry]:
     """Each yarn's colour and, where areas of yarns are drawn, the pattern of its own."""
     used = {stitch.colour for stitch in _drawn(fabric)}
     yarns = [yarn for yarn in document.yarn if yarn.key in used]
     for yarn in yarns if len(yarns) > 1 else ():
-        rows = _rows_in(fabric, yarn.key)
+        rows = _rows_in(told_of, yarn.key)
         words = said("{yarn}: {rows}", yarn=told(yarn.name), rows=rows) if rows else told(yarn.name)
         pattern = tuple(look.area(yarn.key, PATCH)) if look and yarn.key in outlined else ()
         yield swatch_entry("" if mono else yarn.colour or "#ffffff", yarn.key, words, pattern, bool(outlined))
