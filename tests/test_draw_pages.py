@@ -99,6 +99,27 @@ def test_the_overview_has_the_key_and_every_page(wide: Drawing) -> None:
     assert not names(root)
 
 
+@pytest.mark.parametrize("length", [200, 1000])
+def test_the_numbers_of_pages_stand_clear_of_their_frames(length: int) -> None:
+    """An edging of 1000 stitches is a band of 2 mm on the map: its numbers lay across both lines and the words above.
+
+    A number is inside its frame, or under it: a capital is 0.73 of its type high (DejaVu Sans).
+    """
+    root = parsed(dict(on_pages(draw_chart(document(), *panel(3, length)), A4))["overview",])
+    [map_] = root.xpath('//*[@id="layer.overview"]')
+    frames = [np.array(re.findall(r"[ML](\S+) (\S+)", d), dtype=float) for d in map_.xpath('.//*[@class="page-frame"]/@d')]
+    low, high = min(f[:, 1].min() for f in frames), max(f[:, 1].max() for f in frames)
+    numbers = map_.xpath(".//*[local-name()='text']")
+    assert len(numbers) == len(frames)
+    for number in numbers:
+        foot, type_ = float(number.get("y")), float(number.get("font-size"))
+        assert low + 0.5 < foot - 0.73 * type_ and foot < high - 0.5 or foot - 0.73 * type_ > high + 0.5
+    note = next(t for t in root.xpath("//*[local-name()='text']") if (t.text or "").endswith("mm"))
+    assert low - float(note.get("y")) > 1.5
+    key = next(t for t in root.xpath("//*[local-name()='text']") if t.text == "Key")
+    assert float(key.get("y")) - 3.5 > max(float(n.get("y")) for n in numbers) + 0.5
+
+
 def test_the_map_of_a_wedge_has_no_lines_over_what_is_left_out() -> None:
     """Rounds of a square's quarter: a line ran back from the end of each to the stitch that joins it, a row of teeth."""
     compiled = compile_spec(FilePath(__file__).parent.parent / "specs" / "borage-square.yaml")

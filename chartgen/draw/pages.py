@@ -22,7 +22,7 @@ from chartgen.draw.drawing import (
 )
 from chartgen.draw.inks import PALE, TEXT
 from chartgen.draw.key_pages import Entry, caution_entries, in_pen, key_entries, key_pages, reflowed
-from chartgen.draw.labels import text_width
+from chartgen.draw.labels import capital_height, text_width
 from chartgen.draw.page_heading import SIDES, Heading, beside, numbered
 from chartgen.draw.shapes import Box
 from chartgen.draw.sheet import used_symbols, wrapped
@@ -35,6 +35,7 @@ PAPERS = {"a4": (210.0, 297.0), "letter": (215.9, 279.4), "either": (208.0, 276.
 _TYPE, _LARGE_TYPE = 3.2, 7.8
 _TICK = 3.0             # mm
 _MAP_TOP, _LEAST_MAP = 6.0, 60.0
+_UNDER, _FLAT = 1.2, 2.0  # times its type: from a low page to the number under it; how high a page holds its number
 _FRAME = 0.4            # mm, lines round the pages of the overview
 _APART = 12.0           # mm between two stitches of a row, others of which are left out between them, without a line
 
@@ -151,7 +152,7 @@ def _overview(drawing: Drawing, pages: Sequence[Window], key: list[Entry], cauti
     top = extent(title, boxes)[3]  # type: ignore[index]
     (signs, used), (told, small) = reflowed(key, width), reflowed(cautions, width)
     room = (width - 2 * MARGIN, max(_LEAST_MAP, height - top - used - small - 4 * MARGIN))
-    map_, low = _map(drawing, pages, room, top + 2 * grid.type)
+    map_, low = _map(drawing, pages, room, top + 2.4 * grid.type)
     items = (
         title, Label(_counted(pages), MARGIN, top + grid.type * 1.5, grid.type, ink=TEXT, classes="note"), *map_,
         *([in_pen(drawing, Transfer(1.0, 0.0, low + _MAP_TOP).items(signs))] if signs else []),
@@ -192,14 +193,28 @@ def _map(
     scale = min(room[0] / (right - left), room[1] / (down - up), 1.0)
     fit = Transfer(scale, MARGIN - left * scale, top - up * scale)
     rows = [replace(path, width=0.25) for path in fit.items(tuple(_row_lines(drawing.items)))]  # type: ignore[type-var]
-    frames: list[Item] = []
-    for page in pages:
-        x0, y0, x1, y1 = _shown(page)
-        corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
-        frame = fit.item(Path(line(corners, closed=True), ink=TEXT, classes="page-frame"))
-        middle = fit.item(Label(str(page.number), (x0 + x1) / 2, (y0 + y1) / 2, 1.0, "middle", ink=TEXT, weight="bold"))
-        frames += [replace(frame, width=_FRAME), replace(middle, size=_type_within(x1 - x0, y1 - y0, scale))]  # type: ignore[type-var]
-    return (Group((*rows, *frames), id="layer.overview"),), top + (down - up) * scale
+    frames: list[Item] = [item for page in pages for item in _framed(page, fit)]
+    under = _UNDER * _TYPE if any(_is_flat(page, scale) for page in pages) else 0.0
+    return (Group((*rows, *frames), id="layer.overview"),), top + (down - up) * scale + under
+
+
+def _framed(page: Window, fit: Transfer) -> tuple[Item, Item]:
+    """The frame of a page on the map and its number, in its middle or, of one lower than the type, under it."""
+    x0, y0, x1, y1 = _shown(page)
+    corners = [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
+    frame = fit.item(Path(line(corners, closed=True), ink=TEXT, classes="page-frame"))
+    number = fit.item(Label(str(page.number), (x0 + x1) / 2, (y0 + y1) / 2, 1.0, "middle", ink=TEXT, weight="bold"))
+    assert isinstance(frame, Path) and isinstance(number, Label)
+    type_ = _type_within(x1 - x0, y1 - y0, fit.times)
+    middle = (y1 - y0) * fit.times / 2
+    down = middle + _UNDER * type_ if _is_flat(page, fit.times) else capital_height(type_) / 2
+    return replace(frame, width=_FRAME), replace(number, size=type_, y=number.y + down)
+
+
+def _is_flat(page: Window, scale: float) -> bool:
+    """Whether a page is lower on the map than its number, as those of a long edging are."""
+    _, y0, _, y1 = _shown(page)
+    return (y1 - y0) * scale < _FLAT * _TYPE
 
 
 def _shown(page: Window) -> Box:
