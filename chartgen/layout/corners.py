@@ -19,10 +19,14 @@ _LOWER = 0.7                # a petal's outermost stitches, as a share of its ta
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A corner of a round: at a node, or between node `node` and the next."""
+    """A corner of a round: at a node, or between node `node` and the next.
+
+    `half`: half the turn of its sides there, radians, where it is not as all others are.
+    """
 
     node: int
     between: bool
+    half: float | None = None
 
 
 def _choices(plan: RowPlan) -> list[list[Corner]]:
@@ -32,16 +36,16 @@ def _choices(plan: RowPlan) -> list[list[Corner]]:
     """
     members = groups(plan.nodes, plan.closed)
     fullest = max((len(group) for group in members), default=0)
-    longest, fans = _longest(plan, range(len(plan.runs))), _fans(plan)
+    longest, fans = longest_runs(plan, range(len(plan.runs))), _fans(plan)
     if all(_is_tip(plan, members, corner.node) for corner in longest):
         longest = []
-    inside = _longest(plan, [i for group in members for i in group[:-1] if len(group) == fullest > 2 and _has_sides(plan, group)])
+    inside = longest_runs(plan, [i for group in members for i in group[:-1] if len(group) == fullest > 2 and _has_sides(plan, group)])
     beside = any(len(group) < fullest for group in members)
     found = [longest, inside, fans] if beside else [longest] if _some(longest) else [fans]
     return [corners for corners in found if _some(corners)]
 
 
-def _longest(plan: RowPlan, nodes: Sequence[int]) -> list[Corner]:
+def longest_runs(plan: RowPlan, nodes: Sequence[int]) -> list[Corner]:
     """The longest of the chain spaces after these nodes."""
     chains = [len(run) for run in plan.runs]
     if plan.closing is not None:
@@ -106,7 +110,7 @@ def _goes_on(
     likeliest = (lower[0], own[j][0])
     for below, found in product(lower, own[j]):
         told = len(found) <= _TOLD or (below, found) == likeliest
-        if told and len(below) == len(found) and _stacked(fabric, plans, j, below, found):
+        if told and len(below) == len(found) and stacked(fabric, plans, j, below, found):
             stack |= {j - 1: below, j: found}
             return True
     return False
@@ -129,7 +133,7 @@ def _is_bare(plan: RowPlan) -> bool:
     return min(sizes) >= 3 and not any(plan.runs) or max(sizes) == 1 and all(plan.runs)
 
 
-def _stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, lower: list[Corner], upper: list[Corner]) -> bool:
+def stacked(fabric: Fabric, plans: dict[int, RowPlan], j: int, lower: list[Corner], upper: list[Corner]) -> bool:
     """Whether most of a round's corners stand on those of the round before."""
     below, plan = plans[j - 1], plans[j]
     position = {index: at for at, index in enumerate(below.row.line)}

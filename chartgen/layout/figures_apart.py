@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from chartgen.layout.canvas import Canvas
+from chartgen.layout.diamonds import SHARP
 from chartgen.layout.forms import Figure, corner_count
 from chartgen.layout.sizes import SIZES
 
@@ -53,11 +54,13 @@ def _box(canvas: Canvas, figure: Figure) -> tuple[float, float, float, float]:
 
 
 def square_up(canvas: Canvas, figure: Figure) -> None:
-    """Turn a polygon so that it rests on one of its sides, by the smallest turn."""
+    """Turn a polygon so that it rests on one of its sides, and a diamond on its point, by the smallest turn."""
     if figure.towards is None:
         return
     step = 2 * np.pi / corner_count(figure)
     turn = -np.pi / 2 - (figure.towards + step / 2)
+    if (first := next(iter(figure.corners.values()))[0]).half is not None:
+        turn, step = np.pi / 2 - figure.towards - (0.0 if first.half == SHARP else np.pi / 2), np.pi
     turn -= step * np.round(turn / step)
     _change(canvas, figure, complex(np.exp(1j * turn)), 0j)
 

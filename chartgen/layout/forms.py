@@ -13,6 +13,7 @@ from chartgen.fabric import Fabric
 from chartgen.layout.bend import Bend
 from chartgen.layout.blocks import BlockRow, block_rows
 from chartgen.layout.corners import Corner, polygon_rows
+from chartgen.layout.diamonds import diamond_rows
 from chartgen.layout.flaps import across_cut, cut_off, over_flap, round_the_back, stands_up
 from chartgen.layout.loops import LEGS, fringes
 from chartgen.layout.openings import closes_up, gathers_lace
@@ -107,7 +108,7 @@ def figures(fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
     for figure in formed:
         figure.pitch = _widest(figure, plans) if figure.form == "straight" else 1.0
         if figure.form in ("disc", "spiral") and not _is_tube(_as_disc(fabric, figure, plans)):
-            figure.corners = polygon_rows(fabric, figure.rows, plans)
+            figure.corners = polygon_rows(fabric, figure.rows, plans) or diamond_rows(fabric, figure.rows, plans)
     found = _with_bands(_with_yokes(formed, fabric, plans), fabric, plans)
     found = _with_strips(_with_openings(found, fabric, plans), fabric, plans)
     found = _with_rounds_over_flaps(found, fabric, plans)

@@ -66,20 +66,21 @@ def polygon_heads(
     """
     ends = _ends(corners, plan.closed)
     angle = span / (len(ends) - halved)
-    turns = np.exp(1j * (towards + spin * angle * (np.arange(len(ends) + 1) - halved / 2)))
-    sides = [Side(spin, complex(t * np.exp(1j * spin * angle / 2))) for t in turns[:-1]]
+    halves = [tuple(angle / 2 if corner is None or corner.half is None else corner.half for corner in pair) for pair in ends]
+    turns = np.exp(1j * (towards + spin * (np.cumsum([0.0, *(sum(pair) for pair in halves)]) - angle * halved / 2)))
+    sides = [Side(spin, complex(t * np.exp(1j * spin * pair[0]))) for t, pair in zip(turns, halves, strict=False)]
     members = [_between(*pair, len(plan.nodes)) for pair in ends]
-    rooms = [tuple(_corner_room(plan, begun, corner, angle) for corner in pair) for pair in ends]
-    shares = [tuple(0.0 if halved and corner is None else 1.0 for corner in pair) for pair in ends]
-    apothem, hangs = _apothem(plan, begun, foot, sides, members, rooms, angle, [sum(share) / 2 for share in shares])
-    half = apothem * np.tan(angle / 2)
+    rooms = [tuple(_corner_room(plan, begun, corner, 2 * half) for corner, half in zip(*both, strict=True)) for both in zip(ends, halves, strict=True)]
+    shares = [tuple(0.0 if halved and corner is None else float(np.tan(half)) for corner, half in zip(*both, strict=True)) for both in zip(ends, halves, strict=True)]
+    apothem, hangs = _apothem(plan, begun, foot, sides, members, rooms, angle, [sum(share) for share in shares])
     along = [
-        _along_side(begun, foot, side, nodes, (room[0] - share[0] * half, share[1] * half - room[1]), pair, apothem)
+        _along_side(begun, foot, side, nodes, (room[0] - share[0] * apothem, share[1] * apothem - room[1]), pair, apothem)
         for side, nodes, room, share, pair in zip(sides, members, rooms, shares, ends, strict=True)
     ]
-    along = _all_alike(along) if plan.closed else _mirrored(along)
+    along = _all_alike(along, halves) if plan.closed else _mirrored(along)
     at = turns[:-1] if plan.closed else turns[1:-1]
-    row = _assemble(plan, corners, at, sides, members, along, apothem, half)
+    reach = [1 / np.cos(pair[0]) for pair in (halves if plan.closed else halves[1:])]
+    row = _assemble(plan, corners, at, sides, members, along, apothem, reach)
     return replace(row, lines=[None] * len(row.heads)) if hangs else row
 
 
@@ -153,7 +154,7 @@ def _apothem(
         (float(begun.gaps[nodes[:-1]].sum()) + sum(room)) / share if nodes else 0.0
         for nodes, room, share in zip(members, rooms, shares, strict=True)
     ]
-    full = max(lengths) / (2 * np.tan(angle / 2))
+    full = max(lengths)
     if plan.closed:
         loops = any(np.any(begun.lengths[nodes[:-1]] > 0) for nodes in members)
         passable = max(reach + (SIZES.stem_most - 1) * height, SIZES.crowd_most * full) if loops else full
@@ -208,15 +209,25 @@ def _evenly(begun: Start, nodes: list[int]) -> bool:
     return not np.any(size[~np.isin(begun.group[nodes], ends)] >= 3) if plain else not np.any(size >= 3)
 
 
-def _all_alike(along: list[Floats]) -> list[Floats]:
-    """Sides of as many stitches become the same, and the same from both ends where they nearly are."""
+def _all_alike(along: list[Floats], halves: list[tuple[float, ...]]) -> list[Floats]:
+    """Sides of as many stitches become the same, and the same from both ends where they nearly are; between corners
+    that are not alike, the same from corners that are."""
     if len({len(a) for a in along}) != 1:
         return along
+    back = [pair[0] < pair[1] for pair in halves]
+    if any(back):
+        return _alike_both_ways(along, back)
     middle = np.median(np.array(along), axis=0)
     mirror = -middle[::-1]
     if np.max(np.abs(middle - mirror), initial=0.0) < 0.5:
         middle = (middle + mirror) / 2
     return [middle] * len(along)
+
+
+def _alike_both_ways(along: list[Floats], back: list[bool]) -> list[Floats]:
+    """Sides become the same, of which some are seen from their other end."""
+    middle = np.median(np.array([-a[::-1] if turned else a for a, turned in zip(along, back, strict=True)]), axis=0)
+    return [-middle[::-1] if turned else middle for turned in back]
 
 
 def _mirrored(along: list[Floats]) -> list[Floats]:
@@ -228,8 +239,9 @@ def _mirrored(along: list[Floats]) -> list[Floats]:
 
 def _assemble(
     plan: RowPlan, corners: list[Corner], turns: Points, sides: list[Side],
-    members: list[list[int]], along: list[Floats], apothem: float, half: float,
+    members: list[list[int]], along: list[Floats], apothem: float, reach: list[float],
 ) -> PolygonRow:
+    """The round from its sides; `reach` says how many times as far out as a side each corner lies."""
     count = len(plan.nodes)
     heads, up = np.zeros(count, dtype=np.complex128), np.zeros(count, dtype=np.complex128)
     lines: list[Frame | None] = [None] * count
@@ -238,8 +250,8 @@ def _assemble(
         up[nodes] = side.normal
         for node in nodes[:-1]:
             lines[node] = side
-    for corner, turn in zip(corners, turns, strict=True):
+    for corner, turn, far in zip(corners, turns, reach, strict=True):
         if not corner.between:
-            heads[corner.node] = turn * np.hypot(apothem, half)
+            heads[corner.node] = turn * apothem * far
             up[corner.node] = turn
     return PolygonRow(heads, up, lines)
