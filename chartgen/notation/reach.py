@@ -101,14 +101,14 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
         return replace(place, until="end")
     cursor.take("all")
     around = cursor.sees("around")
-    if cursor.take_any("around", "across", "along", "up", "round"):
+    if word := cursor.take_any("around", "across", "along", "up", "round"):
         cursor.take_any("row", "round", "last row", "the last row", "last round", "the last round")
         if around and _take_whole_piece(cursor):
             return replace(place, until="end", outline=True)
         if cursor.sees("the") and cursor.peek(1).text in ("bottom", "lower", "foundation"):
             cursor.take("the")
-        _past_the_body(cursor)
-        to_its_end(cursor)
+        if _past_the_body(cursor) or word in ("along", "up"):
+            to_its_end(cursor)                              # "around to next corner" goes no further than that
         if not (reaches(cursor) and cursor.peek().word in ("to", "until")):
             return replace(place, until="end")
     if cursor.take("in"):

@@ -202,7 +202,7 @@ class Phrases:
         """"sc in each dc and 3 sc in each sp around": how far is said once, at the end."""
         *first, last = item.items
         said = ""
-        for one in [*(replace(i, where=(replace(i.where[0], until="open"),)) for i in first), last]:
+        for one in [*(replace(i, where=(replace(i.where[0], until="open"),)) if i.where[0].which != "ends" else i for i in first), last]:
             words = self._item(None, one)
             said = self.say("place.and", one=said, other=words) if said else words
         return said
