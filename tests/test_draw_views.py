@@ -348,6 +348,26 @@ def test_a_sector_goes_with_the_starts_of_its_rounds() -> None:
         assert not begins or begins[-1] + 1 in row.stitches
 
 
+def test_the_borders_of_a_spiral_s_wedge_bend_without_a_kink() -> None:
+    """From piece to piece of the line by less than 15 degrees, from the middle to its end beyond the last round: there it
+    went on straight from the middle, bent by 40, and at the middle it ran back in a hook."""
+    _, fabric, layout = made(CORPUS / "01-seven-wedge-tam.yaml")
+    for edge in portion(fabric, layout, "wedge").edges[:2]:
+        way = np.diff(edge.points, axis=0)
+        bends = np.degrees(np.abs(np.diff(np.unwrap(np.arctan2(way[:, 1], way[:, 0])))))
+        assert len(edge.points) > 20 and bends.max() < 15
+
+
+def test_the_arrow_of_a_small_wedge_stays_between_its_borders() -> None:
+    """An eighth of six rounds is 13 mm long outside; an arrow of 14, 6 mm from the start, ran over the border."""
+    root = drawn(CORPUS / "01-seven-wedge-tam.yaml", "wedge")
+    borders, arrows = ([LineString([[float(v) for v in at] for at in re.findall(r"([-\d.]+) ([-\d.]+)", d.split(" M")[0])]) for d in root.xpath(path)] for path in (
+        '//*[contains(@class, "border")]/@d', '//*[@class="direction"][local-name()="g"]/*/@d',
+    ))
+    assert len(borders) == 4 and len(arrows) == 2
+    assert min(arrow.distance(border) for arrow in arrows for border in borders) > 0.8
+
+
 # ---- strip
 
 

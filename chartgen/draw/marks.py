@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import cos, hypot, sin
+from math import cos, hypot, inf, sin
 
 import numpy as np
-from shapely.geometry import LinearRing, MultiPoint
+from shapely.geometry import LinearRing, LineString, MultiPoint
 from shapely.geometry import Point as GeometryPoint
 
 from chartgen.draw.drawing import Group, Point, UseSymbol
@@ -105,9 +105,15 @@ class Marks:
         x, y = outline.interpolate(seam_at).coords[0]
         ahead = outline.interpolate((seam_at + 1.0) % outline.length).coords[0]
         onward = np.dot(np.subtract(ahead, (x, y)), self._along_at(frame, (x - cx, y - cy)))
-        arrow, area = outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0)
+        arrow, area = outline_arrow(outline, seam_at, 1.0 if onward > 0 else -1.0, self._drawn_of(figure))
         self.ink.take(area)
         return arrow
+
+    def _drawn_of(self, figure: Placed) -> float:
+        """How many mm of the figure's outermost round are drawn."""
+        art, rows = self.starts.art, [r for run in figure.figure.runs for r in self.starts.layout.runs[run].rows]
+        drawn = [[art.paper.head[i] for i in art.fabric.rows[r].line if i in self.starts.shown] for r in rows]
+        return next((float(LineString(heads).length) for heads in reversed(drawn) if len(heads) > 2), inf)
 
     def _outline(self, figure: Placed) -> LinearRing:
         """A line round the whole figure, a little outside its ink."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan2, degrees, hypot
+from math import atan2, degrees, hypot, inf
 
 import numpy as np
 from shapely.geometry import LinearRing, LineString, Polygon
@@ -17,7 +17,8 @@ UPRIGHT, TURNED = 1.1, 1.4  # lengths: a square round a pointer as it stands; on
 NEAR = 0.8, 2.6        # mm from a pointer's tip to its goal
 FARTHER = 2.6, 5.0      # likewise, where there is no room so near
 _ARROW_SKIP = 6.0       # mm from the start of the rounds to the arrow
-_ARROW_LONG = 14.0      # mm
+_ARROW_LONG = 14.0      # mm, where there is so much of a round
+_SKIP_OF_LITTLE = 0.3   # of what is drawn, where that is less
 _CORNER = 3.0           # times as much as elsewhere that a line turns at a corner
 _KINK = 0.35            # radians in all that a line turns beside a side that is all but straight
 _ROUND_A_CORNER = 1.1   # likewise, where it goes round a corner
@@ -51,9 +52,10 @@ def pointing(name: str, at: Point, goal: Point, length: float, classes: str) -> 
     return UseSymbol(f"{name}.mark", *tip, degrees(atan2(uy, ux)), classes=classes)
 
 
-def outline_arrow(outline: LinearRing, start: float, way: float) -> tuple[Group, Polygon]:
-    """An arrow along a closed outline from a little past `start`, and the area it takes."""
-    steps = start + way * np.linspace(_ARROW_SKIP, _ARROW_SKIP + _ARROW_LONG, 25)
+def outline_arrow(outline: LinearRing, start: float, way: float, most: float = inf) -> tuple[Group, Polygon]:
+    """An arrow along a closed outline from a little past `start`, where `most` mm of it are drawn, and the area it takes."""
+    skip = min(_ARROW_SKIP, _SKIP_OF_LITTLE * most)
+    steps = start + way * np.linspace(skip, skip + min(_ARROW_LONG, most - skip), 25)
     points = _smooth([outline.interpolate(step % outline.length).coords[0] for step in steps])
     (x, y), (bx, by) = points[-1], points[-min(3, len(points))]
     length = hypot(x - bx, y - by) or 1.0

@@ -189,10 +189,13 @@ def _borders(run: int, rounds: Sequence[_Round], ink: Floats, centre: Floats, k:
     if not (np.ptp(angles) > pi / k and _bent(angles, radii, k)):
         angles, radii = np.full(2, last.start), radii[[0, -1]]
         clear = [c + over for c, over in zip(clear, _over(last, ink - centre, k))]
-    radii[-1] = max(radii[-1], last.high) + _BEYOND
+    beyond = max(radii[-1], last.high) + _BEYOND
+    angles[-1] += (angles[-1] - angles[-2]) / (radii[-1] - radii[-2] or 1.0) * (beyond - radii[-1])     # as it came, no kink
+    radii[-1] = beyond
     edges = []
     for side, at, room in ((-1.0, angles, clear[0]), (1.0, angles + last.turn * 2 * pi / k, clear[1])):
-        reach = np.maximum(radii, 1.2 * room)
+        clears = radii > 1.2 * room
+        at, reach = (at[clears], radii[clears]) if clears.sum() > 1 else (at, np.maximum(radii, 1.2 * room))
         way = at + side * last.turn * np.arcsin(room / reach)
         edges.append(Edge(run, np.stack([np.cos(way) * reach, np.sin(way) * reach], axis=1) + centre))
     return edges
