@@ -17,10 +17,10 @@ _FIRST = 0.765              # ink of a spiral's first stitch, from the chain it 
 _ALIKE, _STEP = 0.25, 0.4   # stitches: what is of one height, and the least step of a spiral
 _FIRST_RISE, _RISE = 0.68, 0.75         # what its first round rises by, and at least any other, in stitches
 _LEAST_RISE = 0.25          # of its first, where the ovals that it stands in hide much of it
-_CROWDED, _CROWDED_RISE = 0.95, 1.45      # of the neat way round, what it has where it rises by no more than that for it
+_CROWDED, _CROWDED_RISE = 0.95, 1.45     # of the neat way round, what it has where it rises by no more than that for it
 _READS = 0.93               # of its height, a stitch on a stitch that reads
 _SHORT, _TALL = 0.72, 1.26  # of what a round adds, the shortest stitch of its first, and the tallest of any
-_ADDS_MOST, _CROWDS = 1.25, 1.1        # of a stitch, what a round adds at most, and before it crowds a little
+_ADDS_MOST, _CROWDS = 1.25, 1.1         # of a stitch, what a round adds at most, and before it crowds a little
 
 
 def spiralled(canvas: Canvas, plan: RowPlan, heads: Points, begun: Start, foot: Footing, figure: Figure) -> Points:
