@@ -5,12 +5,15 @@ Common practice, no source: plain fabric is charted on a grid, whatever it was b
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import numpy as np
 import pytest
 from patterns import clean, rows
 
 from chartgen.fabric import Fabric
 from chartgen.layout import lay_out
+from chartgen.pipeline import compile_spec
 
 _BAND = "\n".join(f"Row {n}: Ch 1, sc in each sc across, turn. (12 sc)" for n in range(5, 21))
 
@@ -123,3 +126,13 @@ Rnd 2: Ch 3 (counts as dc), dc in same st, 2 fptr around each of next 11 dc, 2 d
     heads = np.array(_heads(fabric, 1)) @ [1, 1j]
     out = np.abs(heads - heads.mean())
     assert np.ptp(out) < 0.03 * out.mean()
+
+
+def test_a_level_round_stands_no_higher_than_its_short_stitches_reach() -> None:
+    """Single and double crochets in turn, five chains between: the short ones on the points of shells, the tall ones in the
+    valleys. Where the tall have room to spare the short are no longer than 1.3 of their height."""
+    compiled = compile_spec(Path(__file__).parent.parent / "specs" / "mint-mandala.yaml")
+    layout, fabric = lay_out(compiled.fabrics[0]), compiled.fabrics[0]
+    low = [i for i in fabric.rows[-1].line if fabric.stitches[i].kind.id == "single_crochet"]
+    stems = [np.hypot(*(layout.head[i] - layout.feet[i][0])) for i in low]
+    assert len(low) == 8 and max(stems) < 1.301

@@ -21,6 +21,7 @@ _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low
 _CROWDED = 0.9              # least share of its neat width that a round of a strip is drawn with
 _LEANS = 0.16               # of its height, that a stitch of a row with one in each stitch leans for that
 _LEFT_OUT = 4               # so many stitches passed over together, or more, are left out for an opening
+_HARDLY_SHORTER = 0.9       # of its height
 _EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
 _AS_WIDE, _PAIR_ASIDE = 0.05, 0.6       # a row is as wide as its places to this; a pair leads it so far aside
 _LEANS_MOST = 1.5           # heights that a head of a level round stands aside of its place
@@ -94,7 +95,7 @@ def level_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Frame) -> Poi
     base = frame.level(foot.base)
     level = float(np.mean(base) + np.mean(begun.heights))
     level = max(level, float(np.mean(base) + 0.9 * np.max(begun.heights)))
-    level = max(level, _clear_of_spaces(base, begun))
+    level = _no_too_tall(max(level, _clear_of_spaces(base, begun)), base, begun)
     if isinstance(frame, Side):
         level = float(np.max(base + begun.heights))
     if frame.turn is not None and plan.closed:
@@ -106,6 +107,12 @@ def _clear_of_spaces(base: Floats, begun: Start) -> float:
     """The level at which what stands in chain spaces keeps its size, if others stay passable."""
     wanted = float(np.max(base + SIZES.stem_least * begun.heights))
     return min(wanted, float(np.median(base + SIZES.stem_most * begun.heights)))
+
+
+def _no_too_tall(level: float, base: Floats, begun: Start) -> float:
+    """A little lower, where a stem would pass for a taller one's and the others are hardly shorter for it."""
+    most = float(np.min(base + SIZES.stem_most * begun.heights))
+    return most if float(np.max(base + _HARDLY_SHORTER * begun.heights)) <= most < level else level
 
 
 def _circle(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
