@@ -136,3 +136,49 @@ def test_a_level_round_stands_no_higher_than_its_short_stitches_reach() -> None:
     low = [i for i in fabric.rows[-1].line if fabric.stitches[i].kind.id == "single_crochet"]
     stems = [np.hypot(*(layout.head[i] - layout.feet[i][0])) for i in low]
     assert len(low) == 8 and max(stems) < 1.301
+
+
+GAINED = "Ch 11.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (10 sc)\n" + "\n".join(
+    f"Row {n}: Ch 1, 2 sc in first st, sc in each st across to last st, 2 sc in last st, turn. ({c} sc)\n"
+    f"Row {n + 1}: Ch 3 (counts as dc), skip first sc, dc in each sc across, turn. ({c} dc)"
+    for n, c in ((2, 12), (4, 14), (6, 16))
+)
+
+
+def _stems(fabric: Fabric, row: int) -> np.ndarray:
+    layout = lay_out(fabric)
+    return np.array([np.hypot(*(layout.head[i] - layout.feet[i][0])) for i in rows(fabric)[row].line if len(layout.feet[i])])
+
+
+def test_stitches_gained_at_a_rows_ends_stand_closer_and_the_taller_row_above_has_room_for_them() -> None:
+    """One gained at each end, a pitch of 1.05 further out: from a foot 1.0 below that is hypot(1.05, 1.0) = 1.45 of a single
+    crochet, which passes for a half double (1.7 against 1.0). Two that lean out and in share it: no stem is longer than 1.3
+    of the row's own height; the row of double crochets above is a pitch apart again."""
+    fabric = clean(GAINED, "rows")
+    for row in (1, 3, 5):
+        stems = _stems(fabric, row)
+        assert stems.max() < 1.301 * np.median(stems), row
+    x = np.sort([at[0] for at in _heads(fabric, 6)])
+    assert np.diff(x).min() > 0.95
+
+
+def test_rows_that_gain_and_lose_keep_their_distances() -> None:
+    """A ripple's ends gain what its valleys lose; nothing there stands closer for it."""
+    words = "Ch 20.\nRow 1: Sc in 2nd ch from hook and in each ch across, turn. (19 sc)\n" + "\n".join(
+        f"Row {n}: Ch 1, 2 sc in first sc, sc in each of next 7 sc, sc3tog over next 3 sc, sc in each of next 7 sc, 2 sc in last sc, turn. (19 sts)"
+        for n in range(2, 6)
+    )
+    at = np.array(_heads(clean(words, "rows"), -1)) @ [1, 1j]
+    assert np.abs(np.diff(at)).min() > 0.8
+
+
+def test_many_decreases_together_in_a_round_draw_the_rest_of_it_in_alike() -> None:
+    """Eight of 44 stitches lost in one stretch of a strip, as on an instep: the stitches on either side lean in by and by,
+    the more the nearer, so that no gap opens among them and the decreases stand alike far apart."""
+    words = """Ch 44, join with sl st to form a ring.
+Rnd 1: Ch 1, sc in each ch around; join with sl st in first sc. (44 sc)
+Rnd 2: Ch 1, sc in each sc around; join. (44 sc)
+Rnd 3: Ch 1, sc in each of next 14 sc, [sc2tog over next 2 sts] 8 times, sc in each of next 14 sc; join. (36 sts)"""
+    x = np.sort([at[0] for at in _heads(clean(words), -1)])
+    beside, together = np.diff(x)[:13], np.diff(x)[14:21]
+    assert np.ptp(beside) < 0.05 and np.ptp(together) < 0.05

@@ -21,6 +21,8 @@ _WAVE, _OFTEN = 0.3, 0.34   # so far off the others' level, and so many of a low
 _CROWDED = 0.9              # least share of its neat width that a round of a strip is drawn with
 _LEANS = 0.16               # of its height, that a stitch of a row with one in each stitch leans for that
 _LEFT_OUT = 4               # so many stitches passed over together, or more, are left out for an opening
+_DRAWN_IN = 0.6             # of its height, that one of a round of a strip leans at most towards where many are lost together
+_CLOSER, _HOLDS = 0.79, 0.3 # of neat, how near stitches gained at a row's end may stand; how firmly the others keep their places
 _HARDLY_SHORTER = 0.9       # of its height
 _EVENS = 0.08               # of its height, by which a stitch of a plain row leans towards its even place
 _AS_WIDE, _PAIR_ASIDE = 0.05, 0.6       # a row is as wide as its places to this; a pair leads it so far aside
@@ -166,7 +168,30 @@ def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float
     along = even if near else _spread(plan, begun, wishes, gaps)
     if frame.turn is None and np.allclose(along, wishes, atol=1e-6):
         along = wishes
+    if plan.row.form == "row" and frame.turn is None and not np.any(begun.lengths > 0):
+        along = _closed_at_ends(along, plan, begun, foot, frame, level)
     return frame.point(along, np.full(len(along), level))
+
+
+def _closed_at_ends(along: Floats, plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Floats:
+    """A row that gains stitches at its ends: these stand closer there, where a stem would pass for a taller one else; a
+    taller row above has room for them again. What stands beside an upright chain keeps its distance."""
+    low = begun.heights <= SIZES.low + SIZES.on_column
+    tall = SIZES.stem_most * np.where(low, SIZES.low, begun.heights)
+    reach = np.sqrt(np.maximum(tall**2 - (level - frame.level(foot.base)) ** 2, 0.0))
+    feet = frame.along(foot.base)
+    held = np.abs(along - feet) <= reach
+    if np.all(held) or not np.all(held | _gained_at_ends(plan, begun)) or any(len(node.places) > 1 for node in plan.nodes):
+        return along
+    upright = np.array([bool(node.column) for node in plan.nodes])
+    closer = np.where(upright[1:] | upright[:-1], 1.0, _CLOSER) * begun.gaps[:-1]
+    return spaced(np.clip(along, feet - reach, feet + reach), np.minimum(np.diff(along), closer), np.where(held, _HOLDS, 1.0))
+
+
+def _gained_at_ends(plan: RowPlan, begun: Start) -> NDArray[np.bool_]:
+    """Of each stitch, whether it is one of several in its place or an upright chain, and so are all between it and an end."""
+    several = (np.bincount(begun.group)[begun.group] > 1) | np.array([bool(node.column) for node in plan.nodes])
+    return np.asarray(np.logical_and.accumulate(several) | np.logical_and.accumulate(several[::-1])[::-1])
 
 
 def _crowding(plan: RowPlan, begun: Start, wide: float) -> float:
@@ -236,6 +261,7 @@ def _one_in_each(plan: RowPlan, begun: Start) -> bool:
 def _little_by_little(plan: RowPlan, even: Floats, wishes: Floats, gaps: Floats) -> Floats:
     """A round of a strip that loses stitches in one stretch: none leans far; later ones stand over their feet."""
     shaped = any(len(node.places) > 1 for node in plan.nodes)
-    most = SIZES.lean_most * float(np.mean([node.height for node in plan.nodes])) if shaped else 0.0
+    most = _DRAWN_IN * float(np.mean([node.height for node in plan.nodes])) if shaped else 0.0
     even = even + (wishes[[0, -1]] - even[[0, -1]]).mean()
-    return spaced(wishes + np.clip(even - wishes, -most, most), gaps)
+    off = even - wishes
+    return spaced(wishes + off * min(1.0, most / max(float(np.max(np.abs(off))), 1e-9)), gaps)
