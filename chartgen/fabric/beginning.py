@@ -414,4 +414,13 @@ def _all_wheres(item: Item) -> list[Where]:
 # What shows that a chain before "in same st" is the first of the stitches there.
 _BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, _widens_alike, begins_as_repeats_end)
 
-__all__ = ["begin", "begins_row", "first_kind", "flat_end", "one_more", "said"]
+def has_first_chain(hook: Hook, items: Sequence[Item]) -> bool:
+    """ "Ch 5, turn, 5 sps", a space being "ch 2, skip 2 sts, dc in next st": is the first chain of these made already, as the
+    end of a turning chain that is a dc and so many more?"""
+    chain, last = items[0] if items else None, items[-1] if items else None
+    if not isinstance(chain, Chain) or not isinstance(last, Work) or hook.row_worked() or not hook.begin_counts:
+        return False
+    return len(hook.begin) == last.stitch.turning_chain + chain.count.of(hook.size)
+
+
+__all__ = ["begin", "begins_row", "first_kind", "flat_end", "has_first_chain", "one_more", "said"]

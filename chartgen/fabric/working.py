@@ -242,7 +242,8 @@ def _one_own(hook: Hook, item: Own, spot: Place | None) -> None:
         hook.last = spot
         hook.last_work_span = item.span
         return
-    _together(hook, item.items, spot, item.name.lower().replace("-", " "), counted=True)
+    items = item.items[1:] if beginning.has_first_chain(hook, item.items) else item.items
+    _together(hook, items, spot, item.name.lower().replace("-", " "), counted=True)
 
 
 def _together(hook: Hook, items: Sequence[Item], spot: Place | None, name: str, counted: bool) -> None:
