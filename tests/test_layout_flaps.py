@@ -46,6 +46,16 @@ ROUND_BONNET = (
     ("Sides", "rows", "Row 1 (RS): Ch 1, sc in each of next 28 dc, turn, leave remaining 8 dc unworked. (28 sc)\nRows 2-8: Ch 1, sc in each sc across, turn. (28 sc)\nFasten off."),
     ("Neck edge", "rows", "Row 1 (RS): Join yarn with sl st in corner of Sides, ch 1, work 8 sc evenly along row ends, sc in each of 8 unworked dc of Rnd 3 of Back, work 8 sc evenly along row ends, turn. (24 sc)\nRow 2: Ch 1, sc in each sc across. Fasten off. (24 sc)"),
 )
+LACE_BONNET = (
+    ("Back", "rounds", "Ch 4, join with sl st to form a ring.\nRnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)\nRnd 2: Ch 3, dc in same st, 2 dc in each dc around; join. (24 dc)\nRnd 3: Ch 3, 2 dc in next dc, *dc in next dc, 2 dc in next dc; rep from * around; join. (36 dc)"),
+    ("Sides", "rows", "Row 1 (RS): Ch 3, dc in each of next 28 dc, leave last 7 dc unworked, ch 3, turn. (29 dc)\nRow 2: Skip first dc, *skip next dc, (dc, ch 1, dc) in next dc, skip next dc; rep from * across to turning ch, dc in top of turning ch, ch 3, turn.\nRows 3-5: (Dc, ch 1, dc) in each ch-1 sp across, dc in top of turning ch, ch 3, turn.\nRow 6: (Dc, ch 1, dc) in each ch-1 sp across, dc in top of turning ch. Fasten off."),
+    ("Neck edge", "rows", "Row 1 (RS): Join yarn with sl st in corner of Sides, ch 1, work 6 sc evenly along row ends, sc in each of 7 unworked dc of Rnd 3 of Back, work 6 sc evenly along row ends, turn. (19 sc)\nRow 2: Ch 1, sc in each sc across. Fasten off. (19 sc)"),
+)
+BOOTEE = (
+    ("Leg", "rounds", "Ch 20, join with sl st to form a ring.\nRnd 1: Ch 1, sc in each ch around; join with sl st in first sc. (20 sc)\nRnd 2: Ch 4 (counts as dc and ch 1), *skip next sc, dc in next sc, ch 1; rep from * around, ending with skip last sc; join with sl st in 3rd ch of ch-4. (10 sps)\nRnd 3: Ch 1, sc in same st, sc in next sp, *sc in next dc, sc in next sp; rep from * around; join. (20 sc)"),
+    ("Instep", "rows", "Row 1: Ch 1, sc in each of first 8 sc, leave remaining sts unworked, turn. (8 sc)\nRows 2-6: Ch 1, sc in each sc across, turn. (8 sc)\nRow 7: Ch 1, sc in each sc across. (8 sc)"),
+    ("Foot", "rounds", "Rnd 1: Ch 1, sc in each of next 7 row ends of Instep, sc in each of 12 unworked sts of Leg, sc in each of next 7 row ends of Instep, sc in each of 8 sc of Instep; join with sl st in first sc. (34 sc)\nRnds 2-3: Ch 1, sc in each sc around; join. (34 sc)"),
+)
 COLLAR = (
     ("Front", "rows", "Ch 19.\nRow 1 (RS): Sc in 2nd ch from hook and in each ch across, turn. (18 sc)\nRow 2: Ch 1, sc in each sc across, turn. (18 sc)"),
     ("One", "rows", "Row 1 (RS): Ch 1, sc in each of next 6 sc, turn, leave remaining sts unworked. (6 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (6 sc)\nFasten off."),
@@ -67,8 +77,8 @@ COSY = (
     ("Second side", "rows", "Row 1: Skip next unworked st of Rnd 2, join yarn with sl st in next st, ch 1, sc in same st, sc in each of next 6 unworked sts, turn, leave last st unworked. (7 sc)\nRows 2-4: Ch 1, sc in each sc across, turn. (7 sc)"),
     ("Top", "rounds", "Rnd 1: Ch 1, sc in each of next 7 sc, sc in each of 7 sc of First side; join with sl st in first sc. (14 sc)\nRnd 2: Ch 1, sc in each st around; join. Fasten off. (14 sc)"),
 )
-PIECES = {"cosy": COSY, "placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "round bonnet": ROUND_BONNET, "collar": COLLAR, "mitten": MITTEN}
-FIGURES = {"cosy": 2, "placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "round bonnet": 3, "collar": 2, "mitten": 2}
+PIECES = {"cosy": COSY, "placket": PLACKET, "sock": SOCK, "hat": HAT, "bag": BAG, "bonnet": BONNET, "round bonnet": ROUND_BONNET, "lace bonnet": LACE_BONNET, "bootee": BOOTEE, "collar": COLLAR, "mitten": MITTEN}
+FIGURES = {"cosy": 2, "placket": 2, "sock": 2, "hat": 2, "bag": 2, "bonnet": 3, "round bonnet": 3, "lace bonnet": 2, "bootee": 3, "collar": 2, "mitten": 2}
 
 
 GUSSET = (

@@ -38,10 +38,12 @@ def _over_parts(fabric: Fabric, plan: RowPlan, rows: set[int]) -> bool:
 
 
 def round_the_back(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan], stands_on: int | None) -> int | None:
-    """Position among the rows of a strip of the first row, worked to and fro, that goes along both edges of the rows
-    that stand there and on the round they stand on: the neck of a bonnet, which lies beyond the strip's cut."""
-    ways = (k for k, j in enumerate(rows) if k and j in plans and not plans[j].closed and stands_on is not None)
-    return next((k for k in ways if _along_both_edges(fabric, plans[rows[k]]) and stands_on in _rows_below(fabric, plans[rows[k]])), None)
+    """Position among the rows of a figure of the first row, worked to and fro, that goes along both edges of the rows
+    that stand there and on the round they stand on: the neck of a bonnet, which lies beyond the strip's cut, or across
+    the gap of its disc."""
+    rounds = {j for j in (*rows, stands_on) if j is not None and fabric.rows[j].form == "round"}
+    ways = (k for k, j in enumerate(rows) if k and j in plans and not plans[j].closed)
+    return next((k for k in ways if _along_both_edges(fabric, plans[rows[k]]) and rounds & _rows_below(fabric, plans[rows[k]])), None)
 
 
 def _along_both_edges(fabric: Fabric, plan: RowPlan) -> bool:

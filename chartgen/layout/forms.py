@@ -180,11 +180,13 @@ def _goes_elsewhere(fabric: Fabric, plan: RowPlan, figure_of: dict[int, Figure])
 
 
 def _with_rounds_over_flaps(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan]) -> list[Figure]:
-    """Cut off a strip what goes round over a flap on it, or to and fro across its cut."""
+    """Cut off a strip what goes round over a flap on it, or to and fro across its cut; off a disc what goes across the
+    gap that rows on a part of it leave."""
     def cut(figure: Figure) -> int | None:
-        rows = figure.rows
-        ways = (over_flap(fabric, rows, plans, figure.pale_row), across_cut(fabric, rows, plans), round_the_back(fabric, rows, plans, figure.pale_row))
-        return min((at for at in ways if at is not None and figure.form == "strip"), default=None)
+        rows, pale = figure.rows, figure.pale_row
+        behind = round_the_back(fabric, rows, plans, pale) if figure.form in ("disc", "spiral", "strip") else None
+        ways = (over_flap(fabric, rows, plans, pale), across_cut(fabric, rows, plans)) if figure.form == "strip" else ()
+        return min((at for at in (*ways, behind) if at is not None), default=None)
 
     return _with_apart(found, fabric, plans, cut, {})
 
