@@ -301,10 +301,13 @@ def size_after(cursor: Cursor) -> int | None:
     return None
 
 
+_BARS = ("bar", "bars")     # of chains, over a lacet in filet
+
+
 def space_word(cursor: Cursor, ahead: int) -> bool:
     while cursor.peek(ahead).text in ("-", "corner"):
         ahead += 1
-    return cursor.peek(ahead).word in ("sp", "loop")
+    return cursor.peek(ahead).word in ("sp", "loop", *_BARS)
 
 
 def space_target(cursor: Cursor, names: Names) -> Target | None:
@@ -315,7 +318,7 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         cursor.take("-")
         if cursor.take_any("corner sp", "corner - sp", "corner loop"):
             return Target("space", size=size, name="corner")
-        if cursor.take_any("sp", "loop"):
+        if cursor.take_any("sp", "loop", *_BARS):
             return Target("space", size=size)
         cursor.at = start
     if cursor.peek().kind == "number" and cursor.sees("-", "ch", ahead=1):
@@ -335,7 +338,7 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         return Target("space", size=size)
     if not isinstance(names.at(cursor)[0], StitchKind) and cursor.take_any("sp", "loop"):
         return Target("space")                              # a "loop st" is a stitch
-    if names.at(cursor)[0] is None and cursor.take("mesh"):
+    if names.at(cursor)[0] is None and (cursor.take("mesh") or not cursor.sees("of", ahead=1) and cursor.take_any(*_BARS)):
         return Target("space")                              # where the pattern does not make meshes of its own
     return None
 
