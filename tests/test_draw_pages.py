@@ -52,6 +52,22 @@ def test_a_small_chart_is_one_page() -> None:
     assert page.items == small.items
 
 
+@pytest.mark.parametrize(("over", "single"), [(0.0, True), (6.0, True), (9.9, True), (10.5, False)])
+def test_a_chart_a_few_mm_larger_than_a_page_is_not_divided(over: float, single: bool) -> None:
+    """Its own margins are 10 mm, of which 5 mm on each side will do: a sheet of 210 + 6 mm stands 7 mm from both edges."""
+    chart = draw_chart(document(), *disc(3))
+    ink = extent(Group(chart.items), {symbol.name: symbol.box for symbol in chart.symbols})
+    moved = Transfer(1.0, A4[0] + over - chart.width, 0.0).item(chart.items[-1])
+    wide = replace(chart, width=A4[0] + over, height=A4[1], items=(*chart.items[:-1], moved))
+    sheets = dict(on_pages(wide, A4))
+    assert ink is not None and (() in sheets) == single
+    if single:
+        page = sheets[()]
+        assert (page.width, page.height) == A4
+        left, top, right, bottom = extent(Group(page.items), {symbol.name: symbol.box for symbol in page.symbols}) or (0, 0, 0, 0)
+        assert left == pytest.approx(ink[0] - over / 2) and left >= 4.9 and right <= A4[0] - 4.9
+
+
 def test_figures_that_no_page_holds_stand_as_near_to_one_as_they_can() -> None:
     """Front and back of a bootie side by side are 356 x 101 mm; one under the other 204 x 168: all but A4 upright."""
     bootie = FilePath(__file__).parent / "corpus" / "09-shaped-bootie-panels.yaml"

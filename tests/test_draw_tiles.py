@@ -16,6 +16,7 @@ from chartgen.draw.drawing import Drawing, Group, Label, UseSymbol, walk
 from chartgen.draw.page_heading import Heading, most_beside
 from chartgen.draw.pages import PAPERS, on_pages
 from chartgen.draw.shapes import label_box
+from chartgen.draw.tiles import MARGIN, NARROW, best_grid
 from chartgen.export.svg import to_svg
 from chartgen.layout.lay_out import lay_out
 from chartgen.pipeline import compile_spec
@@ -120,3 +121,10 @@ def test_long_headings_are_broken_between_what_they_say() -> None:
     assert len(lines) == heading.lines > 2
     assert not any(line.startswith("·") or line.endswith("·") for line in lines)
     assert all(label_box(label)[2] <= 201 for label in heading.labels(10.0, 10.0))
+
+
+@pytest.mark.parametrize(("width", "pages", "margin"), [(189.0, 1, MARGIN), (196.0, 1, NARROW), (201.0, 2, MARGIN)])
+def test_a_figure_a_few_mm_too_wide_has_narrow_margins(width: float, pages: int, margin: float) -> None:
+    """210 mm less two margins of 10 hold 190 mm, less two of 5 hold 200; two pages that share 10 mm have room for more."""
+    grid = best_grid(PAPERS["a4"], (0.0, 0.0, width, 250.0), 3.2)
+    assert (grid.pages, grid.margin) == (pages, margin)

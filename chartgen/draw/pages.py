@@ -26,7 +26,7 @@ from chartgen.draw.labels import capital_height, text_width
 from chartgen.draw.page_heading import SIDES, Heading, beside, numbered
 from chartgen.draw.shapes import Box
 from chartgen.draw.sheet import used_symbols, wrapped
-from chartgen.draw.tiles import CAUTIONS, MARGIN, SHARED, Window, all_round, short_title, tiled
+from chartgen.draw.tiles import CAUTIONS, MARGIN, NARROW, SHARED, Window, all_round, short_title, tiled
 from chartgen.draw.transfer import Transfer, extent
 from chartgen.wording.drawn import said
 
@@ -53,10 +53,8 @@ def on_pages(
 
     `large`: headings in large print too.
     """
-    if fits_a_page(drawing, paper):
-        upright = drawing.width <= paper[0] and drawing.height <= paper[1]
-        width, height = paper if upright else paper[::-1]
-        yield (), replace(drawing, width=width, height=height)
+    if (sheet := _on_one(drawing, paper)) is not None:
+        yield (), sheet
         return
     pages = tiled(drawing, paper, _LARGE_TYPE if large else _TYPE)
     yield from _overviews(drawing, pages)
@@ -64,16 +62,27 @@ def on_pages(
         yield (f"page-{window.number}",), _page(drawing, window, pages)
 
 
+def _on_one(drawing: Drawing, paper: tuple[float, float]) -> Drawing | None:
+    """The whole sheet on one page, upright or on its side; with narrower margins where it is larger by no more than they spare."""
+    for spare in (0.0, 2 * (MARGIN - NARROW)):
+        for width, height in (paper, paper[::-1]):
+            over = max(0.0, drawing.width - width), max(0.0, drawing.height - height)
+            if max(over) <= spare:
+                items = Transfer(1.0, -over[0] / 2, -over[1] / 2).items(drawing.items) if any(over) else drawing.items
+                return replace(drawing, width=width, height=height, items=items)
+    return None
+
+
 # ---- a page
 
 
 def _page(drawing: Drawing, window: Window, pages: Sequence[Window]) -> Drawing:
     grid = window.grid
-    left, top = MARGIN, MARGIN + grid.head
+    left, top = grid.margin, grid.margin + grid.head
     moved = Transfer(1.0, left - window.box[0], top - window.box[1]).items(window.items)
     which, near = said("page {n} of {all}", n=window.number, all=len(pages)), _neighbours(window, pages)
     title = numbered(short_title(drawing), window.number, len(pages))
-    head = Heading(title, window.caption, near, grid.type, grid.window[0]).labels(MARGIN, MARGIN)
+    head = Heading(title, window.caption, near, grid.type, grid.window[0]).labels(grid.margin, grid.margin)
     ticks = Group(tuple(_ticks(window, pages)), id="layer.page-marks", ink=TEXT)
     every = (Group(head, id="layer.title"), *moved, ticks)
     description = "; ".join(words for words in (which, window.caption, near) if words)
@@ -101,7 +110,7 @@ def _ticks(window: Window, pages: Sequence[Window]) -> Iterator[Path]:
     there = {(page.row, page.column) for page in pages if page.group == window.group}
     grid = window.grid
     width, height = grid.window
-    left, top = MARGIN, MARGIN + grid.head
+    left, top = grid.margin, grid.margin + grid.head
     for side, r, c in SIDES:
         if (window.row + r, window.column + c) not in there:
             continue
