@@ -17,7 +17,7 @@ from chartgen.fabric.edge import (
     matches,
 )
 from chartgen.fabric.fabric import Place
-from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, stands_in_gap, take_gap
+from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, next_gap, stands_in_gap, take_gap
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.inside_gaps import gap_inside, lies_inside
 from chartgen.fabric.marking import marked_place, up_to_marker
@@ -130,7 +130,7 @@ def _next(hook: Hook, where: Where) -> list[Place]:
     ):
         return stretch_of(hook, hook.walk.at, hook.walk.at + wanted)
     if where.between:
-        return [take_gap(hook, where)]
+        return [next_gap(hook, where)]
     found = []
     for done in range(wanted):
         found.append(_one_next(hook, where, done))

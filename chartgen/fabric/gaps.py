@@ -93,6 +93,15 @@ def take_gap(hook: Hook, where: Where) -> Place:
     return Place("between", (line[at], line[at + 1]))
 
 
+def next_gap(hook: Hook, where: Where) -> Place:
+    """The next of them; that a round began in is not met again at its end. Raises Stuck."""
+    gap = take_gap(hook, where)
+    made = (s for s in map(hook.stitches.__getitem__, hook.row_stitches()) if s.role != "travel")
+    if hook.worked == "rounds" and gap.kind == "between" and any(foot.stitches == gap.stitches for s in made for foot in s.feet):
+        raise too_few(hook, where, 0)
+    return gap
+
+
 def _space_between(hook: Hook, start: int) -> tuple[int, int] | None:
     """The next chain space that parts two groups, where none meet without one: "2 dc between next 2 groups"."""
     line, stitches = hook.walk.edge.line, hook.stitches

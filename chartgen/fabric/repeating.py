@@ -192,7 +192,8 @@ def _end_it(hook, item, after, do, number, passes, fault, edge, reserve) -> None
     greedy, told, furthest = hook.state(), None, -1
     begun = any(not hook.stitches[i].kind.is_chain for i in range(hook.first_index, passes[0].state.stitches)) or hook.begin_counts
     joined = begun and _joined_next(hook, after)
-    for way in _ways(item, passes, joined, joined and _would_come_round(hook, item)):
+    skipped = _skipped_before(item, passes) if _joined_next(hook, after) else []
+    for way in (*skipped, *_ways(item, passes, joined, joined and _would_come_round(hook, item))):
         try:
             _try(hook, item, after, do, number, way)
         except Stuck as stuck:
@@ -277,6 +278,14 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
             yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))
+
+
+def _skipped_before(item: Repeat, passes: Sequence[_Pass]) -> list[tuple[_Pass, list[Item]]]:
+    """ "*6 sc under next ch-5, skip next sc; rep from * around": a last pass without the stitch skipped, which was gone past
+    before the first space."""
+    last = item.items[-2:-1] if passes[1:] and not item.ending and item.mark is None else ()
+    spaces = any(w.target.kind == "space" for one in last for w in getattr(one, "where", ()))
+    return [(passes[-1], list(item.items[:-1]))] if spaces and isinstance(item.items[-1], Skip) else []
 
 
 def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass], joined: bool):

@@ -247,6 +247,8 @@ def closes_with(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     cursor.next()
     cursor.skip_filler()
     named = cursor.take_any("ring", "circle", "round")
+    if named in ("ring", "circle") and closes(cursor):
+        return [Join(ring=True, span=cursor.span_from(start))]
     if not cursor.sees("with"):
         cursor.at = start
         return kept(reader, cursor, read)

@@ -96,6 +96,7 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
         return [closed]
     reader.backwards = reader.backwards or from_left_to_right(cursor)
     before = layers_said(cursor, reader.names)
+    _how_it_is_made(reader, cursor, stitch)
     item = placed(reader, cursor, stitch, count or ONE, start, loop, said=count is not None)
     item = made_here.completed(item) if completes else item
     if (spread := _with_chains_between(reader, cursor, item)) is not None:
@@ -107,6 +108,21 @@ def worked(reader: RowReader, cursor: Cursor) -> list[Item]:
             cursor.take_any("across", "around")
         return [Sign("far side", cursor.span_from(start)), item]
     return [item, *_stopped_short(cursor, item, start)]
+
+
+_MAKING = ("keeping", "holding", "leaving", "retaining", "draw", "drawing", "drop", "insert", "yo")
+
+
+def _how_it_is_made(reader: RowReader, cursor: Cursor, stitch: StitchKind | Own) -> None:
+    """ "3-dc cluster (3 dc in same space keeping last loop of each on hook, …) in next loop": a bracket that says how a
+    stitch of several legs is made, gone past."""
+    ahead = Cursor(cursor.tokens, cursor.sizes)
+    ahead.at = cursor.at
+    end = ahead.matching() if cursor.peek().word in ("(", "[") and isinstance(stitch, StitchKind) and stitch.legs > 1 else None
+    told = end is not None and any(t.text in _MAKING for t in cursor.tokens[cursor.at : end])
+    ahead.at = (end or 0) + 1
+    if told and place_ahead(ahead):
+        cursor.at = ahead.at
 
 
 def _with_chains_between(reader: RowReader, cursor: Cursor, item: Item) -> Repeat | None:

@@ -80,7 +80,19 @@ def tokens(
 
     `named` holds the pattern's named counts: a capital word there is a number.
     """
-    yield from _without_the_way(_in_words_joined(_one_by_one(line, offset, named)))
+    yield from _without_the_way(_so_many_stitches(_in_words_joined(_one_by_one(line, offset, named))))
+
+
+def _so_many_stitches(found: Iterator[Token]) -> Iterator[Token]:
+    """ "Sc in next 9-sts": nine stitches, no group of nine."""
+    waiting: list[Token] = []
+    for token in found:
+        waiting.append(token)
+        if [t.kind for t in waiting] == ["number"] or len(waiting) == 2 and waiting[1].text == "-" and waiting[1].tight:
+            continue
+        yield from (waiting[0], token) if len(waiting) == 3 and token.text in ("sts", "stitches") and token.tight else waiting
+        waiting = []
+    yield from waiting
 
 
 _GO_ON = ("around", "across", "round", "along", "up", "down", "to")
