@@ -7,7 +7,7 @@ the labels after it. A row with no free place gets its number outside, with a th
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 
@@ -139,6 +139,7 @@ class Wanted:
     Attributes:
         places: float64 (n, 2), mm on paper.  costs: float64 (n,), lowest liked best.
         apart: mm of paper before and behind it to words that are level with it, where they would read as one.
+        read: at which of some places it is read as meant, where that takes longer to find than what is free.
     """
 
     width: float
@@ -146,6 +147,7 @@ class Wanted:
     places: Floats
     costs: Floats
     apart: float = 0.0
+    read: Callable[[Floats], NDArray[np.bool_]] | None = None
 
 
 def place(wanted: Wanted, ink: Ink, clear: float = CLEAR) -> Point | None:
@@ -184,6 +186,8 @@ def cheapest(wanted: Wanted, ink: Ink, levels: Sequence[float], several: int = 1
     left = np.flatnonzero(_apart(wanted, ink))
     for clear in sorted(levels):        # what has no room for less has none for more
         left = left[ink.free(_boxes(wanted, clear)[left], max(0.0, clear - _WORDS_APART))]
+        if clear == min(levels) and wanted.read and len(left):
+            left = left[wanted.read(wanted.places[left])]
         if not len(left):
             break
         costs[left] = wanted.costs[left] + _CROWDED * (AIRY - clear)

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from math import atan2, degrees, hypot
 
 import numpy as np
+from numpy.typing import NDArray
 from shapely.geometry import LineString
 
 from chartgen.draw.attributes import is_turned_over
@@ -147,8 +149,7 @@ class RowNumbers:
         along, out = _band(width, half_row)
         at, way = self.starts.course(row, along)
         places = np.concatenate([straight.places, (at[:, None] + out[None, :, None] * way[:, None]).reshape(-1, 2)])
-        own = self.starts.nearest(row, places)
-        return replace(straight, places=places, costs=np.where(own, np.tile(straight.costs, 2), np.inf))
+        return replace(straight, places=places, costs=np.tile(straight.costs, 2), read=partial(self.starts.nearest, row))
 
     def _behind_ways(self, frame: Frame, full: Sequence[LabelPart]) -> Iterator[tuple[Found, Sequence[LabelPart], bool]]:
         """Behind the start of a row; where that is cramped, as in a narrow neck, without the side, then small, then alone."""
@@ -169,11 +170,14 @@ class RowNumbers:
         away = wanted.places - np.array(frame.at)
         astray = (np.abs(away @ np.array(frame.out)) > half_row) & self.starts.inside(row, wanted.places)
         off = np.hypot(*away.T)
-        unclear = (off < _LINE_READS) & ~self.starts.nearest(row, wanted.places)
-        off = np.where(astray | unclear | (off > _NEAR), np.inf, off)
-        free = cheapest(replace(wanted, costs=off), self.ink, _LEVELS[:3], _TRIED)
+        off = np.where(astray | (off > _NEAR), np.inf, off)
+        free = cheapest(replace(wanted, costs=off, read=partial(self._read_with_line, row, frame)), self.ink, _LEVELS[:3], _TRIED)
         cost, at = self._with_clear_line(free, frame) or (float("inf"), free.at)
         return replace(free, cost=cost + _LINED, at=at)
+
+    def _read_with_line(self, row: Row, frame: Frame, places: Floats) -> NDArray[np.bool_]:
+        """At which places a number with a line is read as this round's: so far off that the line is seen, or beside it."""
+        return (np.hypot(*(places - np.array(frame.at)).T) >= _LINE_READS) | self.starts.nearest(row, places)
 
     def _with_yarn(self, label: Group, row: Row) -> Group:
         """The label with its yarn near by, where both together found no room; else the key tells."""
