@@ -171,3 +171,31 @@ def test_most_rounds_made_up_are_cases() -> None:
 
     look()
     assert sum(seen) > 0.8 * len(seen)
+
+
+MOTIONS = {
+    "puff": "(yo, insert hook in st, yo and draw up a loop) 4 times in same st, yo and draw through all loops on hook",
+    "roll st": "thread over hook 10 times, insert hook in st, draw loop through, thread over and draw through all loops on hook",
+}
+
+
+@pytest.mark.parametrize("name", MOTIONS)
+def test_a_stitch_told_by_the_motions_of_the_hook_is_defined_again(name: str) -> None:
+    """Twelve of them on twelve sc; the definition written is read as the same stitch."""
+    first = worked(f"""format: 1
+title: Caraway medallion
+terms: US
+for: home
+stitches:
+  {name}: "{MOTIONS[name]}"
+pieces:
+  - name: Medallion
+    parts:
+      - name: Medallion
+        rounds: |
+          Ch 6, join with sl st to form a ring.
+          Rnd 1: Ch 1, 12 sc in ring; join with sl st in first sc. (12 sc)
+          Rnd 2: Ch 1, *{name} in next sc, ch 2; rep from * around; join with sl st in first {name}.
+""")
+    assert first.errors == []
+    same_fabric(first, again(first, ["US"]))
