@@ -205,3 +205,10 @@ def test_each_special_stitch_has_its_drawing(path: Path) -> None:
             known = {s.get("id") for s in root.iter("{http://www.w3.org/2000/svg}symbol")}
             used = {u.get("{http://www.w3.org/1999/xlink}href").removeprefix("#") for u in root.iter("{http://www.w3.org/2000/svg}use")}
             assert used and used <= known
+
+
+def test_no_number_is_read_into_another() -> None:
+    """In Spanish a dc3tog is `3 pa cerrados juntos`: eight of them were said as `8 3 pa`, which is heard as another count."""
+    svg = pipeline.chart(ROOT / "specs" / "chervil-ripple.yaml", language="es-ES")
+    described = re.search(r"<desc[^>]*>(.*?)</desc>", svg, re.DOTALL)
+    assert described is not None and re.search(r"\d × \d pa", described[1]) and not re.search(r"\d \d", described[1])

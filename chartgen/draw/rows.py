@@ -272,11 +272,16 @@ def _short(code: str, drawn: StitchKind | None, terms: str) -> str:
     return named(kind, terms)[0] if kind else code
 
 
+def _so_many(n: int, short: str) -> str:
+    """`3 dc`; of a name that begins with a number `7 × 2 pa juntos`, which read aloud would be seventy-two."""
+    return f"{n} × {short}" if short[:1].isdigit() else f"{n} {short}"
+
+
 def row_words(fabric: Fabric, row: Row, terms: str) -> str:
     """What a row is, said aloud: `Round 3 (RS): 36 dc; 36 stitches`."""
     codes = {fabric.stitches[i].kind.code: fabric.stitches[i].kind for i in row.stitches}
     counts = ", ".join(
-        f"{n} {_short(code, codes.get(code), terms)}"
+        _so_many(n, _short(code, codes.get(code), terms))
         for code, n in row.counts.items() if n
     )
     what = said({"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form])
