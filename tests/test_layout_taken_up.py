@@ -70,6 +70,6 @@ def test_the_row_that_takes_up_a_part_shows_both_it_stands_on(name: str) -> None
 
 
 def test_a_motif_joined_here_and_there_stays_a_disc() -> None:
-    fabric, layout = laid(JOINED)
+    _, layout = laid(JOINED)
     assert {run.form for run in layout.runs} == {"disc"}
     assert not any(run.pale for run in layout.runs)
