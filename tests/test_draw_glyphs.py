@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from itertools import pairwise
 from math import atan2, degrees
 
 import pytest
@@ -50,7 +51,7 @@ def test_strokes_of_legs_that_run_together_keep_a_pen_of_paper_between_them(base
     strokes = [LineString(each) for each in ends]
     by_leg = [strokes[i : i + kind.strokes] for i in range(0, len(strokes), kind.strokes)]
     assert len(by_leg) == legs
-    assert min(a.distance(b) for one, other in zip(by_leg, by_leg[1:]) for a in one for b in other) >= 0.3 + 0.3
+    assert min(a.distance(b) for one, other in pairwise(by_leg) for a in one for b in other) >= 0.3 + 0.3
 
 
 @pytest.mark.parametrize("base", ["double_crochet", "treble"])
