@@ -191,7 +191,7 @@ NODES = {
     "Skip": "where span counts_said behind", "Join": "place ring stitch span", "Attach": "colour place stitch span",
     "Repeat": "items times n_left left until unsure mark ending span times_span there", "Colour": "key span",
     "Loops": "loop lasts span row", "Sign": "what span colour", "Made": "name span text", "Note": "text span facing marks",
-    "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every between fewer", "Change": "count by stitch where span",
+    "Measured": "cm side like more", "LikeRow": "rows times ending dropping span until last chains until_rows until_sts even label every between apart fewer", "Change": "count by stitch where span",
     "Even": "stitch by span spread ends",
 }  # fmt: skip
 

@@ -183,3 +183,20 @@ def _begins_before_the_first(hook: Hook) -> bool:
     begins = hook.attaching and hook.worked == "rounds" and not hook.walk.at and len(line) > 3
     first, last = (stitches[line[0]].group, stitches[line[-1]].group) if begins else (None, None)
     return begins and first != last and (first is not None or _pair(hook, 0, 1)) and (last is not None or _pair(hook, len(line) - 2, len(line) - 1))
+
+
+def before_group(hook: Hook, where: Where) -> Place:
+    """ "sp before next V-st": the chain space that ends at the next such group, or the gap beside it where no chain lies there."""
+    assert where.of is not None
+    line, at, around = hook.walk.edge.line, hook.walk.at, hook.edge_form == "round"
+    runs = {past % len(line) if around else past: (first, past) for first, past in all_spaces(hook, 0, len(line))}
+    begins = [first for first, _ in groups_named(hook, where.of.target, 0, len(line))]
+    found = sorted(runs.get(first, (first, first)) for first in begins if first or around and first in runs)
+    ahead = [run for run in found if run[0] >= at]
+    if not ahead:
+        raise no_space(hook, where, at)
+    first, past = ahead[0]
+    if first < past:
+        return take_space(hook, first, past)
+    hook.walk.at = first + 1
+    return Place("between", (line[first - 1], line[first]))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from chartgen.notation.tree import Chain, Item, Number, Repeat, Skip, Where, Work
+from chartgen.notation.tree import Chain, Group, Item, Number, Own, Repeat, Skip, Where, Work
 
 
 def last_pass(item: Repeat) -> Sequence[Item]:
@@ -132,11 +132,20 @@ def _to_the_end(run: Work) -> Work:
 
 
 def alike(one: Item, other: Item | None) -> bool:
-    """Are both chains, both skips, or stitches of the same kind, neither or both closing a picot?"""
+    """Are both chains, both skips, or stitches of the same kind, neither or both closing a picot? "Shell in next sc" is as
+    "3 dc in last sc" is, where a shell is 5 dc."""
+    one = _stitches_of(one)
     if isinstance(one, Chain) and isinstance(other, Chain) or isinstance(one, Skip) and isinstance(other, Skip):
         return True
     same = isinstance(one, Work) and isinstance(other, Work) and one.stitch.base == other.stitch.base
     return same and _closes_a_picot(one) == _closes_a_picot(other)
+
+
+def _stitches_of(item: Item) -> Item:
+    """What a shell of the pattern's own is made of, if it is one kind of stitch in one place; other items as they are."""
+    made = item.items if isinstance(item, Own) else ()
+    inner = made[0].items if len(made) == 1 and isinstance(made[0], Group) else made
+    return inner[0] if len(inner) == 1 and isinstance(inner[0], Work) else item
 
 
 def _closes_a_picot(item: Work) -> bool:

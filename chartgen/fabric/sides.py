@@ -66,8 +66,9 @@ def _turns(row: Planned) -> bool:
 def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
     """The stitches that end the rows of this piece: from the last row down the side where it
     ended, and up the other side."""
-    beside = edgings(rows, hook)
-    part = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line and r.part not in beside]
+    flat = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line]
+    beside = edgings(rows, hook) if flat else set()
+    part = [r for r in flat if r.part not in beside]
     near: list[int] = []
     far: list[int] = []
     ended_near = True

@@ -58,6 +58,8 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
         said = said or _rather(ARCH, hook.arch_unsaid, hook, planned, attempt)
         first.unset(hook)
         return None, said
+    if _nothing_there(hook, fault):
+        return fault, ""
     stuck: Stuck | None = fault
     for reading in others:
         if stuck is not None and stuck.code in FINAL:
@@ -71,6 +73,12 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
     if tops and _by_items(planned, attempt, names_any(planned.items, ("each",))):
         return None, SAID_OF_TOPS
     return _by_none(hook, planned, attempt, fault), ""
+
+
+def _nothing_there(hook: Hook, fault: Stuck) -> bool:
+    """Has the row below no stitch at all, so that no reading finds one?"""
+    edge = hook.walk.edge
+    return fault.code == "F301" and not edge.line and not edge.loop and edge.ring is None
 
 
 def _by_items(planned: Planned, attempt: Attempt, otherwise: list[Item]) -> bool:

@@ -17,7 +17,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.full_circle import ends_in_its_first
-from chartgen.fabric.gaps import take_gap
+from chartgen.fabric.gaps import before_group, take_gap
 from chartgen.fabric.half_loops import taken_unnamed, with_its_top
 from chartgen.fabric.marking import marked_place
 from chartgen.fabric.own_chains import hung_loop, last_chains
@@ -361,6 +361,8 @@ def after(hook: Hook, where: Where) -> Place:
     assert where.of is not None
     if where.target.kind == "space" and where.of.target.kind in ("stitch", "any"):
         return beside(hook, where)
+    if where.target.kind == "space" and where.beyond < 0:
+        return before_group(hook, where)
     first, past = within_here(hook, where.of)
     at = next_at(hook, where.target, past, hook.walk.edge.limit)
     if at is None:

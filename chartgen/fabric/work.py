@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import replace
 from fractions import Fraction
@@ -66,6 +67,7 @@ class _Worker:
         self.hook = Hook(size, document.terms)
         self.hook.sizes = sizes_by_gauge(document)
         self.rows: list[Row] = []
+        self.numbered, self.so_numbered = 0, Counter[tuple[int, int, str]]()
         self.outlines: set[int] = set()
         self.problems: list[Problem] = []
         self.edge: Edge | None = None
@@ -430,8 +432,7 @@ class _Worker:
         broken = broken or self.failed
         self.off = self.off if self.failed else None
         self.counts_below = planned.counts
-        again = sum((r.piece, r.part, r.number) == (row.piece, row.part, row.number) and bool(r.stitches) for r in self.rows)
-        row = replace(row, declared=declared, declared_counts=kinds, assumed=broken, again=again)
+        row = replace(row, declared=declared, declared_counts=kinds, assumed=broken, again=self._so_often(row))
         self.rows.append(row)
         self._remember_places(planned)
         self.edge = edge_after(hook)
@@ -444,6 +445,12 @@ class _Worker:
                     self.edge, self.doubtful = self.doubtful, None
             elif hook.walk.at < hook.walk.edge.limit and said is None:
                 self.broken = True
+
+    def _so_often(self, row: Row) -> int:
+        """How many rows of this number its part has before it."""
+        self.so_numbered.update((r.piece, r.part, r.number) for r in self.rows[self.numbered :] if r.stitches)
+        self.numbered = len(self.rows)
+        return self.so_numbered[row.piece, row.part, row.number]
 
     def _remember_places(self, planned: Planned) -> None:
         """What later words may come back to: this row's edge, the stitches it left, the sides."""
