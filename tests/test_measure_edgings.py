@@ -65,3 +65,21 @@ def test_a_border_is_measured_apart() -> None:
     assert (cm["width"], cm["length"], cm["border depth"]) == pytest.approx((50, 50, 40 / 18))
     assert cm["width with edging"] == cm["length with edging"] == pytest.approx(50 + 80 / 18)
     assert "circumference" not in cm and [f.edging for f in piece.figures] == [False, True]
+
+
+def test_an_edging_round_a_bonnet_makes_nothing_as_wide_as_its_crown() -> None:
+    """A disc of 48 dc, rows over 38 of them, an edging round both: 38 sts of 18 to 10 cm are 21.1 cm wide, the crown 8.9. It said "width with
+    edging 10 cm", the crown's 9 cm and the edging's depth on either side."""
+    bonnet = ("Bonnet", "rounds", """
+        Ch 4, join with sl st to form a ring.
+        Rnd 1: Ch 3 (counts as dc), 11 dc in ring, join. (12 dc)
+        Rnd 2: Ch 3 (counts as dc), dc in same place, 2 dc in each dc around, join. (24 dc)
+        Rnd 3: Ch 3 (counts as dc), 2 dc in next dc, *dc in next dc, 2 dc in next dc; rep from * around, join. (36 dc)
+        Rnd 4: Ch 3 (counts as dc), dc in next dc, 2 dc in next dc, *dc in each of next 2 dc, 2 dc in next dc; rep from * around, join. (48 dc)
+        Row 5: Ch 3 (counts as dc), dc in each of next 37 dc, leave remaining 10 dc unworked, turn. (38 dc)
+        Row 6: Ch 3 (counts as dc), dc in each dc across, turn. (38 dc)
+        Row 7: Ch 3 (counts as dc), dc in each dc across. (38 dc)
+        Edging rnd: Ch 1, sc evenly around entire piece, join.""")
+    piece = measured(pattern('dc: "18 sts and 9 rows = 10 cm, in rounds", sc: "18 sts and 20 rows = 10 cm, in rows"', bonnet))[0].pieces[0]
+    assert lengths(piece)["width"] == pytest.approx(80 / 9)          # of the crown
+    assert not {"width with edging", "length with edging"} & set(lengths(piece))

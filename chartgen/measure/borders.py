@@ -21,7 +21,8 @@ def edged(figures: Sequence[Figure], edging: Figure) -> Outline | None:
 
 
 def of_edgings(figures: Sequence[Figure], parts: Sequence[str], have: Sequence[Dimension]) -> Iterator[Dimension]:
-    """The depth of each edging, named by its part: "border depth"; then the piece with what goes around it."""
+    """The depth of each edging, named by its part: "border depth"; then the piece with what goes around it, if it is flat
+    throughout: the rows of a bonnet are not as wide as its crown."""
     around = Fraction(0)
     for edging in (f for f in figures if f.edging and f.established):
         rows = rows_of(edging)
@@ -30,6 +31,8 @@ def of_edgings(figures: Sequence[Figure], parts: Sequence[str], have: Sequence[D
         yield Dimension(depth_name(parts[edging.parts[0]]), deep, heights_how([(r.height_cm, r.up) for r in rows]), "along",
                         len(rows) if same else None, rows[0].height_cm if same else None, "rows")
         around += deep if edged(figures, edging) is not None else 0
+    if not all(isinstance(f, Outline) for f in figures if not f.edging):
+        return
     for name, whole in zip(("width", "length"), WITH_EDGING, strict=True):
         found = next((d for d in have if d.name == name), None)
         if around and found is not None:
