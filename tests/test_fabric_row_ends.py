@@ -171,3 +171,18 @@ def test_a_second_edging_goes_along_the_other_side_from_the_end_that_is_named(na
     one, other = ends_met(fabric, fabric.rows[-2]), ends_met(fabric, fabric.rows[-1])
     assert [row for row, _ in one] == [1, 3, 5] and [row for row, _ in other] == way
     assert {(row, not begins) for row, begins in one} == set(other)
+
+
+def test_a_piece_begun_in_a_ring_does_not_change_the_edging_of_the_next() -> None:
+    """10 + 10 along top and foundation, 6 row ends of sc at either side: 32. After a crown worked in a ring it left out the
+    foundation, as though that were the ring."""
+    crown = "  - name: Hat\n    parts:\n      - name: Crown\n        rounds: |\n          Ch 4, join with sl st to form a ring.\n          Rnd 1: Ch 1, 6 sc in ring, join. (6 sc)\n"
+    mat = spec_of_parts(("Mat", "rows", """Ch 11.
+Row 1: Sc in 2nd ch from hook and in each ch across, ch 1, turn. (10 sc)
+Rows 2-6: Sc in each sc across, ch 1, turn.
+Edging rnd: Sc evenly around entire piece, join."""))
+    document, problems = read_text(mat.replace("pieces:\n", f"pieces:\n{crown}"), "case.yaml")
+    assert document is not None and not problems
+    fabric = work(document, parse(document), 0)
+    assert not [p.message for p in fabric.problems if p.severity == "error"]
+    assert fabric.rows[-1].stitch_count == 32

@@ -414,6 +414,7 @@ def _all_wheres(item: Item) -> list[Where]:
 # What shows that a chain before "in same st" is the first of the stitches there.
 _BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, _widens_alike, begins_as_repeats_end)
 
+
 def has_first_chain(hook: Hook, items: Sequence[Item]) -> bool:
     """ "Ch 5, turn, 5 sps", a space being "ch 2, skip 2 sts, dc in next st": is the first chain of these made already, as the
     end of a turning chain that is a dc and so many more?"""

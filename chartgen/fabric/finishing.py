@@ -120,9 +120,11 @@ def _rest_of_its_group(hook: Hook, rest: list[int]) -> bool:
 
 def _amid_a_shell(hook: Hook, rest: list[int]) -> bool:
     """Was the middle one of three stitches or more in one place worked into last, as many of them left as before it?"""
-    (middle, *others), line = hook.last.stitches, hook.walk.edge.line
-    own = [i for i in line if hook.stitches[i].group == hook.stitches[middle].group and not is_open_chain(hook.stitches[i])]
-    return hook.last.kind == "stitch" and not others and own[len(own) // 2 :][:1] == [middle] and 2 * len(rest) + 1 == len(own) >= 3
+    if hook.last.kind != "stitch" or len(hook.last.stitches) != 1:
+        return False
+    middle, group = hook.last.stitches[0], hook.stitches[hook.last.stitches[0]].group
+    own = [i for i in hook.walk.edge.line if hook.stitches[i].group == group and not is_open_chain(hook.stitches[i])]
+    return group is not None and own[len(own) // 2 :][:1] == [middle] and 2 * len(rest) + 1 == len(own) >= 3
 
 
 def _other_half(hook: Hook, space: set[int], rest: list[int]) -> bool:

@@ -107,12 +107,16 @@ def _top(hook: Hook, told: _Told, do: Callable) -> None:
 
 
 def _bottom(hook: Hook, told: _Told, do: Callable) -> None:
-    if any(foot.kind == "ring" for stitch in hook.stitches for foot in stitch.feet):
+    if not hook.foundation or _is_ring(hook):
         return _what_was_left(hook, told, do)
-    if not hook.foundation:
-        return
     far_side(hook)
     _from_corner_to_corner(hook, told, do, _CHAIN)
+
+
+def _is_ring(hook: Hook) -> bool:
+    """Was the piece's foundation chain joined to a ring?"""
+    chain = set(hook.foundation)
+    return any(foot.kind == "ring" and not chain.isdisjoint(foot.stitches) for stitch in hook.stitches for foot in stitch.feet)
 
 
 def _what_was_left(hook: Hook, told: _Told, do: Callable) -> None:
