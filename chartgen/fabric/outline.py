@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from chartgen.fabric.corners import corners
 from chartgen.fabric.edge import Edge, Stuck, kind_of
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
@@ -28,7 +29,15 @@ def goes_round(hook: Hook, item: Item) -> bool:
     first = item.items[0] if isinstance(item, Every) else item
     where = getattr(first, "where", ())
     flat = hook.edge_form == "row" and hook.edge_number != "0" and hook.walk.edge.ring is None and bool(hook.sides)
-    return flat and len(where) == 1 and where[0].outline and (not hook.row_worked() or _corner_begun(hook))
+    told = flat and len(where) == 1 and where[0].outline and not _has_corners_of_its_own(hook, item)
+    return told and (not hook.row_worked() or _corner_begun(hook))
+
+
+def _has_corners_of_its_own(hook: Hook, item: Item) -> bool:
+    """ "Sc in each sc across, 3 sc in each corner", a row of a piece that widens at its corners: those are meant."""
+    evenly = isinstance(item, Every) and any(getattr(i, "evenly", False) for i in item.items)
+    across = isinstance(item, Every) and hook.worked == "rows" and not evenly
+    return across and bool(corners(hook, 0, len(hook.walk.edge.line)))
 
 
 def _corner_begun(hook: Hook) -> bool:

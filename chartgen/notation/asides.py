@@ -8,7 +8,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING, Literal
 
 from chartgen.notation.ahead import INTO, closes
-from chartgen.notation.between_increases import more_between
+from chartgen.notation.between_increases import apart_or_more
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.fewer_loops import fewer_loops
 from chartgen.notation.places import wheres
@@ -95,8 +95,8 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     if _in_corners(cursor):
         cursor.next()
         return None
-    if read.items and isinstance(read.items[-1], LikeRow) and (more := more_between(cursor, reader.names)) is not None:
-        read.items[-1] = replace(read.items[-1], between=more)
+    if read.items and isinstance(read.items[-1], LikeRow) and (apart := apart_or_more(cursor, reader.names)):
+        read.items[-1] = replace(read.items[-1], **apart)
         return []
     if read.items and isinstance(read.items[-1], LikeRow) and (fewer := fewer_loops(cursor)) is not None:
         read.items[-1] = replace(read.items[-1], fewer=fewer)

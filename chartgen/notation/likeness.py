@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation import counting, row_words
 from chartgen.notation.ahead import rest_of_sentence
-from chartgen.notation.between_increases import EACH, all_between, more_between
+from chartgen.notation.between_increases import EACH, apart_or_more, more_between
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.fewer_loops import fewer_loops
 from chartgen.notation.like_part import not_told
@@ -74,13 +74,13 @@ def row_reference(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
     elif cursor.take_any("omitting", "but omit", "omit", "without"):
         dropping = True
         rest_of_sentence(cursor)
-    between, apart, fewer = more_between(cursor, reader.names), all_between(cursor, reader.names), fewer_loops(cursor)
+    apart, fewer = apart_or_more(cursor, reader.names), fewer_loops(cursor)
     even = _but_changed(reader, cursor)
     chains = row_words.other_chains(cursor)
     times = row_words.times_word(cursor)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
-    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, between=between, apart=apart, fewer=fewer, last=last, even=even)]
+    return [LikeRow(rows, times, ending, dropping, cursor.span_from(start), until, chains=chains, until_rows=total, until_sts=sts, fewer=fewer, last=last, even=even, **apart)]
 
 
 _THE_LAST = tuple(f"{which} {row}" for which in ("last", "previous", "preceding") for row in ("row", "round"))
@@ -106,7 +106,7 @@ def rows_again(
     """ "Rep Rows 2 and 3", "rep last 2 rows" or "rep inc row", and how often or how long: "twice more",
     "every 6th row 4 times", "until there are 16 sc"."""
     every = every_row(cursor)
-    between, fewer = more_between(cursor, reader.names), fewer_loops(cursor)
+    apart, fewer = apart_or_more(cursor, reader.names), fewer_loops(cursor)
     every = every or every_row(cursor)
     chains = row_words.other_chains(cursor)
     cursor.take_any("for pattern", "in pattern", "for patt", "in patt")
@@ -122,7 +122,7 @@ def rows_again(
     if until is None:
         row_words.last_row_said(cursor)                     # of rows that their numbers already tell
     span = cursor.span_from(start)
-    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, between=between, fewer=fewer)
+    return LikeRow(rows, times, span=span, until=until, last=last, chains=chains, until_rows=total, until_sts=sts, label=label, every=every, fewer=fewer, **apart)
 
 
 def _times_in_brackets(cursor: Cursor) -> Number | None:
