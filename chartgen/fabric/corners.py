@@ -114,13 +114,14 @@ def _is_space(hook: Hook, at: int) -> bool:
 def every(hook: Hook, item: Every, after: Sequence[Item], do: Callable) -> None:
     """Along the edge, each place gets the stitches whose words name it."""
     end, met = _end_of_all(hook, after), set()
-    targets = [named.where[0].target for named in item.items]
+    parts = [replace(named, where=(replace(named.where[0], outline=False),)) for named in item.items]     # of this edge alone
+    targets = [named.where[0].target for named in parts]
     while (found := next_named(hook, targets, end)) is not None:
-        named = item.items[found]
+        named = parts[found]
         met.add(found)
         where = replace(named.where[0], which="next", n=ONE, until="")
         do(hook, [replace(named, where=(where,))])
-    for number, named in enumerate(item.items):
+    for number, named in enumerate(parts):
         if number not in met:
             do(hook, [named], after)
 
