@@ -184,6 +184,16 @@ def test_a_yarn_stands_by_the_number_it_belongs_to() -> None:
         assert min(away, key=lambda number: away[number]) == row and away[row] < 14
 
 
+def test_a_number_stands_at_its_start_rather_than_far_off_beside_its_yarn() -> None:
+    """Round 3 of the square begins where one figure has room and a figure with its yarn has none: the number stands two
+    chains (5.6 mm) from its first chain at most, its yarn beside it; it stood 11 mm off in one line with that."""
+    drawing = drawn("borage-square")
+    start = next(dict(i.attributes) for i in walk(drawing.items) if isinstance(i, Stitch) and dict(i.attributes)["data-row"] == "3" and dict(i.attributes).get("data-role") == "begin")
+    left, top, right, bottom = text_box(next(label for _, label in numbers(drawing) if label.text == "3"))
+    away = np.hypot((left + right) / 2 - float(start["data-x"]), (top + bottom) / 2 - float(start["data-y"]))
+    assert away < 5.6
+
+
 def test_lines_to_numbers_outside_a_border_pass_between_its_stitches() -> None:
     """Of 40 rows inside four rounds of sc, the numbers stand outside; no line lies on a stitch.
 
