@@ -9,6 +9,13 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# The suite gives one answer: properties try the same examples at every run. A wider search, with new
+# ones each time, is `pytest --hypothesis-profile=search` (DEVELOPERS.md).
+settings.register_profile("same", derandomize=True, database=None)
+settings.register_profile("search", derandomize=False)
+settings.load_profile("same")
 
 ROOT = Path(__file__).resolve().parent.parent
 

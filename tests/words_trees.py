@@ -159,12 +159,18 @@ def plain_items(sizes: int = 1) -> st.SearchStrategy:
 
 
 def every(sizes: int = 1) -> st.SearchStrategy[Every]:
-    """Each stitch and each space along an edge."""
-    named = st.tuples(PLAIN, st.one_of(SPACE, st.just(Target("corner"))))
-    return st.builds(
-        lambda n, m, k, ts: Every(tuple(Work(c, k, (Where("each", t, until=u),)) for c, t, u in zip((n, m), ts, ("open", "end")))),
-        numbers(sizes), numbers(sizes), SIMPLE, named,
-    )  # fmt: skip
+    """Each stitch and each space along an edge; what has corners is worked "evenly around", along every side."""
+    edge = st.builds(_along_edge, numbers(sizes), numbers(sizes), SIMPLE, st.tuples(PLAIN, SPACE))
+    return st.one_of(edge, edge, st.builds(_around_piece, numbers(sizes), numbers(sizes), SIMPLE))
+
+
+def _along_edge(n: Number, m: Number, kind: StitchKind, named: tuple[Target, Target]) -> Every:
+    return Every((Work(n, kind, (Where("each", named[0], until="open"),)), Work(m, kind, (Where("each", named[1], until="end"),))))
+
+
+def _around_piece(n: Number, m: Number, kind: StitchKind) -> Every:
+    along = Work(n, kind, (Where("each", Target("any"), until="end", outline=True),), evenly=True)
+    return Every((along, Work(m, kind, (Where("each", Target("corner"), until="end"),))))
 
 
 def apart(items: tuple) -> bool:
