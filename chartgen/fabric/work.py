@@ -23,14 +23,14 @@ from chartgen.fabric.foundation import (
 from chartgen.fabric.full_circle import comes_full_circle
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.in_step import Stand, Step, same_words, take_over, taken_down
+from chartgen.fabric.kept_places import keep_places
 from chartgen.fabric.layers import through_both
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import Reading
 from chartgen.fabric.row_tails import not_the_last
-from chartgen.fabric.sides import first_side, other, sides_of, turned_to, wrong_side
+from chartgen.fabric.sides import first_side, other, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
-from chartgen.fabric.taken_up import note_rest
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
 from chartgen.notation.tree import Colour, Count, Instructions, Item, PartText, Sign
@@ -434,7 +434,7 @@ class _Worker:
         self.counts_below = planned.counts
         row = replace(row, declared=declared, declared_counts=kinds, assumed=broken, again=self._so_often(row))
         self.rows.append(row)
-        self._remember_places(planned)
+        keep_places(hook, self.rows, int(planned.number), plain(str(self.document.pieces[hook.piece].parts[hook.part].name)))
         self.edge = edge_after(hook)
         if broken:
             self.doubtful = self.edge
@@ -451,25 +451,6 @@ class _Worker:
         self.so_numbered.update((r.piece, r.part, r.number) for r in self.rows[self.numbered :] if r.stitches)
         self.numbered = len(self.rows)
         return self.so_numbered[row.piece, row.part, row.number]
-
-    def _remember_places(self, planned: Planned) -> None:
-        """What later words may come back to: this row's edge, the stitches it left, the sides."""
-        hook = self.hook
-        number = int(planned.number)
-        hook.edges[number] = edge_after(hook)
-        part = plain(str(self.document.pieces[hook.piece].parts[hook.part].name))
-        hook.rows_of.setdefault(part, {})[number] = hook.edges[number]
-        edge = hook.walk.edge
-        rest = [i for i in edge.line[hook.walk.at : edge.limit] if i not in edge.optional]
-        if rest and hook.left_said and edge.ring is None:
-            below = int(self.rows[edge.row].number) if self.rows else 0
-            hook.left.pop(below, None)
-            hook.left[below] = rest
-        note_rest(hook, cut=self.rows[-1].ending == "off" or self.rows[-1].form != "row")
-        hook.sides = sides_of(self.rows, hook)
-        if (row := self.rows[-1]).form == "row" and row.line:
-            before = (r for r in hook.rows_in.get(part, ()) if (r.piece, r.part) == (row.piece, row.part))
-            hook.rows_in[part] = (*before, row)
 
     def _unreadable(self, planned: Planned) -> None:
         """Go on from the written count; without one, the part cannot be worked further."""

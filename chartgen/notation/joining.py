@@ -13,7 +13,7 @@ from chartgen.notation.places import unsaid, wheres
 from chartgen.notation.reach import clause_ends, from_behind
 from chartgen.notation.signs import off, stitch_ahead
 from chartgen.notation.starting import begun_with
-from chartgen.notation.stitch_words import unknown, worked
+from chartgen.notation.stitch_words import worked
 from chartgen.notation.targets import EDGES, on_foundation, target
 from chartgen.notation.tree import (
     ONE,
@@ -30,6 +30,7 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
+from chartgen.notation.unknown_words import unknown
 from chartgen.notation.words import Token
 from chartgen.stitches import StitchKind
 

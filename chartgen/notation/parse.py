@@ -12,8 +12,10 @@ from dataclasses import dataclass, field, replace
 
 from chartgen.notation import (
     asides,
+    chain_words,
     changes,
     counting,
+    even_words,
     filet,
     joining,
     last_row,
@@ -381,7 +383,7 @@ _MANNER = ("very loosely", "loosely", "tightly", "firmly", "snugly", "neatly", "
 
 _BY_WORD = {
     **{phrase.split()[0]: asides.kept for phrase in vocabulary()["prose"] if " " not in phrase},
-    "ch": stitch_words.chain_note,
+    "ch": chain_words.chain_note,
     "skip": passed_over.skip,
     "join": joining.join,
     "close": joining.closes_with,
@@ -454,7 +456,7 @@ _BY_WORD = {
     "always": working.always,
     "be": asides.kept,
     "the": asides.the_last_one,
-    "even": stitch_words.work_even,
+    "even": even_words.work_even,
     "pass": passed_over.skip,
     "alternate": repeats.repeat,
     "alternately": repeats.repeat,

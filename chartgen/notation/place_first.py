@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation import made_here
 from chartgen.notation.ahead import closes
+from chartgen.notation.chain_words import chain
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.places import wheres
-from chartgen.notation.stitch_words import chain, names_stitch, worked
+from chartgen.notation.stitch_words import names_stitch, worked
 from chartgen.notation.times_ahead import times_ahead
 from chartgen.notation.tree import Chain, Group, Item, Own, Repeat, Target, Work
 

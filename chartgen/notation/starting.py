@@ -6,9 +6,9 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.asides import marker, yarn
+from chartgen.notation.chain_words import chain
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.places import wheres
-from chartgen.notation.stitch_words import chain
 from chartgen.notation.tree import ONE, Chain, Colour, Item, Note, Number, Target, Where, Work
 
 if TYPE_CHECKING:

@@ -1,11 +1,11 @@
-"""What is worked: stitches with their number and place, chains, increases, "work even"."""
+"""What is worked: stitches with their number and place, increases."""
 
 from __future__ import annotations
 
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import changes, counting, filet, made_here, row_words
+from chartgen.notation import filet, made_here, row_words
 from chartgen.notation.ahead import (
     INTO,
     change_after,
@@ -14,7 +14,8 @@ from chartgen.notation.ahead import (
     place_ahead,
     times_after_number,
 )
-from chartgen.notation.asides import how_often_wound, prose
+from chartgen.notation.asides import how_often_wound
+from chartgen.notation.chain_words import chains_between
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import and_on, layers_said
 from chartgen.notation.names import take_loop
@@ -27,12 +28,9 @@ from chartgen.notation.tree import (
     ONE,
     Chain,
     Change,
-    Counting,
-    Even,
     Group,
     Item,
     Leave,
-    LikeRow,
     Number,
     Own,
     Repeat,
@@ -41,13 +39,12 @@ from chartgen.notation.tree import (
     Where,
     Work,
 )
-from chartgen.notation.words import Token, connecting_words, vocabulary
-from chartgen.problems import near
+from chartgen.notation.unknown_words import unknown
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
 if TYPE_CHECKING:
-    from chartgen.notation.parse import Body, RowReader
+    from chartgen.notation.parse import RowReader
 
 ANY = Target("any")
 
@@ -212,49 +209,6 @@ def stitch_named(reader: RowReader, cursor: Cursor, count: Number | None):
     return found
 
 
-def unknown(reader: RowReader, cursor: Cursor) -> Unreadable:
-    token = cursor.peek()
-    if token.kind == "end":
-        return Unreadable(
-            cursor.peek(-1),
-            "a stitch is missing at the end of the row",
-            said_in(reader.names.terms, 'say what is worked, for instance "sc in next st"'),
-        )
-    if (name := _to_define(cursor)) is not None:
-        return Unreadable(
-            token,
-            f'"{name[0]}" is not defined in this pattern',
-            f'say under "stitches:" how it is made, for instance "{name[0]}: {name[1]}"',
-        )
-    if other := reader.names.other_terms(token.text):
-        return Unreadable(
-            token,
-            f'"{token.text}" is no stitch in {reader.names.terms} terms; it is one in {other} terms',
-            f'if the rows are written in {other} terms, say "terms: {other}"',
-            "N206",
-        )
-    return Unreadable(token, f'"{token.text}" is no stitch or instruction known here', _perhaps(reader, token), "N201")
-
-
-def _to_define(cursor: Cursor) -> tuple[str, str] | None:
-    """A name that each pattern makes its own way ("shell", "love knots"), and how one might be told; None for other words."""
-    known = vocabulary()["to_define"]
-    both = f"{cursor.peek().text} {cursor.peek(1).text}".removesuffix("s")
-    name = both if both in known else cursor.peek().word
-    return (both if both in known else cursor.peek().text, known[name]) if name in known else None
-
-
-def _perhaps(reader: RowReader, token: Token) -> str:
-    """The nearest word known, or what to do; nothing where the word is one of the notation's own in a wrong place."""
-    if token.text in connecting_words() or token.word in reader.keywords:
-        return ""
-    words = near(token.text, [*reader.names.known, *reader.keywords, "ch", "skip", "join", "turn"])
-    close = sorted(words, key=lambda word: (len(token.text) < 3 and word not in reader.names.known))
-    if close:
-        return " or ".join([f'perhaps "{close[0]}"', *(f'"{c}"' for c in close[1:2] if len(token.text) < 3)])
-    return 'if it is a stitch of your own, define it under "stitches:"' if token.kind == "word" else ""
-
-
 def placed(
     reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
 ) -> Item:
@@ -349,23 +303,6 @@ def _with_a_leg_in_each(stitch: StitchKind, places: tuple[Where, ...]) -> Stitch
     return registry().made(stitch.family, stitch.base, named) if as_placed and legs["least"] <= named <= legs["most"] else stitch
 
 
-def chains_between(reader: RowReader, cursor: Cursor) -> Chain | None:
-    """ "2 dc divided by 3 ch in next st": the chains between."""
-    start = cursor.at
-    if cursor.take_any("divided by", "separated by", "with"):
-        number = cursor.number()
-        if number is None and cursor.take("ch"):
-            cursor.take("-")
-            number = cursor.number()
-        elif number is not None and not cursor.take("ch"):
-            number = None
-        cursor.take("between")
-        if number is not None:
-            return Chain(number, cursor.span_from(start))
-    cursor.at = start
-    return None
-
-
 def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | None, start: int) -> Item:
     places: tuple[Where, ...] = ()
     if place_ahead(cursor):
@@ -380,120 +317,3 @@ def changed(reader: RowReader, cursor: Cursor, change: Change, count: Number | N
     return replace(change, count=count or ONE, where=places, span=cursor.span_from(start))
 
 
-def chain(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    start = cursor.at
-    cursor.take("ch")
-    cursor.take_any("of", "a", "any", "-")
-    if cursor.peek().text in ("multiple", "multiples"):
-        return prose(reader, cursor, start)                 # "Chain a multiple of 6 + 3, add 2 for base chain."
-    count = cursor.number()
-    if count is None:
-        _wished_length(cursor)
-        if closes(cursor):
-            return [Chain(ONE, cursor.span_from(start))]
-        cursor.at = start
-        return None
-    cursor.take_any("ch", "st")
-    return [Chain(count, cursor.span_from(start), said=_said_for(reader, cursor))]
-
-
-def _wished_length(cursor: Cursor) -> None:
-    """Raises Unreadable for "chain the desired length", "ch to length desired": a chart needs a number."""
-    token = cursor.peek()
-    said = [t.text for t in cursor.tokens[cursor.at : cursor.at + 5] if t.kind == "word"]
-    if {"desired", "wished", "required", "wanted"} & set(said) and "length" in said:
-        while not closes(cursor):
-            cursor.next()
-        raise Unreadable(token, "how many chains are made is not said", 'give a number, for instance "ch 121", and say of which it is a multiple')
-
-
-def _said_for(reader: RowReader, cursor: Cursor) -> Counting | None:
-    """ "Ch 3 for first dc": it counts as that stitch; None for other words, such as "for hanger"."""
-    start = cursor.at
-    if cursor.take("for"):
-        cursor.skip_filler()
-        cursor.take("first")
-        stitch = reader.names.take(cursor)
-        if isinstance(stitch, StitchKind) and not stitch.is_chain and closes(cursor):
-            return Counting(True, stitch, span=cursor.span_from(start))
-    cursor.at = start
-    return None
-
-
-def _rows_in(reader: RowReader, cursor: Cursor) -> list[Item] | None:
-    """ "Work 3 rows in sc", "work 3 rows sc": so many rows even in that stitch."""
-    start = cursor.at
-    cursor.take("working")
-    number = cursor.number() or (ONE if cursor.take_any("a", "another") else None)
-    cursor.take("more")
-    if number and cursor.take_any("row", "round"):
-        if (told := changes.rows_changed(cursor, reader.names, number, start)) is not None:
-            return [told]
-        cursor.take_any("of", "in")
-        stitch = reader.names.take(cursor)
-        row_words.over_these(cursor, reader.names.take)
-        cursor.take_any("very loosely", "loosely", "evenly")
-        around = cursor.take_any("all around", "around", "across") == "all around"
-        if isinstance(stitch, StitchKind) and closes(cursor):
-            if around and number.values == (1,):               # of a flat piece, along all its sides
-                each = Where("each", ANY, until="end", outline=True, span=cursor.span_from(start))
-                return [Work(ONE, stitch, (each,), each.span)]
-            even = Even(stitch, 0, cursor.span_from(start))
-            return [LikeRow((), number, span=even.span, last=ONE, even=even)]
-    cursor.at = start
-    return None
-
-
-def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "work even", "work even in sc"."""
-    start = cursor.at
-    if (told := _rows_in(reader, cursor)) is not None:
-        return told
-    if (total := row_words.rows_in_all(cursor)) is not None:
-        return [LikeRow((), None, span=cursor.span_from(start), last=ONE, until_rows=total)]
-    if (far := row_words.so_on(cursor)) is not None:
-        return [LikeRow((), far[2], span=cursor.span_from(start), until=far[0], last=ONE, until_rows=far[1])]
-    if (rows := row_words.rows_alike(cursor)) is not None:
-        return [LikeRow((), rows, span=cursor.span_from(start), last=ONE)]
-    rows = row_words.rows_even(cursor)
-    if rows is None and not cursor.take_any("working even", "even", "working straight", "working"):
-        return None
-    if rows is None and cursor.peek(-1).word == "working" and not cursor.sees("until"):
-        cursor.at = start
-        return None
-    stitch = None
-    row_words.over_these(cursor, reader.names.take)
-    if cursor.take("in"):
-        found = reader.names.take(cursor)
-        stitch = found if isinstance(found, StitchKind) else None
-        found or cursor.take_any("pattern", "patt", "this manner", "same manner")
-        row_words.over_these(cursor, reader.names.take)
-    until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
-    rows = rows or row_words.for_rows(cursor)
-    wished = row_words.as_long_as_wished(cursor, read.problems)
-    if until or total or rows or wished:
-        even = Even(stitch, 0, cursor.span_from(start))
-        return [LikeRow((), rows, span=even.span, until=until, last=ONE, until_rows=total, even=even)]
-    if cursor.peek(-1).word == "working":
-        cursor.at = start
-        return None
-    while not closes(cursor):
-        cursor.next()
-    return [Even(stitch, 0, cursor.span_from(start))]
-
-
-def chain_note(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "Ch 3 counts as dc throughout." as a sentence."""
-    start = cursor.at
-    rest = Cursor(cursor.tokens[start:], reader.sizes)
-    sentence = next((i for i, t in enumerate(rest.tokens) if t.word in (".", ";")), len(rest.tokens))
-    rest.tokens = rest.tokens[:sentence]
-    if not any(t.word in ("counts", "count") for t in rest.tokens):
-        return chain(reader, cursor, read)
-    if any(t.word in (",", "(", "[") for t in rest.tokens[:4]):
-        return chain(reader, cursor, read)
-    said = counting.counting(rest, reader.names)
-    if said is None:
-        return chain(reader, cursor, read)
-    cursor.at = start + sentence
-    return [said]

@@ -8,8 +8,10 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, prose_clause
 from chartgen.notation.asides import marker, prose
+from chartgen.notation.chain_words import chain
 from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.even_words import work_even
 from chartgen.notation.further import row_named
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.layers import layers_said
@@ -18,7 +20,7 @@ from chartgen.notation.manner import in_this_manner
 from chartgen.notation.row_words import for_rows, more_times
 from chartgen.notation.signs import has_worked, knot, sign_of, stitch_ahead, told_by_another
 from chartgen.notation.starting import on_its_chain
-from chartgen.notation.stitch_words import chain, work_even, worked
+from chartgen.notation.stitch_words import worked
 from chartgen.notation.tree import ONE, Even, Item, LikeRow, Loops, Note, Number, Own, Sign, Target, Where, Work
 from chartgen.stitches import StitchKind
 
