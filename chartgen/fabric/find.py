@@ -18,6 +18,7 @@ from chartgen.fabric.edge import (
 )
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, next_gap, stands_in_gap, take_gap
+from chartgen.fabric.group_by_group import groups_ahead, in_each_group, in_several_groups
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.inside_gaps import gap_inside, lies_inside
 from chartgen.fabric.marking import marked_place, up_to_marker
@@ -37,7 +38,6 @@ from chartgen.fabric.spots import (
     next_group,
     no_space,
     only_in_groups,
-    out_of_group,
     out_of_run,
     right_size,
     some_alone,
@@ -84,25 +84,12 @@ def _held_by(p: Place, loop: str, post: str) -> Place:
 
 
 def _found(hook: Hook, where: Where) -> list[Place]:
-    """ "in ch-1 sp of each V-st across": that of the next one, and of the next, to the end."""
-    of = where.of
+    find = _FINDERS[where.which]
     if (parted := between_picots(hook, where)) is not None:
         return [parted]
     if lies_inside(where):
         return [gap_inside(hook, where)]
-    if of is None or of.which != "each" or of.target.kind != "group" or where.which not in ("this", "centre", "top"):
-        return _FINDERS[where.which](hook, where)
-    one, found = replace(where, of=replace(of, which="next", until="")), []
-    for _, past in _groups_ahead(hook, of, hook.walk.end):
-        found += _FINDERS[where.which](hook, one)
-        hook.walk.at = max(hook.walk.at, past)
-    return found or _FINDERS[where.which](hook, one)
-
-
-def _groups_ahead(hook: Hook, where: Where, end: int) -> list[tuple[int, int]]:
-    """What "each shell" names from here on: not the rest of the one that the hook has worked a stitch of."""
-    start = out_of_group(hook, replace(where, which="next"), hook.walk.at)
-    return list(groups_named(hook, where.target, start, end))
+    return in_each_group(hook, where, find) if in_several_groups(hook, where) else find(hook, where)
 
 
 def _there(hook: Hook, where: Where, walk: Walk) -> list[Place]:
@@ -371,7 +358,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
             raise too_few(hook, where, 0)
         return found
     if where.target.kind == "group":
-        found = [group_place(hook, *g) for g in _groups_ahead(hook, where, end)]
+        found = [group_place(hook, *g) for g in groups_ahead(hook, where, end)]
         if not found:
             raise Stuck(
                 "F303", f"{hook.edge_name()} has no {hook.call(where.target)} from here on", where.span

@@ -44,6 +44,7 @@ from chartgen.fabric.stitching import (
 )
 from chartgen.notation.asides import says_shut
 from chartgen.notation.layers import says_layers
+from chartgen.notation.place_left_open import worked_here
 from chartgen.notation.tree import (
     ONE,
     Attach,
@@ -243,6 +244,7 @@ def _one_own(hook: Hook, item: Own, spot: Place | None) -> None:
         hook.last_work_span = item.span
         return
     items = item.items[1:] if beginning.has_first_chain(hook, item.items) else item.items
+    items = worked_here(items) if spot is not None else items
     _together(hook, items, spot, item.name.lower().replace("-", " "), counted=True)
 
 

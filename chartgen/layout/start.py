@@ -26,6 +26,7 @@ _STROKES, _STROKE = (0.55, 0.85), 0.23      # between these shares of a stem its
 _CLIMB = 1.3                # of the difference of their heights, by which short and tall stitches of a fan stand closer
 _SEVERAL = 3                # shells of a row, from which on they are held upright
 _LEVELS = 0.1               # of its height, by which a stitch of a plain row grows towards the level of most
+_STEP = 2.5                 # so far above most of the row its places are those of other rows
 _PAPER = 0.08               # between a bar and a stem beside it
 
 
@@ -172,9 +173,15 @@ def stretch_to_level(begun: Start, foot: Footing, frame: Frame, plain: bool = Fa
     extra = 0.3 if isinstance(frame, Straight) else 0.0
     more = np.minimum(np.maximum(low - 0.5, 0.0), (SIZES.stem_most - 1) * begun.heights + extra)
     if plain and isinstance(frame, Straight):
-        more = np.maximum(more, np.minimum(low, _LEVELS * begun.heights))
+        more = np.maximum(more, np.minimum(_below_the_highest(base), _LEVELS * begun.heights))
     begun.heads += more * foot.normal
     begun.heights += more
+
+
+def _below_the_highest(base: Floats) -> Floats:
+    """How far each place of a row lies below its highest, where that is no step of short rows."""
+    highest = float(np.max(base[base <= np.median(base) + _STEP]))
+    return np.asarray(np.maximum(highest - base, 0.0))
 
 
 def natural_gaps(plan: RowPlan) -> Floats:

@@ -6,6 +6,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.motions import told_by_motions
 from chartgen.notation.names import Names, plain
 from chartgen.notation.parse import RowReader
+from chartgen.notation.place_left_open import with_place_open
 from chartgen.notation.tree import (
     ONE,
     Item,
@@ -52,6 +53,7 @@ def own_stitch(reader: RowReader, name: str, words: list[Token], span: Span) -> 
     told = told_by_motions(words, name)
     if told is not None:
         return Own(ONE, name, _over_next(told), (), span, registry().own(told, name)), []
+    words = with_place_open(words)
     family, cut = _closing(words)
     read = reader.body(Cursor(words[:cut], reader.sizes))
     items = tuple(read.items)
