@@ -28,10 +28,16 @@ def name_alike(hook: Hook) -> None:
     """Groups of this row that are made of the same stitches as one that it has called by a name are called so too:
     "ch 3, in same sp make dc, ch 2 and 2 dc, *ch 3, shell over next shell" begins with a shell."""
     places = _by_place(hook)
-    named = {kinds: name for kinds, run in places if len(kinds) > 1 and (name := hook.stitches[run[0]].group_name) not in ("", "picot")}
+    named = dict(_called(hook, run) for _, run in places)
     for kinds, run in places:
-        if kinds in named and not hook.stitches[run[0]].group_name and hook.stitches[run[0]].group is not None:
+        if kinds and kinds in named and not hook.stitches[run[0]].group_name and hook.stitches[run[0]].group is not None:
             _name(hook, run, hook.stitches[run[0]].group, named[kinds])
+
+
+def _called(hook: Hook, run: Sequence[int]) -> tuple[tuple[str, ...], str]:
+    """The kinds of a group's stitches that it has called by a name, and the name; chains skipped beside it have none."""
+    called = [i for i in run if hook.stitches[i].group_name not in ("", "picot")]
+    return (tuple(_kind(hook, i) for i in called), hook.stitches[called[0]].group_name) if len(called) > 1 else ((), "")
 
 
 def _name(hook: Hook, run: Sequence[int], group: int | None, name: str) -> None:

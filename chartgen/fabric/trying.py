@@ -9,6 +9,8 @@ from chartgen.fabric.closing_arch import closed_by_an_arch
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.listed import begins_with_one, lies_in_single_chains, made_together
+from chartgen.fabric.met_along import SAID as SAID_MET
+from chartgen.fabric.met_along import met_along
 from chartgen.fabric.plan import Planned
 from chartgen.fabric.readings import ARCH, TOGETHER, Reading, readings
 from chartgen.fabric.repeating import FINAL
@@ -17,6 +19,7 @@ from chartgen.notation.tree import Item
 from chartgen.notation.until_made import counted_so
 
 _COUNT_FAULTS = ("F301", "F310", "F318", "F320")
+_SPACE_FAULTS = ("F302", "F318", "F320")
 Attempt = Callable[[Reading], Stuck | None]         # works the row anew by that reading; None if it comes out
 
 
@@ -72,6 +75,8 @@ def _by_each(hook: Hook, planned: Planned, attempt: Attempt) -> tuple[Stuck | No
     tops = planned.counts and fault.code in _COUNT_FAULTS and names_tops(planned.items, hook.walk.edge, hook.stitches)
     if tops and _by_items(planned, attempt, names_any(planned.items, ("each",))):
         return None, SAID_OF_TOPS
+    if fault.code in _SPACE_FAULTS and (met := met_along(planned.items)) and _by_items(planned, attempt, met):
+        return None, SAID_MET
     return _by_none(hook, planned, attempt, fault), ""
 
 

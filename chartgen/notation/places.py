@@ -292,6 +292,8 @@ def _each(cursor: Cursor, names: Names) -> Where:
         cursor.take("st") or names.take(cursor)             # "each row-end dc"
         return ends
     place = target(cursor, names)
+    if place.kind == "turning" and place.size is not None and not place.name:
+        place = Target("space", size=place.size)            # "4 sc in each ch-3"
     if cursor.take("in", "ring"):
         return Where("each", place, until="end")
     return Where("each", place, until="open")

@@ -33,6 +33,7 @@ from chartgen.notation.targets import (
     on_foundation,
     target,
     target_ahead,
+    turning_chain,
 )
 from chartgen.notation.tree import Number, Target, Where
 from chartgen.stitches import StitchKind
@@ -197,21 +198,34 @@ _AT_ITS_BASE = tuple(f"at {the}base of {ch}" for the in ("", "the ") for ch in (
 
 
 def _made(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    """ "last dc made", "st at base of 3 ch", "loop formed by ch 5"."""
+    """ "last dc made", "st at base of 3 ch", "loop formed by ch 5", "sp formed by turning ch"."""
+    if cursor.take_any("formed by", "made by"):
+        return _formed_by(cursor, names, place)
     if place.which in ("last", "this") and cursor.take_any("just made", "made"):
         return replace(place, which="made")
     if place.which == "last" and cursor.peek().text in ("worked", "used") and cursor.next():
         return replace(place, which="same")                 # "in last ch worked": the one that has a stitch already
     if cursor.take_any(*_AT_ITS_BASE):
         return replace(place, which="same")
-    if cursor.take_any("formed by", "made by"):
-        cursor.take("join")
-        names.take(cursor)
-        return replace(place, which="same")
     if cursor.take_any("just made", "thus made", "so made", "thus formed", "so formed", "made", "as join", "at base"):
         return place
     done = place.target.kind == "space" and cursor.take_any("just formed", "just completed", "formed")
     return replace(place, which="same") if done else None
+
+
+def _formed_by(cursor: Cursor, names: Names, place: Where) -> Where:
+    """ "Formed by turning ch", "formed by ch 5", "formed by join"."""
+    cursor.skip_filler()
+    cursor.take_any("just made", "last", "joining")
+    if place.target.kind == "space" and (chain := turning_chain(cursor)) is not None:
+        return replace(place, which="this", target=replace(chain, size=place.target.size or chain.size, name="sp"))
+    cursor.take("join")
+    if cursor.take("ch"):
+        cursor.take("-")
+        cursor.number()
+        cursor.take("and")
+    names.take(cursor)
+    return replace(place, which="same")
 
 
 def _left_over(cursor: Cursor, names: Names, place: Where) -> Where | None:

@@ -272,19 +272,8 @@ def unknown_place(text: str, names: Names) -> tuple[str, str]:
 
 def turning_target(cursor: Cursor, names: Names) -> Target | None:
     start = cursor.at
-    if cursor.take_any(
-        "tch",
-        "t - ch",
-        "turning ch",
-        "turn ch",
-        "beginning ch",
-        "begin ch",
-        "starting ch",
-        "end ch",
-        "first turning ch",
-    ):
-        size = size_after(cursor)
-        return Target("turning", size=size, name="sp" if cursor.take_any("sp", "- sp", "loop") else "")
+    if (named := turning_chain(cursor)) is not None:
+        return named
     ahead = 2 if cursor.sees("ch", "-") else 1
     if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not space_word(cursor, ahead + 1):
         size = cursor.peek(ahead).value
@@ -292,6 +281,17 @@ def turning_target(cursor: Cursor, names: Names) -> Target | None:
         return Target("turning", size=size)
     cursor.at = start
     return None
+
+
+_TURNING = ("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch", "starting ch", "end ch", "first turning ch")
+
+
+def turning_chain(cursor: Cursor) -> Target | None:
+    """ "turning ch", "beg ch-4", "turning ch sp"; None for other words."""
+    if not cursor.take_any(*_TURNING):
+        return None
+    size = size_after(cursor)
+    return Target("turning", size=size, name="sp" if cursor.take_any("sp", "- sp", "loop") else "")
 
 
 def size_after(cursor: Cursor) -> int | None:
@@ -338,6 +338,8 @@ def space_target(cursor: Cursor, names: Names) -> Target | None:
         return Target("space", size=size)
     if not isinstance(names.at(cursor)[0], StitchKind) and cursor.take_any("sp", "loop"):
         return Target("space")                              # a "loop st" is a stitch
+    if cursor.peek(-1).word != "of" and names.at(cursor)[0] is None and cursor.take_any("buttonhole", "buttonholes"):
+        return Target("space")
     if names.at(cursor)[0] is None and (cursor.take("mesh") or not cursor.sees("of", ahead=1) and cursor.take_any(*_BARS)):
         return Target("space")                              # where the pattern does not make meshes of its own
     return None
@@ -424,7 +426,7 @@ def simple_target(cursor: Cursor, names: Names) -> Target | None:
     ):
         return Target("end")
     if cursor.take_any("join", "sl st join"):
-        cursor.take_any("sl st", "sl - st", "slip st", "ss", "st")
+        cursor.take_any("sl st", "sl - st", "slip st", "ss", "st") or cursor.peek(-1).text == "joining" and names.take(cursor)
         return Target("join")
     if cursor.take_any("st", "post", "posts"):
         return Target("any")                                # "fpdc around each of next 3 posts"

@@ -149,6 +149,8 @@ class Places:
         return self.speaker.word("nouns", {"st": "marked_stitch", "sp": "marked_space"}.get(target.name, "marker"), plural)
 
     def _turning(self, target: Target, plural: bool) -> Noun:
+        if target.name == "sp":
+            return self.speaker.word("nouns", "turning_space")
         if target.size is None:
             return self.speaker.word("nouns", "turning_chain")
         gender = self.speaker.language.tables["nouns"]["turning_chain"].gender
