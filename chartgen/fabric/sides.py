@@ -34,10 +34,18 @@ def faces(planned: Planned) -> str:
     return next((item.facing for item in planned.items[:joined] if isinstance(item, Note) and item.facing), "")
 
 
+def _faces_after_cut(rows: Sequence[Row], planned: Planned) -> str:
+    """ "… Fasten off. Row 2 (RS): Join A with sc in first sc": the side that the header names, where no word turns the work."""
+    words = [item for item in planned.items if not isinstance(item, (Note, Colour))]
+    cut = bool(rows) and rows[-1].form == "row" and rows[-1].ending == "off" and isinstance(next(iter(words), None), Attach)
+    said = planned.turned_before or any(isinstance(item, Sign) and item.what in ("turn", "no turn") for item in words[:3])
+    return planned.side if cut and not said else ""
+
+
 def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> bool | None:
-    """Whether the work, seen from `side`, is turned to where yarn is joined anew: to the side said to face, else
-    back along a row, on along a round; None where the words name neither side nor row."""
-    if facing := faces(planned):
+    """Whether the work, seen from `side`, is turned to where yarn is joined anew: to the side said to face, be it in
+    the header, else back along a row, on along a round; None where the words name neither side nor row."""
+    if facing := faces(planned) or _faces_after_cut(rows, planned):
         return facing != side
     if _edges_anew(hook, rows, planned):
         return side != "RS"

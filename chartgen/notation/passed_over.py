@@ -10,8 +10,9 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.names import Names
 from chartgen.notation.places import wheres
 from chartgen.notation.reach import reach, reaches
-from chartgen.notation.targets import target
-from chartgen.notation.tree import Item, Note, Number, Skip, Target, Where
+from chartgen.notation.row_words import times_word
+from chartgen.notation.targets import target, target_ahead
+from chartgen.notation.tree import ONE, Item, Note, Number, Skip, Target, Where
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -96,16 +97,20 @@ def _up_to_what_follows(reader: RowReader, cursor: Cursor, start: int) -> Where:
 
 
 def _in_brackets(cursor: Cursor, names: Names) -> tuple[Where, ...]:
-    """ "Skip (2 dc, ch-3, 2 dc)": each of them in turn; nothing for brackets that say something else."""
-    start, end = cursor.at, cursor.matching() if cursor.peek().word in ("(", "[") else None
+    """ "Skip (2 dc, ch-3, 2 dc)", "skip next (dc, ch 1) twice": each of them in turn."""
+    cursor.at += cursor.sees("next", "(") or cursor.sees("next", "[")
+    opener, end = cursor.peek(), cursor.matching() if cursor.peek().word in ("(", "[") else None
     if end is None:
         return ()
     inner = cursor.inside(end)
-    found = _one_after_another(inner, names)
+    found = _one_after_another(inner, names, bare=True)
     if not found or not inner.done:
-        cursor.at = start
-        return ()
-    return found
+        raise Unreadable(opener, "what is passed over cannot be read in this bracket", _PARTED)
+    times = times_word(cursor) or ONE
+    return found * times.values[0]
+
+
+_PARTED = 'write each in turn, parted by commas: "skip (dc, ch-1, dc)", or how many: "skip next 3 sts"'
 
 
 def _listed(cursor: Cursor, names: Names) -> tuple[Where, ...]:
@@ -124,18 +129,19 @@ def _listed(cursor: Cursor, names: Names) -> tuple[Where, ...]:
     return (*first, *rest)
 
 
-def _one_after_another(cursor: Cursor, names: Names) -> tuple[Where, ...]:
-    """Places parted by commas, the last by "and"; nothing where one of them is no place to pass over."""
+def _one_after_another(cursor: Cursor, names: Names, bare: bool = False) -> tuple[Where, ...]:
+    """Places parted by commas, the last by "and"; nothing where one of them is no place to pass over. With `bare`,
+    the name of a stitch alone is one too."""
     found: list[Where] = []
     joined = False
     try:
-        while _names_a_place(cursor):
-            found.extend(_loop_of_the_row_before(place) for place in wheres(cursor, names))
+        while _names_a_place(cursor) or bare and target_ahead(cursor, names):
+            found.extend(_of_the_row_before(place) for place in wheres(cursor, names))
             here = cursor.at
             if joined or not (sign := cursor.take_any(",", "and")):
                 break
             joined = cursor.take("and") or sign == "and"
-            if not _names_a_place(cursor):
+            if not (_names_a_place(cursor) or bare and target_ahead(cursor, names)):
                 cursor.at = here
                 break
     except Unreadable:
@@ -147,10 +153,12 @@ def _names_a_place(cursor: Cursor) -> bool:
     return cursor.peek().kind == "number" or cursor.sees("next") or cursor.sees("ch", "-")
 
 
-def _loop_of_the_row_before(place: Where) -> Where:
-    """A "ch-3" among stitches that are passed over is the loop of so many chains."""
+def _of_the_row_before(place: Where) -> Where:
+    """Among stitches that are passed over, "dc" is the next one, and a "ch-3" the loop of so many chains."""
     size = place.target.size
-    return replace(place, which="next", target=Target("space", size=size)) if place.target.kind == "turning" and size else place
+    if place.target.kind == "turning" and size:
+        return replace(place, which="next", target=Target("space", size=size))
+    return replace(place, which="next") if place.which == "this" and place.of is None else place
 
 
 __all__ = ["skip"]
