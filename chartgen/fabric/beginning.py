@@ -14,12 +14,14 @@ from chartgen.fabric.begun_group import (
     begins_as_repeats_end,
     completes_a_group,
     first_of_two_by_turns,
+    half_of_a_v,
     is_a_block,
     last_of_the_round,
 )
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
+from chartgen.fabric.top_named import names_the_top
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -159,10 +161,17 @@ def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[I
     lower than the row's stitch by more than one does not. Before "in same st" it may be either."""
     if first is None or count < 2 or first.turning_chain < 2:
         return False
+    if half_of_a_v(count, after) or _worked_into_next(hook, count, first):
+        return True
     if not first.turning_chain - 1 <= count <= first.turning_chain:
         return False
     in_same = _starts_in_same(after) or _starts_in_first(hook, after)
     return not _closing_ordinal(count, after) and (not in_same or count == first.turning_chain)
+
+
+def _worked_into_next(hook: Hook, count: int, first: StitchKind) -> bool:
+    """ "Ch 5, turn, dc in first dc, …" and in the next row "dc in 3rd ch of turning ch": those three are a dc."""
+    return hook.worked == "rows" and names_the_top(hook.next_ends, count, first.turning_chain)
 
 
 def _flipped(count: int, first: StitchKind | None) -> tuple[StitchKind, int]:
@@ -197,7 +206,7 @@ def _unsaid(
     if is_a_block(count, after):
         return None, 0
     beside = _starts_in_same(after) or _starts_in_first(hook, after)
-    if beside and not any(shows(count, after) for shows in _BEGINS_A_PLACE):
+    if beside and not (_worked_into_next(hook, count, first) or any(shows(count, after) for shows in _BEGINS_A_PLACE)):
         return None, 0
     kind = registry().kind(first.base)
     return kind, kind.turning_chain
@@ -412,7 +421,7 @@ def _all_wheres(item: Item) -> list[Where]:
 
 
 # What shows that a chain before "in same st" is the first of the stitches there.
-_BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, _widens_alike, begins_as_repeats_end)
+_BEGINS_A_PLACE = (_joined_in_its_top, completes_a_group, half_of_a_v, _widens_alike, begins_as_repeats_end)
 
 
 def has_first_chain(hook: Hook, items: Sequence[Item]) -> bool:

@@ -35,6 +35,21 @@ def completes_a_group(count: int, after: Sequence[Item]) -> bool:
     return whole and (isinstance(first, Group) or not _joined_in_first(after))
 
 
+def half_of_a_v(count: int, after: Sequence[Item]) -> bool:
+    """ "Ch 5, turn, dc in first dc, …, (dc, ch 2, dc) in last dc": the chain is the dc and the ch 2 of a V, as the row's
+    others show."""
+    first = next((i for i in after if not isinstance(i, _UNWORKED)), None)
+    if not _is_work(first) or first.count.values != (1,):
+        return False
+    apart = count - first.stitch.turning_chain
+    return apart > 0 and any(_is_v(group.items, first.stitch, apart) for group in _groups_in(after) if isinstance(group, Group))
+
+
+def _is_v(items: Sequence[Item], stitch: StitchKind, apart: int) -> bool:
+    made = [(i.stitch, i.count.values) if isinstance(i, Work) else i.count.values if isinstance(i, Chain) else None for i in items]
+    return made == [(stitch, (1,)), (apart,), (stitch, (1,))]
+
+
 def begins_as_repeats_end(count: int, after: Sequence[Item]) -> bool:
     """ "Ch 4, tr in same place, tr in next 2 tr, 2 tr in next tr, *ch 3, 2 tr in next tr, tr in next 2 tr, 2 tr in next tr;
     rep from *": what stands before the star is the end of what is repeated, and the chain the tr that its first place lacks."""
@@ -53,7 +68,7 @@ def _joined_in_first(items: Sequence[Item]) -> bool:
     return any(place.which == "first" and place.target.kind in ("stitch", "any") for place in places)
 
 
-def _is_work(item: Item) -> TypeGuard[Work]:
+def _is_work(item: Item | None) -> TypeGuard[Work]:
     return isinstance(item, Work) and len(item.where) == 1
 
 

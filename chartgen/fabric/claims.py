@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise, takewhile
 
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.spots import groups_named, sized_spaces
 from chartgen.notation.tree import (
     Chain,
     Item,
@@ -36,7 +37,7 @@ def claimed(hook: Hook, items: Sequence[Item]) -> int:
         if _leaves_the_edge(item):
             break
         if isinstance(item, Leave) and item.n is not None:
-            return max(most + top, item.n.of(hook.size))     # "dc in each dc across, leaving last 4 sts unworked"
+            return max(most + top, _left_free(hook, item))   # "dc in each dc across, leaving last 4 sts unworked"
         for where in () if isinstance(before, Chain) and closes_picot(item) else getattr(item, "where", ()):
             if claims_top(where):
                 top = top_at_end(hook)
@@ -45,6 +46,16 @@ def claimed(hook: Hook, items: Sequence[Item]) -> int:
         if isinstance(item, Repeat):
             break
     return most + top
+
+
+def _left_free(hook: Hook, item: Leave) -> int:
+    """How many places "leave last 4 sts", "leave last 2 shells unworked" keeps: of shells and spaces, from the first of them on."""
+    wanted, limit = item.n.of(hook.size) if item.n is not None else 0, hook.walk.edge.limit
+    if item.what is None or item.what.kind not in ("group", "space"):
+        return wanted
+    spans = groups_named(hook, item.what, 0, limit) if item.what.kind == "group" else sized_spaces(hook, item.what.size, 0, limit)
+    starts = [first for first, _ in spans]
+    return limit - starts[-wanted] if 0 < wanted <= len(starts) else 0
 
 
 def _leaves_the_edge(item: Item) -> bool:

@@ -77,6 +77,7 @@ class Hook:
         self.leads_unsaid = self.first_comes_first = self.arch_implied = self.arch_unsaid = False
         self.slips_stand = self.slips_unsaid = False
         self.worked_again = False                 # the words of the row are those of an earlier one
+        self.next_ends: Where | None = None       # where on its beginning chain the next row ends
         self.walk = Walk(Edge([]))
         self.edge_number, self.edge_form = "0", "foundation"
         self.next_row_line: list[int] = []

@@ -23,6 +23,7 @@ from chartgen.fabric.numbering import misnumbered, said_of_each
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
 from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, told_twice, without_turning, worked_along
+from chartgen.fabric.top_named import top_named
 from chartgen.notation.tree import (
     Attach,
     Chain,
@@ -37,6 +38,7 @@ from chartgen.notation.tree import (
     PartText,
     RowText,
     Sign,
+    Where,
 )
 from chartgen.problems import Span
 
@@ -56,6 +58,7 @@ class Planned:
         told_twice: the chain that the row before ends with and this row's own words begin with.
         turned_before: "turn" or "no turn" where the row before says so.
         tail: words without a header that follow the row.
+        next_ends: where on this row's beginning chain the next row ends, if it does.
     """
 
     number: str
@@ -72,6 +75,7 @@ class Planned:
     strict: bool = True
     until: LikeRow | None = None
     told_twice: Chain | None = None
+    next_ends: Where | None = None
 
     @property
     def loose(self) -> bool:
@@ -487,6 +491,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
             row.items, row.tail = kept if chain is None else items, []
         if turned and following is not None:
             following.turned_before = turned
+        row.next_ends = top_named(following.items) if following is not None else None
     return chain, turned
 
 

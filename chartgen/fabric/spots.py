@@ -364,13 +364,18 @@ def next_group(hook: Hook, where: Where, start: int) -> tuple[int, int]:
     raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(where.target)}{ahead}", where.span)
 
 
+def sized_spaces(hook: Hook, size: int | None, start: int, end: int) -> list[tuple[int, int]]:
+    """The spaces of so many chains from `start` to `end`; all of them where no number is said."""
+    return [run for run in all_spaces(hook, start, end) if right_size(size, run)]
+
+
 def so_many_left(hook: Hook, what: Target | None) -> int:
     """How many of these remain to the end of the edge; of shells and spaces, whole ones: not the rest of that worked last."""
     at, limit = hook.walk.at, hook.walk.edge.limit
     if what is not None and what.kind == "group":
         return len(list(groups_named(hook, what, out_of_group(hook, Where("next", what), at), limit)))
     if what is not None and what.kind == "space":
-        return sum(right_size(what.size, run) for run in all_spaces(hook, at, limit))
+        return len(sized_spaces(hook, what.size, at, limit))
     return limit - at
 
 

@@ -332,7 +332,7 @@ class _Worker:
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
         hook.turned_back, hook.outlined, hook.said = back, False, said_of(planned, self.size) or 0
-        hook.worked_again = planned.is_like_another
+        hook.worked_again, hook.next_ends = planned.is_like_another, planned.next_ends
         if comes_full_circle(planned.items) and on.line and on.start in ((), tuple(on.line[:1])):
             hook.walk.at = 1
         self.tallies: list[Tally] = []

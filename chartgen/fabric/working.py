@@ -28,7 +28,7 @@ from chartgen.fabric.joining import (
 )
 from chartgen.fabric.led_off import lead_off
 from chartgen.fabric.marking import place_marker
-from chartgen.fabric.passing import check_left, pass_to_skipped
+from chartgen.fabric.passing import check_left, pass_to_skipped, so_many
 from chartgen.fabric.resolving import resolve
 from chartgen.fabric.slipping import on_the_way, past_its_loop
 from chartgen.fabric.spots import so_many_left
@@ -342,6 +342,7 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
         if where.target.kind == "group" and where.target.name == "picot":
             continue
         where = _where_it_was_left(hook, where, after)
+        _from_its_space(hook, where)
         last, before = hook.last, hook.walk.at
         hook.passing_said = True
         try:
@@ -357,6 +358,17 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
         hook.last = last
 
 
+def _from_its_space(hook: Hook, where: Where) -> None:
+    """ "2 dc in sp of V, skip 2 dc": what is passed over is counted from the space on, the rest of the V with it."""
+    line, last = hook.walk.edge.line, hook.last
+    plain = where.which in ("next", "this") and where.of is None and where.target.kind in ("any", "stitch")
+    if not plain or last is None or last.kind != "space" or last.stitches[-1] not in line:
+        return
+    past, group = line.index(last.stitches[-1]) + 1, hook.stitches[last.stitches[-1]].group
+    if group is not None and all(hook.stitches[i].group == group for i in line[past : hook.walk.at]):
+        hook.walk.at = min(past, hook.walk.at)
+
+
 def _where_it_was_left(hook: Hook, where: Where, after: Sequence[Item]) -> Where:
     """ "Skip next 12 sts of Rnd 9, join yarn in next st": what goes on along an earlier row begins where that was left;
     so does "skip next 12 sts for neck, join yarn in next st" where the row before was fastened off."""
@@ -366,18 +378,22 @@ def _where_it_was_left(hook: Hook, where: Where, after: Sequence[Item]) -> Where
 
 def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
     left = so_many_left(hook, item.what)
-    if item.n is not None and item.n.of(hook.size) != left:
-        what = f"{hook.call(item.what)}s" if item.what is not None and item.what.kind != "stitch" else ""
-        raise Stuck(
-            "F313",
-            f"{left} {what or 'stitches'} are left here, not {item.n.of(hook.size)}",
-            item.span,
-            f'write "leave last {left} {what or "sts"} unworked"',
-            hook.arithmetic(),
-        )
+    if item.n is not None and (said := item.n.of(hook.size)) != left:
+        raise Stuck("F313", _so_many_left(hook, item, left, said), item.span, _leave_so_many(hook, item, left), hook.arithmetic())
     if item.what is not None:
         check_left(hook, item.what, left, item.span)
     hook.left_said = True
+
+
+def _so_many_left(hook: Hook, item: Leave, left: int, said: int) -> str:
+    named = hook.call(item.what) if item.what is not None and item.what.kind in ("group", "space") else ""
+    one, many = (named, f"{named}s") if named else ("stitch", "stitches")
+    return f"1 {one} is left here, not {said}" if left == 1 else f"{left or 'no'} {many if left else one} {'are' if left else 'is'} left here, not {said}"
+
+
+def _leave_so_many(hook: Hook, item: Leave, left: int) -> str:
+    named = hook.call(item.what) if item.what is not None and item.what.kind in ("group", "space") else "st"
+    return f'write "leave last {so_many(left, named if left == 1 else f"{named}s")} unworked"' if left else "write nothing of what is left, or end the row sooner"
 
 
 def _repeat(hook: Hook, item: Repeat, after: Sequence[Item]) -> None:
