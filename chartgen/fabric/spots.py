@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import (
@@ -211,6 +213,10 @@ def no_space(hook: Hook, where: Where, start: int) -> Stuck:
 
 def groups_named(hook: Hook, target: Target, start: int, end: int):
     line, stitches = hook.walk.edge.line, hook.stitches
+    extreme, _, name = target.name.partition(" ")
+    if name and extreme in _LARGENESS and not any(stitches[i].group_name == target.name for i in line):
+        yield from _of_that_size(hook, replace(target, name=name), _LARGENESS[extreme], start, end)
+        return
     if target.name and any(stitches[i].group_name == target.name for i in line):
         yield from by_name(hook, target.name, start, end)
         return
@@ -238,6 +244,16 @@ def groups_named(hook: Hook, target: Target, start: int, end: int):
         whole = target.size in (None, past - first)
         parts = [(first, past)] if whole else _of_one_group(hook, first, past)       # "3-dc group" beside a beginning chain
         yield from (part for part in parts if _is_group(hook, target, *part))
+
+
+_LARGENESS: dict[str, Callable[[Iterable[int]], int]] = {"large": max, "small": min}
+
+
+def _of_that_size(hook: Hook, target: Target, extreme: Callable[[Iterable[int]], int], start: int, end: int):
+    """ "First large petal": of the edge's petals those with the most stitches; all, where they are alike."""
+    every = {past - first for first, past in groups_named(hook, target, 0, len(hook.walk.edge.line))}
+    wanted = extreme(every) if every else 0
+    yield from (span for span in groups_named(hook, target, start, end) if span[1] - span[0] == wanted)
 
 
 def _one_block(hook: Hook) -> bool:

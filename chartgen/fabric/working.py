@@ -97,7 +97,7 @@ def _work(hook: Hook, item: Work, after: Sequence[Item]) -> None:
     if item.stitch.is_chain:
         hook.chains(item.count.of(hook.size), item.span)
         return None
-    if item.down and item.where[0].unworked:
+    if item.down and (item.where[0].unworked or item.where[0].target.kind == "space"):
         return _work(hook, _in_row_below(hook, item), after)
     if item.down:
         return long(hook, item, after)
@@ -173,7 +173,7 @@ def _from_hook_unsaid(hook: Hook, item: Work) -> Work:
 
 
 def _in_row_below(hook: Hook, item: Work) -> Work:
-    """ "Dc in next skipped sc 2 rows below": the skipped stitches of that row."""
+    """ "Dc in next skipped sc 2 rows below", "sc in loop of row before last": the skipped stitches, the loops of that row."""
     row = number(max(int(hook.number) - item.down, 0))
     return replace(item, down=0, where=tuple(replace(w, row=row, down=0) for w in item.where))
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Note, Repeat, Sign, Skip, Where, Work
+from dataclasses import replace
+
+from chartgen.notation.tree import NO_SPAN, ONE, Attach, Chain, Colour, Counting, Item, Note, Repeat, Sign, Skip, Where, Work
+
+AND_SO_ON = ("so in", "so forth", "etc")         # "on" is read as "in"
 
 _BEFORE = (Chain, Sign, Colour, Counting, Note, Attach)
 
@@ -19,6 +23,24 @@ def begins_at(items: list[Item]) -> int | None:
     return first + 1 if told_once and len(items) > first + 1 else first
 
 
+def told_over(items: list[Item], at: int) -> None:
+    """ "Sc in first sc, 2 sc in next sc, sc in next sc, 2 sc in next sc, and so on": of what is told over and over from
+    there, the last pass alone is kept."""
+    told = [_alike(item) for item in items[at:]]
+    for unit in range(1, len(told) // 2 + 1):
+        if len(told) % unit == 0 and told == told[:unit] * (len(told) // unit):
+            del items[at : len(items) - unit]
+            return
+
+
+def _alike(item: Item) -> object:
+    """What an item works, be it said of the first or of the next place."""
+    where = tuple(replace(w, which="next" if w.which == "first" else w.which, span=NO_SPAN) for w in getattr(item, "where", ()))
+    bare = replace(item, span=NO_SPAN, where=where) if hasattr(item, "where") else replace(item, span=NO_SPAN)
+    count = getattr(bare, "count", None)
+    return (replace(bare, count=ONE), count.values) if count is not None else bare
+
+
 def _loop_first(items: list[Item], first: int) -> bool:
     """ "6 chain, miss 2 double, 1 double in the next, repeat": a row of loops, each chain one of them."""
     chain, low = items[first - 1], next((i for i in items[first:] if isinstance(i, Work)), None)
@@ -31,4 +53,4 @@ def _told_from_hook(where: Where) -> bool:
     return where.which == "hook" or where.which == "nth" and where.target.kind == "chain" and where.of is None
 
 
-__all__ = ["begins_at"]
+__all__ = ["AND_SO_ON", "begins_at", "told_over"]

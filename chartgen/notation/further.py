@@ -128,6 +128,21 @@ def rows_below(cursor: Cursor) -> int | None:
     return None
 
 
+_BEFORE_LAST = ("row before that", "round before that", "row before last", "round before last")
+
+
+def row_before_last(cursor: Cursor) -> bool:
+    """ "Of the row before that", "in the last row but one": the one below the row that is worked on, gone past."""
+    start = cursor.at
+    if cursor.take_any("of", "in"):
+        cursor.take("the")
+        but_one = cursor.take_any("last row but", "last round but") and cursor.number() is not None
+        if but_one or cursor.take_any(*_BEFORE_LAST):
+            return True
+    cursor.at = start
+    return False
+
+
 def under_chain(cursor: Cursor) -> Where | None:
     """ "3 double under each 2 chain", "5 sc under next 3 ch": the loop of so many chains (old texts)."""
     if cursor.peek(-1).text != "under" and cursor.peek(-2).text != "under":
@@ -143,4 +158,4 @@ def under_chain(cursor: Cursor) -> Where | None:
     return Where(which or "next", Target("space", size=size), until="open" if which == "each" else "")
 
 
-__all__ = ["but_so_many", "each_along", "may_lie_on_the_body", "not_shared", "part_named", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]
+__all__ = ["but_so_many", "each_along", "may_lie_on_the_body", "not_shared", "part_named", "row_before_last", "row_named", "rows_below", "told_of_the_body", "under_chain", "where_it_lies"]

@@ -221,9 +221,11 @@ _TOWARD = ("facing", "you", "up", "out")
 
 
 def _with_stitches(reader: RowReader, cursor: Cursor) -> bool:
-    """ "Sc around with 3 sc in each corner": the "with" before stitches, gone past."""
+    """ "Sc around with 3 sc in each corner", "with sc in each sc between": the "with" before stitches, gone past."""
     start = cursor.at
-    if cursor.take("with") and cursor.number() is not None and not cursor.sees("ch") and reader.names.at(cursor)[0] is not None:
+    counted = cursor.take("with") and cursor.number() is not None
+    stitch, length = reader.names.at(cursor) if not cursor.sees("ch") else (None, 0)
+    if start < cursor.at and stitch is not None and (counted or cursor.sees("in", "each", ahead=length)):
         cursor.at = start + 1
         return True
     cursor.at = start

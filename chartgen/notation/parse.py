@@ -85,7 +85,7 @@ class RowReader:
 
     def __init__(self, names: Names, yarns: dict[str, str], sizes: int) -> None:
         self.names, self.yarns, self.sizes = names, yarns, sizes
-        self.keywords = tuple(_BY_WORD)
+        self.keywords = tuple(word for word in _BY_WORD if word not in _SO_ON)
         self.recent: StitchKind | None = None  # the stitch named last in this row, for "inc" and "dec"
         self.usual: StitchKind | None = None  # that of the rows before
         self.backwards = False  # this row is worked from left to right
@@ -381,6 +381,8 @@ def _note_fault(cursor: Cursor, read: Body, fault: Unreadable) -> None:
 # How the yarn is held; it changes no stitch.
 _MANNER = ("very loosely", "loosely", "tightly", "firmly", "snugly", "neatly", "carefully")
 
+_SO_ON = tuple(words.split()[0] for words in repeats.AND_SO_ON)     # no other word is a slip for these
+
 _BY_WORD = {
     **{phrase.split()[0]: asides.kept for phrase in vocabulary()["prose"] if " " not in phrase},
     "ch": chain_words.chain_note,
@@ -417,6 +419,7 @@ _BY_WORD = {
     "wind": signs.wound_ring,
     "spiral": signs.spiral,
     "repeat": repeats.repeat,
+    **dict.fromkeys(_SO_ON, repeats.repeat),
     "row": likeness.rows_too,
     "round": likeness.rows_too,
     "same": likeness.like,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation.bare_repeat import begins_at
+from chartgen.notation.bare_repeat import AND_SO_ON, begins_at, told_over
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.last_goes import last_goes_there
 from chartgen.notation.likeness import row_label, rows_again
@@ -242,7 +242,9 @@ def where_last(reader: RowReader, cursor: Cursor) -> Where | None:
 def repeat(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "rep from * …" folds the items since the star; "Rep Rows 2 and 3" names rows."""
     start = cursor.at
-    if not cursor.take("repeat"):
+    if cursor.take_any(*AND_SO_ON):
+        cursor.at = start
+    elif not cursor.take("repeat"):
         cursor.next()
         cursor.take("repeat")
     if (last := last_rows(cursor)) is not None:
@@ -301,12 +303,16 @@ def _these_again(reader: RowReader, cursor: Cursor, read: Body, start: int) -> b
 
 
 def _all_again(reader: RowReader, cursor: Cursor, read: Body, start: int) -> bool:
-    """ "rep around", "repeat." alone: from the last star, or all that the row has worked."""
-    if cursor.peek(1).kind != "end" and cursor.peek(1).word not in (".", ";", "around", "across", "to"):
+    """ "rep around", "and so on", "repeat." alone: from the last star, or all that the row has worked."""
+    said = len((cursor.take_any("repeat", *AND_SO_ON) or "repeat").split())
+    cursor.at = start
+    if cursor.peek(said).kind != "end" and cursor.peek(said).word not in (".", ";", "around", "across", "to", *("," * (said > 1))):
         return False
     opened = _opened(read, 1) or _opened(read, 2) or _whole_row(read, cursor)
     if opened is not None:
-        cursor.next()
+        cursor.at += said
+        cursor.at += 2 * (cursor.sees(".", ",", "to") or cursor.sees(".", ",", "around"))     # "etc., to end"
+        told_over(read.items, opened.item)
         _fold(reader, cursor, read, opened, start, _times(reader, cursor, read))
     return opened is not None
 

@@ -11,6 +11,7 @@ from chartgen.notation.further import (
     of_row_below,
     may_lie_on_the_body,
     part_named,
+    row_before_last,
     row_named,
     rows_below,
     told_of_the_body,
@@ -156,8 +157,8 @@ def _up_the_side(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 
 def _rows_down(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    """ "3 rows below"."""
-    down = rows_below(cursor)
+    """ "3 rows below", "of the row before last"."""
+    down = 2 if row_before_last(cursor) else rows_below(cursor)
     return None if down is None else _left_there(replace(place, down=down))
 
 
@@ -284,6 +285,7 @@ def _between_what(cursor: Cursor, names: Names) -> Target:
 # In this order: what is said more exactly stands before what is said more loosely.
 _TAILS: tuple[Tail, ...] = (
     _left_over,
+    _rows_down,
     _of_row_below,
     _in_a_row,
     _of_a_part,
@@ -294,7 +296,6 @@ _TAILS: tuple[Tail, ...] = (
     _of_another,
     _so_far,
     _up_the_side,
-    _rows_down,
     _below,
     _all_along,
     _across_the_body,

@@ -390,6 +390,11 @@ def group_apart(cursor: Cursor, names: Names) -> bool:
 
 
 def plain_group(cursor: Cursor, names: Names) -> Target | None:
+    known = vocabulary()["largeness"]
+    if cursor.peek().text in known and cursor.peek(1).word in GROUP_WORDS[1:]:
+        large = known[cursor.next().text]                   # "first large petal"
+        found = plain_group(cursor, names)
+        return replace(found, name=f"{large} {found.name}") if found is not None else None
     if cursor.peek().word not in GROUP_WORDS:
         return None
     name = cursor.next().word

@@ -115,7 +115,7 @@ class Phrases:
 
     def _work(self, item: Work) -> str:
         what = self._counted(item.count, lambda many: self.speaker.stitch(item.stitch, many))
-        if item.down:
+        if item.down and item.where[0].target.kind != "space":
             what = self.say("work.long", what=what)
         if item.loop:
             what = self.say("work.loop", what=what, loop=self.speaker.word("terms_used", item.loop))
