@@ -161,7 +161,7 @@ def test_groups_are_named_from_structure() -> None:
     assert len(ids) == len(set(ids))
     assert {"coaster", "coaster-coaster", "coaster-coaster-row-1", "coaster-coaster-row-2"} <= set(ids)
     title = root.xpath('//*[@id="coaster-coaster-row-2"]')[0].findtext(SVG + "title")
-    assert title == "Round 2 (RS): 24 dc; 24 stitches"
+    assert title == "Round 2 (right side): 24 double crochet"
 
 
 def test_root_says_size_and_view() -> None:
@@ -304,7 +304,7 @@ def test_screen_readers_get_the_rows_in_words() -> None:
     root = parsed(chart(panel(2)))
     assert root.get("role") == "img" and root.get("aria-labelledby") == "sheet.title sheet.description"
     assert root[0].tag == SVG + "title" and "Sorrel coaster" in root[0].text
-    assert "Row 2 (WS): 3 ch, 7 dc; 8 stitches" in root.findtext(SVG + "desc")
+    assert "Row 2 (wrong side): 3 chains, 7 double crochet; 8 stitches" in root.findtext(SVG + "desc")
 
 
 def test_start_and_direction_are_marked() -> None:

@@ -25,7 +25,8 @@ from chartgen.draw.pointers import note_above
 from chartgen.draw.portion import ROUND_FORMS, WHOLE, Portion
 from chartgen.draw.rowlabel import SIDE
 from chartgen.draw.rownumbers import RowNumbers
-from chartgen.draw.rows import RowArt, on_paper, pale_copies, row_words
+from chartgen.draw.rows import RowArt, on_paper, pale_copies
+from chartgen.draw.rowwords import row_words, rows_in_words
 from chartgen.draw.sheet import for_makers, heading, sizes_marked, small_print, symbols_of
 from chartgen.draw.starts import Starts
 from chartgen.draw.symbols import MM, ellipse, path_data
@@ -206,10 +207,8 @@ class _Chart:
         every = []
         for piece in self.fabric.pieces:
             for part in piece.parts:
-                rows = "; ".join(
-                    row_words(self.fabric, self.fabric.rows[r], self.document.terms) for r in part.rows
-                )
-                every.append(f"{told(piece.name)}, {told(part.name)}. {rows}.")
+                rows = rows_in_words(self.fabric, [self.fabric.rows[r] for r in part.rows], self.document.terms)
+                every.append(f"{told(piece.name)}, {told(part.name)}. {'. '.join(rows)}.")
         version = said("version {version}", version=self.document.version)
         return f"{terms_said(self.document.terms)}, {version}. " + " ".join(every)
 

@@ -20,8 +20,6 @@ from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
-from chartgen.stitches import StitchKind, registry
-from chartgen.wording.drawn import named, said, side
 
 _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
@@ -264,31 +262,3 @@ def pale_copies(art: RowArt, layout: Layout, placed: Sequence[Placed]) -> tuple[
             on = tuple((a, b) for a, b in strip.paper(feet).tolist()) if len(feet) else ()
             marks += art.glyphs.marks(kind, Pose((x, y), on, -degrees(angle), length=art.paper.length[index]), loop)
     return tuple(marks)
-
-
-def _short(code: str, drawn: StitchKind | None, terms: str) -> str:
-    """The short form of a counted stitch, also where a part view leaves it out."""
-    kind = drawn or registry().find(code, "US") or registry().find({"slst": "sl st"}.get(code, code), "US")
-    return named(kind, terms)[0] if kind else code
-
-
-def _so_many(n: int, short: str) -> str:
-    """`3 dc`; of a name that begins with a number `7 × 2 pa juntos`, which read aloud would be seventy-two."""
-    return f"{n} × {short}" if short[:1].isdigit() else f"{n} {short}"
-
-
-def row_words(fabric: Fabric, row: Row, terms: str) -> str:
-    """What a row is, said aloud: `Round 3 (RS): 36 dc; 36 stitches`."""
-    codes = {fabric.stitches[i].kind.code: fabric.stitches[i].kind for i in row.stitches}
-    counts = ", ".join(
-        _so_many(n, _short(code, codes.get(code), terms))
-        for code, n in row.counts.items() if n
-    )
-    what = said({"round": "Round", "row": "Row", "ring": "Ring", "foundation": "Foundation"}[row.form])
-    if row.form in ("ring", "foundation"):
-        chains = [fabric.stitches[i].kind for i in row.stitches if fabric.stitches[i].kind.is_chain]
-        if chains:
-            return f"{what}: {len(chains)} {named(chains[0], terms)[0]}"
-        return f"{what}: {said('adjustable ring')}" if row.form == "ring" else what
-    stitches = said("{n} stitch" if row.stitch_count == 1 else "{n} stitches", n=row.stitch_count)
-    return f"{what} {row.number} ({side(row.side)}): {counts or said('nothing counted')}; {stitches}"

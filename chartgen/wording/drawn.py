@@ -82,6 +82,21 @@ def named(kind: StitchKind, terms: str) -> tuple[str, str]:
     return short, full or (speaker.own(kind.own).text if kind.own else "")
 
 
+def spoken(kind: StitchKind, terms: str, many: bool = False) -> str:
+    """The full name of a stitch, as it is read aloud: "double crochet", "chains"."""
+    now = _NOW.get()
+    speaker = now.speaker if now is not None else Speaker(language(_english(terms)))
+    if kind.own:
+        return speaker.own(kind.own, many).text
+    name = kind.names[terms][1] if now is None else named(kind, terms)[1] or speaker.stitch(kind, many).text
+    return str(speaker.language.raw["editions"]["plurals"].get(name, name)) if many else name
+
+
+def _english(terms: str) -> str:
+    code = f"en-{terms}"
+    return code if code in languages() else "en-US"
+
+
 def _as_written(kind: StitchKind, terms: str) -> str:
     """The short form of a stitch that a family makes, as the written pattern has it: "5-dc bobble"."""
     code = f"en-{terms}"
@@ -113,6 +128,13 @@ def side(name: str) -> str:
     """RS or WS."""
     now = _NOW.get()
     return name if now is None or not name else now.speaker.word("terms_used", name).text
+
+
+def side_spoken(name: str) -> str:
+    """RS or WS in full: "right side"."""
+    now = _NOW.get()
+    term = (language("en-US") if now is None else now.language).tables["terms_used"][name]
+    return term.name or term.short
 
 
 def length(cm: Sequence[str], inches: Sequence[str]) -> tuple[str, ...]:
@@ -148,4 +170,4 @@ def warned(problem: Problem) -> tuple[str, str]:
     return (problem.message, problem.help) if now is None else cautioned(problem, now.language.raw["cautions"])
 
 
-__all__ = ["Captions", "decimal", "dimension", "length", "named", "said", "side", "speaking", "speaking_in", "sizes_said", "terms_said", "told", "units", "warned"]
+__all__ = ["Captions", "decimal", "dimension", "length", "named", "said", "side", "side_spoken", "spoken", "speaking", "speaking_in", "sizes_said", "terms_said", "told", "units", "warned"]
