@@ -130,7 +130,7 @@ def the_one(hook: Hook, where: Where) -> str:
 
 def not_passed(hook: Hook, where: Where, at: int) -> None:
     """ "the last sc" must still be ahead; worked into already, it is "the same sc"."""
-    if at < hook.walk.at and hook.last_work_span is not None:
+    if at < hook.walk.at and hook.last_work_span is not None and not _gone_past_with_its_group(hook, at):
         raise Stuck(
             "F304",
             f"the last {singular(hook, where.target)} of {hook.edge_name()} has been worked into or passed already",
@@ -138,6 +138,16 @@ def not_passed(hook: Hook, where: Where, at: int) -> None:
             'write "in same st" if it is worked into again',
             hook.arithmetic(),
         )
+
+
+def _gone_past_with_its_group(hook: Hook, at: int) -> bool:
+    """ "Sc in next picot, ch 2, dc in last sc": the sc is the picot's own, which lies behind the hook as a whole."""
+    index = hook.walk.edge.line[at]
+    group = hook.stitches[index].group
+    own = {i for i in hook.walk.edge.line if group is not None and hook.stitches[i].group == group}
+    made = map(hook.stitches.__getitem__, reversed(hook.row_stitches()))
+    worked = next((stitch.feet for stitch in made if stitch.feet), ())
+    return hook.walk.named_last and not hook.used(index) and any(not own.isdisjoint(f.stitches) for f in worked)
 
 
 def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:

@@ -363,7 +363,9 @@ def _ends_in_what_is_left(hook: Hook, item: Repeat, items: Sequence[Item]) -> bo
     last = item.ending[-1] if item.ending else None
     where = last.where[0] if isinstance(last, Work) and last.where else None
     named = where is not None and (where.which in ("nth", "top", "last") or where.target.kind == "turning")
-    return hook.worked == "rows" and len(items) == len(item.ending) and named
+    feet = [set(foot.stitches) for i in hook.row_stitches() for foot in hook.stitches[i].feet]
+    again = any(not feet[-1].isdisjoint(before) for before in feet[:-1])        # not the last sc of a picot gone past as a whole
+    return hook.worked == "rows" and len(items) == len(item.ending) and named and again
 
 
 def _comes_there_again(hook: Hook, item: Repeat) -> bool:
