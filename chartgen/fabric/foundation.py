@@ -48,19 +48,21 @@ def _only_rises(starts: Sequence[Item]) -> bool:
 
 def grows_at_once(lead: Sequence[Item], planned: Sequence[Planned]) -> bool:
     """Do the words before the first numbered row work one of their own? "Fsc 20"; "Ch 30, dc in 4th ch
-    from hook, dc in each ch to end." before Row 2, or before a row that is only called the next."""
+    from hook, dc in each ch to end." before Row 2, before a row that is only called the next, or as all there is of a part."""
     text = planned[0].text if planned else None
-    if planned and (planned[0].number == "2" or text is not None and is_unnumbered(text)) and _begins_with_foundation(lead):
+    alone = not planned or planned[0].number == "2" or text is not None and is_unnumbered(text)
+    if alone and _begins_with_foundation(lead):
         return any(isinstance(i, (Work, Repeat)) for i in lead)
     return any(isinstance(i, Work) and i.stitch.own_chain for i in lead)
 
 
 def is_a_row(lead: Sequence[Item], planned: Sequence[Planned], rows: Sequence[Row]) -> bool:
     """Do the words before a part's first headed row work one on what is there? "Sl st in 36 sc, ch 3, 24 dc, turn." before
-    "2nd row", where no Row 1 has just been worked; "ch 1, 30 sc along side" before "work 4 rows even"."""
+    "2nd row", where no Row 1 has just been worked; "ch 1, 30 sc along side" before "work 4 rows even", or as all there is
+    of a part."""
     text = planned[0].text if planned else None
     second = bool(planned) and planned[0].number == "2" and bool(rows) and rows[-1].number != "1"
-    return works_on(lead) and (second or text is not None and is_unnumbered(text))
+    return works_on(lead) and (not planned or second or text is not None and is_unnumbered(text))
 
 
 def split_foundation(

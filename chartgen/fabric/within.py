@@ -182,7 +182,7 @@ def members(hook: Hook, where: Where, first: int, past: int, most: int | None = 
 def nth(hook: Hook, where: Where) -> list[Place]:
     of = where.of
     if where.beyond:
-        return [after(hook, where)]
+        return after(hook, where)
     if of is not None and of.target.kind == "turning":
         chain = hook.chain_meant(of)
         if chain is None and hook.joining:
@@ -318,7 +318,7 @@ def turning(hook: Hook, where: Where) -> Place:
 def this(hook: Hook, where: Where) -> list[Place]:
     target = where.target
     if where.of is not None and where.beyond:
-        return [after(hook, where)]
+        return after(hook, where)
     if where.of is not None:
         return this_of(hook, where)
     if target.kind == "turning":
@@ -356,18 +356,21 @@ def this(hook: Hook, where: Where) -> list[Place]:
     return [take(hook, at)]
 
 
-def after(hook: Hook, where: Where) -> Place:
-    """ "next dc after shell": the place just past (or before) a group."""
+def after(hook: Hook, where: Where) -> list[Place]:
+    """ "next dc after shell", "each of 2 dc following shell": what stands just past (or before) a group."""
     assert where.of is not None
     if where.target.kind == "space" and where.of.target.kind in ("stitch", "any"):
-        return beside(hook, where)
+        return [beside(hook, where)]
     if where.target.kind == "space" and where.beyond < 0:
-        return before_group(hook, where)
-    first, past = within_here(hook, where.of)
-    at = next_at(hook, where.target, past, hook.walk.edge.limit)
-    if at is None:
-        raise too_few(hook, where, 0)
-    return take(hook, at)
+        return [before_group(hook, where)]
+    found, (_, past) = [], within_here(hook, where.of)
+    for done in range(where.n.of(hook.size)):
+        at = next_at(hook, where.target, past, hook.walk.edge.limit)
+        if at is None:
+            raise too_few(hook, where, done)
+        found.append(take(hook, at))
+        past = at + 1
+    return found
 
 
 def beside(hook: Hook, where: Where) -> Place:

@@ -242,10 +242,11 @@ def _left_over(cursor: Cursor, names: Names, place: Where) -> Where | None:
 
 
 def _beyond(cursor: Cursor, names: Names, place: Where) -> Where | None:
-    """ "sp after next shell", "dc before last ch-2 sp"."""
-    if not (cursor.take("after") or cursor.take("before")):
+    """ "sp after next shell", "dc following shell", "dc before last ch-2 sp"."""
+    after = cursor.peek().text == "after" or cursor.peek().text == "following" and not clause_ends(cursor, 1)
+    if not after and not cursor.sees("before"):
         return None
-    after = cursor.peek(-1).word == "after"
+    cursor.next()
     cursor.skip_filler()
     cursor.take_any("next", "first", "last")
     other = target(cursor, names)

@@ -131,9 +131,12 @@ def row_ends(cursor: Cursor, names: Names) -> Where | None:
 
 def _ends_of_rows(cursor: Cursor, names: Names) -> Where | None:
     """ "end of each row", "ends of rows", "end of each of next 23 rows", "end of next row", "end of same row", "end of brim
-    row"; "end of each sc row" is that of the rows in that stitch."""
+    row", "bar at end of each row"; "end of each sc row" is that of the rows in that stitch."""
     start = cursor.at
+    if cursor.take_any("bar at", "loop at"):
+        cursor.skip_filler()
     if cursor.peek().text not in ("end", "ends", "side", "sides") or cursor.peek(1).word != "of":
+        cursor.at = start
         return None
     cursor.at += 2
     cursor.skip_filler()
@@ -242,7 +245,7 @@ def corner_target(cursor: Cursor, names: Names) -> Target | None:
     return Target("corner")
 
 
-_CORNERS = ("upper", "lower", "top", "bottom", "left", "right", "front", "back", "outer", "outside", "neck")
+_CORNERS = ("upper", "lower", "top", "bottom", "left", "right", "front", "back", "outer", "outside", "neck", "other", "opposite")
 
 
 def _which_corner(cursor: Cursor) -> None:
@@ -288,6 +291,8 @@ _TURNING = ("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch"
 
 def turning_chain(cursor: Cursor) -> Target | None:
     """ "turning ch", "beg ch-4", "turning ch sp"; None for other words."""
+    if cursor.take_any("turn loop", "turn sp", "loop of turn ch", "sp of turn ch"):
+        return Target("turning", name="sp")
     if not cursor.take_any(*_TURNING):
         return None
     size = size_after(cursor)
