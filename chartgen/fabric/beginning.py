@@ -158,8 +158,9 @@ def _skips_first(after: Sequence[Item]) -> bool:
 
 def _is_open(hook: Hook, count: int, first: StitchKind | None, after: Sequence[Item]) -> bool:
     """Could the chain be read either way? One chain never counts unless it is said; a chain
-    lower than the row's stitch by more than one does not. Before "in same st" it may be either."""
-    if first is None or count < 2 or first.turning_chain < 2:
+    lower than the row's stitch by more than one does not. Before "in same st" it may be either, but is one where it makes
+    a group there as the row's others are."""
+    if first is None or count < 2 or first.turning_chain < 2 or completes_a_group(count, after):
         return False
     if half_of_a_v(count, after) or _worked_into_next(hook, count, first):
         return True

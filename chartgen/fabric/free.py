@@ -38,7 +38,7 @@ def left_off(hook: Hook, edge: Edge) -> int:
     before this one; at the line's start where none lies beyond them."""
     row = hook.stitches[edge.line[0]].row if edge.line else -1
     made = reversed(hook.stitches[: hook.first_index])
-    feet = (f for s in made if s.role != "join" for f in s.feet if f.kind == "stitch" and hook.stitches[f.stitches[-1]].row == row != s.row)
+    feet = (f for s in made if s.role != "join" for f in s.feet if f.kind in ("stitch", "space") and hook.stitches[f.stitches[-1]].row == row != s.row)
     last = next(feet, None)
     if last is None:
         return 0

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import groupby
+from itertools import groupby, takewhile
 
 from chartgen.fabric.edge import Edge, Walk
 from chartgen.fabric.fabric import Row
@@ -76,7 +76,7 @@ def sides_of(rows: Sequence[Row], hook: Hook) -> list[list[int]]:
     ended, and up the other side."""
     flat = [r for r in rows if r.piece == hook.piece and r.form == "row" and r.line]
     beside = edgings(rows, hook) if flat else set()
-    part = [r for r in flat if r.part not in beside]
+    part = list(takewhile(lambda r: not _only_along_ends(r, hook), (r for r in flat if r.part not in beside)))
     near: list[int] = []
     far: list[int] = []
     ended_near = True
@@ -91,6 +91,12 @@ def edgings(rows: Sequence[Row], hook: Hook) -> set[int]:
     """The parts that are worked along row ends: the ends of their own rows are not those of the side."""
     first = {row.part: row for row in reversed(rows) if row.piece == hook.piece}
     return {part for part, row in first.items() if any(foot.kind == "end" for i in row.stitches for foot in hook.stitches[i].feet)}
+
+
+def _only_along_ends(row: Row, hook: Hook) -> bool:
+    """An edging told behind the rows of its own part, no scallop that is held at a row end on its way."""
+    worked = (stitch for stitch in map(hook.stitches.__getitem__, row.stitches) if stitch.role != "join")
+    return {foot.kind for stitch in worked for foot in stitch.feet} == {"end"}
 
 
 def ends_taken(hook: Hook) -> set[int]:

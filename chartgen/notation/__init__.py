@@ -15,6 +15,7 @@ from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
 from chartgen.notation.filet import mesh_shown
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
+from chartgen.notation.finished_as import finished_as
 from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
@@ -22,6 +23,7 @@ from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_then_rows import again_apart, left_beside
 from chartgen.notation.row_words import how_many
 from chartgen.notation.manner import as_begun
+from chartgen.notation.other_side import rows_of_other_side
 from chartgen.notation.rows import Header, Line, heads_piece, lines
 from chartgen.notation.told_among_rows import without_definitions
 from chartgen.notation.stitch_words import MESH_UNDEFINED
@@ -101,6 +103,8 @@ def _part(
         except Unreadable as fault:
             problems.append(Problem(fault.code, "error", fault.message, fault.span, fault.help))
             told = ()
+        if told is None and line.header is None:
+            told = rows_of_other_side(Cursor(line.tokens, reader.sizes), made, rows)
         if told is not None:
             rows.extend(told)
             continue
@@ -110,12 +114,17 @@ def _part(
             continue
         line, ending = last_row_apart(reader, line)
         line, onward = completed_as(line, reader.names, made, reader.sizes)
+        line, later = finished_as(line, reader.names, made, rows, reader.sizes)
+        if later and not line.tokens:
+            rows.extend(later)
+            continue
         row, found = _row(reader, line)
         reader.mesh = mesh_shown(row.items) or reader.mesh
         row = replace(row, items=(*row.items, *onward))
         worked, asked = as_begun(row, rows)
         told_here = [one for whole in worked for each in told_apart(whole, ending) for one in again_apart(each, line.tokens)]
         rows[-1:] = left_beside([*rows[-1:], *told_here], line.tokens)
+        rows.extend(later)
         problems.extend((*found, *asked))
     return _in_both(rows), problems
 

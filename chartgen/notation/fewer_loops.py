@@ -40,8 +40,10 @@ def _loops_less(cursor: Cursor) -> bool:
 
 
 def _on_each(cursor: Cursor) -> bool:
-    """ "on each pineapple", and not only "in each row"."""
-    return bool(cursor.take_any(*_OVER) and cursor.take("each")) and cursor.peek().word not in _ROWS
+    """ "on each pineapple", "on pineapple", and not only "in each row"."""
+    over = cursor.take_any(*_OVER)
+    cursor.take("each") or cursor.skip_filler()
+    return bool(over) and cursor.peek().kind == "word" and cursor.peek().word not in (*_ROWS, "each")
 
 
 __all__ = ["fewer_loops"]

@@ -188,7 +188,7 @@ def _taken_over(
     """The rows named, else those of the header's numbers, under the header's numbers."""
     told = (numbers[0], numbers[-1]) if numbers else (header.first, header.last) if header else (None, None)
     first, last = (_one(number) for number in told)
-    found = _between(rows, first, last, bool(begun)) if first and last else None
+    found = rows_between(rows, first, last, bool(begun)) if first and last else None
     to = _one(header.first) if header else None
     if found is None or header and (to is None or _one(header.last) != to + last - first):
         return None
@@ -203,7 +203,7 @@ def _one(number: Number | None) -> int | None:
     return number.values[0] if number is not None and len(number.values) == 1 else None
 
 
-def _between(rows: Sequence[RowText], first: int, last: int, begun: bool) -> list[RowText] | None:
+def rows_between(rows: Sequence[RowText], first: int, last: int, begun: bool) -> list[RowText] | None:
     """Rows `first` to `last`, with the words before the first where the part begins so; None where some row on
     the way has no number of its own, or `last` is not there."""
     found: list[RowText] = []
@@ -239,4 +239,4 @@ def _shifted(row: RowText, by: int) -> RowText:
     return replace(_cut(row, first + by, last + by), counts_at=row.counts_at + by if row.counts_at else row.counts_at)
 
 
-__all__ = ["not_told", "rows_of_part", "told_by"]
+__all__ = ["not_told", "rows_between", "rows_of_part", "told_by"]

@@ -74,6 +74,7 @@ class Body:
     marks: list[repeats.Mark] = field(default_factory=list)
     held: int | None = None
     pair: tuple[Item, ...] = ()
+    end_mark: int | None = None  # the item of the repeat read last before which its ** stands
     start: Where | None = None
     by_and: int = -1  # the item that "and" led to
     clause: int = 0  # the item that a new clause begins with
@@ -145,7 +146,7 @@ class RowReader:
             return None
         if self._loop_for_bracket(cursor, read):
             return None
-        reader = _BY_WORD.get(token.word) if token.kind == "word" else None
+        reader = _BY_WORD.get(token.word) if token.kind == "word" else likeness.rows_too if token.kind == "ordinal" else None
         if reader:
             found = reader(self, cursor, read)
             if found is not None:

@@ -33,12 +33,20 @@ def place_first(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     if closes(cursor) and isinstance(last, (Work, Own)) and last.where and cursor.peek().word != ":" and not _repeats(cursor):
         read.items[-1] = replace(last, where=(*last.where, *places))
         return []
+    _aside(cursor)
     cursor.take_any("working", ",", ":")
     cursor.take("working")
     items = list_in_place(reader, cursor, read)
     if len(items) == 1 and isinstance(items[0], Group) and all(w.which == "next" and w.target == Target("any") for w in items[0].where):
         items = list(items[0].items)                        # "3 tr with ch 2 between", its place told before
     return [Group(tuple(items), places, cursor.span_from(start))]
+
+
+def _aside(cursor: Cursor) -> None:
+    """ "In next sc (center of corner) make dc, ch 3 and dc": what is said of the place is gone past."""
+    end = cursor.matching() if cursor.peek().word == "(" else None
+    if end is not None and cursor.tokens[end + 1 : end + 2] and cursor.tokens[end + 1].word == "working":
+        cursor.at = end + 1
 
 
 def _repeats(cursor: Cursor) -> bool:

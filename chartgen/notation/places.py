@@ -348,7 +348,11 @@ def _remaining(cursor: Cursor, names: Names) -> Where:
     cursor.take("remaining")
     number = cursor.number()
     place = target(cursor, names)
-    return Where("next", place, n=number) if number else Where("each", place, until="end")
+    one = cursor.peek(-1).text in _ONE_PLACE                # "sc in remaining loop", of which one is left
+    return Where("next", place, n=number or ONE) if number or one else Where("each", place, until="end")
+
+
+_ONE_PLACE = ("loop", "lp", "sp", "space", "arch")
 
 
 def _centre(cursor: Cursor, names: Names) -> Where:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from chartgen.notation.again_to_mark import again_to_mark
 from chartgen.notation.bare_repeat import AND_SO_ON, begins_at, told_over
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.last_goes import last_goes_there
@@ -79,8 +80,14 @@ def _is_end_mark(cursor: Cursor, token: Token, read: Body) -> bool:
     return (
         any(not m.end_mark for m in read.marks)
         and before.kind != "end"
-        and (before.word not in (",", ";", ".", ":") or cursor.peek().word in (",", ";", "repeat"))
+        and (before.word not in (",", ";", ".", ":") or cursor.peek().word in (",", ";", "repeat") or _ends_there_later(cursor, token))
     )
+
+
+def _ends_there_later(cursor: Cursor, token: Token) -> bool:
+    """ "…, ** dc in next sc; rep from * 3 times more, ending last rep at **": is it spoken of as an end?"""
+    ahead = cursor.tokens[cursor.at :]
+    return any(a.word in ("to", "at") and b.text == token.text for a, b in zip(ahead, ahead[1:], strict=False))
 
 
 def _closes_pair(cursor: Cursor, token: Token, read: Body) -> bool:
@@ -271,6 +278,8 @@ def _from_star(reader: RowReader, cursor: Cursor, read: Body, start: int) -> lis
     """ "rep from first * to **", "from": the star it goes back to must stand before it."""
     if (again := again_from_pair(reader, cursor, read, start)) is not None:
         return again
+    if again_to_mark(cursor, read):
+        return []
     which = cursor.take_any("the first", "the last", "first", "last", "the").rpartition(" ")[2]
     stars = cursor.peek()
     if not stars.text.startswith("*"):
@@ -374,6 +383,7 @@ def _fold(
                 "put ** where the last repeat ends",
             )
         )
+    read.end_mark = ends[-1].item - opened.item if ends and not at_mark else None
     del read.items[opened.item :]
     read.marks = [
         m

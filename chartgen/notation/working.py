@@ -82,10 +82,14 @@ def _even_or_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Ite
 
 
 def _like_another(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "work as for Row 2", "work same as first half"."""
+    """ "work as for Row 2", "work same as first half", "work in same manner as 5th row"."""
     cursor.take("working")
+    cursor.at += next((len(so) for so in _LIKEWISE if cursor.sees(*so, "as")), 0)
     so = cursor.sees("as") or cursor.sees("like") or cursor.sees("same", "as")
     return like(reader, cursor, read) if so else None
+
+
+_LIKEWISE = tuple(("in", *the, "same", how) for the in ((), ("the",)) for how in ("manner", "way"))
 
 
 def _foundation(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
