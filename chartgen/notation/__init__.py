@@ -15,7 +15,7 @@ from chartgen.notation.cursor import Cursor, Unreadable, missing_sizes
 from chartgen.notation.filet import mesh_shown
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
-from chartgen.notation.finished_as import finished_as
+from chartgen.notation.finished_as import as_the_row_before, finished_as
 from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
@@ -115,16 +115,16 @@ def _part(
         line, ending = last_row_apart(reader, line)
         line, onward = completed_as(line, reader.names, made, reader.sizes)
         line, later = finished_as(line, reader.names, made, rows, reader.sizes)
-        if later and not line.tokens:
-            rows.extend(later)
+        if later.rows and not line.tokens:
+            rows.extend(later.rows)
             continue
         row, found = _row(reader, line)
         reader.mesh = mesh_shown(row.items) or reader.mesh
-        row = replace(row, items=(*row.items, *onward))
+        row = as_the_row_before(replace(row, items=(*row.items, *onward)), later)
         worked, asked = as_begun(row, rows)
         told_here = [one for whole in worked for each in told_apart(whole, ending) for one in again_apart(each, line.tokens)]
         rows[-1:] = left_beside([*rows[-1:], *told_here], line.tokens)
-        rows.extend(later)
+        rows.extend(later.rows)
         problems.extend((*found, *asked))
     return _in_both(rows), problems
 

@@ -247,12 +247,13 @@ def ends_changed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
 
 def met_by_rest(read: Body) -> None:
     """ "Dec 1 sc at beg of row, sc in each sc across": the change is made in the first stitch or the first two, and
-    the row's other words go on from there."""
+    the row's other words go on from there. "Dec 1 sc at each end, sc in each sc across" tells the row twice."""
     change, rest = read.items[-2:] if len(read.items) > 1 else (None, None)
-    if not isinstance(change, Even) or change.ends != (1, 0) or not isinstance(rest, Work) or not rest.where or rest.where[0].which != "each":
+    if not isinstance(change, Even) or change.ends not in ((1, 0), (1, 1)) or not isinstance(rest, Work) or not rest.where or rest.where[0].which != "each":
         return
     if rest.where[0].until in ("open", "end") and rest.count == ONE and change.stitch in (None, rest.stitch):
         read.items[-2:] = [replace(change, stitch=rest.stitch)]
+    if change.ends == (1, 1) or read.items[-1] is not rest:
         return
     n = Number((abs(change.by) + 1,))
     first = Where("first", Target("any"), span=change.span)

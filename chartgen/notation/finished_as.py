@@ -3,19 +3,27 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.like_part import rows_between, told_by
 from chartgen.notation.names import Names
 from chartgen.notation.rows import Line
-from chartgen.notation.tree import RowText
+from chartgen.notation.tree import Chain, Item, RowText, Sign
 
 _GO_ON = ("complete", "finish", "continue")
 _WHAT = ("point", "scallop", "piece", "side", "section", "remainder", "rest", "it", "motif", "leaf", "petal")
 
 
-def finished_as(line: Line, names: Names, made: Mapping[str, Sequence[RowText]], begun: Sequence[RowText], sizes: int) -> tuple[Line, tuple[RowText, ...]]:
+@dataclass(frozen=True)
+class Later:
+    """The rows of another part that this one goes on with, and how the row before them ends there: with which chain and turn."""
+
+    rows: tuple[RowText, ...] = ()
+    end: tuple[Item, ...] = ()
+
+
+def finished_as(line: Line, names: Names, made: Mapping[str, Sequence[RowText]], begun: Sequence[RowText], sizes: int) -> tuple[Line, Later]:
     """The line without such a sentence at its end, and the rows it stands for: those of the other part after as many as
     this one has. Any other line comes back as it is, with none."""
     for at, token in enumerate(line.tokens):
@@ -23,7 +31,18 @@ def finished_as(line: Line, names: Names, made: Mapping[str, Sequence[RowText]],
         name = _named_at(Cursor(line.tokens[at + 1 :], sizes), names) if begins and token.text in _GO_ON else ""
         if name in made:
             return replace(line, tokens=line.tokens[:at]), _later(made[name], _reached(line, at, made[name], begun))
-    return line, ()
+    return line, Later()
+
+
+def as_the_row_before(row: RowText, later: Later) -> RowText:
+    """The row that the later ones go on from: turned as it is there, and under the number before theirs where it has none."""
+    if not later.rows:
+        return row
+    first = later.rows[0].first if row.first is None and row.next_rows is None else None
+    number = first and replace(first, values=tuple(n - 1 for n in first.values))
+    turned = any(isinstance(item, Sign) and item.what == "turn" for item in row.items)
+    row = row if turned else replace(row, items=(*row.items, *later.end))
+    return row if number is None else replace(row, first=number, last=number)
 
 
 def _named_at(cursor: Cursor, names: Names) -> str:
@@ -47,9 +66,17 @@ def _reached(line: Line, at: int, rows: Sequence[RowText], begun: Sequence[RowTe
     return first + len(begun) + bool(at) - 1
 
 
-def _later(rows: Sequence[RowText], reached: int) -> tuple[RowText, ...]:
+def _later(rows: Sequence[RowText], reached: int) -> Later:
     last = max((row.last.values[0] for row in rows if row.last is not None), default=0)
-    return tuple(rows_between(rows, reached + 1, last, begun=True) or ()) if reached < last else ()
+    found = rows_between(rows, reached + 1, last, begun=True) if reached < last else None
+    same = (rows_between(rows, reached, reached, begun=True) or ()) if found else ()
+    return Later(tuple(found or ()), _end_of(same[-1].items) if same else ())
 
 
-__all__ = ["finished_as"]
+def _end_of(items: Sequence[Item]) -> tuple[Item, ...]:
+    """The chain and turn that a row ends with; none where it ends otherwise."""
+    turned = bool(items) and isinstance(items[-1], Sign) and items[-1].what == "turn"
+    return tuple(items[-2:] if len(items) > 1 and isinstance(items[-2], Chain) else items[-1:]) if turned else ()
+
+
+__all__ = ["Later", "as_the_row_before", "finished_as"]

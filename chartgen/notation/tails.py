@@ -257,6 +257,8 @@ def _between(cursor: Cursor, names: Names, place: Where) -> Where | None:
     """ "sp between next 2 groups" is the gap between them; "tr between groups" stands alone there."""
     if not cursor.take("between"):
         return None
+    if place.which == "each" and clause_ends(cursor):
+        return replace(place, until="end")                  # "inc 1 sc at each end, sc in each sc between"
     what = _between_what(cursor, names)
     if place.target.kind == "space" and place.target.size and what.kind == "stitch" and place.which == "this":
         return replace(place, of=Where("next", what, n=Number((2,))))     # "ch-3 sp between 2 dc"
