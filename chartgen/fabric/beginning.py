@@ -18,6 +18,7 @@ from chartgen.fabric.begun_group import (
     is_a_block,
     last_of_the_round,
 )
+from chartgen.fabric.edge import matches
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.last_pass import last_pass
 from chartgen.fabric.led_off import lead_off
@@ -378,12 +379,15 @@ def _starts_in_first(hook: Hook, after: Sequence[Item]) -> bool:
     if isinstance(item, Skip):
         return False
     where: tuple[Where, ...] = getattr(item, "where", ())
-    return (
-        bool(where)
-        and where[0].which == "first"
-        and where[0].target.kind in ("any", "stitch")
-        and hook.worked == "rows"
-    )
+    if not where or where[0].target.kind not in ("any", "stitch") or hook.worked != "rows":
+        return False
+    return where[0].which == "first" or where[0].which == "this" and _is_the_first_alone(hook, where[0])
+
+
+def _is_the_first_alone(hook: Hook, where: Where) -> bool:
+    """ "Ch 7, turn, dc in dtr", where the row below has one dtr, its last, which is met first."""
+    at = [k for k, index in enumerate(hook.walk.edge.line) if matches(hook.stitches[index], where.target)]
+    return where.of is None and at == [0]
 
 
 def _closing_ordinal(count: int, after: Sequence[Item]) -> int:

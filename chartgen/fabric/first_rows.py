@@ -22,6 +22,11 @@ def works_on(lead: Sequence[Item]) -> bool:
     return any(isinstance(i, Work) and not i.stitch.is_slip or isinstance(i, Repeat) for i in lead)
 
 
+def works_before(lead: Sequence[Item], following: RowText | None) -> bool:
+    """Do these words work a row, and the one that follows is only called the next?"""
+    return following is not None and is_unnumbered(following) and works_on(lead)
+
+
 def begins_on_chain(items: Sequence[Item]) -> bool:
     """Is it worked from so many chains from the hook?"""
     return any(isinstance(i, Work) and any(w.which == "hook" for w in i.where) for i in items)
@@ -93,4 +98,4 @@ def _first_and_others(row: RowText, like: LikeRow, first: Work, size: int) -> li
     return [lead, replace(row, items=(rest, *row.items[at + 1 :]))]
 
 
-__all__ = ["after_foundation", "begins_on_chain", "even_on_foundation", "is_unnumbered", "works_on"]
+__all__ = ["after_foundation", "begins_on_chain", "even_on_foundation", "is_unnumbered", "works_before", "works_on"]

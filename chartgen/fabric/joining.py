@@ -419,8 +419,7 @@ def far_side(hook: Hook) -> None:
         hook.walk = Walk(Edge(over, far_side=True))
         return
     if edge.far_side and hook.walk.at == 1 and hook.foundation:
-        hook.walk.at = 0                                    # told again behind the corner: "3 sc in corner, working along foundation ch, …"
-        return
+        return                                              # told again behind the corner: "3 sc in corner, working along foundation ch, …"
     if hook.edge_number != "0" and hook.foundation:
         worked = {i for s in hook.stitches for f in s.feet for i in f.stitches}
         line = [i for i in hook.foundation if i in worked]

@@ -15,7 +15,7 @@ from chartgen.fabric.beginning import first_kind
 from chartgen.fabric.between_increases import apart_now, changes_so, farther_apart
 from chartgen.fabric.edge import Stuck
 from chartgen.fabric.evening import as_led, changes, evened, named_by
-from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_on
+from chartgen.fabric.first_rows import after_foundation, begins_on_chain, even_on_foundation, is_unnumbered, works_before, works_on
 from chartgen.fabric.fewer_loops import with_fewer_loops
 from chartgen.fabric.hung import hung_apart
 from chartgen.fabric.lengths import rows_in
@@ -474,13 +474,14 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     chain, turned = None, ""
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
         items = row.items + row.tail
-        if following is not None and not row.loose and (added := chain_begun(following.items)) is not None:
+        loose = row.loose and not (following is not None and works_before(row.items, following.text))
+        if following is not None and not loose and (added := chain_begun(following.items)) is not None:
             following.items = [i for i in following.items if i is not added]
             items = [*items, added]
         chain, turned, kept = closing_chain(items)
-        if chain is not None and not row.loose and following is not None and worked_along(chain, following.items):
+        if chain is not None and not loose and following is not None and worked_along(chain, following.items):
             row.items, row.tail, chain = items, [], None
-        elif chain is not None and not row.loose:
+        elif chain is not None and not loose:
             row.items, row.tail = kept, []
             chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
             if chain is not None and following is not None and told_twice(chain, row.is_like_another, following.items):

@@ -349,6 +349,8 @@ def this(hook: Hook, where: Where) -> list[Place]:
         at = next_at(hook, target, hook.walk.at, len(hook.walk.edge.line)) if at is None else at
     if at is None and target.kind == "chain" and (chain := hook.chain_just_made()):
         return [Place("stitch", (chain[0],))]
+    if at is None and not hook.row_worked() and hook.walk.edge.line and matches(hook.stitches[hook.walk.edge.line[0]], target):
+        at = 0                                              # "ch 7, turn, dc in dtr", the only one of the row
     if at is None and ends_in_its_first(hook, target):
         return [Place("stitch", (hook.walk.edge.line[0],))]
     if at is None:

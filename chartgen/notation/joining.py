@@ -124,6 +124,16 @@ def _on_far_side(cursor: Cursor, start: int, place: Where) -> bool:
     return found
 
 
+def along_foundation(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Along foundation ch: join thread in first ch": the chain's other side, said before the yarn is joined there."""
+    start = cursor.at
+    cursor.take("working")
+    if on_foundation(cursor) and cursor.take_any(",", ":") and cursor.sees("join"):
+        return [Sign("far side", cursor.span_from(start))]
+    cursor.at = start
+    return None
+
+
 _SEAMS = ("seam", "underarm")
 
 

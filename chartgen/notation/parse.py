@@ -390,6 +390,8 @@ _BY_WORD = {
     "skip": passed_over.skip,
     "join": joining.join,
     "close": joining.closes_with,
+    "along": joining.along_foundation,
+    "across": joining.along_foundation,
     "with": joining.colour,
     "change": joining.colour,
     "changing": joining.colour,

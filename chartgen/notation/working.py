@@ -13,6 +13,7 @@ from chartgen.notation.changes import changing, worked_off
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.even_words import work_even
 from chartgen.notation.further import row_named
+from chartgen.notation.joining import along_foundation
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.layers import layers_said
 from chartgen.notation.likeness import every_row, goes_on_widening, like, until_stitches
@@ -209,6 +210,7 @@ def _work_at_last(reader: RowReader, cursor: Cursor, read: Body, start: int) -> 
 # In this order: what is said more exactly stands before what is said more loosely.
 _WORKINGS: tuple[Reading, ...] = (
     _slip_knot,
+    along_foundation,
     told_by_another,
     _both_layers,
     _worked_off,
