@@ -20,6 +20,7 @@ from chartgen.draw.symbols import MM
 from chartgen.fabric.fabric import Fabric, Place, Row
 from chartgen.fabric.fabric import Stitch as Worked
 from chartgen.layout.placed import Layout
+from chartgen.stitches import StitchKind
 
 _OVAL = (0.405 * MM, 0.19 * MM)  # half length and half width of a chain's oval, mm
 _PENS = 0.3                     # mm: half a stroke of the oval and half of the stem on it
