@@ -21,6 +21,7 @@ from chartgen.fabric.gaps import gaps_ahead, group_gap, last_gap, last_pair, nex
 from chartgen.fabric.group_by_group import groups_ahead, in_each_group, in_several_groups
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.inside_gaps import gap_inside, lies_inside
+from chartgen.fabric.led_off import loop_begun_in
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
 from chartgen.fabric.picot_loops import between_picots
@@ -346,9 +347,8 @@ def _each(hook: Hook, where: Where) -> list[Place]:
             found.append(place)
         return found
     if where.target.kind == "space":
-        found = [
-            take_space(hook, *r) for r in so_called(hook, where.target, all_spaces(hook, start, end)) if right_size(where.target.size, r)
-        ]
+        ahead = so_called(hook, where.target, all_spaces(hook, start, end))
+        found = loop_begun_in(hook, where.target, ahead) + [take_space(hook, *r) for r in ahead if right_size(where.target.size, r)]
         if not found:
             raise no_space(hook, where, start)
         return found

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Walk, led_on
-from chartgen.notation.tree import Chain, Item, Note, Skip, Work
+from chartgen.fabric.fabric import Place
+from chartgen.notation.tree import Chain, Item, Note, Skip, Target, Work
 
 if TYPE_CHECKING:
     from chartgen.fabric.hook import Hook
@@ -41,4 +42,13 @@ def _goes_on(chains: int, after: Sequence[Item]) -> bool:
     return onward and (isinstance(item, Skip) or item.stitch.turning_chain < chains)
 
 
-__all__ = ["lead_off"]
+def loop_begun_in(hook: Hook, target: Target, ahead: Sequence[tuple[int, int]]) -> list[Place]:
+    """ "Ending with ch 2, dc in first sc. Next rnd: Ch 1, 3 sc in each loop around": the loop that the dc has closed, in
+    which the hook stands, is the first of them, unless a chain stands there for a stitch."""
+    loop = hook.walk.edge.loop
+    begins = hook.worked == "rounds" and not hook.walk.at and not hook.row_worked() and not hook.begin_counts
+    alike = target.size is None or all(past - first == target.size for first, past in ahead)
+    return [Place("space", loop)] if loop and begins and alike else []
+
+
+__all__ = ["lead_off", "loop_begun_in"]
