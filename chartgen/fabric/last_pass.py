@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import fields, is_dataclass, replace
 from typing import Any
 
-from chartgen.notation.tree import Chain, Group, Item, Number, Own, Repeat, Skip, Where, Work
+from chartgen.notation.tree import Chain, Group, Item, Made, Number, Own, Repeat, Skip, Where, Work
 
 
 def last_pass(item: Repeat) -> Sequence[Item]:
@@ -126,6 +126,40 @@ def goes_to_the_end(item: Repeat) -> list[Item] | None:
     return [*item.items[:-1], _to_the_end(last), *item.ending[1:]] if same else None
 
 
+def passes_over_as_before(item: Repeat, joined: bool) -> list[Item] | None:
+    """ "*Skip 1 sc, 5 dc in next sc, skip 1 sc, sc in next sc; rep from * around, ending with 5 dc; join": what the pass
+    skips between that and its last stitch is skipped once more before the join; None for other endings."""
+    told, join = _without_join(item.ending)
+    at = next((k for k in range(len(item.items) - 1, -1, -1) if _ends_so(item.items[k], told[-1])), None) if told and (joined or join) else None
+    rest = item.items[at + 1 :] if at is not None else ()
+    before = item.items[at + 1 - len(told) : at + 1] if at is not None else ()
+    if len(rest) != 2 or not isinstance(rest[0], Skip) or not isinstance(rest[1], Work):
+        return None
+    if len(told) > 1 and not (len(before) == len(told) and all(map(says_the_same, before[:-1], told))):
+        return None
+    return [*item.items[: at + 1], rest[0], *join]
+
+
+def skips_last(item: Repeat, items: Sequence[Item]) -> bool:
+    """Does a last pass come to its join by what the repeat's own words skip?"""
+    told, _ = _without_join(items) if item.ending else (items, ())
+    return bool(told) and isinstance(told[-1], Skip) and any(told[-1] is i for i in item.items)
+
+
+def _without_join(ending: Sequence[Item]) -> tuple[Sequence[Item], Sequence[Item]]:
+    """An ending and, apart, the slip stitch into the round's first stitch that closes it."""
+    last = ending[-1]
+    home = isinstance(last, Work) and last.stitch.is_slip and any(w.which in _HOME for w in last.where)
+    return (ending[:-1], ending[-1:]) if home else (ending, ())
+
+
+def _ends_so(one: Item, last: Item) -> bool:
+    """ "5 dc", "5 dc in next sc", "picot", as the pass has it."""
+    if isinstance(last, Own):
+        return isinstance(one, (Own, Made)) and one.name == last.name
+    return isinstance(one, Work) and alike(one, last) and one.count.values == last.count.values
+
+
 def _to_the_end(run: Work) -> Work:
     """ "Sc in each dc to next corner", where no corner comes any more."""
     return replace(run, where=tuple(replace(w, until="end", stop=None) for w in run.where))
@@ -153,4 +187,4 @@ def _closes_a_picot(item: Work) -> bool:
     return item.stitch.is_slip and any(place.which in ("hook", "these", "made") for place in item.where)
 
 
-__all__ = ["alike", "at_the_join", "cut", "goes_to_the_end", "last_pass", "opened", "says_the_same", "slips_home", "tells_a_whole_pass"]
+__all__ = ["alike", "at_the_join", "cut", "goes_to_the_end", "last_pass", "opened", "passes_over_as_before", "says_the_same", "skips_last", "slips_home", "tells_a_whole_pass"]

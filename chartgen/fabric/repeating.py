@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
-from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, opened, slips_home, tells_a_whole_pass
+from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, opened, passes_over_as_before, skips_last, slips_home, tells_a_whole_pass
 from chartgen.fabric.passing import check_left
 from chartgen.fabric.slipping import begun_in
 from chartgen.fabric.so_many import are_there, in_ring
@@ -260,8 +260,8 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
     elif item.ending and all(isinstance(i, Note) for i in item.ending):
         yield from _ends_as_it_comes_out(item, tail, joined)
     elif item.ending:
-        home, along = slips_home(item), goes_to_the_end(item)
-        for p in tail:
+        home, along, over = slips_home(item), goes_to_the_end(item), passes_over_as_before(item, joined)
+        for p in tail:                                      # backwards: what is gone back behind is not there any more
             if along is not None and p.number:
                 yield p, along
             if home is not None and p.number:
@@ -274,6 +274,8 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
                 if end == 0:
                     break
                 end = next((at for at in range(end - 1, -1, -1) if alike(apart[at], item.ending[0])), 0)
+            if over is not None:
+                yield p, over
     else:
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
@@ -336,7 +338,7 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
     if items is not None:
         _pass(hook, item, items, after, do, number, start.number)
         hook.path = outer
-        if not item.ending and item.mark is None and isinstance(items[-1], Skip) and _more_is_left(hook):
+        if item.mark is None and skips_last(item, items) and _more_is_left(hook):
             raise Stuck("F310", _NO_END, item.span)         # what is skipped must be all that is left
         if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items) or _comes_there_again(hook, item):
             raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)

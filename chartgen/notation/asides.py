@@ -7,12 +7,13 @@ from dataclasses import replace
 from itertools import takewhile
 from typing import TYPE_CHECKING, Literal
 
+from chartgen.notation import made_here
 from chartgen.notation.ahead import INTO, closes
 from chartgen.notation.between_increases import apart_or_more
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.fewer_loops import fewer_loops
 from chartgen.notation.places import wheres
-from chartgen.notation.tree import Chain, Item, LikeRow, Note, Own, Repeat, Sign, Where, Work
+from chartgen.notation.tree import Chain, Item, Join, LikeRow, Note, Own, Repeat, Sign, Where, Work
 from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
@@ -71,6 +72,8 @@ def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "dc in first sc to form last loop", "for last loop", "ch 12 for hanger": what it is for, kept; "ch 3 to turn" turns."""
     if read.items and isinstance(read.items[-1], Chain) and cursor.take("to", "turn"):
         return [Sign("turn", marker(reader, cursor, read)[0].span)]
+    if (picot := made_here.for_picot(reader.names, cursor, read.items)) is not None:
+        return [picot]
     if not read.items or not (cursor.peek(1).text in _PURPOSES or _for_a_thing(reader, cursor, read)):
         return None
     return marker(reader, cursor, read)
@@ -82,7 +85,13 @@ def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     words = words[int(bool(words) and words[0].kind == "number") :]            # "ch 72 for 5 points"
     told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
     named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()}
-    return isinstance(read.items[-1], Chain) and cursor.sees("for") and told > 0 and not named
+    return _hangs_a_loop(read.items) and cursor.sees("for") and told > 0 and not named
+
+
+def _hangs_a_loop(items: Sequence[Item]) -> bool:
+    """A chain, or one that a slip stitch brings back: "ch 10, sl st in same place for hanging loop"."""
+    back = len(items) > 1 and (isinstance(items[-1], Join) or isinstance(items[-1], Work) and items[-1].stitch.is_slip)
+    return isinstance(items[-2 if back else -1], Chain)
 
 
 _LENGTHS = ("cm", "mm", "in", "inch", "inches")

@@ -158,18 +158,47 @@ def _in_every(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
         cursor.next()
         cursor.take("st") or reader.names.take(cursor)
     cursor.take("in")
-    if not (cursor.take("each") and cursor.peek().kind == "ordinal"):
+    token = cursor.peek(1)
+    nth = _nth(cursor)
+    if not nth:
         cursor.at = start
         return None
-    nth = cursor.next()
     cursor.take("st") or reader.names.take(cursor)
     cursor.take_any(*_IN_ALL)
-    if by < 0 or nth.value < 2:
+    if by < 0 or nth < 2:
         raise Unreadable(
-            nth, "which stitches become one is not said here",
+            token, "which stitches become one is not said here",
             said_in(reader.names.terms, 'write it out, for instance "*sc in each of next 2 sts, sc2tog; rep from * around"'),
         )  # fmt: skip
-    return [_every(_stitch_of(reader, read), nth.value, cursor.span_from(start))]
+    return [_every(_stitch_of(reader, read), nth, cursor.span_from(start))]
+
+
+def _nth(cursor: Cursor) -> int:
+    """3 of "every 3rd", 2 of "every other", gone past; 0 for other words."""
+    start = cursor.at
+    if cursor.take("each") and (cursor.peek().kind == "ordinal" or cursor.sees("other")):
+        return cursor.next().value or 2
+    cursor.at = start
+    return 0
+
+
+_MADE_SO = ("having", "making", "working")
+
+
+def two_in_every(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Sc around, having 2 sc in every 3rd sc": as "increasing in every 3rd sc"; None for other words."""
+    start = cursor.at
+    if not _goes_all_round(read.items[-1] if read.items else None) or not cursor.take_any(*_MADE_SO):
+        return None
+    number = cursor.number()
+    stitch = reader.names.take(cursor) if number is not None and number.values == (2,) else None
+    nth = _nth(cursor) if isinstance(stitch, StitchKind) and cursor.take("in") else 0
+    if nth < 2 or stitch is not _stitch_of(reader, read, keep=True):
+        cursor.at = start
+        return None
+    cursor.take("st") or reader.names.take(cursor)
+    cursor.take_any(*_IN_ALL)
+    return [_every(_stitch_of(reader, read), nth, cursor.span_from(start))]
 
 
 def _every(stitch: StitchKind, nth: int, span) -> Repeat:
@@ -177,14 +206,19 @@ def _every(stitch: StitchKind, nth: int, span) -> Repeat:
     return Repeat((plain, Work(Number((2,)), stitch, (_NEXT,), span)), None, span=span)
 
 
-def _stitch_of(reader: RowReader, read: Body) -> StitchKind:
-    """What is increased in: the stitches just said to go all round, which the repeat takes the place of."""
+def _stitch_of(reader: RowReader, read: Body, keep: bool = False) -> StitchKind:
+    """What is increased in: the stitches just said to go all round, which the repeat takes the place of unless they are
+    to be kept."""
     last = read.items[-1] if read.items else None
-    each = isinstance(last, Work) and bool(last.where) and last.where[0].which == "each"
-    if not (isinstance(last, Even) or each):
+    if not _goes_all_round(last):
         return reader.usual_stitch()
-    read.items.pop()
+    if not keep:
+        read.items.pop()
     return last.stitch or reader.usual_stitch()
+
+
+def _goes_all_round(last: Item | None) -> bool:
+    return isinstance(last, Even) or isinstance(last, Work) and bool(last.where) and last.where[0].which == "each"
 
 
 def worked_off(reader: RowReader, cursor: Cursor) -> Work | None:
@@ -262,4 +296,4 @@ def met_by_rest(read: Body) -> None:
     read.items[-2:] = [begun, rest]
 
 
-__all__ = ["changing", "ends_changed", "met_by_rest", "rows_changed", "worked_off"]
+__all__ = ["changing", "ends_changed", "met_by_rest", "rows_changed", "two_in_every", "worked_off"]

@@ -183,6 +183,18 @@ def picot_said(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | No
     return Made(name, cursor.span_from(start), " ".join(t.text for t in cursor.tokens[start + 1 : end]))
 
 
+def for_picot(names: Names, cursor: Cursor, items: Sequence[Item]) -> Made | None:
+    """ "Ch 4, sl st in 4th ch from hook for picot", right behind what closes it; None for other words."""
+    start = cursor.at
+    cursor.take("for")
+    cursor.skip_filler()
+    if not _closes_chain(items[-2:]) or not cursor.take("picot"):
+        cursor.at = start
+        return None
+    note(names, "picot", items)
+    return Made("picot", cursor.span_from(start), "picot made")
+
+
 def _closes_chain(items: Sequence[Item]) -> bool:
     """Chains, and one stitch in one of them, counted from the hook, or a slip stitch back into the stitch below: a picot."""
     if len(items) != 2 or not isinstance(items[0], Chain) or not isinstance(items[1], Work):
@@ -303,4 +315,4 @@ def _as_own(name: str, item: Work | Group) -> Own:
     return Own(ONE, name, (replace(item, where=_HERE),), (), item.span, closed)
 
 
-__all__ = ["begun_already", "cluster_over", "completed", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take", "tells"]
+__all__ = ["begun_already", "cluster_over", "completed", "for_picot", "increase", "made_of", "made_said", "named_inside", "note", "picot_said", "take", "tells"]

@@ -140,6 +140,8 @@ class RowReader:
             return repeats.star(self, cursor, read)
         if shared.rate_told(self, cursor, read):
             return None
+        if (widened := changes.two_in_every(self, cursor, read)) is not None:
+            return read.items.extend(widened)
         if token.word in ("(", "[", "{"):
             return self._bracket(cursor, read)
         if self._sentence_of_counts(cursor, read):

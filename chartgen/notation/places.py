@@ -312,7 +312,7 @@ def _same(cursor: Cursor, names: Names) -> Where:
     if kind.kind == "place":
         cursor.take("tip")
     place = Where("same", kind)
-    if cursor.take("as"):
+    if cursor.take_any("as", "with"):                       # "in same ch with first 2 sc"
         cursor.skip_filler()
         cursor.take_any("in")
         begun = cursor.sees("begin") and clause_ends(cursor, 1) and cursor.next()      # "same sp as beginning"
