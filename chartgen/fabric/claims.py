@@ -27,7 +27,8 @@ def with_reserve(hook: Hook, wheres: tuple[Where, ...], after: Sequence[Item]) -
     reserve = max(claimed(hook, after), kept_for_the_next(hook, wheres, after))
     for where in wheres[1:]:
         reserve = max(reserve, claim(hook, where))
-    hook.walk.reserved = reserve if wheres[0].which in ("each", "next") else 0
+    begins = wheres[1] if wheres[0].which == "hook" and len(wheres) > 1 else wheres[0]      # "in 2nd ch from hook and in each ch"
+    hook.walk.reserved = reserve if begins.which in ("each", "next") else 0
 
 
 def claimed(hook: Hook, items: Sequence[Item]) -> int:

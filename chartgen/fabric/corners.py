@@ -9,6 +9,7 @@ from chartgen.fabric.claims import claimed
 from chartgen.fabric.corner_spaces import corner_spaces, so_called
 from chartgen.fabric.edge import Stuck, groups
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.far_side import came_down_to, far_side
 from chartgen.fabric.hook import Hook
 from chartgen.fabric.spots import all_spaces, next_at, right_size, take, take_space
 from chartgen.notation.tree import ONE, Every, Item, Target, Where
@@ -84,8 +85,6 @@ def _along_a_side(hook: Hook) -> bool:
 
 def _down_at_the_foundation(hook: Hook) -> bool:
     """Has the row come down a side to its last row end, so that the other side of the chain comes next? The hook stands there then."""
-    from chartgen.fabric.joining import came_down_to, far_side
-
     walk, last = hook.walk, hook.last
     if last is None or last.kind != "end" or walk.edge.far_side or walk.side is not None or not hook.foundation or hook.edge_number == "0":
         return False

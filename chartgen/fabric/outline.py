@@ -17,7 +17,7 @@ from chartgen.fabric.corners import corners
 from chartgen.fabric.edge import Edge, Stuck, kind_of
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.hook import Hook
-from chartgen.fabric.joining import far_side
+from chartgen.fabric.far_side import far_side
 from chartgen.fabric.sides import side_walk
 from chartgen.notation.tree import ONE, Every, Item, Number, Target, Where, Work
 

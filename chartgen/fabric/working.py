@@ -10,6 +10,7 @@ from chartgen.fabric.claims import claimed, hangs_a_loop, with_reserve
 from chartgen.fabric.edge import Stuck, Walk, matches
 from chartgen.fabric.evening import ends_changed
 from chartgen.fabric.fabric import Place
+from chartgen.fabric.far_side import far_side, onto_foundation
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import MOST_STITCHES, Hook, too_many
 from chartgen.fabric.joining import (
@@ -17,11 +18,9 @@ from chartgen.fabric.joining import (
     back_into_its_stitch,
     come_round,
     comes_round,
-    far_side,
     join,
     joins_here,
     of_part_joined,
-    onto_foundation,
     start_here,
     travel,
     travels,
@@ -423,7 +422,7 @@ def _counting(hook: Hook, item: Counting, after: Sequence[Item]) -> None:
 
 def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
     if item.what == "far side":
-        far_side(hook)
+        far_side(hook, after)
     elif item.what == "turn":
         hook.turn_after = True
     elif item.what in ("off", "spiral"):

@@ -84,7 +84,7 @@ def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
     words = cursor.tokens[cursor.at + 1 : cursor.at + 5]
     words = words[int(bool(words) and words[0].kind == "number") :]            # "ch 72 for 5 points"
     told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
-    named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()}
+    named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()} - {"loop"}
     return _hangs_a_loop(read.items) and cursor.sees("for") and told > 0 and not named
 
 

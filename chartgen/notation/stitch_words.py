@@ -213,7 +213,7 @@ def placed(
     reader: RowReader, cursor: Cursor, stitch, count: Number, start: int, loop: str, said: bool
 ) -> Item:
     stitch, places = reader.as_worked(stitch), ()
-    over = False
+    over, more = False, any(t.text == "more" for t in cursor.tokens[start : cursor.at])
     evenly = bool(cursor.take_any(*_SPREAD, "even"))
     parted = chains_between(reader, cursor)
     from_behind(cursor)
@@ -229,6 +229,7 @@ def placed(
         if not cursor.sees("between"):
             over = cursor.take_any(*INTO, "across", "along", "down", "up", "at") == "over"
         places = wheres(cursor, reader.names, around)
+        places = tuple(map(_worked_already, places)) if more and said else places
     elif (each := unsaid(cursor, reader.names)) is not None:
         said = [t.word for t in cursor.tokens[cursor.at - 3 : cursor.at]]
         around = "around" in said and (evenly or "all" in said)         # of a flat piece: "sc all around"
@@ -257,6 +258,12 @@ def _on_far_side(cursor: Cursor) -> bool:
     found = cursor.peek().word in ("along", "across") and on_foundation(cursor)
     cursor.at = start
     return found
+
+
+def _worked_already(place: Where) -> Where:
+    """ "Sc in each ch to end, 2 more sc in last ch": where the last of those stands."""
+    one = place.which == "last" and place.of is None and set(place.n.values) == {1}
+    return replace(place, which="same", target=Target("place")) if one else place
 
 
 _SPREAD = ("evenly spaced", "spaced evenly", "evenly")

@@ -170,6 +170,9 @@ def row_itself(cursor: Cursor, ahead: int = 0) -> bool:
     return cursor.peek(ahead).word in ("row", "round") and cursor.peek(ahead + 1).kind == "number"
 
 
+_STOPS = ("", ",", ".", ";", "(", "[")
+
+
 def on_foundation(cursor: Cursor) -> bool:
     """ "of foundation ch", "along opposite side of ch": the free side of a chain. Gone past if it is named."""
     start = cursor.at
@@ -183,7 +186,8 @@ def on_foundation(cursor: Cursor) -> bool:
             cursor.skip_filler()
         lower = along and cursor.peek(1).text == "edge" and cursor.take_any("lower", "bottom")
         named = lower or cursor.take_any("foundation", "starting", "beginning") if side or along else cursor.take("foundation")
-        if (side or named) and cursor.take_any("ch", "edge"):
+        in_chains = start > 0 and cursor.tokens[start - 1].word == "ch"      # "sc in each of 23 ch on other side"
+        if (side or named) and cursor.take_any("ch", "edge") or side and in_chains and cursor.peek().word in _STOPS:
             return True
         if cursor.sees("starting", "ch") and cursor.peek(2).word not in ("-", "of") and cursor.peek(2).kind != "number" and _first_or_last_chain(cursor, start):
             cursor.at += 2

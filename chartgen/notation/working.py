@@ -159,6 +159,8 @@ def _in_front_or_behind(reader: RowReader, cursor: Cursor, read: Body) -> list[I
 def _signed(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start, clause = cursor.at, _clause(reader, cursor)
     sign = _sign_said(clause, read)
+    if isinstance(sign, Sign) and stitch_ahead(reader, cursor, 0):
+        return None                                         # "then work sc in each ch on opposite side of ch"
     row = _row_in(cursor, len(clause)) if isinstance(sign, Loops) else None
     cursor.at += len(clause)
     sign = replace(sign, row=row) if isinstance(sign, Loops) and row is not None else sign
