@@ -15,20 +15,28 @@ from chartgen.fabric.spots import all_spaces, next_at, right_size, take, take_sp
 from chartgen.notation.tree import ONE, Every, Item, Target, Where
 
 _FEWEST = 3
+_MOST_IN_A_ROW = 4                                          # the four lines of a raglan yoke
 
 
 def corners(hook: Hook, start: int, end: int) -> list[tuple[int, int]]:
     """The corners from `start` on, as (first, past last) on the edge: of an edge with spaces
-    those amid stitches worked in one place, else the middles of the largest groups of three or more in one place."""
+    those amid stitches worked in one place, else the middles of the largest groups of three or more in one place. More
+    than four along a row worked to and fro are shells, and the corners are those of the piece."""
+    found = _corners(hook)
+    shells = hook.edge_form == "row" and len(found) > _MOST_IN_A_ROW
+    return [] if shells else [r for r in found if start <= r[0] and r[1] <= end]
+
+
+def _corners(hook: Hook) -> list[tuple[int, int]]:
     line = hook.walk.edge.line
     spaces = all_spaces(hook, 0, len(line))
     if spaces:
-        return [r for r in corner_spaces(hook) if start <= r[0] and r[1] <= end]
+        return list(corner_spaces(hook))
     found = [g for g in _fans(hook) if g[1] - g[0] >= _FEWEST]
     most = max((b - a for a, b in (_without_begun(hook, g) for g in found)), default=0)
     as_told = (own if own[1] - own[0] == most else g for g in found for own in [_without_begun(hook, g)])
     middles = ((a + b - 1) // 2 for a, b in as_told if b - a == most)
-    return [(at, at + 1) for at in middles if start <= at < end]
+    return [(at, at + 1) for at in middles]
 
 
 def _without_begun(hook: Hook, group: tuple[int, int]) -> tuple[int, int]:
@@ -70,6 +78,8 @@ def corner_place(hook: Hook, where: Where) -> Place:
         return take(hook, 0)                                # the corner where the foundation chain begins, or ends
     if hook.row_worked() and hook.last is not None and (_along_a_side(hook) or not found and hook.edge_form != "round" and hook.walk.at >= hook.walk.edge.limit):
         return hook.last                                    # the corner of the piece, at the row's end
+    if hook.edge_form == "row" and hook.down_at_once and not hook.turned_back and not hook.row_worked():
+        return Place("stitch", (edge.line[-1],))            # the last row itself is met at the round's end
     if not found and hook.edge_form == "row" and not hook.walk.at and not hook.row_worked():
         return take(hook, 0)                                # the corner where the last row ends
     if not found:

@@ -126,6 +126,7 @@ class Hook:
         self.sides_begun, self.came_up, self.goes_to_top, self.side_of = 0, False, False, ""
         self.goes_down: Walk | None = None
         self.goes_up = False                      # the row begins up a side, and goes on across the last row
+        self.down_at_once = False                 # from the corner where the last row ended it goes down the side
         self.travel: Walk | None = None
         self.tries = 0
         self.beyond: tuple[int, ...] = beyond(self)

@@ -271,6 +271,7 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
             while not (end == 0 and p.number and _chains_would_meet(item)):
                 if end or p.number or tells_a_whole_pass(item):  # it is worked once at least
                     yield p, [*apart[:end], *item.ending]
+                    yield from ((p, [*apart[:end], *skips_too]) for skips_too in _skipped_after(item, apart, joined))
                 if end == 0:
                     break
                 end = next((at for at in range(end - 1, -1, -1) if alike(apart[at], item.ending[0])), 0)
@@ -280,6 +281,16 @@ def _ways(item: Repeat, passes: list[_Pass], joined: bool, comes_round: bool):
         short = _before_its_last(item, comes_round) if joined else None
         for p in (p for p in tail if p.number):             # it is worked once at least
             yield from ((p, end) for end in _ends_of(short, first=p is tail[0]))
+
+
+def _skipped_after(item: Repeat, apart: Sequence[Item], joined: bool) -> list[list[Item]]:
+    """ "*Skip 2 sc, sc in next sc, skip 2 sc, shell in next sc; rep from * around, ending with skip 2 sc, sc in next sc; join":
+    the ending, with so many skipped behind its last stitch as in every pass."""
+    slips = isinstance(item.ending[-1], Work) and item.ending[-1].stitch.is_slip
+    told = list(item.ending[: len(item.ending) - slips])
+    last = max((k for k, one in enumerate(apart) if told and alike(one, told[-1])), default=-1)
+    skips = [one for one in apart[last + 1 : last + 2] if isinstance(one, Skip)] if last >= 0 and (joined or slips) else []
+    return [[*told, *skips, *item.ending[len(told) :]]] if skips else []
 
 
 def _skipped_before(item: Repeat, passes: Sequence[_Pass]) -> list[tuple[_Pass, list[Item]]]:

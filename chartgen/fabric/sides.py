@@ -205,6 +205,12 @@ def begins_up(after: Sequence[Item]) -> bool:
     return edges[:3] == ["side", "top", "side"] and not any(isinstance(item, Sign) and item.what == "far side" for item in after)
 
 
+def down_at_once(items: Sequence[Item]) -> bool:
+    """ "3 sc in corner, 27 sc along side edge": from the corner where the last row has ended down the side."""
+    worked = [item.where[0] for item in items if isinstance(item, Work | Group) and item.where]
+    return len(worked) > 1 and worked[0].target.kind == "corner" and _edge_of(worked[1]) == "side"
+
+
 def _edge_of(where: Where) -> str:
     """Which edge of a piece the words go into: a side, the last row's stitches, or another."""
     on_top = where.target.kind in ("any", "stitch") and where.row is None and not where.part

@@ -28,12 +28,12 @@ from chartgen.fabric.layers import through_both
 from chartgen.fabric.lengths import gauge_heights, sizes_by_gauge
 from chartgen.fabric.plan import Planned, Planner, after_work, loop_after, never_there
 from chartgen.fabric.readings import Reading
-from chartgen.fabric.row_tails import not_the_last
-from chartgen.fabric.sides import first_side, other, turned_to, wrong_side
+from chartgen.fabric.row_tails import not_the_last, told_twice
+from chartgen.fabric.sides import down_at_once, first_side, other, turned_to, wrong_side
 from chartgen.fabric.tally import Tally, declared_of, said_of, tallies, wrong_count
 from chartgen.fabric.working import do
 from chartgen.notation.names import plain
-from chartgen.notation.tree import Colour, Count, Instructions, Item, PartText, Sign
+from chartgen.notation.tree import Chain, Colour, Count, Instructions, Item, PartText, Sign
 from chartgen.problems import Problem
 from chartgen.read import Document
 
@@ -149,6 +149,8 @@ class _Worker:
             self.side = first_side(planned)
             self.hook.loop = ""
         elif planned:
+            if isinstance(chain, Chain) and told_twice(chain, False, [*rest, *planned[0].items]):
+                planned[0].told_twice, chain = chain, None
             rest = [chain, *rest] if chain is not None else rest
             planned[0].turned_before = planned[0].turned_before or turned
         if planned:
@@ -331,6 +333,7 @@ class _Worker:
         back = edge.ring is None and (turned or along_chain)
         on = turned_edge(edge, hook.worked == "rounds" and hook.edge_form not in ("foundation", "row")) if back else edge
         hook.begin_row(on)
+        hook.down_at_once = down_at_once(planned.items)
         hook.turned_back, hook.outlined, hook.said = back, False, said_of(planned, self.size) or 0
         hook.worked_again, hook.next_ends = planned.is_like_another, planned.next_ends
         if comes_full_circle(planned.items) and on.line and on.start in ((), tuple(on.line[:1])):

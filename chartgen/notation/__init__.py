@@ -20,8 +20,10 @@ from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
+from chartgen.notation.row_headings import tells_of_strands
 from chartgen.notation.row_then_rows import again_apart, left_beside
 from chartgen.notation.row_words import how_many
+from chartgen.notation.made_here import named_throughout
 from chartgen.notation.manner import as_begun
 from chartgen.notation.other_side import rows_of_other_side
 from chartgen.notation.rows import Header, Line, heads_piece, lines
@@ -147,7 +149,7 @@ def _form_of(header: Header, items: Sequence[Item]) -> str:
 
 def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     reader.new_row()
-    read = Body([_heading(line)]) if heads_piece(line) else reader.body(Cursor(line.tokens, reader.sizes))
+    read = Body([_heading(line)]) if heads_piece(line) or tells_of_strands(line.said or line.tokens) else reader.body(Cursor(line.tokens, reader.sizes))
     sizes = missing_sizes(line.tokens, reader.sizes)
     after = {p.span.end + 1 for p in sizes if p.span}       # "12 (14) sts": "sts" is no fault of its own
     read.problems[:] = [*(p for p in read.problems if not p.span or p.span.start not in after), *sizes]
@@ -158,7 +160,7 @@ def _row(reader: RowReader, line: Line) -> tuple[RowText, list[Problem]]:
     row = RowText(
         first=header.first,
         last=header.last,
-        items=tuple(with_side(read.items, line.tokens)),
+        items=tuple(with_side(named_throughout(read.items, read.counts), line.tokens)),
         counts=read.counts,
         span=span,
         header=header.span if line.header else span,

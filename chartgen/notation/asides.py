@@ -80,12 +80,14 @@ def purpose(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def _for_a_thing(reader: RowReader, cursor: Cursor, read: Body) -> bool:
-    """A chain that is for a handle, a hanger, a button loop; "ch 3 for first dc" speaks of a stitch."""
+    """A chain that is for a handle, a hanger, a button loop, stitches that are for a thumb, for the back of the neck;
+    "ch 3 for first dc" speaks of a stitch."""
     words = cursor.tokens[cursor.at + 1 : cursor.at + 5]
     words = words[int(bool(words) and words[0].kind == "number") :]            # "ch 72 for 5 points"
     told = next((i for i, t in enumerate(words) if t.kind != "word"), len(words))
     named = {t.text for t in words[:told]} & {w for k in reader.names.known for w in k.split()} - {"loop"}
-    return _hangs_a_loop(read.items) and cursor.sees("for") and told > 0 and not named
+    worn = {t.text for t in words[:told]} & set(vocabulary()["garment"])
+    return (_hangs_a_loop(read.items) or bool(worn)) and cursor.sees("for") and told > 0 and not named
 
 
 def _hangs_a_loop(items: Sequence[Item]) -> bool:

@@ -10,6 +10,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.manner import in_this_manner
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import ONE, Change, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
+from chartgen.notation.words import vocabulary
 from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
@@ -31,7 +32,7 @@ _CARE = ("being careful", "having", "working sure", "taking care", "be careful",
 
 def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """A change of the whole row, where the words are one; else None, and "inc" is a stitch like others."""
-    for told in (_rows_told, ends_changed, _to_so_many, _in_every, _evenly, _in_its_place):
+    for told in (_rows_told, ends_changed, _to_so_many, _in_every, _evenly, _in_its_place, _by_one):
         if (found := told(reader, cursor, read)) is not None:
             return found
     return None
@@ -60,6 +61,43 @@ def _in_its_place(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] |
     if many == change + 1:
         return [Work(ONE, registry().made("together", stitch.base, many), places, span)]
     return [Change(ONE, by, stitch, places, span)]
+
+
+def _by_one(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Sc in each of next 5 sc, dec 1 sc": by one stitch, where the row has come to; "1 inc, 1 sc" are two. Also "dec 1 sc
+    at neck edge", where the words before it lead there or the row begins with it. Raises Unreadable where neither does."""
+    start = cursor.at
+    by = 1 if cursor.next().word == "increase" else -1
+    number = cursor.number()
+    stitch = reader.usual_stitch() if cursor.take("st") else reader.names.take(cursor)
+    at_edge = _at_an_edge(cursor)
+    if number is None or set(number.values) != {1} or not isinstance(stitch, StitchKind) or not closes(cursor) or by > 0 and not at_edge and cursor.sees(")"):
+        cursor.at = start
+        return None
+    span = cursor.span_from(start)
+    if at_edge and not any(isinstance(i, (Work, Even)) for i in read.items):
+        return [Even(stitch, by, span, ends=(1, 0))]
+    if at_edge and not _leads_there(read.items[-1], 1 if by > 0 else 2):
+        raise Unreadable(cursor.tokens[start], "at which end of the row this edge lies is not said here", 'write "at beginning of row" or "at end of row"')
+    return [Change(ONE, by, stitch, (), span)]
+
+
+def _at_an_edge(cursor: Cursor) -> bool:
+    """ "at neck edge", "at the armhole edge", "at front edge": gone past."""
+    start = cursor.at
+    if cursor.take("at"):
+        cursor.skip_filler()
+        named = cursor.peek().text in (*vocabulary()["garment"], "front", "back", "side", "center", "centre") and cursor.next()
+        if named and cursor.take_any("edge", "end"):
+            return True
+    cursor.at = start
+    return False
+
+
+def _leads_there(last: Item, needed: int) -> bool:
+    """ "Sc in each sc to last 2 sc, dec 1 sc at neck edge": just so many are left."""
+    where = last.where[-1] if isinstance(last, Work) and last.where else None
+    return where is not None and where.until == "last" and where.n_left is not None and set(where.n_left.values) == {needed}
 
 
 def _to_so_many(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

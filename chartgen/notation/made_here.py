@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.names import Names, is_called, plain
-from chartgen.notation.tree import ONE, Attach, Chain, Counting, Group, Held, Item, Join, Made, Number, Own, Sign, Target, Where, Work
+from chartgen.notation.tree import ONE, Attach, Chain, Count, Counting, Group, Held, Item, Join, Made, Number, Own, Repeat, Sign, Target, Where, Work
 from chartgen.notation.words import Token, vocabulary
 from chartgen.stitches import StitchKind, registry
 
@@ -45,6 +45,25 @@ def named_too(items: Sequence[Item], ending: tuple[Item, ...]) -> tuple[Item, ..
         return ending
     alike = next((k for k, i in enumerate(ending) if isinstance(i, Work) and (i.stitch, i.count.values) == (one.stitch, one.count.values)), None)
     return ending if alike is None else (*ending[: alike + 1], items[at], *ending[alike + 1 :])
+
+
+def named_throughout(items: Sequence[Item], counts: Sequence[Count]) -> list[Item]:
+    """ "3 dc in next ch (point made), …, * skip 2 ch, …, 3 dc in next ch, …; rep from * across. (3 points)": where the row
+    counts what is named once, every later one of its stitches is one as well."""
+    at = next((k for k, item in enumerate(items) if isinstance(item, Made) and k and isinstance(items[k - 1], Work)), 0)
+    named = items[at] if items else None
+    if not at or not isinstance(named, Made) or sum(isinstance(i, Made) for i in items) > 1 or not any(named.name in (c.name, f"{c.name}s") for c in counts):
+        return list(items)
+    return [*items[: at + 1], *_named_each(items[at + 1 :], items[at - 1], replace(named, text=""))]
+
+
+def _named_each(items: Sequence[Item], one: Item, named: Made) -> list[Item]:
+    found: list[Item] = []
+    for item in items:
+        found.append(replace(item, items=tuple(_named_each(item.items, one, named))) if isinstance(item, Repeat) else item)
+        alike = isinstance(item, Work) and isinstance(one, Work) and (item.stitch, item.count.values) == (one.stitch, one.count.values)
+        found += [named] * (alike and len(item.where) == 1 and item.where[0].which == "next" and item.where[0].n == ONE)
+    return found
 
 
 def tells(reader: RowReader, cursor: Cursor, read: Body) -> bool:

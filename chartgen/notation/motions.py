@@ -23,7 +23,7 @@ _BY_NAME = ("bobble", "puff", "popcorn", "cluster")
 def told_by_motions(words: Sequence[Token], name: str) -> StitchKind | None:
     """The kind that the hook's motions make; None where the words tell no such stitch."""
     texts = [t.text for t in words]
-    enters = [i for i, text in enumerate(texts) if text in ("insert", "inserting")]
+    enters = _enters(texts)
     if not enters or not _closes_all(texts):
         return None
     first, last = enters[0], texts.index("all")
@@ -31,10 +31,31 @@ def told_by_motions(words: Sequence[Token], name: str) -> StitchKind | None:
     if len(enters) == 1 and _is_wound(texts[:first], words[first:past]):
         return registry().kind("bullion")
     base = held_back(words, first, past)
-    legs = times_told(words, past) or len(enters)
+    legs = _legs(words, enters) if len(enters) > 1 else times_told(words, past) or 1
     if base is None or legs < 2:
         return None
     return kind_of_legs(name, base, legs, apart="next" in texts[first:past])
+
+
+def _enters(texts: Sequence[str]) -> list[int]:
+    """Where the hook goes in: "insert hook in st", and where none is inserted "draw up a loop in st"."""
+    inserted = [i for i, text in enumerate(texts) if text in ("insert", "inserting")]
+    drawn = [i for i, text in enumerate(texts) if text in DRAW and texts[i + 1 : i + 2] == ["up"] and {"in", "into"} & set(texts[i : i + 6])]
+    return inserted or drawn
+
+
+def _legs(words: Sequence[Token], enters: Sequence[int]) -> int:
+    """How many legs are told one by one: "(yo, insert hook in same st, …) twice" after the first makes three of them."""
+    apart = [_times_of_its_bracket(words, at) for at in enters]
+    return sum(n or 1 for n in apart) if any(apart) else times_told(words, enters[1]) or len(enters)
+
+
+def _times_of_its_bracket(words: Sequence[Token], at: int) -> int | None:
+    """How often the bracket is worked in which this word stands; None where it stands in none."""
+    opened = max((k for k in range(at) if words[k].text in ("(", "[")), default=-1)
+    shut = next((k for k in range(at, len(words)) if words[k].text in (")", "]")), 0)
+    stands = opened >= 0 and shut and not any(t.text in (")", "]") for t in words[opened:at])
+    return times_told(words[: shut + 5], shut) if stands else None
 
 
 def held_back(words: Sequence[Token], first: int, past: int) -> str | None:

@@ -56,6 +56,17 @@ _TO = (
 _OPEN = ("loop", "sp", "shell")
 
 
+def _edge_named(cursor: Cursor) -> bool:
+    """ "to armhole edge", "to neck edge", "to front edge": where the row ends. Gone past."""
+    start = cursor.at
+    if cursor.take("to"):
+        cursor.skip_filler()
+        if cursor.peek().text in (*vocabulary()["garment"], "front", "back", "side", "other", "opposite") and cursor.next() and cursor.take("edge"):
+            return True
+    cursor.at = start
+    return False
+
+
 def chain_itself(cursor: Cursor) -> bool:
     """ "of ch", "of the chain", of whose stitches each is worked into. Gone past if it stands there by itself."""
     start = cursor.at
@@ -69,8 +80,11 @@ def chain_itself(cursor: Cursor) -> bool:
 
 def reaches(cursor: Cursor) -> bool:
     """Do the next words say how far to go?"""
-    token, after = cursor.peek(), cursor.peek(1)
+    token, after, start = cursor.peek(), cursor.peek(1), cursor.at
     if token.word in ("around", "across", "until"):
+        return True
+    if _edge_named(cursor):
+        cursor.at = start
         return True
     if token.word == "in" and after.word in ("row", "round"):
         return True
@@ -116,6 +130,8 @@ def reach(cursor: Cursor, names: Names, place: Where) -> Where:
         return replace(place, until="end")
     if cursor.take("until"):
         return _until_remain(cursor, names, place)
+    if _edge_named(cursor):
+        return replace(place, until="end")
     cursor.take("to")
     if (corner := _corner(cursor)) is not None:
         return replace(place, until="target", stop=corner)
@@ -274,12 +290,12 @@ def _until_remain(cursor: Cursor, names: Names, place: Where) -> Where:
 
 
 _BEHIND = (
-    "from behind", "from the back", "from back", "in back of working", "in the back of working",
+    "from back of working", "from the back of working", "from behind", "from the back", "from back", "in back of working", "in the back of working",
     "at back of working", "at the back of working", "at back", "at the back",
 )
 
 
-_IN_FRONT = ("from front", "from the front", "at front", "at the front")
+_IN_FRONT = ("from front of working", "from the front of working", "from front", "from the front", "at front", "at the front")
 
 
 def from_left_to_right(cursor: Cursor) -> bool:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from chartgen.notation.words import Token
+from chartgen.notation.words import Token, vocabulary
 
 _LONGEST = 5
 _SIGNS = (":", "-", ".")
+_AIMS = ("to", "for")
 
 
 def heads_rows(words: Sequence[Token]) -> bool:
@@ -16,13 +17,22 @@ def heads_rows(words: Sequence[Token]) -> bool:
 
 
 def after_heading(words: Sequence[Token]) -> int:
-    """Where "Row 1:" or "1st rnd:" begins behind a heading on the same line; 0 where there is none."""
-    at = next((k for k, t in enumerate(words[: _LONGEST + 1]) if t.word in _SIGNS), 0)
+    """Where "Row 1:", "1st rnd:" or "next row:" begins behind a heading on the same line ("To shape armholes, next row:");
+    0 where there is none."""
+    signs = (*_SIGNS, ",") if words and words[0].text in _AIMS else _SIGNS
+    at = next((k for k, t in enumerate(words[: _LONGEST + 1]) if t.word in signs), 0)
     numbered = words[at + 1 : at + 3]
-    kinds = {t.kind for t in numbered} in ({"word", "number"}, {"ordinal", "word"})
+    kinds = {t.kind for t in numbered} in ({"word", "number"}, {"ordinal", "word"}) or [t.text for t in numbered[:1]] == ["next"]
     row = kinds and any(t.word in ("row", "round") for t in numbered)
     ends = any(t.word == ":" for t in words[at + 3 : at + 7])
     return at + 1 if at and row and ends and _named(words[:at]) else 0
+
+
+def tells_of_strands(words: Sequence[Token]) -> bool:
+    """ "Fringe: Cut 4 strands 12 inches long, knot in every 3rd st": said of yarn that is cut and knotted in, and no row;
+    a fringe that is crocheted ("Fringe: Ch 20, …") is one."""
+    said = [t.text for t in words]
+    return said[:1] != [] and said[0] in vocabulary()["strands"]["things"] and bool(set(said[1:]) & set(vocabulary()["strands"]["told"]))
 
 
 def _named(words: Sequence[Token]) -> bool:

@@ -372,7 +372,8 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
         if _times_come(cursor) or not cursor.take_any("and", ",", "&"):
             break
     worded = bool(cursor.take_any("row", "round")) or worded or bare and cursor.peek(-1).kind == "ordinal" and closes(cursor)
-    cursor.take_any("incl", "inclusive")
+    shortened = cursor.take_any("incl", "inclusive") == "incl"
+    cursor.take(".") if shortened and _times_come(cursor) else None     # "Rows 2 to 5 incl. 4 times"
     if not worded or not found:
         cursor.at = start
         return ()
@@ -381,7 +382,7 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
 
 def _times_come(cursor: Cursor) -> bool:
     """ "Rows 3 to 10, 10 times": the number after the comma says how often."""
-    return cursor.sees(",") and cursor.peek(1).kind == "number" and cursor.peek(2).word in ("times", "more")
+    return cursor.peek().word in (",", ".") and cursor.peek(1).kind == "number" and cursor.peek(2).word in ("times", "more")
 
 
 def _up_to(first: Number, last: Number, token: Token) -> list[Number]:

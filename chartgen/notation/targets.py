@@ -226,7 +226,7 @@ def _target(cursor: Cursor, names: Names) -> Target | None:
     return None
 
 
-_ALONE = ("single", "free", "unused")
+_ALONE = ("single", "free", "unused", "raised")              # "raised dc": one made round a post
 
 
 def _stitch_follows(cursor: Cursor, names: Names) -> bool:

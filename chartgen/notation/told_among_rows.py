@@ -25,9 +25,9 @@ _SHUT = {"(": ")", "[": "]"}
 def without_definitions(reader: RowReader, line: Line) -> tuple[Line, list[str]]:
     """The line without what it defines, and the names of that, which the reader knows from here on."""
     tokens, told = list(line.tokens), []
-    for at in reversed([k for k, t in enumerate(tokens) if t.word in ("=", ":")]):
+    for at in reversed([k for k, t in enumerate(tokens) if t.word in ("=", ":") or _to_make(tokens, k)]):
         first, past = _name_before(tokens, at), _end_of(tokens, at)
-        name = [t for t in tokens[first:at] if t.text not in _LEADS]
+        name = [t for t in tokens[first:at] if t.text not in (*_LEADS, *_MAKE)]
         own = _defined(reader, tokens, name, at, past)
         if own is not None:
             reader.names.own[_called(name)] = own
@@ -35,6 +35,15 @@ def without_definitions(reader: RowReader, line: Line) -> tuple[Line, list[str]]
             first, past = _with_its_brackets(tokens, first, past)
             del tokens[first:past]
     return (replace(line, tokens=_nothing_left(tokens)) if told else line), told
+
+
+_MAKE = ("to", "make", "work", "for")
+
+
+def _to_make(tokens: Sequence[Token], at: int) -> bool:
+    """Does this comma stand behind "(to make a cluster", "to work a popcorn"? What follows says how."""
+    said = [t.text for t in tokens[_name_before(tokens, at) : at]]
+    return tokens[at].text == "," and said[:2] in (["to", "make"], ["to", "work"])
 
 
 def _name_before(tokens: Sequence[Token], at: int) -> int:
@@ -65,7 +74,7 @@ def _defined(reader: RowReader, tokens: Sequence[Token], name: Sequence[Token], 
     words = list(tokens[at + 1 : past])
     plainly = 0 < len(name) <= _LONGEST and all(t.kind == "word" or t.text == "-" for t in name)
     known = reader.names.at(Cursor(list(name)))[0] if plainly else None
-    if not plainly or isinstance(known, StitchKind) or not words or tokens[at].word == ":" and not _group(name):
+    if not plainly or isinstance(known, StitchKind) or not words or tokens[at].word in (":", ",") and not _group(name):
         return None
     own, problems = own_stitch(reader, _called(name), words, Span(words[0].start, words[-1].end))
     made = any(not isinstance(i, (Note, Sign)) for i in own.items) or own.closed is not None
