@@ -48,10 +48,12 @@ def left_off(hook: Hook, edge: Edge) -> int:
 
 def row_skipped(hook: Hook) -> int:
     """ "Join yarn in first skipped sc of thumb opening": the row of the longest stretch that was gone past with stitches
-    on both its sides, the last of several; 0 for none, or where it is the edge being worked."""
+    on both its sides, the last of several; 0 for none, or where it is the edge being worked. A row with stitches at its
+    end alone, of an edging along row ends, is left whole."""
     longest, found = 2, 0
+    tops = {i for s in hook.stitches for f in s.feet if f.kind != "end" for i in f.stitches}
     for number, edge in hook.edges.items():
-        line = left(hook, edge)
+        line = left(hook, edge) if tops & set(edge.line) else Edge(list(edge.line))
         ends = [0, *line.parted, len(line.line)]
         run = max((b - a for a, b in zip(ends, ends[1:], strict=False)), default=0)
         if longest <= run < len(edge.line):

@@ -102,6 +102,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
     if in_ring(item):
         raise _never_ends(item)
     _stand_where_it_closes(hook, item)
+    hook.beyond = ()                                        # it goes as far as the row before does
     outer_reserve, limit_edge = hook.walk.reserved, hook.walk.edge
     reserve = _left_over_by_words(hook, item, after)
     stops = item.n_left is not None or item.until is not None

@@ -11,7 +11,7 @@ from chartgen.fabric.hook import Hook
 from chartgen.fabric.inner_sides import down_to, inner_walk, meets
 from chartgen.fabric.numbering import leads_to
 from chartgen.fabric.plan import Planned
-from chartgen.notation.tree import Attach, Colour, Group, Item, Note, Sign, Where, Work
+from chartgen.notation.tree import Attach, Colour, Group, Item, Note, Sign, Skip, Where, Work
 from chartgen.problems import Problem
 
 
@@ -50,14 +50,27 @@ def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> b
     if _edges_anew(hook, rows, planned):
         return side != "RS"
     place = next((w for i in planned.items[:2] for w in leads_to(i) if w.row is not None and w.which == "next"), None)
-    if place is None or place.row is None:
+    row = _left_by_the_row_before(hook, rows, planned) if place is None else _row_of(hook, rows, place)
+    if row is None:
         return None
-    number = place.row.of(hook.size)
-    edge = hook.rows_of.get(place.part, {}).get(number) if place.part else hook.edges.get(number)
-    if edge is None or not 0 <= edge.row < len(rows):
-        return None
-    row = rows[edge.row]
     return (planned.side or (row.side if row.form == "round" else other(row.side))) != side
+
+
+def _row_of(hook: Hook, rows: Sequence[Row], place: Where) -> Row | None:
+    """The row that the words name."""
+    number = place.row.of(hook.size) if place.row is not None else 0
+    edge = hook.rows_of.get(place.part, {}).get(number) if place.part else hook.edges.get(number)
+    return rows[edge.row] if edge is not None and 0 <= edge.row < len(rows) else None
+
+
+def _left_by_the_row_before(hook: Hook, rows: Sequence[Row], planned: Planned) -> Row | None:
+    """ "Fasten off. Skip next 14 sc for back of neck, attach yarn in next sc", after a shoulder: the row that the shoulder
+    stands on, along which the words go on as its first row did."""
+    first = [i for i in planned.items if not isinstance(i, (Note, Colour))][:2]
+    led = [w for i in first for w in leads_to(i)]
+    skips = len(first) == 2 and isinstance(first[0], Skip) and isinstance(first[1], Attach) and all(w.which == "next" and not w.part for w in led)
+    left = next(reversed(hook.left.values()), []) if skips and rows and rows[-1].ending == "off" else []
+    return rows[hook.stitches[left[0]].row] if left else None
 
 
 def _edges_anew(hook: Hook, rows: Sequence[Row], planned: Planned) -> bool:

@@ -19,6 +19,15 @@ def with_side(items: Sequence[Item], tokens: Sequence[Token]) -> Iterator[Item]:
         yield replace(item, facing=side) if side and isinstance(item, Note) else item
 
 
+def side_said(words: Sequence[str]) -> str:
+    """ "RS" for "(right side)", "(RS)", "(right side facing)": what a bracket says that says nothing else; "" for others."""
+    rest = [w for w in words if w not in (*SIDES, *_SIDE_WORDS)]
+    return "" if rest else _side(words)
+
+
+_SIDE_WORDS = ("right", "wrong", "side", "of", "work", "working", "facing", ",")
+
+
 def _side(words: Sequence[str]) -> str:
     """ "RS" for "rs" and for "right side", "WS" for "ws" and for "wrong side"."""
     pairs = (f"{one}_{other}" for one, other in zip(words, words[1:], strict=False))

@@ -205,6 +205,8 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         return chooser(cursor, names)
     if token.kind == "ordinal":
         return _ordinal(cursor, names)
+    if token.text == "one" and (side := _one_side(cursor, names)) is not None:
+        return side
     if token.kind == "number" and not hyphened(cursor) and not group_apart(cursor, names):
         return _counted(cursor, names)
     if ring_named(cursor):
@@ -222,6 +224,17 @@ def _chosen(cursor: Cursor, names: Names) -> Where:
         cursor.next()
         return Where("each", Target("any"), until="end", row=cursor.number())
     return Where("this", target(cursor, names))
+
+
+def _one_side(cursor: Cursor, names: Names) -> Where | None:
+    """ "28 sc evenly around one edge of cuff", "along one long side": the row ends of one of its sides."""
+    start = cursor.at
+    cursor.next()
+    named = any(cursor.peek(k).text in ("edge", "side") for k in range(3))
+    if named and (ends := row_ends(cursor, names)) is not None:
+        return ends
+    cursor.at = start
+    return None
 
 
 _LOOPS = ("loop", "lp", "sp", "space")

@@ -179,7 +179,7 @@ def to_its_end(cursor: Cursor) -> bool:
     return False
 
 
-_AS_FAR = ("corner", "end", "beginning", "bottom", "top", "foundation", "start")
+_AS_FAR = ("corner", "end", "beginning", "bottom", "top", "foundation", "start", "crown")
 _THERE = ("to", "the", "opposite", "other", "next", "front", "back", "lower", "upper", "left", "right", *_AS_FAR)
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from types import MappingProxyType
 
 from chartgen.notation.cursor import Cursor
-from chartgen.notation.facing import SIDES
+from chartgen.notation.facing import SIDES, side_said
 from chartgen.notation.row_headings import after_heading, heads_rows
 from chartgen.notation.tree import Number
 from chartgen.notation.words import Token, tokens, vocabulary
@@ -333,8 +333,9 @@ def _aside(cursor: Cursor, header: Header, sizes: tuple[str, ...]) -> bool:
         if end is None:
             return False
         words = cursor.tokens[cursor.at + 1 : end]
-        if all(t.word in SIDES or t.word in (",",) for t in words) and words:
-            header.side = next((SIDES[t.word] for t in words if t.word in SIDES), "")
+        said = side_said([t.word for t in words])
+        if said:
+            header.side = said
             cursor.at = end + 1
             return True
         if 2 <= len(words) <= 3 and words[-1].word in ("row", "round") and all(t.kind == "word" for t in words) and words[0].word not in _NO_LABELS:

@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import INTO
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.reach import along_a_side
+from chartgen.notation.reach import along_a_side, clause_ends
 from chartgen.notation.targets import target
 from chartgen.notation.tree import ONE, Number, Target, Where, Work
+from chartgen.notation.words import vocabulary
 
 if TYPE_CHECKING:
     from chartgen.notation.names import Names
@@ -45,6 +46,22 @@ def over_several(count: Number, places: tuple[Where, ...], over: bool) -> tuple[
     if one is None or not over or one.which != "ends" or one.each or one.until or max(one.n.values) < 2 or set(count.values) == {1}:
         return places
     return (replace(one, per=one.n),)
+
+
+def over_chain(cursor: Cursor, count: Number) -> Where | None:
+    """ "2 sc across ch-2 of thumb", "4 dc along underarm ch-4": as many as there are chains, one in each; None, and nothing
+    gone past, for other words."""
+    start = cursor.at
+    if cursor.take_any("across", "along", "over"):
+        cursor.skip_filler()
+        cursor.at += cursor.peek().text in vocabulary()["garment"]
+        chain = cursor.take("ch")
+        cursor.take("-")
+        number = cursor.number() if chain else None
+        if number is not None and number.values == count.values and clause_ends(cursor):
+            return Where("next", Target("chain"), n=number, span=cursor.span_from(start))
+    cursor.at = start
+    return None
 
 
 _MOST_IN_ONE = 5

@@ -22,7 +22,7 @@ from chartgen.notation.names import take_loop
 from chartgen.notation.one_place import ALL_BEFORE, all_in_one
 from chartgen.notation.places import SIDES_OF_POST, unsaid, wheres
 from chartgen.notation.reach import across_top, clause_ends, from_behind, from_left_to_right
-from chartgen.notation.shared import each_in_its_own, over_several, shared_out
+from chartgen.notation.shared import each_in_its_own, over_chain, over_several, shared_out
 from chartgen.notation.targets import on_foundation
 from chartgen.notation.tree import (
     ONE,
@@ -220,6 +220,8 @@ def placed(
     together = all_in_one(cursor)
     if (shared := shared_out(cursor, reader.names)) is not None:
         places = (shared,)
+    elif (chain := over_chain(cursor, count)) is not None:
+        places = (chain,)
     elif _on_far_side(cursor):
         places, evenly = (Where("each", Target("chain"), until="end", span=cursor.peek().span),), evenly or set(count.values) != {1}
     elif (top := across_top(cursor)) is not None:

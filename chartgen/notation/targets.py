@@ -290,7 +290,7 @@ def turning_target(cursor: Cursor, names: Names) -> Target | None:
     return None
 
 
-_TURNING = ("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch", "starting ch", "end ch", "first turning ch")
+_TURNING = ("tch", "t - ch", "turning ch", "turn ch", "beginning ch", "begin ch", "starting ch", "end ch", "first turning ch", "ch first made")
 
 
 def turning_chain(cursor: Cursor) -> Target | None:
