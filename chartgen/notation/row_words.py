@@ -382,7 +382,8 @@ def row_numbers(cursor: Cursor, bare: bool = False) -> tuple[Number, ...]:
 
 def _times_come(cursor: Cursor) -> bool:
     """ "Rows 3 to 10, 10 times": the number after the comma says how often."""
-    return cursor.peek().word in (",", ".") and cursor.peek(1).kind == "number" and cursor.peek(2).word in ("times", "more")
+    counted = cursor.peek(1).kind == "number" and cursor.peek(2).word in ("times", "more")
+    return cursor.sees(",") and counted or cursor.sees(".") and (counted or cursor.peek(1).word in vocabulary()["times"])
 
 
 def _up_to(first: Number, last: Number, token: Token) -> list[Number]:
