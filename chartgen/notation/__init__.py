@@ -16,6 +16,7 @@ from chartgen.notation.filet import mesh_shown
 from chartgen.notation.facing import with_side
 from chartgen.notation.last_row import last_row_apart, told_apart
 from chartgen.notation.finished_as import as_the_row_before, finished_as
+from chartgen.notation.growing import as_grown
 from chartgen.notation.like_part import rows_of_part
 from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
@@ -123,7 +124,9 @@ def _part(
         row, found = _row(reader, line)
         reader.mesh = mesh_shown(row.items) or reader.mesh
         row = as_the_row_before(replace(row, items=(*row.items, *onward)), later)
-        worked, asked = as_begun(row, rows)
+        grown, unclear = as_grown(row, rows)
+        begun = [as_begun(one, rows) for one in grown]
+        worked, asked = [one for some, _ in begun for one in some], [*unclear, *(p for _, some in begun for p in some)]
         told_here = [one for whole in worked for each in told_apart(whole, ending) for one in again_apart(each, line.tokens)]
         rows[-1:] = left_beside([*rows[-1:], *told_here], line.tokens)
         rows.extend(later.rows)

@@ -12,6 +12,7 @@ from chartgen.notation.ahead import INTO, closes
 from chartgen.notation.between_increases import apart_or_more
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.fewer_loops import fewer_loops
+from chartgen.notation.growing import growing
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import Chain, Item, Join, LikeRow, Note, Own, Repeat, Sign, Where, Work
 from chartgen.notation.words import vocabulary
@@ -111,6 +112,9 @@ def having(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         return []
     if read.items and isinstance(read.items[-1], LikeRow) and (fewer := fewer_loops(cursor)) is not None:
         read.items[-1] = replace(read.items[-1], fewer=fewer)
+        return []
+    if read.items and isinstance(read.items[-1], LikeRow) and (grown := growing(cursor, reader.names, read.items[-1])) is not None:
+        read.items[-1] = grown
         return []
     found = marker(reader, cursor, read)
     words = cursor.tokens[start : cursor.at]

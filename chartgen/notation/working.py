@@ -16,6 +16,7 @@ from chartgen.notation.further import row_named
 from chartgen.notation.joining import along_foundation
 from chartgen.notation.last_goes import last_goes
 from chartgen.notation.layers import layers_said
+from chartgen.notation.growing import goes_on_growing
 from chartgen.notation.likeness import every_row, goes_on_widening, like, until_stitches
 from chartgen.notation.manner import in_this_manner
 from chartgen.notation.row_words import for_rows, more_times
@@ -229,7 +230,7 @@ _WORKINGS: tuple[Reading, ...] = (
 def _goes_on_changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "Continue to inc 6 sts evenly in each rnd"; "work in sc, increasing …" works sc throughout."""
     start = cursor.at
-    if (again := goes_on_widening(cursor, reader.names) or _changing_until(reader, cursor) or in_this_manner(reader, cursor, read)) is not None:
+    if (again := goes_on_widening(cursor, reader.names) or goes_on_growing(cursor, reader.names) or _changing_until(reader, cursor) or in_this_manner(reader, cursor, read)) is not None:
         return [again]
     cursor.take_any("continue to", "continue")
     if cursor.at > start and (cursor.sees("increase") or cursor.sees("decrease")):
