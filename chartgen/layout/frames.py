@@ -16,29 +16,33 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Straight:
-    """Along a line, out is up. `spin` +1 is worked from right to left."""
+    """Along a line, out along `normal`: up, but on another side of the piece. `spin` +1 is worked from right to left."""
 
     spin: int
     closed: bool = False
+    turn: float | None = None
+    normal: complex = 1j
+
+    @property
+    def travel(self) -> complex:
+        return self.spin * 1j * self.normal
 
     def along(self, points: Points) -> Floats:
         """Chain lengths in the direction of working."""
-        return np.asarray(-self.spin * np.asarray(points).real, dtype=float)
+        return np.asarray((np.asarray(points) * self.travel.conjugate()).real, dtype=float)
 
     def level(self, points: Points) -> Floats:
-        return np.asarray(np.asarray(points).imag, dtype=float)
+        return np.asarray((np.asarray(points) * self.normal.conjugate()).real, dtype=float)
 
     def point(self, along: Floats, level: Floats) -> Points:
-        return np.asarray(-self.spin * np.asarray(along) + 1j * np.asarray(level), dtype=np.complex128)
+        return np.asarray(np.asarray(along) * self.travel + np.asarray(level) * self.normal, dtype=np.complex128)
 
     def up(self, along: Floats) -> Points:
-        return np.full(np.shape(along), 1j, dtype=np.complex128)
+        return np.full(np.shape(along), self.normal, dtype=np.complex128)
 
     def scale(self, level: float) -> float:
         """Chain lengths in one unit along, at this level."""
         return 1.0
-
-    turn: float | None = None
 
 
 @dataclass(frozen=True)

@@ -48,6 +48,7 @@ from chartgen.layout.yoke import bend_neck, yoke_shape
 
 _SHELL = 4                  # stitches in one place that make a shell
 _TALLER = 1.5               # times as tall as the stitch beside it
+_SAME_WAY = 0.9             # cosine between the ways out along one straight side
 _MOST_SIDES = 6             # a border of more is as good as round
 
 
@@ -159,7 +160,12 @@ def _grow_row(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | N
     if aside and goes_round_loops(canvas, figure, plan, foot, frame):
         _loop_row(canvas, figure, plan, foot, room)
     elif aside and (outline := _sides_below(canvas, figure, plan, foot, frame)) is not None:
-        _edge_row(canvas, figure, plan, foot, room, outline)
+        if _on_one_side(canvas, figure, plan, foot, outline):
+            figure.edging.add(plan.row.index)
+            turned = Straight(frame.spin, normal=complex(outline.normals[0]))
+            _row_above(canvas, figure, plan, before, foot, turned, room, bends)
+        else:
+            _edge_row(canvas, figure, plan, foot, room, outline)
     else:
         _row_above(canvas, figure, plan, before, foot, frame, room, bends)
 
@@ -244,6 +250,13 @@ def _in_shells(plan: RowPlan) -> bool:
     heights = [node.height for node in plan.nodes]
     shells = (group for group in groups(plan.nodes, plan.closed) if len(group) >= _SHELL)
     return any(heights[g[0]] > _TALLER * min(heights[g[0] - 1], heights[(g[-1] + 1) % len(heights)]) for g in shells)
+
+
+def _on_one_side(canvas: Canvas, figure: Figure, plan: RowPlan, foot: Footing, outline: Outline) -> bool:
+    """Whether a row goes on from an edging along one straight side, as a second half from the middle: it is laid as any row
+    of a panel."""
+    straight = not outline.closed and len(outline.lengths) == 1 and _on_edging(canvas, figure, plan)
+    return straight and bool(np.all((foot.normal * np.conj(outline.normals[0])).real > _SAME_WAY))
 
 
 def _on_edging(canvas: Canvas, figure: Figure, plan: RowPlan) -> bool:

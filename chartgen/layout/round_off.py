@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
-from chartgen.layout.frames import Frame, Polar, Side
+from chartgen.layout.frames import Frame, Polar, Side, Straight
 from chartgen.layout.loops import hangs_long
 from chartgen.layout.places import Footing
 from chartgen.layout.row_plan import RowPlan
@@ -160,7 +160,7 @@ def _gains_by_twos(plan: RowPlan, begun: Start) -> bool:
 def _line(plan: RowPlan, begun: Start, foot: Footing, frame: Frame, level: float) -> Points:
     scale = frame.scale(level)
     wishes = frame.along(foot.base) + begun.offset / scale
-    gaps = begun.gaps[:-1] / scale * _crowding(plan, begun, float(np.ptp(wishes)) * scale)
+    gaps = begun.gaps[:-1] / scale * _crowding(plan, begun, float(np.ptp(wishes)) * scale) * _as_close(begun, foot, frame)
     even = np.concatenate([[0.0], np.cumsum(gaps)])
     even += _from_edge_to_edge(plan, begun, foot, frame, even, float(np.median(wishes - even)))
     most = 0.3 if np.any(begun.lengths[:-1] > 0) else _at_once(plan, begun, 0.5)
@@ -201,6 +201,16 @@ def _crowding(plan: RowPlan, begun: Start, wide: float) -> float:
     if plan.row.form != "round" or total <= 0 or np.any(begun.lengths > 0) or not in_stitches:
         return 1.0
     return float(np.clip(wide / total, _CROWDED, 1.0))
+
+
+def _as_close(begun: Start, foot: Footing, frame: Frame) -> float:
+    """How much closer than neat a row stands that goes on from an edging, which stands as close as the rows whose ends it
+    is worked into."""
+    if not isinstance(frame, Straight) or frame.normal == 1j or np.any(begun.lengths > 0) or len(foot.base) < 2:
+        return 1.0
+    steps = np.diff(frame.along(foot.base))
+    steps = steps[steps > _AS_WIDE]
+    return float(np.clip(np.median(steps) / np.median(begun.gaps[:-1]), _CROWDED, 1.0)) if len(steps) else 1.0
 
 
 def _from_edge_to_edge(
