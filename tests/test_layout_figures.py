@@ -486,15 +486,20 @@ def _spaces(fabric: Fabric, row: int) -> list[list[int]]:
 RIB_AND_ROUNDS = """Ch 7.
 Row 1: Sc in 2nd ch from hook and in each ch across. (6 sc)
 Rows 2-20: Ch 1, turn, sc in back loop of each sc across. (6 sc)"""
-ROUNDS_ABOVE = """Rnd 1: Ch 1, sc in each of next 20 row ends; join with sl st in first sc. (20 sc)
-Rnds 2-4: Ch 1, sc in each sc around; join. (20 sc)"""
+ROUNDS_ABOVE = {
+    "as many as rows": """Rnd 1: Ch 1, sc in each of next 20 row ends; join with sl st in first sc. (20 sc)
+Rnds 2-4: Ch 1, sc in each sc around; join. (20 sc)""",
+    "begun with a chain that counts": """Rnd 1: Ch 3 (counts as dc), work 19 more dc evenly along row ends; join with sl st in top of ch-3. (20 dc)
+Rnds 2-4: Ch 3 (counts as dc), dc in each dc around; join. (20 dc)""",
+}
 
 
-def test_rounds_along_one_side_of_a_rib_are_a_tube_on_a_strip_of_its_own(tmp_path: Path) -> None:
+@pytest.mark.parametrize("rounds", ROUNDS_ABOVE.values(), ids=ROUNDS_ABOVE)
+def test_rounds_along_one_side_of_a_rib_are_a_tube_on_a_strip_of_its_own(rounds: str, tmp_path: Path) -> None:
     """A hat above a rib worked sideways: the rib's rows level, then each round level above its row ends, and
     no ink on ink. (Common practice of drawn charts, no source.)"""
     file, margin = tmp_path / "hat.yaml", " " * 10
-    crown = "      - name: Crown\n        rounds: |\n" + "".join(f"{margin}{line}\n" for line in ROUNDS_ABOVE.splitlines())
+    crown = "      - name: Crown\n        rounds: |\n" + "".join(f"{margin}{line}\n" for line in rounds.splitlines())
     file.write_text(spec(RIB_AND_ROUNDS, "rows") + crown)
     found = audit(read_chart(chart(file), "hat"))
     assert found["overlap"].value() == found["cross"].value() == found["feet"].value() == 0

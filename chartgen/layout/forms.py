@@ -201,8 +201,9 @@ def _with_openings(found: list[Figure], fabric: Fabric, plans: dict[int, RowPlan
 
 
 def _closes_a_strip(fabric: Fabric, plan: RowPlan) -> bool:
-    """Whether a round is worked into row ends alone, one of each row: the strip has become a tube."""
-    places = [place for node in plan.nodes for place in node.places]
+    """Whether a round is worked into row ends alone, one of each row: the strip has become a tube. Where its beginning chain
+    rises from does not matter."""
+    places = [place for node in plan.nodes if not node.column for place in node.places]
     ends = {p.stitches[-1] for p in places if p.kind == "end"}
     return plan.closed and len(ends) > 2 and all(p.kind == "end" for p in places) and len({fabric.stitches[i].row for i in ends}) == len(ends)
 
