@@ -77,3 +77,27 @@ Row 5: Ch 3 (counts as dc), skip first dc, dc in each of next 6 dc, 7 dc in ch-4
     below, last = ([i for i in fabric.rows[j].line if fabric.stitches[i].feet] for j in (-2, -1))
     assert np.min(np.abs(np.hypot(*np.diff(layout.head[last], axis=0).T))) >= 0.78
     assert np.sort(np.hypot(*np.diff(layout.head[below], axis=0).T))[2:].min() >= 0.775
+
+
+HELD = """Ch 10.
+Row 1: (3 dc, ch 2, 3 dc) in 6th ch from hook, skip next 3 ch, dc in last ch, ch 3, turn.
+Row 2: (3 dc, ch 2, 3 dc) in ch-2 sp, ch 4, turn.
+Row 3: (3 dc, ch 2, 3 dc) in ch-2 sp, dc in top of turning ch, ch 3, turn.
+Row 4: (3 dc, ch 2, 3 dc) in ch-2 sp, 7 dc in ch-4 loop at end, sc in end of next row, turn.
+Row 5: Ch 3, skip first dc, dc in each of next 6 dc, (3 dc, ch 2, 3 dc) in ch-2 sp, dc in top of turning ch. Fasten off."""
+
+
+def test_a_fan_held_by_a_stitch_in_the_next_row_end_opens_round_its_loop(tmp_path: Path) -> None:
+    """It lay in a heap above the loop, 30 of its pairs on one another, and the row above it with it. Stem after stem turns
+    on from upright to level, to the right here; the sc behind it stands out from the edge, no taller than sc are."""
+    file = tmp_path / "figure.yaml"
+    file.write_text(spec(HELD, "rows"))
+    found = audit(read_chart(chart(file), "figure"))
+    assert not {key: found[key].value() for key in ("overlap", "cross", "feet", "lost", "recount") if found[key].value()}
+    fabric = clean(HELD, "rows")
+    layout = lay_out(fabric)
+    *_, held = row = fabric.rows[4].line
+    stems = layout.head[list(row[-8:])] - np.array([layout.feet[i][0] for i in row[-8:]])
+    turned = np.degrees(np.arctan2(stems[:, 1], stems[:, 0]))
+    assert np.all(np.diff(turned[:7]) < 0) and turned[0] > 80 and turned[6] < 15
+    assert np.hypot(*stems[-1]) < 1.1 and fabric.stitches[held].feet[0].kind == "end"

@@ -134,9 +134,16 @@ def _along_piece(hook: Hook) -> Walk:
     round_corner = hook.last is None or hook.last.kind != "end"
     if walk is None or done and round_corner and hook.sides_begun < 2:
         walk = Walk(Edge(_other_side(_without_edging(hook, _sides_from_here(hook)), walk.edge.line if walk is not None else []), kind="end"))
+        walk.at = _past_loop(hook, walk.edge.line)
         hook.elsewhere["side"] = walk
         hook.sides_begun += 1
     return walk
+
+
+def _past_loop(hook: Hook, line: list[int]) -> int:
+    """ "7 dc in ch-4 loop at end, sc in end of next row": the row whose turning chain is that loop is gone past."""
+    loop = hook.last.stitches if hook.last is not None and hook.last.kind == "space" else ()
+    return max((at + 1 for at, index in enumerate(line) if index in loop), default=0)
 
 
 def _without_edging(hook: Hook, sides: list[list[int]]) -> list[list[int]]:

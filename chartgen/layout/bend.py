@@ -8,7 +8,7 @@ loop hangs beside the edge, or it stands there for a stitch and a space.
 from __future__ import annotations
 
 from collections import Counter
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,12 +23,14 @@ from chartgen.layout.spacing import giving_way, spaced
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
-_LOOP = 5                   # chains of a turning loop that can be worked all round
+_LOOP = 4                   # chains of a turning loop that can be worked all round
 _MANY = 6                   # stitches in it
 _FAR = 1e3
 _FIRM = 1e4
 _AT_JOINT = 0.6             # of its neat distance that the first stitch round the loop keeps from the last on the straight
 _ROUND = np.radians(112)    # how far round the loop stitches go
+_ROUND_HELD = np.radians(100)            # where low stitches behind them hold the scallop to the edge below
+_FAR_BACK = 2.0             # gaps before the scallop, a row's first stitch stands on what holds it
 _LOOP_LEAST = 2.8           # from head to head of a run of chains there, that gives way before the stitches do
 _BEYOND = 0.3               # past the edge
 
@@ -37,13 +39,15 @@ _BEYOND = 0.3               # past the edge
 class Bend:
     """The loop that rows go round: its middle, and +1 where it hangs at the right edge, -1 at the left.
 
-    `standing`: how many stitches the row has in one that stands at the edge.
+    `standing`: how many stitches the row has in one that stands at the edge; `held`: how many low ones, behind them, hold
+    the scallop to the edge below.
     """
 
     centre: complex
     side: int
     row: int
     standing: int = 0
+    held: int = 0
 
 
 def loop_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
@@ -52,8 +56,19 @@ def loop_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
         return ()
     lead = set(below.lead)
     inside = [n for n in plan.nodes if n.key and n.key.kind == "space" and set(n.key.stitches) <= lead]
-    last = plan.nodes[-1].key
+    last = plan.nodes[len(plan.nodes) - 1 - _held(plan)].key
     return below.lead if len(inside) >= _MANY and last is not None and set(last.stitches) <= lead else ()
+
+
+def ends_round_loop(plan: RowPlan, below: RowPlan | None) -> bool:
+    """Whether the row's last stitches go round a turning loop of the row below, be it hanging or standing at the edge."""
+    return bool(loop_at_end(plan, below) or standing_at_end(plan, below))
+
+
+def _held(plan: RowPlan) -> int:
+    """How many low stitches at the row's end are worked into row ends, as the slip stitch or sc that ends a scallop."""
+    ends = [node.height <= SIZES.low and node.key is not None and node.key.kind == "end" for node in plan.nodes]
+    return next((k for k, end in enumerate(reversed(ends)) if not end), 0)
 
 
 def standing_at_end(plan: RowPlan, below: RowPlan | None) -> tuple[int, ...]:
@@ -74,7 +89,7 @@ def _most_in_another(plan: RowPlan, loop: tuple[int, ...]) -> int:
 
 def _inside(plan: RowPlan, loop: tuple[int, ...]) -> list[int]:
     """The row's last nodes that stand in a loop."""
-    keys = [node.key for node in plan.nodes]
+    keys = [node.key for node in plan.nodes][: len(plan.nodes) - _held(plan)]
     into = [key is not None and key.kind == "space" and set(key.stitches) <= set(loop) for key in keys]
     first = len(into) - (into[::-1].index(False) if False in into else len(into))
     return list(range(first, len(into)))
@@ -95,16 +110,16 @@ def bend_round(canvas: Canvas, loop: tuple[int, ...], plan: RowPlan, foot: Footi
     foot.base[nodes] = points + (SIZES.chain_width / 2 + SIZES.space_clear) * foot.normal[nodes]
     for i in nodes:
         foot.feet[i] = [complex(foot.base[i])] * len(foot.feet[i])
-    return Bend(middle, side, plan.row.index, len(nodes))
+    return Bend(middle, side, plan.row.index, len(nodes), _held(plan))
 
 
-def bend_of(canvas: Canvas, loop: tuple[int, ...], row: int) -> Bend:
+def bend_of(canvas: Canvas, loop: tuple[int, ...], plan: RowPlan) -> Bend:
     """Where a loop hangs beside its row."""
     points = canvas.head[list(loop)]
     line = canvas.head[[i for i in canvas.fabric.rows[canvas.fabric.stitches[loop[0]].row].line if i not in loop]]
     side = 1 if np.mean(points.real) > np.mean(line.real) else -1
     edge = side * float(np.max(side * line.real))
-    return Bend(complex(edge, float(np.mean(points.imag))), side, row)
+    return Bend(complex(edge, float(np.mean(points.imag))), side, plan.row.index, held=_held(plan))
 
 
 def goes_round(bend: Bend, foot: Footing) -> bool:
@@ -120,6 +135,14 @@ def _beyond(bend: Bend, points: Points) -> NDArray[np.bool_]:
     order = slice(None) if out[0] else slice(None, None, -1)
     bent = np.logical_and.accumulate(out[order])
     return bent[order]
+
+
+def unheld(bend: Bend, begun: Start, foot: Footing) -> tuple[Start, Footing]:
+    """A row that goes into the loop, without the low stitches behind it."""
+    n = len(foot.base) - bend.held
+    rest = replace(begun, heads=begun.heads[:n], heights=begun.heights[:n], gaps=begun.gaps[:n], lengths=begun.lengths[:n],
+                   group=begun.group[:n], offset=begun.offset[:n])
+    return rest, Footing(foot.feet[:n], foot.base[:n], foot.normal[:n])
 
 
 def bend_frame(bend: Bend, foot: Footing, begun: Start, spin: int) -> Stadium:
@@ -140,6 +163,8 @@ def bent_heads(bend: Bend, begun: Start, foot: Footing, frame: Stadium, first: b
     bent = np.arange(len(foot.base)) >= len(foot.base) - standing if standing else _beyond(bend, foot.base)
     wishes, level = _seen(bend, begun, foot, frame, bent)
     level[bent] = np.max(level[bent]) if standing else level[bent]
+    if not first and bend.held and bent[0] and wishes[1] - wishes[0] > _FAR_BACK * begun.gaps[0]:
+        level[0], wishes[0] = level[1], wishes[1] - begun.gaps[0]       # a chain that rises from the stitch that holds the scallop
     along = wishes.copy()
     straight, round_it = np.flatnonzero(~bent), np.flatnonzero(bent)
     least = least_gaps(begun, wishes, frame.level(begun.heads), 1.0)
@@ -185,7 +210,7 @@ def _as_below(
 
 def _evenly_round(bend: Bend, begun: Start, frame: Stadium, nodes: NDArray[np.int64], joint: float) -> Floats:
     """From the last stitch on the straight, as far round as there is room for."""
-    most = abs(_corner(bend, frame, joint) - joint) + _ROUND * frame.reach
+    most = abs(_corner(bend, frame, joint) - joint) + (_ROUND_HELD if bend.held else _ROUND) * frame.reach
     room = np.cumsum(giving_way(begun.gaps[nodes - 1], begun.lengths[nodes - 1] > 0, _LOOP_LEAST, most))
     return joint + room * min(1.0, most / float(room[-1]))
 

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from chartgen.fabric import Fabric, Place
+from chartgen.layout.bend import ends_round_loop
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import natural_gaps
@@ -110,7 +111,8 @@ def stands_up(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) -> int
     """Position among the rows of a panel of the first that goes along row ends and round corners, where those on it
     gain too little at the corners to lie flat beside the panel, or within a neck lose too little: sides of a bag or
     a bonnet, a collar."""
-    ways = [k for k, j in enumerate(rows) if k and j in plans and any(p.kind == "end" for node in plans[j].nodes for p in node.places)]
+    at_ends = [k for k, j in enumerate(rows) if k and j in plans and any(p.kind == "end" for node in plans[j].nodes for p in node.places)]
+    ways = [k for k in at_ends if not ends_round_loop(plans[rows[k]], plans.get(rows[k] - 1))]
     return next((k for k in ways[:1] if _cannot_lie_flat(fabric, [plans[j] for j in rows[k:] if j in plans])), None)
 
 

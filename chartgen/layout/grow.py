@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.fabric import Fabric, Row
-from chartgen.layout.bend import Bend, bend_frame, bend_of, bend_round, bent_heads, goes_round, loop_at_end, standing_at_end
+from chartgen.layout.bend import Bend, bend_frame, bend_of, bend_round, bent_heads, ends_round_loop, goes_round, loop_at_end, standing_at_end, unheld
 from chartgen.layout.beside_cluster import off_the_ink
 from chartgen.layout.blocks import lay_blocks
 from chartgen.layout.canvas import Canvas, Points, units
@@ -177,7 +177,8 @@ def _footed(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | Non
     if figure.form in ("straight", "oval") and _runs_back(plan, foot, spin):
         spin = canvas.spin[plan.row.index] = -spin
         foot = footing(canvas, plan, spin, close)
-    goes_on_level(plan, foot)
+    if not ends_round_loop(plan, before):
+        goes_on_level(plan, foot)
     if stands_on_its_own(plan):
         foot = foot.wider(figure.pitch * figure.spread.get(plan.row.index, 1.0))
     if figure.form == "sector" and before is None:
@@ -203,7 +204,7 @@ def _row_above(
     if isinstance(frame, Stadium) or isinstance(frame, Straight) and _is_free(foot, frame):
         round_the_ends(plan, foot, spin)
     layer = isinstance(frame, Polar) and stand_outside(canvas, plan, foot, before)
-    deep = [] if layer else rest_on_edge(canvas, plan, foot, before)
+    deep = [] if layer or bends and ends_round_loop(plan, before) else rest_on_edge(canvas, plan, foot, before)
     begun = start(plan, foot, spin, room, pitch, deep, figure.spread.get(plan.row.index, 1.0))
     if plan.closed and (taller := room_around(begun, foot, frame)) > SIZES.ruffled:
         figure.fuller[plan.row.index] = taller * room
@@ -298,7 +299,7 @@ def _ruffle_round(
 def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None, foot: Footing) -> bool:
     """Whether the row goes round a loop at its end, or on round one that the row before went round."""
     if loop := loop_at_end(plan, before):
-        figure.bend = bend_of(canvas, loop, plan.row.index)
+        figure.bend = bend_of(canvas, loop, plan)
     elif loop := standing_at_end(plan, before):
         figure.bend = bend_round(canvas, loop, plan, foot)
         return True
@@ -309,8 +310,10 @@ def _bends(canvas: Canvas, figure: Figure, plan: RowPlan, before: RowPlan | None
 
 
 def _bent(bend: Bend, plan: RowPlan, begun: Start, foot: Footing, spin: int) -> RowShape:
-    frame = bend_frame(bend, foot, begun, spin)
-    heads = bent_heads(bend, begun, foot, frame, plan.row.index == bend.row)
+    first = plan.row.index == bend.row
+    own, feet = unheld(bend, begun, foot) if first else (begun, foot)
+    frame = bend_frame(bend, feet, own, spin)
+    heads = np.append(bent_heads(bend, own, feet, frame, first), begun.heads[len(feet.base) :])
     return RowShape(heads, frame.up(frame.along(heads)), [None] * len(heads), heads, begun.heads)
 
 

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 import numpy as np
 
-from chartgen.layout.bend import loop_at_end, standing_at_end
+from chartgen.layout.bend import ends_round_loop
 from chartgen.layout.canvas import Points
 from chartgen.layout.frames import Frame, Polar, Stadium
 from chartgen.layout.outline import Outline
@@ -114,7 +114,7 @@ def _drawn(rows: Sequence[int], plans: dict[int, RowPlan]) -> dict[int, _Drawn]:
     for row in (row for row in rows if row in plans):
         before = plans.get(row - 1)
         laid = _laid(plans[row], before)
-        bends |= bool(loop_at_end(plans[row], before) or standing_at_end(plans[row], before))
+        bends |= ends_round_loop(plans[row], before)
         closer = found[row - 1].closer if row - 1 in found else 1.0
         edge = 0.0 if bends else laid.edge * closer
         found[row] = _Drawn(laid, edge, max(laid.length, edge))

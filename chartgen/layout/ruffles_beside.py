@@ -6,7 +6,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from chartgen.fabric import Fabric, Place
-from chartgen.layout.bend import loop_at_end, standing_at_end
+from chartgen.layout.bend import ends_round_loop
 from chartgen.layout.loops import LEGS
 from chartgen.layout.row_plan import RowPlan, unrolled
 from chartgen.layout.ruffles import hung_length
@@ -30,7 +30,7 @@ def ruffle_beside(fabric: Fabric, rows: list[int], plans: dict[int, RowPlan]) ->
         if row not in plans or not plans[row].nodes:
             continue
         below = {fabric.stitches[i].row for i in _used(plans[row])}
-        if below & bent or loop_at_end(plans[row], plans.get(row - 1)) or standing_at_end(plans[row], plans.get(row - 1)):
+        if below & bent or ends_round_loop(plans[row], plans.get(row - 1)):
             bent.add(row)
             continue
         if not (below & beside or _along_side(plans[row]) or _on_part(plans[row], plans.get(row - 1))):

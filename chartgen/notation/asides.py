@@ -218,16 +218,36 @@ def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
 
 
 def at_end(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
-    """ "At end of last row": "fasten off" cuts the yarn there, "do not turn" takes back the turn; all else is a note."""
+    """ "At end of last row": "fasten off" cuts the yarn there, "do not turn" takes back the turn; all else is a note, as
+    far as the next stitch that is worked: "7 dc in ch-4 loop at end, sc in end of next row"."""
     start = cursor.at
     if not (cursor.sees("at", "end") or cursor.sees("at", "the", "end")):
         return None
-    told = prose(reader, cursor, start)
+    told = _to_next_stitch(reader, cursor, start) or prose(reader, cursor, start)
     words = [t.text for t in cursor.tokens[start : cursor.at]]
     cut = words[-2:] in (["fasten", "off"], ["break", "off"], ["end", "off"]) and not {"not", "don't", "without"} & set(words)
     kept = any(words[k : k + 3] == ["do", "not", "turn"] for k in range(len(words)))
     sign: Literal["off", "no turn"] | None = "off" if cut else "no turn" if kept else None
     return [*told, Sign(sign, cursor.span_from(start))] if sign is not None and told is not None else told
+
+
+def _to_next_stitch(reader: RowReader, cursor: Cursor, start: int) -> list[Item] | None:
+    """The words up to the first comma behind which a stitch is told; None, and nowhere gone, without one."""
+    while not cursor.done and cursor.peek().word not in (".", ";"):
+        if cursor.next().word == "," and _tells_stitch(reader, cursor):
+            cursor.at -= 1
+            return [Note(" ".join(t.text for t in cursor.tokens[start : cursor.at]), cursor.span_from(start))]
+    cursor.at = start
+    return None
+
+
+def _tells_stitch(reader: RowReader, cursor: Cursor) -> bool:
+    """Does a clause begin here with a stitch, or a number of them?"""
+    at = cursor.at
+    cursor.number()
+    found = reader.names.at(cursor)[0] is not None
+    cursor.at = at
+    return found
 
 
 def yarn(reader: RowReader, cursor: Cursor) -> str:
