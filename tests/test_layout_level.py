@@ -24,6 +24,11 @@ Row 3: Ch 1, sc in first 6 sc, (sc2tog) 4 times, sc in last 7 sc, turn. (17 sc)
 Row 4: Ch 1, sc in first 5 sc, (sc2tog) 5 times, sc in last 2 sc, turn. (12 sc)
 {_BAND}"""
 
+BAND_OVER_FEW_TOPS = """Ch 17.
+Row 1: 3 dc in 5th ch from hook, skip 3 ch, sc in next ch, *ch 2, 3 dc in same ch as last sc, skip 3 ch, sc in next ch; rep from * once more, ch 1, turn.
+Row 2: Sc in first sc, *sc in each of next 3 dc, skip next ch-2 sp and next sc; rep from * once more, sc in each of next 3 dc, sc in ch-4 loop, ch 1, turn. (11 sc)
+Rows 3 to 26: Sc in each sc across, ch 1, turn. (11 sc)"""
+
 BLOCKS = """Ch 23.
 Row 1: Dc in 8th ch from hook, *ch 2, skip 2 ch, dc in next ch; rep from * across, turn. (6 spaces)
 Row 2: Ch 5 (counts as dc and ch 2), dc in next dc, 2 dc in next sp, dc in next dc, 2 dc in next sp, dc in next dc, ch 2, dc in next dc, 2 dc in next sp, dc in next dc, ch 2, skip 2 ch of tch, dc in next ch, turn.
@@ -48,6 +53,15 @@ def test_a_band_begun_over_shells_is_a_grid_after_some_rows() -> None:
     steps = np.abs(np.diff(at[:, 0]))
     assert np.ptp(at[:, 1]) < 0.05
     assert steps.max() < 1.02 * steps.min()
+
+
+def test_a_band_comes_level_also_where_most_of_it_lies_low() -> None:
+    """Few of its stitches stand high, on the tops of shells: the others grow up to them, none more than a tenth in a row."""
+    fabric = clean(BAND_OVER_FEW_TOPS, "rows")
+    assert np.ptp([y for _, y in _heads(fabric, -1)]) < 0.05
+    layout = lay_out(fabric)
+    stems = [float(np.hypot(*(layout.head[i] - layout.feet[i][0]))) for row in rows(fabric)[2:] for i in row.line]
+    assert max(stems) < 1.3
 
 
 def test_blocks_of_filet_stand_level_beside_spaces() -> None:

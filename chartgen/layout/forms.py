@@ -22,6 +22,7 @@ from chartgen.layout.oval_sides import open_sides
 from chartgen.layout.row_plan import RowPlan, is_garland, plan_row
 from chartgen.layout.ruffles import spread_for_ruffles
 from chartgen.layout.ruffles_beside import ruffle_beside, ruffles
+from chartgen.layout.shells_in_step import Step
 from chartgen.layout.sector import first_fan, from_one_place, sector
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.staggered import stand_alike
@@ -60,6 +61,7 @@ class Figure:
     uneven: set[int] = field(default_factory=set)
     around: bool = True
     apart: bool = False
+    step: Step = field(default_factory=Step)
 
 
 @dataclass(frozen=True)
@@ -434,4 +436,5 @@ def drawn_form(figure: Figure) -> str:
 def begin_again(figure: Figure) -> None:
     """Forget what growing the figure found out, before it is grown anew."""
     figure.towards = figure.spiral_end = figure.spine = figure.bend = figure.neck = figure.outline = None
+    figure.step.begin_again()
     figure.edging, figure.looped, figure.fuller, figure.uneven = set(), set(), {}, set()

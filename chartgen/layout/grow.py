@@ -19,7 +19,7 @@ from chartgen.layout.crosses import narrow_at_seam
 from chartgen.layout.edging import clear_seam, edged, outline_for
 from chartgen.layout.finish import RowShape, curve_normals, finish_row
 from chartgen.layout.fold import FAR, NEAR, alike
-from chartgen.layout.forms import Figure, corner_count
+from chartgen.layout.forms import Figure, begin_again, corner_count
 from chartgen.layout.foundation import place_foundation
 from chartgen.layout.frames import Frame, Polar, Side, Stadium, Straight
 from chartgen.layout.hanger import is_hanger, place_hanger
@@ -36,6 +36,7 @@ from chartgen.layout.row_plan import Node, RowPlan, is_garland, unrolled
 from chartgen.layout.ruffles import evenly_round, farther_out, room_around
 from chartgen.layout.scallop import scalloped_heads
 from chartgen.layout.sector import arc_heads, fan_frame, first_edge, from_one_place, spread_feet, under_heads
+from chartgen.layout.shells_in_step import in_step
 from chartgen.layout.short_rows import goes_on_level
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import drawn_close, slides
@@ -68,6 +69,9 @@ def grow(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], room: dict[i
         lay_blocks(canvas, figure.blocks)
     for number in figure.rows[_laid(figure):]:
         _place_row(sheet, figure, number, plans, room)
+    if figure.step.makes_room():
+        begin_again(figure)
+        return grow(canvas, figure, plans, room)
     if sheet is not canvas:
         canvas.take(sheet, [i for j in figure.rows for i in canvas.fabric.rows[j].stitches], figure.rows)
     return pale
@@ -211,6 +215,8 @@ def _row_above(
         room, figure.ruffled = max(room, taller), True
         frame = farther_out(frame, begun, taller)
         begun = start(plan, foot, spin, room, pitch, deep)
+    if isinstance(frame, Straight) and plan.row.form == "row" and not bends and figure.yoke is None:
+        in_step(figure.step, plan.row.index, begun, foot.base)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or layer):
         foot = footing(canvas, plan, spin, drawn_close(plan) + slides(plan, begun, foot, frame, spin))

@@ -15,6 +15,7 @@ from chartgen.layout.grow import grow
 from chartgen.layout.ink import crossed, overlaps
 from chartgen.layout.row_plan import RowPlan
 from chartgen.layout.ruffles import shared_below
+from chartgen.layout.shells_in_step import steps
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.strips import Pale
 
@@ -22,6 +23,7 @@ Pairs = list[tuple[int, int]]
 _AROUND = ("disc", "oval")
 _SHORT, _LONG = 0.75, 1.3   # stems that read well, by their own height
 _APART = 0.8                # heads of neighbours that stand clear, in chain lengths
+_HARDLY = 0.02              # of its height, that a stem may be longer for it
 _STRAY = 2                  # pairs that may touch for the sake of even rounds
 
 
@@ -41,9 +43,12 @@ def with_room(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> tupl
 
     Returns the edge shown pale and the pairs of stitches that still touch.
     """
+    pitch = figure.pitch
     found = _grown_clean(canvas, figure, plans)
     if figure.uneven - set(figure.corners):
         found = _made_even(canvas, figure, plans, found)
+    if figure.step.out:
+        found = _kept_in_step(canvas, figure, plans, found, pitch)
     return found.pale, found.touching
 
 
@@ -56,6 +61,20 @@ def _made_even(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], first:
     even = not figure.uneven - set(figure.corners) and len(second.touching) <= len(first.touching)
     if even and _no_worse(_stems(canvas, figure, plans), stems):
         return second
+    for thing, state in kept:
+        vars(thing).update(state)
+    return first
+
+
+def _kept_in_step(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan], first: _Grown, pitch: float) -> _Grown:
+    """The figure with its shells in step, or as it was where stems or ink are the worse for it."""
+    stems, kept = _stems(canvas, figure, plans), [(thing, _state(thing)) for thing in (canvas, figure)]
+    for figure.step in steps():
+        figure.pitch = pitch
+        begin_again(figure)
+        second = _grown_clean(canvas, figure, plans)
+        if len(second.touching) <= len(first.touching) and _no_worse(_stems(canvas, figure, plans), stems):
+            return second
     for thing, state in kept:
         vars(thing).update(state)
     return first
@@ -81,7 +100,7 @@ def _closest(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> float
 
 
 def _no_worse(now: tuple[float, float, float], before: tuple[float, float, float]) -> bool:
-    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG) and now[2] >= min(before[2], _APART)
+    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG) + _HARDLY and now[2] >= min(before[2], _APART)
 
 
 def _grown_clean(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> _Grown:
