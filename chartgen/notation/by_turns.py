@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from chartgen.notation import repeats
 from chartgen.notation.ahead import INTO, place_ahead
 from chartgen.notation.cursor import Cursor
+from chartgen.notation.endings import CORRESPONDING
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import ONE, Item, Note, Repeat, Where, Work
 from chartgen.stitches import StitchKind
@@ -40,7 +40,7 @@ def by_turns(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
         cursor.at = start
         return None
     items = tuple(replace(part, where=(one,)) for part in parts)
-    ending = (Note(repeats.CORRESPONDING),)                 # the places need not be an even number
+    ending = (Note(CORRESPONDING),)                 # the places need not be an even number
     return [Repeat(items, None, ending=ending, span=cursor.span_from(start), times_span=cursor.span_from(start))]
 
 
