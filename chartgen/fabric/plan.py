@@ -22,10 +22,12 @@ from chartgen.fabric.lengths import rows_in
 from chartgen.fabric.numbering import misnumbered, said_of_each
 from chartgen.fabric.other_chains import with_chains
 from chartgen.fabric.renumbered import renumbered
-from chartgen.fabric.row_tails import chain_begun, closing_chain, ended_otherwise, not_the_last, told_twice, without_turning, worked_along
+from chartgen.fabric.row_tails import (
+    begins_elsewhere, chain_begun, closing_chain, ended_otherwise, is_off, not_the_last, told_twice, without_turning, worked_along,
+    works_a_row_elsewhere,
+)  # fmt: skip
 from chartgen.fabric.top_named import top_named
 from chartgen.notation.tree import (
-    Attach,
     Chain,
     Colour,
     Count,
@@ -81,6 +83,10 @@ class Planned:
     def loose(self) -> bool:
         """Words before the first row, which have no header."""
         return self.number == "0" and (self.text is None or self.text.first is None)
+
+    @property
+    def all_items(self) -> list[Item]:
+        return self.items + self.tail
 
     @property
     def is_like_another(self) -> bool:
@@ -150,6 +156,8 @@ class Planner:
             self._count_first(unrolled[0])
         self.before = self.last_number
         numbers = self._numbers(row, like)
+        if numbers is None and unrolled and not unrolled[-1].loose and self.next_headed != self.last_number + 1:
+            numbers = [self.last_number + 1] if works_a_row_elsewhere(row, unrolled[-1].all_items) else None
         if numbers is None:
             return _loose_words(row, unrolled)
         if len(unrolled) + len(numbers) > _MOST_ROWS:
@@ -323,7 +331,7 @@ class Planner:
 
     def _as_begun_before(self, row: RowText) -> list[Item]:
         """ "Rnds 5-9: Work even" begins and ends as the round before."""
-        worked = [i for i in row.items if not isinstance(i, (Note, Colour)) and not _is_off(i)]
+        worked = [i for i in row.items if not isinstance(i, (Note, Colour)) and not is_off(i)]
         even = worked[0] if len(worked) == 1 else None
         before = as_led(self.items_of.get(self.before, []))
         if not isinstance(even, Even) or even.by or not before:
@@ -447,7 +455,7 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled[-1].items.extend(row.items)
         unrolled[-1].words = unrolled[-1].words.to(row.span)
         unrolled[-1].readable &= row.readable
-    elif (at := _begins_elsewhere(row, unrolled[-1])) is not None:
+    elif (at := begins_elsewhere(row.items, unrolled[-1].all_items)) is not None:
         unrolled[-1].tail.extend(row.items[:at])
         unrolled.append(Planned("0", list(row.items[at:]), (), "", row.span, row.header, row.readable, text=row))
     else:
@@ -455,25 +463,12 @@ def _loose_words(row: RowText, unrolled: list[Planned]) -> None:
         unrolled[-1].readable &= row.readable
 
 
-def _begins_elsewhere(row: RowText, before: Planned) -> int | None:
-    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc.": where the words begin the row that follows."""
-    joined = next((at for at, item in enumerate(row.items) if isinstance(item, Attach)), None)
-    if joined is None:
-        return None
-    here = [at + 1 for at, item in enumerate(row.items[:joined]) if _is_off(item)]
-    return here[-1] if here else 0 if any(map(_is_off, (*before.items, *before.tail))) else None
-
-
-def _is_off(item: Item) -> bool:
-    return isinstance(item, Sign) and item.what == "off"
-
-
 def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
     """ "… ch 3, turn" at a row's end begins the next row. Returns what the last row leaves
     for the next part."""
     chain, turned = None, ""
     for row, following in zip(unrolled, [*unrolled[1:], None], strict=False):
-        items = row.items + row.tail
+        items = row.all_items
         loose = row.loose and not (following is not None and works_before(row.items, following.text))
         if following is not None and not loose and (added := chain_begun(following.items)) is not None:
             following.items = [i for i in following.items if i is not added]
@@ -483,7 +478,7 @@ def _move_turning_chains(unrolled: list[Planned]) -> tuple[Chain | None, str]:
             row.items, row.tail, chain = items, [], None
         elif chain is not None and not loose:
             row.items, row.tail = kept, []
-            chain = None if any(map(_is_off, kept)) else chain          # cut off, it begins no row
+            chain = None if any(map(is_off, kept)) else chain          # cut off, it begins no row
             if chain is not None and following is not None and told_twice(chain, row.is_like_another, following.items):
                 following.told_twice = chain
             elif chain is not None and following is not None:

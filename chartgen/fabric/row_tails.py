@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Leave, Made, Note, Repeat, Sign, Work
+from chartgen.notation.tree import Attach, Chain, Colour, Counting, Item, Leave, Made, Note, Repeat, RowText, Sign, Work
 
 
 def not_the_last(items: list[Item]) -> list[Item]:
@@ -98,4 +98,24 @@ def chain_begun(items: Sequence[Item]) -> Chain | None:
     return chain if isinstance(chain, Chain) and worked_along(chain, [i for i in items if i is not chain]) else None
 
 
-__all__ = ["chain_begun", "closing_chain", "ended_otherwise", "not_the_last", "without_turning", "worked_along"]
+def begins_elsewhere(items: Sequence[Item], before: Sequence[Item]) -> int | None:
+    """ "Fasten off. Skip next 8 sc of Row 17, join yarn in next sc.": where the words begin the row that follows."""
+    joined = next((at for at, item in enumerate(items) if isinstance(item, Attach)), None)
+    if joined is None:
+        return None
+    here = [at + 1 for at, item in enumerate(items[:joined]) if is_off(item)]
+    return here[-1] if here else 0 if any(map(is_off, before)) else None
+
+
+def is_off(item: Item) -> bool:
+    return isinstance(item, Sign) and item.what == "off"
+
+
+def works_a_row_elsewhere(row: RowText, before: Sequence[Item]) -> bool:
+    """ "Skip next 4 sc of Row 1, join yarn with sc in next sc, sc in next 7 sc. (8 sc)": without a header, but a row, as its
+    count shows."""
+    worked = any(isinstance(item, Work) and not item.stitch.is_slip for item in row.items)
+    return bool(row.counts) and worked and begins_elsewhere(row.items, before) == 0
+
+
+__all__ = ["begins_elsewhere", "chain_begun", "closing_chain", "ended_otherwise", "is_off", "not_the_last", "told_twice", "without_turning", "worked_along", "works_a_row_elsewhere"]

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.ahead import closes, rest_of_sentence
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import every_row, until_stitches
+from chartgen.notation.edge_of_opening import AT_EDGE, at_that_edge
 from chartgen.notation.row_words import for_rows, more_times, until_measures, until_there_are
 from chartgen.notation.tree import ONE, Change, Counting, Even, Item, LikeRow, Loops, Note, Number, Own, Repeat, RowText, Sign, Work
 from chartgen.problems import Problem
@@ -24,6 +25,7 @@ _AT_ENDS = {
     (1, 1): ("at each end", "each end", "at both ending", "at each side", "at begin and end"),
     (1, 0): ("at begin", "at the begin"),
     (0, 1): ("at end", "at the end"),
+    AT_EDGE: ("at neck edge", "at neck", "at armhole edge", "at armhole", "at front edge", "at inner edge"),
 }
 _UNSAID = (0, 0)                                            # what changes is not said at which end
 _HELP = 'name the rows: "Rep Rows 2 and 3 until there are 48 sts"'
@@ -35,7 +37,7 @@ def in_this_manner(reader: RowReader, cursor: Cursor, read: Body) -> LikeRow | N
     start = cursor.at
     goes_on = bool(cursor.take_any("continue to", "continue", "repeat", "working"))
     so, every, even = _how(reader, cursor)
-    times = more_times(cursor) if every is not None else None
+    times = _in_next_rows(cursor) or more_times(cursor) if every is not None else None
     rows, until, total = for_rows(cursor), until_measures(cursor), until_there_are(cursor)
     sts = until_stitches(cursor, reader.names)
     ended = (times, rows, until, total, sts) != (None,) * 5
@@ -67,7 +69,21 @@ def _how(reader: RowReader, cursor: Cursor) -> tuple[bool, Number | None, Even |
 def _each_row(cursor: Cursor) -> Number | None:
     """ "every row", "each rnd": one to a pass."""
     found = cursor.take_any("in each row", "in each round", "each row", "each round")
-    return ONE if found else None
+    start, many = cursor.at, _in_next_rows(cursor)
+    cursor.at = start
+    return ONE if found or many is not None else None
+
+
+def _in_next_rows(cursor: Cursor) -> Number | None:
+    """ "in next 4 rows", "on each of next 4 rows": how many."""
+    start = cursor.at
+    if cursor.take_any("in each of", "over", "in"):
+        cursor.skip_filler()
+        number = cursor.number() if cursor.take("next") else None
+        if number is not None and cursor.take_any("row", "round"):
+            return number
+    cursor.at = start
+    return None
 
 
 def _change(reader: RowReader, cursor: Cursor) -> Even | None:
@@ -107,10 +123,12 @@ def as_begun(row: RowText, before: Sequence[RowText]) -> tuple[list[RowText], li
     one = row.first is None or row.last is None or row.first == row.last
     if one and not like.goes_on and like.times is None:
         return [_without(row, like)], [Problem("N201", "error", "how often these rows are worked is not said", like.span, 'say how often: "… 4 times more", or to how many: "… until 30 sts remain"')]
+    if like.even is not None and like.even.ends == AT_EDGE and like.every == ONE and (rows := at_that_edge(row, like, before)):
+        return rows, []
     told = _as_rows(like, list(_before(before)))
     if told is not None:
         return [_with(row, like, told)], []
-    if like.even is not None and like.even.ends != _UNSAID and one and like.every in (None, ONE):
+    if like.even is not None and like.even.ends not in (_UNSAID, AT_EDGE) and one and like.every in (None, ONE):
         return _written_first(row, like, like.even), []
     return [_without(row, like)], [Problem("N201", "error", "which rows are worked again is not clear from those before", like.span, _HELP)]
 
@@ -153,7 +171,7 @@ def _as_rows(like: LikeRow, rows: list[_Before]) -> LikeRow | None:
 
 def _otherwise(even: Even | None, row: _Before) -> bool:
     """Does the row change by another number than is said?"""
-    said = even.by * sum(even.ends) if even is not None else 0
+    said = even.by * (1 if even.ends == AT_EDGE else sum(even.ends)) if even is not None else 0
     return bool(said) and said != row.change
 
 
