@@ -140,7 +140,7 @@ JOINED = "in first loop make 3 sc, ch 2, sl st in {first}, ch 2, 3 sc; in next l
 
 
 @pytest.mark.parametrize("told", ["Work as for Large motif to end of 2nd rnd.", "Work same as first motif until 2 rnds have been completed.", "Same as 1st motif through 2nd rnd. Do not fasten off."])
-@pytest.mark.parametrize("end", ["complete as for Large motif.", "then complete rnd as for first motif (no more joinings)."])
+@pytest.mark.parametrize("end", ["complete as for Large motif.", "then complete rnd as for first motif (no more joinings).", "complete remaining petals as on Large motif."])
 def test_a_round_is_completed_as_that_of_the_motif_it_is_joined_to(told: str, end: str) -> None:
     """Eight loops of six sc each: two of them joined, six with picots of their own."""
     words = JOINED.format(first="corresponding picot of first motif", second="next picot of Large motif")

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Sequence
 
 from chartgen.fabric.begun_group import (
     SILENT,
+    before_a_mesh,
     begins_as_repeats_end,
     completes_a_group,
     first_of_two_by_turns,
@@ -197,7 +198,7 @@ def _unsaid(
         return closing, closing.turning_chain
     if (closing := _mirrored(count, after)) is not None and first is not None and first.turning_chain <= 1:
         return closing, closing.turning_chain
-    if (tall := first_of_two_by_turns(count, after)) is not None:
+    if (tall := first_of_two_by_turns(count, after) or before_a_mesh(count, after)) is not None:
         return tall, count
     if first is not None and 2 <= count < first.turning_chain and (edge := _edge_stitch(count, after)) is not None:
         return edge, count

@@ -35,6 +35,15 @@ def completes_a_group(count: int, after: Sequence[Item]) -> bool:
     return whole and (isinstance(first, Group) or not _joined_in_first(after))
 
 
+def before_a_mesh(count: int, after: Sequence[Item]) -> StitchKind | None:
+    """ "Ch 3, turn, 1 lacet, …", a lacet being "ch 3, skip 2 sts, sc in next st, ch 3, skip 2 sts, dc in next st": the chain
+    is the dc on the other side of it; None for other rows."""
+    first = next((i for i in after if not isinstance(i, _UNWORKED)), None)
+    made = first.items if isinstance(first, Own) and first.closed is None else ()
+    end = made[-1] if made and isinstance(made[0], Chain) else None
+    return registry().kind(end.stitch.base) if isinstance(end, Work) and end.stitch.turning_chain == count > 1 else None
+
+
 def half_of_a_v(count: int, after: Sequence[Item]) -> bool:
     """ "Ch 5, turn, dc in first dc, …, (dc, ch 2, dc) in last dc": the chain is the dc and the ch 2 of a V, as the row's
     others show."""

@@ -9,6 +9,7 @@ from chartgen.notation.cursor import Cursor
 from chartgen.notation.like_part import told_by
 from chartgen.notation.names import Names
 from chartgen.notation.rows import Line
+from chartgen.notation.targets import GROUP_WORDS
 from chartgen.notation.tree import Item, Number, Repeat, RowText
 
 _WHAT = ("round", "row", "motif", "medallion", "square", "block", "rest of round", "remainder of round", "rest", "remainder")
@@ -29,7 +30,8 @@ def completed_as(line: Line, names: Names, made: Mapping[str, Sequence[RowText]]
 def _named_at(cursor: Cursor, names: Names) -> str:
     """The part whose row is meant, where the words end with it; an aside in brackets may follow."""
     cursor.skip_filler()
-    cursor.take_any(*_WHAT)
+    if not cursor.take_any(*_WHAT) and cursor.take("remaining"):
+        cursor.take_any(*GROUP_WORDS, "side")               # "remaining petals as on First motif"
     name, numbers = told_by(cursor, names)
     cursor.take_any(".")
     end = cursor.matching() if cursor.sees("(") else None

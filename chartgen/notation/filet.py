@@ -1,4 +1,4 @@
-"""Spaces and blocks of filet that a pattern shows in its first rows and counts from then on: "2 sps, 3 bls, 1 sp"."""
+"""Spaces, blocks and lacets of filet that a pattern shows in its first rows and counts from then on: "2 sps, 3 bls, 1 sp"."""
 
 from __future__ import annotations
 
@@ -6,26 +6,36 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from chartgen.notation.tree import ONE, Chain, Item, Number, Own, Skip, Target, Where, Work
-from chartgen.stitches import StitchKind
+from chartgen.stitches import StitchKind, registry
 
 if TYPE_CHECKING:
     from chartgen.notation.parse import RowReader
 
 Mesh = tuple[int, StitchKind]                               # chains of a space, and the stitch on either side of it
 _SPACE, _BLOCK = ("sp", "space", "mesh"), ("bl", "blk", "block")
+MESHES = ("bl", "sp", "mesh", "lacet")
 
 
 def as_shown(reader: RowReader) -> bool:
-    """Makes "sp" and "bl" stitches of the pattern's own, as wide as the spaces its rows have shown; False where none have."""
+    """Makes "sp", "bl" and "lacet" stitches of the pattern's own, as wide as the spaces its rows have shown; False where none have."""
     if reader.mesh is None:
         return False
     chains, stitch = reader.mesh
     onward = Where("next", Target("any"))
     space = Own(ONE, "sp", (Chain(_number(chains)), Skip((Where("next", Target("any"), n=_number(chains)),)), Work(ONE, stitch, (onward,))))
     block = Own(ONE, "bl", (Work(ONE, stitch, (Where("next", Target("any"), n=_number(chains + 1), each=True),)),))
-    reader.names.own.update({name: space for name in _SPACE} | {name: block for name in _BLOCK})
-    reader.defined += ["sp", "bl"]
+    lacet = _lacet(chains, stitch)
+    reader.names.own.update({name: space for name in _SPACE} | {name: block for name in _BLOCK} | {lacet.name: lacet})
+    reader.defined += ["sp", "bl", lacet.name]
     return True
+
+
+def _lacet(chains: int, stitch: StitchKind) -> Own:
+    """A V of two chains over two spaces, an sc between them: "ch 3, skip 2 sts, sc in next st, ch 3, skip 2 sts, dc in next
+    st" over spaces of two (common practice, no source)."""
+    onward, over = Where("next", Target("any")), Skip((Where("next", Target("any"), n=_number(chains)),))
+    low = registry().kind("single_crochet")
+    return Own(ONE, "lacet", tuple(i for foot in (low, stitch) for i in (Chain(_number(chains + 1)), over, Work(ONE, foot, (onward,)))))
 
 
 def _number(n: int) -> Number:
@@ -48,4 +58,4 @@ def _one_tall(stitch: Work) -> bool:
     return one and stitch.stitch.turning_chain > 1 and not stitch.stitch.family
 
 
-__all__ = ["as_shown", "mesh_shown"]
+__all__ = ["MESHES", "as_shown", "mesh_shown"]

@@ -15,7 +15,7 @@ from chartgen.notation.tree import Count, LikeRow, Note, Number, RowText, Sign
 from chartgen.notation.words import Token
 from chartgen.problems import Span
 
-_AS = ("as given for", "as for", "same as given for", "same as for", "same as", "as", "like", "in same manner as", "in the same manner as", "in same way as", "in the same way as")
+_AS = ("as given for", "as for", "same as given for", "same as for", "same as in", "same as", "as in", "as", "like", "in same manner as", "in the same manner as", "in same way as", "in the same way as")
 _OFF = ("fasten off", "break off", "end off", "finish off", "break yarn", "break thread", "break wool", "cut yarn", "cut thread", "break", "cut")
 _CORRESPONDING = ("to correspond to", "to correspond with", "corresponding to", "to match")      # the other way about, said or not
 

@@ -135,14 +135,13 @@ def _with_chains_between(reader: RowReader, cursor: Cursor, item: Item) -> Repea
     return Repeat((one, chain), None, mark=None if around else 1, span=item.span.to(chain.span))
 
 
-_MESH = ("bl", "sp", "mesh")
 MESH_UNDEFINED = "the blocks and spaces of filet are not defined in this pattern"
 
 
 def _mesh_undefined(reader: RowReader, cursor: Cursor, count: Number | None) -> None:
     """Raises Unreadable for "3 bls" and "bl over bl" of filet, where the pattern does neither say nor show how they are made."""
     told = cursor.peek(1).word == "over" or count is not None and (clause_ends(cursor, 1) or cursor.sees("times", ahead=1))
-    if told and cursor.peek().word in _MESH and not names_stitch(reader, cursor, 0) and not filet.as_shown(reader):
+    if told and cursor.peek().word in filet.MESHES and not names_stitch(reader, cursor, 0) and not filet.as_shown(reader):
         made = 'say under "stitches:" how they are made, for instance "bl: dc in each of next 3 sts" and "sp: ch 2, skip 2 sts, dc in next st"'
         raise Unreadable(cursor.peek(), MESH_UNDEFINED, said_in(reader.names.terms, made))
 
