@@ -18,6 +18,7 @@ from chartgen.fabric.begun_group import (
     half_of_a_v,
     is_a_block,
     last_of_the_round,
+    one_leg_fewer,
 )
 from chartgen.fabric.edge import matches
 from chartgen.fabric.hook import Hook
@@ -99,7 +100,7 @@ def _leg_of_cluster(after: Sequence[Item], said: Counting | None) -> bool:
     joins = ("together", "cluster", "popcorn") if said is None else ("popcorn",)
     if not isinstance(item, Work) or item.stitch.family not in joins:
         return False
-    return inside or bool(item.where) and item.where[0].which in ("ring", "same")
+    return inside or bool(item.where) and item.where[0].which in ("ring", "same") or said is None and one_leg_fewer(item, after)
 
 
 def _said_for(hook: Hook, count: int, after: Sequence[Item]) -> Counting | None:

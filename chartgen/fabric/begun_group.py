@@ -35,6 +35,14 @@ def completes_a_group(count: int, after: Sequence[Item]) -> bool:
     return whole and (isinstance(first, Group) or not _joined_in_first(after))
 
 
+def one_leg_fewer(first: Work, after: Sequence[Item]) -> bool:
+    """ "Ch 3, dc2tog in next loop, *ch 5, dc3tog in next loop": every other cluster has a leg more, which the chain is of
+    the first."""
+    works = (i for item in after for i in (item.items if isinstance(item, Repeat) else (item,)) if isinstance(i, Work))
+    legs = {i.stitch.legs for i in works if i is not first and i.stitch.base == first.stitch.base and i.stitch.family == first.stitch.family}
+    return first.stitch.legs > 1 and legs == {first.stitch.legs + 1}
+
+
 def before_a_mesh(count: int, after: Sequence[Item]) -> StitchKind | None:
     """ "Ch 3, turn, 1 lacet, …", a lacet being "ch 3, skip 2 sts, sc in next st, ch 3, skip 2 sts, dc in next st": the chain
     is the dc on the other side of it; None for other rows."""

@@ -12,6 +12,7 @@ from chartgen.fabric.edge import Stuck, Walk, is_open_chain, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook
+from chartgen.fabric.own_tops import own_cluster, tip_of_first_pair
 from chartgen.fabric.resolving import resolve
 from chartgen.fabric.slipping import on_the_way
 from chartgen.fabric.spots import groups_named
@@ -36,8 +37,8 @@ from chartgen.stitches import StitchKind, registry
 from chartgen.stitches.registry import said_in
 
 
-def start_here(hook: Hook, place: Place) -> None:
-    """Slip stitches that travel move the round's start: what was passed comes last now."""
+def start_here(hook: Hook, place: Place, amid: bool = False) -> None:
+    """Slip stitches that travel move the round's start: what was passed comes last now, of a loop only where it begins `amid` its chains."""
     edge = hook.walk.edge
     spots = [edge.line.index(i) for i in place.stitches if i in edge.line]
     if not spots or edge.loop:
@@ -45,7 +46,7 @@ def start_here(hook: Hook, place: Place) -> None:
     if place.kind == "between":                             # the round goes on after the gap
         spots = [edge.line.index(place.stitches[-1])]
     first = next(
-        (a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b), min(spots)
+        (a for a, b in runs(hook.stitches, edge.line, 0, len(edge.line)) if a <= min(spots) < b and not amid), min(spots)
     )
     turned = edge.line[first:] + edge.line[:first]
     hook.walk.edge = replace(edge, line=turned, start=place.stitches)
@@ -313,7 +314,7 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     onward = item.place is not None and item.place.which == "next" and hook.closing()
     if item.place is None or item.place.which == "same" or onward:
         return Place("stitch", (first,)) if first is not None else None
-    if (tip := _tip_of_first_pair(hook, item.place)) is not None:
+    if (tip := tip_of_first_pair(hook, item.place)) is not None:
         is_a_leg(hook)
         return Place("stitch", (tip,))
     if item.place.which == "first" and item.place.of is None and item.place.target.kind in ("any", "stitch", "chain"):
@@ -328,10 +329,8 @@ def join_place(hook: Hook, item: Join) -> Place | None:
                 item.place.span,
                 f'write "join with {said_in(hook.terms, "sl st")} in first {own_first.abbreviation(hook.terms)}"',
             )
-    if item.place.which == "top" and item.place.of is not None and item.place.of.target.kind == "group":
-        named = own_group(hook, item.place.of.target.name)
-        if named is not None:
-            return Place("stitch", (named,))
+    if item.place.which == "top" and item.place.of is not None and (named := own_cluster(hook, item.place.of.target)) is not None:
+        return Place("stitch", (named,))
     before, hook.joining = hook.walk.state(), hook.worked == "rounds" or hook.outlined
     try:
         found = places(hook, item.place)[0]
@@ -350,27 +349,6 @@ def join_place(hook: Hook, item: Join) -> Place | None:
     return found
 
 
-def _tip_of_first_pair(hook: Hook, place: Where) -> int | None:
-    """ "Ch 4, tr in next sc, ch 5, *2-tr cluster over next 2 sc, ch 5; …, join to first tr": chain and tr are the first
-    of the clusters, and the tr its tip; None for other rounds."""
-    named = place.of if place.which == "top" and place.of is not None else place
-    at = next((at for at, i in enumerate(hook.line[:-1]) if i not in hook.begin), len(hook.line))
-    if not hook.begin or len(hook.begin) in hook.throughout or at + 1 >= len(hook.line) or named.which not in ("first", "this"):
-        return None
-    tip, onward = hook.stitches[hook.line[at]], hook.stitches[hook.line[at + 1]]
-    pairs = {hook.stitches[i].kind.base for i in hook.line if hook.stitches[i].kind.legs == 2}
-    called = named.target.name in ("cluster", "cl") if named.target.kind == "group" else named.target.kind == "stitch" and matches(tip, named.target)
-    beside = called and tip.kind.legs == 1 and is_open_chain(onward)
-    return tip.index if beside and tip.kind.base in pairs else None
-
-
-def own_group(hook: Hook, name: str) -> int | None:
-    """This round's first stitch of a named group, or its first cluster."""
-    return next(
-        (i for i in hook.line if hook.stitches[i].group_name == name or hook.stitches[i].kind.legs > 1), None
-    )
-
-
 def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     """Yarn joined anew: the row starts there."""
     hook.colour = item.colour or hook.colour
@@ -379,7 +357,7 @@ def attach(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     hook.attaching, hook.goes_to_top = True, item.place is not None and goes_to_top(hook, item.place.part, after)
     hook.goes_down = goes_down(hook, after)
     hook.goes_up = begins_up(after)
-    foot = hook.start_place() if item.place is None else attach_place(hook, item.place)
+    foot = hook.start_place() if item.place is None else attach_place(hook, item.place, after)
     if hook.goes_up and item.place is not None and item.place.target.kind == "corner" and any(hook.sides):
         foot = Place("end", (up_and_down(hook)[0][0],))           # "at lower right corner"
     hook.attaching, hook.joined_at = False, foot
@@ -399,12 +377,17 @@ def _standing(hook: Hook, item: Attach, after: Sequence[Item]) -> None:
     do(hook, [Work(ONE, item.stitch, (Where("same", Target("place")),), item.span)], after)
 
 
-def attach_place(hook: Hook, where: Where) -> Place:
+def attach_place(hook: Hook, where: Where, after: Sequence[Item] = ()) -> Place:
     if hook.worked != "rounds" and hook.edge_form != "round" or where.which == "same":
         found = places(hook, where)[0]
         spots = [at for at, i in enumerate(hook.walk.edge.line) if i in found.stitches and found.kind != "end"]
         hook.walk.at = min(spots, default=hook.walk.at)
         return found
     found = places(hook, where)[0]
-    start_here(hook, found)
+    start_here(hook, found, amid=found.kind == "stitch" and any(map(_in_single_chains, after)))
     return found
+
+
+def _in_single_chains(item: Item) -> bool:
+    """ "Sc in each of next 6 ch", "sc in each st and ch around": stitches into chains one by one."""
+    return any(w.target.kind == "chain" and w.which in ("next", "each", "last") and w.of is None for w in getattr(item, "where", ()))
