@@ -8,7 +8,7 @@ from itertools import takewhile
 
 from chartgen.fabric.beginning import is_a_leg
 from chartgen.fabric.claims import closes_picot
-from chartgen.fabric.edge import Stuck, Walk, is_open_chain, matches, runs
+from chartgen.fabric.edge import Stuck, Walk, matches, runs
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.find import places
 from chartgen.fabric.hook import Hook

@@ -299,7 +299,7 @@ def _held(hook: Hook, item: Held, after: Sequence[Item]) -> None:
 
 def _change(hook: Hook, item: Change, after: Sequence[Item]) -> None:
     """ "inc": two in one stitch; "dec": two closed together."""
-    kind = item.stitch or _main_stitch(hook, after)
+    kind = item.stitch or beginning.first_kind(after) or _main_stitch(hook, after)
     if item.by > 0:
         where = item.where or (_NEXT,)
         for _ in range(item.count.of(hook.size) if not item.where else 1):
@@ -317,8 +317,7 @@ def _even(hook: Hook, item: Even, after: Sequence[Item]) -> None:
 
 
 def _main_stitch(hook: Hook, after: Sequence[Item]) -> StitchKind:
-    """The stitch an unnamed increase is made in where its row has named none before it: that of
-    the row before, else the one to come."""
+    """The stitch that rows even, and an unnamed increase, are made in where their row names none: that of the row before."""
     for index in range(hook.first_index - 1, -1, -1):
         kind = hook.stitches[index].kind
         if not (kind.is_chain or kind.is_slip):

@@ -195,7 +195,7 @@ class RowReader:
         lead = cursor.peek().text in ("you", "making", "there", "this", "total", "in")
         if not read.items or not (lead or cursor.peek().kind == "number"):
             return False
-        if not lead and cursor.peek(-1).word not in (".", "-", ")", "]", ":"):
+        if not lead and cursor.peek(-1).word not in (".", "-", "=", ")", "]", ":"):
             return False
         said = sentence(cursor)
         aside = next((k for k, t in enumerate(said) if k and t.word == "(" and said[k - 1].kind != "number"), len(said))

@@ -277,6 +277,8 @@ def _numbers(cursor: Cursor, header: Header) -> bool:
     ranged = False
     while True:
         start = cursor.at
+        if _ends_header(cursor):
+            break
         sign = cursor.take_any("-", "to", ",", "and", "&") or _through(cursor)
         while cursor.take("-"):
             pass
@@ -292,6 +294,14 @@ def _numbers(cursor: Cursor, header: Header) -> bool:
         values = [_for_all(value, each) for value, each in zip(values, zip(*others, strict=True), strict=True)]
     _set(header, values, ranged)
     return True
+
+
+def _ends_header(cursor: Cursor) -> bool:
+    """ "Rnd 1 - 7 sc in ring": a dash apart after one row's number, before so many of a stitch, ends the header."""
+    dash, follows, then = cursor.peek(), cursor.peek(1), cursor.peek(2)
+    apart = dash.text == "-" and not dash.tight and follows.kind == "number" and not follows.tight
+    one = cursor.peek(-2).text in ("row", "rnd", "round", "r")
+    return apart and one and then.kind == "word" and then.word not in ("to", "and", "incl", "inclusive", "row", "round")
 
 
 def _ranges_of_sizes(cursor: Cursor) -> list[tuple[int, int]]:

@@ -16,6 +16,7 @@ from chartgen.notation.targets import group_target, space_target
 from chartgen.notation.place_first import place_first
 from chartgen.notation.tree import (
     ONE,
+    Chain,
     Held,
     Item,
     Leave,
@@ -41,8 +42,11 @@ def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     token = cursor.next()
     if any(t.text == "out" for t in cursor.tokens[cursor.at : cursor.at + 4]):
         return prose(reader, cursor, cursor.at - 1)
-    if cursor.take("ch"):
-        cursor.at -= 1
+    start = cursor.at
+    number = cursor.number() if cursor.take("with") else None
+    if number is not None and cursor.take("ch"):            # "turn with 3 ch"
+        return [Chain(number, cursor.span_from(start)), Sign("turn", token.span)]
+    cursor.at = start
     return [Sign("turn", token.span)]
 
 

@@ -32,6 +32,11 @@ GROUP_WORDS = (
 )
 
 
+def _dash_apart(cursor: Cursor, ahead: int = 0) -> bool:
+    """ "in last ch - 14 sc": a dash with space on both sides parts what it stands between."""
+    return cursor.peek(ahead).text == "-" and not (cursor.peek(ahead).tight or cursor.peek(ahead + 1).tight)
+
+
 def hyphened(cursor: Cursor) -> bool:
     return cursor.peek(1).text == "-" and cursor.peek(1).tight
 
@@ -281,7 +286,7 @@ def turning_target(cursor: Cursor, names: Names) -> Target | None:
     start = cursor.at
     if (named := turning_chain(cursor)) is not None:
         return named
-    ahead = 2 if cursor.sees("ch", "-") else 1
+    ahead = 2 if cursor.sees("ch", "-") and not _dash_apart(cursor, 1) else 1
     if cursor.sees("ch") and cursor.peek(ahead).kind == "number" and not space_word(cursor, ahead + 1):
         size = cursor.peek(ahead).value
         cursor.at += ahead + 1
@@ -304,6 +309,8 @@ def turning_chain(cursor: Cursor) -> Target | None:
 
 
 def size_after(cursor: Cursor) -> int | None:
+    if _dash_apart(cursor):
+        return None
     cursor.take("-")
     if cursor.peek().kind == "number":
         return cursor.next().value
@@ -321,7 +328,7 @@ def space_word(cursor: Cursor, ahead: int) -> bool:
 
 def space_target(cursor: Cursor, names: Names) -> Target | None:
     start = cursor.at
-    if cursor.take("ch"):
+    if not _dash_apart(cursor, 1) and cursor.take("ch"):
         cursor.take("-")
         size = cursor.next().value if cursor.peek().kind == "number" else None
         cursor.take("-")
