@@ -76,15 +76,18 @@ _EARLY = 3          # fewer stitches left are a miscount rather than a short row
 
 def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
     """ "Sc in next 6 sc, turn. (6 sc)" over 40 sts: what is left where the words turn the work, or yarn was joined anew
-    for the row and its count is written; None where so few are left that it may be a slip."""
+    for the row and its count is written; None where so few are left that it may be a slip: in a row that slip stitches
+    have begun further in, as filet narrows at both sides, none are too few."""
     left = [i for i in hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit] if not is_open_chain(hook.stitches[i])]
     promised = planned.strict or not planned.counts
-    part = hook.turn_after or bool(planned.counts) and hook.joined_at is not None
-    if not (part and promised and hook.walk.at and len(left) >= _EARLY):
+    narrows = (hook.turn_after or hook.ending == "off") and any(hook.stitches[i].role == "travel" for i in hook.row_stitches())
+    part = hook.turn_after or narrows or bool(planned.counts) and hook.joined_at is not None
+    if not (part and promised and hook.walk.at and len(left) >= (1 if narrows else _EARLY)):
         return None
     ends, said = "is turned" if hook.turn_after else "ends", "as its count says" if planned.counts else "and no count says so"
     write = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
-    return Stuck("F332", f"{hook.row_name()} {ends} with {len(left)} sts of {hook.edge_name()} left, {said}", planned.header, write)
+    rest = f"{len(left)} st" + "s" * (len(left) > 1)
+    return Stuck("F332", f"{hook.row_name()} {ends} with {rest} of {hook.edge_name()} left, {said}", planned.header, write)
 
 
 def _works_ring_chains(hook: Hook) -> bool:

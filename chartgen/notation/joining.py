@@ -299,13 +299,19 @@ def slip(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
         item = slipped(reader, cursor, found, start, around)
         if _shuts_a_ring(item, cursor, read):
             return [Join(item.where[0], True, None, item.span)]
-        return [_over_all_of(item) if over else item]
+        return [_over_all_of(item, cursor.peek(-1).text) if over else item]
     cursor.at = start
     return None
 
 
-def _over_all_of(item: Item) -> Item:
-    """ "Sl st across first shell": in each stitch of it."""
+_MESHES = ("sp", "sps", "space", "spaces", "mesh", "meshes")
+
+
+def _over_all_of(item: Item, said: str) -> Item:
+    """ "Sl st across first shell": in each stitch of it; "across 3 sps" of filet: on to the stitch behind them."""
+    if isinstance(item, Work) and said in _MESHES and item.where[0].target.kind == "space":
+        of = replace(item.where[0], which="next")
+        return replace(item, where=(Where("this", Target("any"), of=of, beyond=1, span=of.span),), up_to=True)
     if not isinstance(item, Work) or item.where[0].target.kind != "group":
         return item
     shell = item.where[0]

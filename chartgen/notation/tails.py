@@ -248,9 +248,11 @@ def _beyond(cursor: Cursor, names: Names, place: Where) -> Where | None:
         return None
     cursor.next()
     cursor.skip_filler()
-    cursor.take_any("next", "first", "last")
+    which = "next" if cursor.take_any("next", "first", "last") and cursor.peek(-1).word == "next" else "this"
+    number = cursor.number() if which == "next" and not hyphened(cursor) else None
     other = target(cursor, names)
-    return replace(place, of=Where("this", other), beyond=1 if after else -1)
+    of = Where("next", other, n=number) if number is not None else Where("this", other)
+    return replace(place, of=of, beyond=1 if after else -1)
 
 
 def _between(cursor: Cursor, names: Names, place: Where) -> Where | None:
