@@ -183,6 +183,7 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     of = where.of
     if where.beyond:
         return after(hook, where)
+    of = _loop_met_first(hook, of)
     if of is not None and of.target.kind == "turning":
         chain = hook.chain_meant(of)
         if chain is None and hook.joining:
@@ -210,6 +211,17 @@ def nth(hook: Hook, where: Where) -> list[Place]:
     if of.target.kind == "group":
         hook.walk.most_passed = max(hook.walk.most_passed, past - spot[1])      # where the round ends in it
     return [one_of(hook, of, spot, past)]
+
+
+def _loop_met_first(hook: Hook, of: Where | None) -> Where | None:
+    """ "Ch 3, sc in 3rd ch of ch-5, ch 3, dc in next dc": the next loop of so many chains, where one is met before the
+    turning chain, which has as many."""
+    if of is None or hook.worked != "rows" or hook.joining or (of.which, of.target.kind) != ("this", "turning") or not of.target.size:
+        return of
+    line, begin = hook.walk.edge.line, hook.walk.edge.begin
+    ahead = [run for run in all_spaces(hook, hook.walk.at, hook.walk.edge.limit) if right_size(of.target.size, run)]
+    met = any(not set(line[first:past]) & set(begin) for first, past in ahead)
+    return replace(of, which="next", target=Target("space", size=of.target.size)) if met else of
 
 
 def answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:

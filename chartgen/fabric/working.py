@@ -374,11 +374,18 @@ def _where_it_was_left(hook: Hook, where: Where, after: Sequence[Item]) -> Where
     return replace(where, unworked=True) if earlier and where.which == "next" and not hook.row_worked() else where
 
 
+def _of_that_kind(hook: Hook, what: Target | None) -> int:
+    """ "Leave remaining 6 dc of scallop unworked": of what is left, the stitches so called, the turning chain left with them."""
+    line = hook.walk.edge.line[hook.walk.at : hook.walk.edge.limit]
+    line = [i for i in line if i not in hook.walk.edge.begin]
+    return sum(matches(hook.stitches[i], what) for i in line) if what is not None and what.kind == "stitch" else 0
+
+
 def _leave(hook: Hook, item: Leave, after: Sequence[Item]) -> None:
     left = so_many_left(hook, item.what)
-    if item.n is not None and (said := item.n.of(hook.size)) != left:
+    if item.n is not None and (said := item.n.of(hook.size)) not in (left, _of_that_kind(hook, item.what)):
         raise Stuck("F313", _so_many_left(hook, item, left, said), item.span, _leave_so_many(hook, item, left), hook.arithmetic())
-    if item.what is not None:
+    if item.what is not None and (item.n is None or item.n.of(hook.size) == left):
         check_left(hook, item.what, left, item.span)
     hook.left_said = True
 

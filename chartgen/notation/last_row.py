@@ -28,7 +28,8 @@ def last_row_apart(reader: RowReader, line: Line) -> tuple[Line, tuple[Item, ...
         return line, ()
     start, end, said = _spoken_of(line.tokens, header.last.values[0] if header.last is not None else 0)
     ending = tuple(reader.body(Cursor(said, reader.sizes)).items) if said else ()
-    if not (ending and isinstance(ending[0], (Chain, Join)) and all(isinstance(i, (Chain, Join, Sign)) for i in ending)):
+    ends = bool(ending) and (isinstance(ending[0], (Chain, Join)) or _leaves_out(ending))
+    if not (ends and all(isinstance(i, (Chain, Join, Sign)) for i in ending)):
         return line, ()
     return replace(line, tokens=[*line.tokens[:start], *line.tokens[end:]]), ending
 
@@ -67,10 +68,12 @@ def _sentence(words: Sequence[Token], at: int) -> int:
 
 
 def _past_number(words: Sequence[Token], at: int, last: int) -> int:
-    """Past "at end of Rnd 14", of the last of them by its number; 0 for other words."""
+    """Past "at end of Rnd 14", "at end of 5th row", of the last of them by its number; 0 for other words."""
     past = _past(words, at, _AT_END[:3])
-    named = past and past + 1 < len(words) and words[past].word in ("row", "round")
-    return past + 2 if named and words[past + 1].value == last else 0
+    past += bool(past) and past < len(words) and words[past].text == "the"
+    said = words[past : past + 2] if past else []
+    named = len(said) == 2 and (said[0].word in ("row", "round") or said[0].kind == "ordinal" and said[1].word in ("row", "round"))
+    return past + 2 if named and last in (said[0].value, said[1].value) else 0
 
 
 def _past(words: Sequence[Token], at: int, phrase: Sequence[str]) -> int:
@@ -89,11 +92,18 @@ def told_apart(row: RowText, ending: tuple[Item, ...]) -> list[RowText]:
     like = next((i for i in row.items if isinstance(i, LikeRow)), None)
     if not ending or row.first is None or row.last is None or like is not None and not _by_its_rows(like):
         return [row]
+    if like is not None and _leaves_out(ending):
+        return [replace(row, items=(*row.items, *ending))]
     before = Number(tuple(n - 1 for n in row.last.values), row.last.span)
     last = replace(row, first=row.last, items=_ended(row, like, ending), side="")
     if max(b - f for b, f in zip(before.values, row.first.values, strict=False)) < 0:
         return [replace(last, side=row.side)]
     return [replace(row, last=before, counts=()), last]
+
+
+def _leaves_out(ending: tuple[Item, ...]) -> bool:
+    """ "At end of 15th row omit turning ch": no more is said of that row's end."""
+    return all(isinstance(item, Sign) and item.what == "no turn" for item in ending)
 
 
 def _by_its_rows(like: LikeRow) -> bool:
