@@ -112,3 +112,24 @@ def test_rounds_inside_a_ruffle_share_in_its_height() -> None:
     stems = {j: [np.hypot(*(layout.head[s.index] - layout.feet[s.index][0])) for s in tall if s.row == j] for j in {s.row for s in tall}}
     typical = [float(np.median(lengths)) for lengths in stems.values()]
     assert len(typical) == 4 and max(typical) / min(typical) < 1.3
+
+
+def test_scallops_that_are_left_again_do_not_widen_one_another(tmp_path: Path) -> None:
+    """Short rows of 8 stitches with a fan of 9 dc at the end, five times over: the fifth fan is as wide as the second, and
+    the foundation of 16 chains no wider than the widest row, which has 10 loops. (Each had been drawn twice as wide as
+    the one above it, the first 4 m wide.)"""
+    rows = """Ch 16.
+          Row 1: Dc in 4th ch from hook and in each of next 2 ch, (ch 2, skip 2 ch, dc in next ch) twice, ch 3, skip 3 ch, (dc, ch 3, dc) in last ch, turn.
+          Row 2: Ch 3 (counts as dc), 8 dc in first ch-3 sp, dc in next dc, ch 3, dc in next dc, (ch 2, dc in next dc) twice, dc in each of next 2 dc, dc in top of turning ch, turn.
+          Row 3: Ch 3 (counts as dc), skip first dc, dc in each of next 3 dc, (ch 2, dc in next dc) twice, ch 3, (dc in next dc, ch 1) 9 times, dc in top of turning ch, turn.
+          Row 4: (Ch 4, sc in next ch-1 sp) 9 times, ch 3, skip next dc, dc in next dc, (ch 2, dc in next dc) twice, dc in each of next 2 dc, dc in top of turning ch, turn.
+          Row 5: Ch 3 (counts as dc), skip first dc, dc in each of next 3 dc, (ch 2, dc in next dc) twice, ch 3, (dc, ch 3, dc) in next ch-3 sp, turn, leaving remaining sts unworked.
+          Rep Rows 2-5 3 times, then Rows 2, 3 and 4 once."""
+    file = tmp_path / "edging.yaml"
+    file.write_text(spec_of_parts(("Edging", "rows", "\n".join(line.strip() for line in rows.splitlines()))))
+    fabric = compile_spec(file).fabrics[0]
+    head = _laid(file).head
+    wide = [float(np.ptp(head[list(row.stitches), 0])) for row in fabric.rows]
+    assert len(wide) == 21
+    assert wide[20] == pytest.approx(wide[8], rel=0.1)
+    assert wide[0] <= max(wide[1:])

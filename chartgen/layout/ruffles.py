@@ -83,7 +83,7 @@ def spread_for_ruffles(
     they row ends.
     """
     spread: dict[int, float] = {}
-    ruffles, times = False, 1.0
+    ruffles, times, widest = False, 1.0, 0.0
     below = [*rows[:apart], *_before_borders(rows[apart:], plans)]
     drawn = _drawn(below, plans)
     for row in reversed(below):
@@ -91,6 +91,8 @@ def spread_for_ruffles(
             spread |= {row: times} if times > 1 else {}
             continue
         here = drawn[row]
+        widest = max(widest, here.width * max(here.laid.fullest, 1.0))
+        times = min(times, widest / max(here.width, SIZES.pitch))     # a scallop that is left again is as wide as it is, and no more
         width = here.width * times
         if times > 1:
             spread[row] = max(width / max(here.laid.full, here.width, SIZES.pitch), 1.0)
