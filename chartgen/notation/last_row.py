@@ -28,7 +28,7 @@ def last_row_apart(reader: RowReader, line: Line) -> tuple[Line, tuple[Item, ...
         return line, ()
     start, end, said = _spoken_of(line.tokens, header.last.values[0] if header.last is not None else 0)
     ending = tuple(reader.body(Cursor(said, reader.sizes)).items) if said else ()
-    ends = bool(ending) and (isinstance(ending[0], (Chain, Join)) or _leaves_out(ending))
+    ends = bool(ending) and (isinstance(ending[0], (Chain, Join)) or _leaves_out(ending) and line.tokens[start].word == "at")
     if not (ends and all(isinstance(i, (Chain, Join, Sign)) for i in ending)):
         return line, ()
     return replace(line, tokens=[*line.tokens[:start], *line.tokens[end:]]), ending
@@ -92,7 +92,7 @@ def told_apart(row: RowText, ending: tuple[Item, ...]) -> list[RowText]:
     like = next((i for i in row.items if isinstance(i, LikeRow)), None)
     if not ending or row.first is None or row.last is None or like is not None and not _by_its_rows(like):
         return [row]
-    if like is not None and _leaves_out(ending):
+    if _leaves_out(ending):
         return [replace(row, items=(*row.items, *ending))]
     before = Number(tuple(n - 1 for n in row.last.values), row.last.span)
     last = replace(row, first=row.last, items=_ended(row, like, ending), side="")
