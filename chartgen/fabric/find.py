@@ -212,7 +212,7 @@ def _next_space(hook: Hook, where: Where, start: int) -> Place:
 
 def _first(hook: Hook, where: Where) -> list[Place]:
     if where.of is not None:
-        first, past = within(hook, where.of)
+        first, past = within(hook, where.of, where.target)
         return members(hook, where, first, past, where.n.of(hook.size))
     if where.between:
         return [take_gap(hook, where)]
@@ -270,7 +270,7 @@ def _first_space(hook: Hook, where: Where) -> Place:
 def _last(hook: Hook, where: Where) -> list[Place]:
     edge, wanted = hook.walk.edge, where.n.of(hook.size)
     if where.of is not None:
-        first, past = within(hook, where.of)
+        first, past = within(hook, where.of, where.target)
         return members(hook, where, first, past)[-wanted:]
     if hook.walk.side is not None and where.target.kind == "chain" and (left := _left_of_side(hook)):
         return left[-wanted:]
@@ -338,7 +338,7 @@ def _each(hook: Hook, where: Where) -> list[Place]:
         return _each_gap(hook, where)
     start, end = hook.walk.at, _each_end(hook, where)
     if where.of is not None:
-        first, past = within(hook, where.of)
+        first, past = within(hook, where.of, where.target)
         return members(hook, where, first, past)
     if hook.walk.edge.ring is not None and not hook.walk.edge.line:
         raise Stuck("F305", "a ring has no stitches to work each of", where.span, 'write "… in ring"')

@@ -303,13 +303,15 @@ def _skipped_before(item: Repeat, passes: Sequence[_Pass]) -> list[tuple[_Pass, 
 
 
 def _ends_as_it_comes_out(item: Repeat, tail: Sequence[_Pass], joined: bool):
-    """ "Ending to correspond": the last pass stops after any of its stitches, or before its last where the join is in place of that."""
+    """ "Ending to correspond": the last pass stops after any of its stitches, of a round also after a chain that leads to its
+    join, or before its last where the join is in place of that."""
     short = _before_its_last(item) if joined else None
+    stops = (Work, Group, Own, Chain) if joined else (Work, Group, Own)
     for p in tail:
         if short is not None:
             yield p, [*short, *item.ending]
         for end in range(len(item.items), 0, -1):
-            if isinstance(item.items[end - 1], (Work, Group, Own)):
+            if isinstance(item.items[end - 1], stops):
                 yield p, [*item.items[:end], *item.ending]
         if p.number:
             yield p, None

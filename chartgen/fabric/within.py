@@ -43,6 +43,7 @@ from chartgen.fabric.spots import (
     take_begin_loop,
     take_space,
     too_few,
+    worked_as_one,
 )
 from chartgen.fabric.tips import next_tip
 from chartgen.notation.tree import Target, Where
@@ -78,8 +79,8 @@ def chain_place(hook: Hook, where: Where, chain: tuple[int, ...], ordinal: int) 
     return hook.chain_place(chain, ordinal)
 
 
-def within(hook: Hook, of: Where) -> tuple[int, int]:
-    """The stretch of the edge that "of …" names, as (first, past last)."""
+def within(hook: Hook, of: Where, wanted: Target | None = None) -> tuple[int, int]:
+    """The stretch of the edge that "of …" names, as (first, past last); `wanted` is what is looked for in it."""
     target = of.target
     start = 0 if of.which == "last" else hook.walk.at
     if of.which == "same" and hook.last is not None:
@@ -113,6 +114,8 @@ def within(hook: Hook, of: Where) -> tuple[int, int]:
             return found[-1] if of.which == "last" else found[0]
     if target.kind == "group":
         spans = _groups_from_here(hook, of, start)
+        if wanted is not None and wanted.kind == "space":
+            spans = _with_spaces(hook, spans, start)
         if not spans:
             raise Stuck("F303", f"{hook.edge_name()} has no {hook.call(target)} from here on", of.span)
         return _as_many(hook, of, spans)
@@ -129,6 +132,15 @@ def _groups_from_here(hook: Hook, of: Where, start: int) -> list[tuple[int, int]
     if of.which == "this" and of.target.size and not of.target.name:
         return [(a, b) for a, b in groups_named(hook, of.target, 0, limit) if a + (b - a - 1) // 2 >= start]
     return list(groups_named(hook, of.target, out_of_group(hook, of, start), limit))
+
+
+def _with_spaces(hook: Hook, spans: list[tuple[int, int]], start: int) -> list[tuple[int, int]]:
+    """ "First ch-2 sp of next group", where the groups found are stitches side by side: those with chains between them,
+    worked in one place, if there are such."""
+    if any(all_spaces(hook, *span) for span in spans):
+        return spans
+    whole = [span for span in worked_as_one(hook, start, hook.walk.edge.limit) if all_spaces(hook, *span)]
+    return whole or spans
 
 
 def _as_many(hook: Hook, of: Where, found: list[tuple[int, int]]) -> tuple[int, int]:

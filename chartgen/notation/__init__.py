@@ -22,6 +22,7 @@ from chartgen.notation.names import Names, by_every_name, plain
 from chartgen.notation.own import own_stitches
 from chartgen.notation.parse import Body, RowReader
 from chartgen.notation.row_headings import tells_of_strands
+from chartgen.notation.rejoined_as import led_by, rejoined_as
 from chartgen.notation.row_then_rows import again_apart, left_beside
 from chartgen.notation.row_words import how_many
 from chartgen.notation.made_here import named_throughout
@@ -121,7 +122,12 @@ def _part(
         if later.rows and not line.tokens:
             rows.extend(later.rows)
             continue
+        line, others = rejoined_as(line, reader.names, made, reader.sizes)
         row, found = _row(reader, line)
+        if others:
+            rows.extend(led_by(row, others))
+            problems.extend(found)
+            continue
         reader.mesh = mesh_shown(row.items) or reader.mesh
         row = as_the_row_before(replace(row, items=(*row.items, *onward)), later)
         grown, unclear = as_grown(row, rows)

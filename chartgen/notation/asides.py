@@ -186,6 +186,7 @@ def the_last_one(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | 
 
 _TELLS = ("the", "this", "these", "one", "both", "it", "they", "all")
 _VERBS = ("is", "are", "will", "may", "should", "has", "have")
+_APART = ("separately", "individually")                     # "Work each point separately."
 _OF_STITCHES = ("loop", "st", "ch", "each", "next", "repeat", "turn", "increase", "decrease")
 
 
@@ -195,8 +196,9 @@ def remark(reader: RowReader, cursor: Cursor, items: list[Item]) -> bool:
     begun = max((k + 1 for k in range(min(cursor.at, len(cursor.tokens))) if cursor.tokens[k].word == "."), default=0)
     end = next((k for k in range(begun, len(cursor.tokens)) if cursor.tokens[k].word == "."), len(cursor.tokens))
     words = cursor.tokens[begun:end]
-    told = bool(words) and words[0].text in _TELLS and any(t.text in _VERBS for t in words)
-    named = {t.word for t in words} & set(_OF_STITCHES) or {t.text for t in words} & set(reader.names.known)
+    told = bool(words) and words[0].text in _TELLS and any(t.text in _VERBS for t in words) or any(t.text in _APART for t in words)
+    told_of = set(_OF_STITCHES) - ({"each"} if any(t.text in _APART for t in words) else set())
+    named = {t.word for t in words} & told_of or {t.text for t in words} & set(reader.names.known)
     if not told or named or any(t.kind == "number" for t in words[1:]):
         return False
     span = words[0].span.to(words[-1].span)

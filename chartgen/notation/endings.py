@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from chartgen.notation.cursor import Cursor
 from chartgen.notation.last_goes import last_goes_there
 from chartgen.notation.left_out import leaves_out_last
+from chartgen.notation.row_words import row_numbers
 from chartgen.notation.times_ahead import times_ahead
 from chartgen.notation.tree import Every, Item, Note
 
@@ -14,6 +15,8 @@ if TYPE_CHECKING:
     from chartgen.notation.parse import Body, RowReader
 
 CORRESPONDING = "to correspond"
+_AS_IN = ("as in", "as on", "as for")
+_AS_BEFORE = ("as before", *(f"{so} {which} {row}" for so in _AS_IN for which in ("last", "previous", "preceding") for row in ("row", "round")))
 
 
 def ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[Item, ...], bool | None]:
@@ -33,6 +36,8 @@ def ending(reader: RowReader, cursor: Cursor, read: Body | None) -> tuple[tuple[
     cursor.skip_filler()
     if cursor.sees("to") and cursor.peek(1).text in ("correspond", "match"):
         cursor.at += 2
+        return (Note(CORRESPONDING, cursor.span_from(start)),), False
+    if cursor.take_any(*_AS_BEFORE) or cursor.take_any(*_AS_IN) and row_numbers(cursor):
         return (Note(CORRESPONDING, cursor.span_from(start)),), False
     cursor.take_any("last repeat", "final repeat")
     if cursor.take("at"):

@@ -40,8 +40,9 @@ def _loops_less(cursor: Cursor) -> bool:
 
 
 def _on_each(cursor: Cursor) -> bool:
-    """ "on each pineapple", "on pineapple", and not only "in each row"."""
+    """ "on each pineapple", "on pineapple", "at top of pineapple", and not only "in each row"."""
     over = cursor.take_any(*_OVER)
+    cursor.take_any("top of")
     cursor.take("each") or cursor.skip_filler()
     return bool(over) and cursor.peek().kind == "word" and cursor.peek().word not in (*_ROWS, "each")
 

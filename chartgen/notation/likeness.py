@@ -210,8 +210,8 @@ _SO = ("in this manner", "in same manner", "in the same manner", "in this way", 
 
 
 def goes_on_widening(cursor: Cursor, names: Names) -> LikeRow | None:
-    """ "Continue in this manner, having 2 sc more between increases on every other rnd, until there are 48 sc"; None for
-    other words."""
+    """ "Continue in this manner, having 2 sc more between increases on every other rnd, until there are 48 sc", "continue
+    thus, having 1 loop less on pineapple in each row"; None for other words."""
     start = cursor.at
     goes_on = cursor.take_any("continue", "proceed")
     if cursor.take_any(*_SO) or goes_on or cursor.take("working") and cursor.take_any(*_SO):
@@ -221,5 +221,7 @@ def goes_on_widening(cursor: Cursor, names: Names) -> LikeRow | None:
             cursor.take_any(*EACH)
             rows, sts = row_words.for_rows(cursor), until_stitches(cursor, names)
             return LikeRow((), rows, span=cursor.span_from(start), last=ONE, until_sts=sts, every=every, between=more)
+        if (fewer := fewer_loops(cursor)) is not None:
+            return LikeRow((), span=cursor.span_from(start), last=ONE, fewer=fewer)
     cursor.at = start
     return None

@@ -310,11 +310,11 @@ def completed(item: Item) -> Item:
     inside = item.items if isinstance(item, Own) and item.closed is None else ()
     inside = inside[0].items if len(inside) == 1 and isinstance(inside[0], Group) else inside
     first = inside[0] if inside else None
-    if not isinstance(first, Work) or first.stitch.turning_chain < 2 or set(item.count.values) != {1} or not item.where:
+    if not isinstance(first, Work) or first.stitch.turning_chain < 2 or set(item.count.values) != {1}:
         return item
     fewer = replace(first, count=replace(first.count, values=tuple(n - 1 for n in first.count.values), name=""))
     kept = (fewer,) if min(fewer.count.values) else ()
-    return Group(tuple(replace(i, where=()) if isinstance(i, Work) else i for i in (*kept, *inside[1:])), item.where, item.span, item.name)
+    return Group(tuple(replace(i, where=()) if isinstance(i, Work) else i for i in (*kept, *inside[1:])), item.where or _HERE, item.span, item.name)
 
 
 def begun_already(item: Item, before: Sequence[Item]) -> bool:

@@ -214,6 +214,7 @@ def placed(
     stitch, places = reader.as_worked(stitch), ()
     over, more = False, any(t.text == "more" for t in cursor.tokens[start : cursor.at])
     evenly = bool(cursor.take_any(*_SPREAD, "even"))
+    cursor.take_any("as before")                            # "ch 3 and complete a shell as before"
     parted = chains_between(reader, cursor)
     from_behind(cursor)
     together = all_in_one(cursor)
