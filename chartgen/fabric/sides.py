@@ -57,10 +57,12 @@ def turned_to(hook: Hook, rows: Sequence[Row], planned: Planned, side: str) -> b
 
 
 def _row_of(hook: Hook, rows: Sequence[Row], place: Where) -> Row | None:
-    """The row that the words name."""
+    """The row that the words name; of "next free sp of 5th rnd" that on which it was begun before."""
     number = place.row.of(hook.size) if place.row is not None else 0
     edge = hook.rows_of.get(place.part, {}).get(number) if place.part else hook.edges.get(number)
-    return rows[edge.row] if edge is not None and 0 <= edge.row < len(rows) else None
+    free = hook.left.get(number) if place.unworked and not place.part else None
+    below = hook.stitches[free[0]].row if free else edge.row if edge is not None else -1
+    return rows[below] if 0 <= below < len(rows) else None
 
 
 def _left_by_the_row_before(hook: Hook, rows: Sequence[Row], planned: Planned) -> Row | None:
