@@ -84,8 +84,10 @@ def turned_early(hook: Hook, planned: Planned) -> Stuck | None:
     part = hook.turn_after or narrows or bool(planned.counts) and hook.joined_at is not None
     if not (part and promised and hook.walk.at and len(left) >= (1 if narrows else _EARLY)):
         return None
-    ends, said = "is turned" if hook.turn_after else "ends", "as its count says" if planned.counts else "and no count says so"
-    write = "" if planned.counts else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
+    told = bool(planned.counts) or hook.each_apart          # "now work each point separately"
+    said = "as its count says" if planned.counts else "as is said before it" if told else "and no count says so"
+    ends = "is turned" if hook.turn_after else "ends"
+    write = "" if told else f'if a short row is meant, write "leave last {len(left)} sts unworked"'
     rest = f"{len(left)} st" + "s" * (len(left) > 1)
     return Stuck("F332", f"{hook.row_name()} {ends} with {rest} of {hook.edge_name()} left, {said}", planned.header, write)
 

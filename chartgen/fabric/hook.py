@@ -76,6 +76,7 @@ class Hook:
         self.unsure_used = self.fewer_passes = self.stops_short = self.ends_unsaid = self.lists_together = self.lists_unsaid = False
         self.leads_unsaid = self.first_comes_first = self.arch_implied = self.arch_unsaid = False
         self.slips_stand = self.slips_unsaid = False
+        self.each_apart = False                   # "now work each point separately": what a row leaves, another part works
         self.worked_again = False                 # the words of the row are those of an earlier one
         self.next_ends: Where | None = None       # where on its beginning chain the next row ends
         self.walk = Walk(Edge([]))

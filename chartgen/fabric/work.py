@@ -354,7 +354,7 @@ class _Worker:
         wrong = wrong_count(hook, self.made, self.tallies) if planned.strict else None
         if early is not None and wrong is None:
             hook.left_said = True
-            self.problems.append(replace(self._problem(early, planned), severity="note" if planned.counts else "warning"))
+            self.problems.append(replace(self._problem(early, planned), severity="note" if planned.counts or hook.each_apart else "warning"))
         return fault if early is not None and wrong is not None else wrong
 
     def _form(self) -> str:

@@ -41,7 +41,7 @@ from chartgen.fabric.stitching import (
     plain_run,
     skipped_before,
 )
-from chartgen.notation.asides import says_shut
+from chartgen.notation.asides import says_apart, says_shut
 from chartgen.notation.layers import says_layers
 from chartgen.notation.place_left_open import worked_here
 from chartgen.notation.tree import (
@@ -439,6 +439,7 @@ def _sign(hook: Hook, item: Sign, after: Sequence[Item]) -> None:
 def _note(hook: Hook, item: Note, after: Sequence[Item]) -> None:
     hook.drawn_shut = hook.drawn_shut or says_shut(item.text)
     hook.layers = hook.layers or says_layers(item.text)
+    hook.each_apart = hook.each_apart or says_apart(item.text)
     if item.marks:
         place_marker(hook, item)
 

@@ -215,6 +215,11 @@ def says_shut(words: str) -> bool:
     return any(word in shut["ends"] for word in said[verb + 1 :])
 
 
+def says_apart(words: str) -> bool:
+    """Whether a sentence that is kept says that what follows is worked on parts of the edge, one by one."""
+    return not set(_APART).isdisjoint(words.lower().split())
+
+
 def kept(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     return prose(reader, cursor, cursor.at)
 
