@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import (
@@ -168,3 +169,23 @@ def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:
             else f"the last {count} of {hook.edge_name()} are not all {hook.call(left)}: there is a {found}",
             span,
         )
+
+
+def leaps(hook: Hook, reached: int, stood: int, made: int) -> bool:
+    """ "Ending with 5 dc in last sc", where a whole repeat fitted from there, up to `reached`: are as many stitches gone past
+    in one go as that has, and no words skip them? `made`: how many stitches there were before."""
+    line, stitches = hook.walk.edge.line, hook.stitches
+    whole = _tall(hook, line[stood:reached])
+    worked = {i for s in stitches[made:] for foot in s.feet for i in foot.stitches} | {i for p in hook.skipped for i in p.stitches}
+    over = longest = 0
+    for index in line[stood : hook.walk.at]:
+        over = 0 if index in worked else over + _tall(hook, [index])
+        longest = max(longest, over)
+    return _FEWEST_LEAPT <= whole <= longest
+
+
+_FEWEST_LEAPT = 3           # stitches: fewer may be those of a group gone past
+
+
+def _tall(hook: Hook, line: Sequence[int]) -> int:
+    return sum(not is_open_chain(hook.stitches[i]) and i not in hook.walk.edge.optional for i in line)

@@ -20,6 +20,7 @@ _LEADS = (
     "this gives",
     "making",
     "working",
+    "there are now",
     "there are",
     "for a total of",
 )

@@ -12,7 +12,7 @@ from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.layers import layers_said
 from chartgen.notation.names import take_loop
 from chartgen.notation.stitch_words import names_stitch
-from chartgen.notation.targets import group_target, space_target
+from chartgen.notation.targets import group_target, on_foundation, space_target
 from chartgen.notation.place_first import place_first
 from chartgen.notation.tree import (
     ONE,
@@ -133,6 +133,12 @@ def stitch_ahead(reader: RowReader, cursor: Cursor, ahead: int) -> bool:
     """Whether "sc" or "2 sc" comes so many words on."""
     ahead += cursor.peek(ahead).kind == "number"
     return cursor.peek(ahead).word not in ("ch", "st") and names_stitch(reader, cursor, ahead)
+
+
+def far_side(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
+    """ "Along opposite side of ch make hdc in next ch, …", "down other side of ch, sc in each ch"."""
+    start = cursor.at
+    return [Sign("far side", cursor.span_from(start))] if on_foundation(cursor) else None
 
 
 def loops(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:

@@ -181,9 +181,9 @@ _STOPS = ("", ",", ".", ";", "(", "[")
 def on_foundation(cursor: Cursor) -> bool:
     """ "of foundation ch", "along opposite side of ch": the free side of a chain. Gone past if it is named."""
     start = cursor.at
-    if word := cursor.take_any("of", "along", "across", "on", "in"):
+    if word := cursor.take_any("of", "along", "across", "down", "on", "in"):
         cursor.skip_filler()
-        along = word in ("along", "across")
+        along = word in ("along", "across", "down")
         side = cursor.peek().text in ("opposite", "other", "unworked", "free") and cursor.peek(1).text == "side"
         if side:
             cursor.at += 2
