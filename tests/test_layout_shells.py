@@ -330,3 +330,19 @@ Row 4: Ch 3, turn, skip first dc, *(2 dc, ch 1, 2 dc) in next ch-1 sp, skip 2 dc
     layout = lay_out(fabric)
     single = [i for i in fabric.rows[3].stitches if fabric.stitches[i].group is None and fabric.stitches[i].feet]
     assert all(abs(layout.head[i][0] - layout.feet[i][0][0]) < 0.5 for i in single)
+
+
+def test_shells_round_a_spiral_climb_with_it(tmp_path: Path) -> None:
+    """A spiral ends one stitch further out than it began: on its last round every shell is as high as the others, and the
+    stitches between them are not squeezed to a third where it ends."""
+    words = """Ch 2.
+Rnd 1: 8 sc in 2nd ch from hook. Do not join rnds.
+Rnd 2: 2 sc in each sc around. (16 sc)
+Rnd 3: * Sc in next sc, 2 sc in next sc; rep from * around. (24 sc)
+Rnd 4: * Sc in next 2 sc, 2 sc in next sc; rep from * around. (32 sc)
+Rnd 5: * Sc in next 3 sc, 2 sc in next sc; rep from * around. (40 sc)
+Rnd 6: * Skip next sc, 5 dc in next sc, skip next sc, sc in next sc; rep from * around, join. Fasten off. (50 dc, 10 sc)"""
+    found = judged(words, tmp_path, "rounds")
+    assert not faults(found)
+    assert found["squeeze"].value() >= 0.7
+    assert found["size"].value() >= 1

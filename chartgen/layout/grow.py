@@ -40,7 +40,7 @@ from chartgen.layout.shells_in_step import in_step
 from chartgen.layout.short_rows import goes_on_level
 from chartgen.layout.sizes import SIZES
 from chartgen.layout.slide import drawn_close, slides
-from chartgen.layout.spiral import back_along, comes_down, spiralled
+from chartgen.layout.spiral import back_along, climbs, comes_down, outward, spiralled
 from chartgen.layout.stadium import round_the_ends, stadium_heads
 from chartgen.layout.start import Start, start, stretch_to_level
 from chartgen.layout.straps import with_strap
@@ -389,7 +389,9 @@ def _heads(
     if isinstance(frame, Polar) and frame.spiral and level and plan.closed:
         return spiralled(canvas, plan, heads, begun, foot, figure), True
     if isinstance(frame, Polar) and plan.closed:
-        heads, off = alike(canvas.fabric, plan, heads, frame.spin, FAR if figure.even else NEAR)
+        climb = climbs(foot) if frame.spiral and figure.spiral_end is not None else 0.0
+        heads, off = alike(canvas.fabric, plan, outward(heads, -climb), frame.spin, FAR if figure.even else NEAR)
+        heads = outward(heads, climb)
         figure.uneven |= {plan.row.index} if off else set()
     figure.spiral_end = None
     return heads, level

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Canvas, Points
 from chartgen.layout.crosses import reach_of
@@ -13,6 +14,9 @@ from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import Start
 
 
+Floats = NDArray[np.float64]
+
+_FEWEST = 6                 # stitches of a round that shows whether it climbs
 _FIRST = 0.765              # ink of a spiral's first stitch, from the chain it stands in to its head, about 2 mm in print
 _ALIKE, _STEP = 0.25, 0.4   # stitches: what is of one height, and the least step of a spiral
 _FIRST_RISE, _RISE = 0.68, 0.75         # what its first round rises by, and at least any other, in stitches
@@ -81,6 +85,22 @@ def comes_down(begun: Start, foot: Footing) -> bool:
     slope, start = np.polyfit(steps, base[1:], 1)
     even = np.max(np.abs(base[1:] - slope * steps - start)) < _ALIKE
     return bool(even and slope * len(steps) < -_STEP and abs(base[0] - base[-1]) < _ALIKE)
+
+
+def climbs(foot: Footing) -> Floats:
+    """How much further out than in its middle a round on a spiral stands at each of its stitches, so that shells on it
+    rise with it; nothing where the places do not climb evenly."""
+    base, steps = np.abs(foot.base), np.arange(len(foot.base))
+    if len(base) < _FEWEST:
+        return np.zeros(len(base))
+    slope, start = np.polyfit(steps, base, 1)
+    even = np.quantile(np.abs(base - slope * steps - start), 0.9) < _ALIKE
+    return slope * (steps - float(np.mean(steps))) * float(even and slope * len(steps) > _STEP)
+
+
+def outward(heads: Points, by: Floats | float) -> Points:
+    """Each head so much further from the middle."""
+    return np.asarray(heads / np.abs(heads) * (np.abs(heads) + by))
 
 
 def back_along(heads: Points, begun: Start, foot: Footing) -> Points:
