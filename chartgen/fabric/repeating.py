@@ -155,7 +155,8 @@ def _stand_where_it_closes(hook: Hook, item: Repeat) -> None:
     loops = bool(item.items) and isinstance(item.items[0], Chain)
     skips = any(isinstance(i, Skip) for i in item.items)
     last = item.ending[-1] if item.ending else None
-    closes = isinstance(last, Work) and any(w.which in ("base", "this", *(("first",) if skips else ())) or at_the_join(w) for w in last.where)
+    home = isinstance(last, Work) and (skips or last.stitch.is_slip)
+    closes = home and any(w.which in ("base", "this", *(("first",) if skips else ())) or at_the_join(w) for w in last.where)
     if loops and closes and hook.worked == "rounds" and not hook.row_worked() and not hook.begin and hook.walk.edge.line:
         hook.walk.at = max(hook.walk.at, 1)
 
