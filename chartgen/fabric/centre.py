@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.fabric import Place
 from chartgen.fabric.passing import not_passed
-from chartgen.fabric.spots import take
+from chartgen.fabric.spots import take, take_space
 from chartgen.fabric.within import answering, one_of, within
 from chartgen.notation.tree import Target, Where
 
@@ -42,7 +43,16 @@ def centre(hook: Hook, where: Where) -> list[Place]:
     if of is not None:
         tall = sum(not is_open_chain(hook.stitches[i]) for i in hook.walk.edge.line[max(first, hook.walk.at) : middle[0]])
         hook.walk.most_passed = max(hook.walk.most_passed, tall)
+    if of is None and where.target.kind == "space":
+        return [take_space(hook, *_longest(spots, middle))]
     return [one_of(hook, of, middle, past) if of is not None else take(hook, middle[0])]
+
+
+def _longest(spaces: Sequence[tuple[int, int]], middle: tuple[int, int]) -> tuple[int, int]:
+    """ "3 dc, ch 3, 3 dc in center sp": the one that is longer than all others, else the one in the middle."""
+    longest = max(past - first for first, past in spaces)
+    found = [run for run in spaces if run[1] - run[0] == longest]
+    return found[0] if len(found) == 1 else middle
 
 
 def _midst_of_three(hook: Hook, target: Target) -> int | None:

@@ -296,7 +296,7 @@ class _Worker:
             here = self.hook.row_name_of(planned.number)
             said = f'{here} says "do not turn" and the row before it "turn": worked without turning'
             self.problems.append(Problem("F333", "note", said, sign.span, 'leave one of them out', size=self.size_name))
-        said = own if own == "no turn" else planned.turned_before or own
+        said = own or planned.turned_before
         if said:
             return said == "turn" and not (first and self.hook.worked == "rounds")
         return self.hook.worked == "rows" and not self._goes_on_a_round()

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import INTO, closes, place_ahead, sentence
 from chartgen.notation.cursor import Cursor, Unreadable
-from chartgen.notation.manner import in_this_manner
+from chartgen.notation.manner import as_before, in_this_manner
 from chartgen.notation.places import wheres
 from chartgen.notation.tree import ONE, Change, Even, Item, LikeRow, Number, Own, Repeat, Target, Where, Work
 from chartgen.notation.words import vocabulary
@@ -40,7 +40,7 @@ def changing(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None
 
 def _rows_told(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     """ "Dec 1 sc at each end of every other row 4 times more": rows, not one."""
-    found = in_this_manner(reader, cursor, read)
+    found = as_before(cursor, reader.names) or in_this_manner(reader, cursor, read)
     return None if found is None else [found]
 
 

@@ -60,7 +60,7 @@ def work_even(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | Non
     if cursor.take("in"):
         found = reader.names.take(cursor)
         stitch = found if isinstance(found, StitchKind) else None
-        found or cursor.take_any("pattern", "patt", "this manner", "same manner")
+        found or cursor.take_any("pattern", "patt", "this manner", "same manner", "rib st", "ribbing", "rib")
         row_words.over_these(cursor, reader.names.take)
     until, total = row_words.until_measures(cursor), row_words.until_there_are(cursor)
     rows = rows or row_words.for_rows(cursor)

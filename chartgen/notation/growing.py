@@ -73,7 +73,8 @@ def _until(cursor: Cursor, names: Names) -> Count | None:
 
 
 def as_grown(row: RowText, before: Sequence[RowText]) -> tuple[list[RowText], list[Problem]]:
-    """The rows written out, or the row as one that works another again, where that has more of its own accord."""
+    """The rows written out, or the row as one that works another again, where that has more of its own accord and a count
+    holds it to that."""
     like = next((i for i in row.items if isinstance(i, Growing)), None)
     if like is None:
         return [row], []
@@ -83,7 +84,7 @@ def as_grown(row: RowText, before: Sequence[RowText]) -> tuple[list[RowText], li
         return [replace(row, items=_without(row, like), readable=False)], [_unknown(like, last)]
     if (grown := _grown(earlier, last, like.more)) is not None:
         return _written_out(row, like, last, grown, many), []
-    if _elastic(last.items):
+    if _elastic(last.items) and (like.there is not None or row.counts or _grew(earlier, last, like.more)):
         return [_again(row, like, many)], []
     return [replace(row, items=_without(row, like), readable=False)], [_unknown(like, last)]
 
@@ -130,6 +131,12 @@ def _unknown(like: Growing, last: RowText | None) -> Problem:
 
 def _without(row: RowText, like: Growing) -> tuple[Item, ...]:
     return tuple(i for i in row.items if i is not like)
+
+
+def _grew(earlier: RowText | None, last: RowText, more: int) -> bool:
+    """Do the counts of the two rows before show that the last has so many more?"""
+    had = {_named(c): c.n.values[0] for c in earlier.counts} if earlier is not None else {}
+    return any(c.n.values[0] - had[_named(c)] == more for c in last.counts if _named(c) in had)
 
 
 def _elastic(items: Sequence[Item]) -> bool:

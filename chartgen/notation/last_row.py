@@ -55,7 +55,7 @@ def omitted(reader: RowReader, cursor: Cursor, read: Body) -> list[Item] | None:
     start = cursor.at
     rest = sentence(cursor)
     end = next((k for k, t in enumerate(rest) if k and t.text in (",", ";", "(", "[")), len(rest))
-    words = [t.word for t in rest[1:end] if t.kind != "number"]
+    words = [t.word for t in rest[1:end] if t.kind not in ("number", "ordinal") or t.word in _TURNING]
     if not {"ch", "turn", "tch"} & set(words) or not set(words) <= _TURNING:
         return None
     cursor.at += end

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from chartgen.notation.ahead import closes, rest_of_sentence
+from chartgen.notation.between_increases import apart_or_more
 from chartgen.notation.cursor import Cursor, Unreadable
 from chartgen.notation.likeness import every_row, until_stitches
 from chartgen.notation.edge_of_opening import AT_EDGE, at_that_edge
@@ -17,9 +18,11 @@ from chartgen.problems import Problem
 from chartgen.stitches import StitchKind
 
 if TYPE_CHECKING:
+    from chartgen.notation.names import Names
     from chartgen.notation.parse import Body, RowReader
 
 MANNER = "in this manner"
+AS_BEFORE = "as before"
 _SO = (MANNER, "in same manner", "in the same manner", "in this way", "in the same way", "in same way", "in pattern", "in established pattern", "thus", "as before")
 _AT_ENDS = {
     (1, 1): ("at each end", "each end", "at both ending", "at each side", "at begin and end"),
@@ -51,6 +54,20 @@ def in_this_manner(reader: RowReader, cursor: Cursor, read: Body) -> LikeRow | N
         rest_of_sentence(cursor)
         raise Unreadable(token, "which of these rows change, and how the others are worked, is not said here", "write the rows out")
     return LikeRow((), times or rows, (), False, cursor.span_from(start), until, until_rows=total, until_sts=sts, even=even, label=MANNER, every=every)
+
+
+def as_before(cursor: Cursor, names: Names) -> LikeRow | None:
+    """ "Inc as before in first dc of each gore, having 13 dc between incs": the row that changed so last, with so many (or so
+    many more) between; None for other words."""
+    start = cursor.at
+    by = {"increase": 1, "decrease": -1}.get(cursor.take_any("increase", "decrease"), 0)
+    if by and cursor.take_any(*_SO):
+        while not closes(cursor) and not cursor.sees("having"):
+            cursor.next()
+        if apart := apart_or_more(cursor, names):
+            return LikeRow((), span=cursor.span_from(start), even=Even(None, by, ends=_UNSAID), label=AS_BEFORE, **apart)
+    cursor.at = start
+    return None
 
 
 def _how(reader: RowReader, cursor: Cursor) -> tuple[bool, Number | None, Even | None]:
@@ -117,9 +134,11 @@ class _Before:
 def as_begun(row: RowText, before: Sequence[RowText]) -> tuple[list[RowText], list[Problem]]:
     """The row with the rows named that "in this manner" means; two where none before it changes so, the first of them
     written out. A problem where that cannot be told."""
-    like = next((i for i in row.items if isinstance(i, LikeRow) and i.label == MANNER), None)
+    like = next((i for i in row.items if isinstance(i, LikeRow) and i.label in (MANNER, AS_BEFORE)), None)
     if like is None:
         return [row], []
+    if like.label == AS_BEFORE:
+        return _as_changed_last(row, like, list(_before(before)))
     one = row.first is None or row.last is None or row.first == row.last
     if one and not like.goes_on and like.times is None:
         return [_without(row, like)], [Problem("N201", "error", "how often these rows are worked is not said", like.span, 'say how often: "… 4 times more", or to how many: "… until 30 sts remain"')]
@@ -131,6 +150,15 @@ def as_begun(row: RowText, before: Sequence[RowText]) -> tuple[list[RowText], li
     if like.even is not None and like.even.ends not in (_UNSAID, AT_EDGE) and one and like.every in (None, ONE):
         return _written_first(row, like, like.even), []
     return [_without(row, like)], [Problem("N201", "error", "which rows are worked again is not clear from those before", like.span, _HELP)]
+
+
+def _as_changed_last(row: RowText, like: LikeRow, rows: Sequence[_Before]) -> tuple[list[RowText], list[Problem]]:
+    """The row as the last that changed its count that way."""
+    by = like.even.by if like.even is not None else 0
+    last = next((r for r in reversed(rows) if r.change and (r.change > 0) == (by > 0)), None)
+    if last is None:
+        return [_without(row, like)], [Problem("N201", "error", "which row is meant is not clear from those before", like.span, 'name it: "Same as 5th rnd, having …"')]
+    return [_with(row, like, replace(like, rows=(Number((last.number,)),), label="", even=None))], []
 
 
 def _without(row: RowText, like: LikeRow) -> RowText:

@@ -109,7 +109,7 @@ def _in_a_space(item: Work) -> bool:
     if where is None or set(where.n.values) != {1}:
         return False
     middle = where.which == "centre" and where.of is not None and where.of.target.kind == "group"      # "in center of next shell"
-    return middle or where.target.kind in ("space", "corner") and where.which in ("next", "same", "this", "first", "last", "each")
+    return middle or where.target.kind in ("space", "corner") and where.which in ("next", "same", "this", "first", "last", "each", "centre")
 
 
 def _begins(items: list[Item], last: Work, listed: bool) -> int | None:

@@ -45,8 +45,10 @@ from chartgen.notation.tree import (
     Colour,
     Count,
     Counting,
+    Even,
     Group,
     Item,
+    LikeRow,
     Loops,
     Made,
     Note,
@@ -195,7 +197,8 @@ class RowReader:
         lead = cursor.peek().text in ("you", "making", "there", "this", "total", "in")
         if not read.items or not (lead or cursor.peek().kind == "number"):
             return False
-        if not lead and cursor.peek(-1).word not in (".", "-", "=", ")", "]", ":"):
+        whole = cursor.peek(-1).word == "," and isinstance(read.items[-1], (Even, LikeRow))      # "Dec 1 sc at each end, 36 sc."
+        if not lead and not whole and cursor.peek(-1).word not in (".", "-", "=", ")", "]", ":"):
             return False
         said = sentence(cursor)
         aside = next((k for k, t in enumerate(said) if k and t.word == "(" and said[k - 1].kind != "number"), len(said))

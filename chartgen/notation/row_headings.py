@@ -30,9 +30,9 @@ def after_heading(words: Sequence[Token]) -> int:
 
 def tells_of_strands(words: Sequence[Token]) -> bool:
     """ "Fringe: Cut 4 strands 12 inches long, knot in every 3rd st": said of yarn that is cut and knotted in, and no row;
-    a fringe that is crocheted ("Fringe: Ch 20, …") is one."""
-    said = [t.text for t in words]
-    return said[:1] != [] and said[0] in vocabulary()["strands"]["things"] and bool(set(said[1:]) & set(vocabulary()["strands"]["told"]))
+    a fringe that is crocheted ("Fringe: Ch 20, …") is one. Nor is a cord of a length, and of no number of chains."""
+    said, known = [t.text for t in words], vocabulary()["strands"]
+    return bool(said) and said[0] in known["things"] and bool(set(said) & set(known["told"])) and not set(said) & set(known["not"])
 
 
 def _named(words: Sequence[Token]) -> bool:
