@@ -396,7 +396,6 @@ _BY_WORD = {
     "skip": passed_over.skip,
     "join": joining.join,
     "close": joining.closes_with,
-    "along": joining.along_foundation,
     "across": joining.along_foundation,
     "with": joining.colour,
     "change": joining.colour,
