@@ -11,6 +11,7 @@ from patterns import clean, spec
 
 from chartgen import chart
 from chartgen.audit import Audit, audit, read_chart
+from chartgen.draw.lane import with_lanes
 from chartgen.layout import lay_out
 from chartgen.layout.sizes import SIZES
 from chartgen.pipeline import compile_spec
@@ -185,3 +186,33 @@ Rnd 1: {begun}, sc in each of next 6 ch, {turned}; working along other side of c
     turned_round = 2 * heads.mean() - np.roll(heads, len(heads) // 2)
     assert len(heads) in (18, 22)
     np.testing.assert_allclose(turned_round, heads, atol=0.02)
+
+
+def test_the_last_loops_along_an_ovals_sides_hang_from_upright_stitches() -> None:
+    """Three chains ask for more room than the two stitches they hang over: along a side of 16 each sc leaned a little
+    farther than the one before it, the last by more than its height."""
+    fabric = clean("""Ch 19.
+Rnd 1: 3 sc in 2nd ch from hook, sc in each of next 16 ch, 3 sc in last ch, working along other side of chain, sc in each of next 16 ch; join with sl st in first sc. (38 sc)
+Rnd 2: Ch 1, sc in first sc, *ch 3, skip next sc, sc in next sc; rep from * around to last sc, ch 3, skip last sc; join with sl st in first sc. Fasten off. (19 sc)""")
+    layout = lay_out(fabric)
+    low = [s for i in fabric.rows[-1].line if not (s := fabric.stitches[i]).kind.is_chain]
+    stems = {s.index: layout.head[s.index] - layout.feet[s.index][0] for s in low}
+    side = [stem for i, stem in stems.items() if 2.0 < layout.feet[i][0][0] < 15.0]
+    assert len(low) == 19 and len(side) == 12
+    assert max(abs(stem[0]) for stem in side) < 0.2 and max(float(np.hypot(*stem)) for stem in side) < 1.2
+
+
+def test_a_spiral_oval_is_drawn_as_it_is_laid() -> None:
+    """Five rounds about a chain: their sides are parallel to it. The lane for row numbers, which turns the stitches of a disc
+    about its middle, made them slant."""
+    fabric = clean("""Ch 13.
+Rnd 1: 3 sc in 2nd ch from hook, sc in each of next 10 ch, 3 sc in last ch; working along other side of chain, sc in each of next 10 ch. (26 sc)
+Rnd 2: 2 sc in each of first 3 sc, sc in each of next 10 sc, 2 sc in each of next 3 sc, sc in each of next 10 sc. (32 sc)
+Rnd 3: *Sc in next sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc, *sc in next sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc. (38 sc)
+Rnd 4: *Sc in each of next 2 sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc, *sc in each of next 2 sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc. (44 sc)
+Rnd 5: *Sc in each of next 3 sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc, *sc in each of next 3 sc, 2 sc in next sc; rep from * twice more, sc in each of next 10 sc. (50 sc)""")
+    layout = lay_out(fabric)
+    drawn = with_lanes(fabric, layout)
+    for row in fabric.worked_rows(0):
+        sides = drawn.head[[i for i in row.line if 1.0 < layout.feet[i][0][0] < 10.8]]
+        assert len(sides) >= 20 and np.ptp(np.abs(sides[:, 1])) < 1e-6

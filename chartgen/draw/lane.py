@@ -20,6 +20,7 @@ _DIGIT, _DIGITS = 0.8, 2.0  # chain lengths: room for a number of one digit, and
 _FROM, _WIDENS = 0.8, 3.5   # chain lengths from the middle where it begins, and to its full width
 _LOW = 1.45             # chain lengths from round to round, below which no number finds room
 _FEW, _ONE_DIGIT = 5, 9     # rounds that need no lane: of low stitches, of others
+_ROUND, _STEP = 0.3, 1.6    # of its mean distance from the middle, by which that of a round's stitches may differ; and a spiral's step
 _AT_START = ("begin", "join", "travel")     # on the first stitch's side of the lane
 _FORMS = ("disc", "spiral")
 
@@ -66,6 +67,8 @@ def with_lanes(fabric: Fabric, layout: Layout) -> Layout:
         rounds = [fabric.rows[r] for r in run.rows if fabric.rows[r].form == "round" and len(fabric.rows[r].line) > 2]
         if len(figure.runs) > 1 or run.form not in _FORMS or len(rounds) < _FEW or not _is_plain(fabric, rounds):
             continue
+        if not _are_circles(layout, run, rounds):
+            continue
         radii = [float(np.hypot(*(layout.head[list(row.line)] - run.centre).T).mean()) for row in rounds]
         joined = any(row.ending == "join" for row in rounds)
         width = _DIGITS if len(rounds) > _ONE_DIGIT else _DIGIT
@@ -74,6 +77,12 @@ def with_lanes(fabric: Fabric, layout: Layout) -> Layout:
         elif len(rounds) > _ONE_DIGIT:
             layout = _opened(fabric, layout, _seam(layout, run, rounds, radii[_ONE_DIGIT - 2], width), rounds)
     return layout
+
+
+def _are_circles(layout: Layout, run: Run, rounds: list[Row]) -> bool:
+    """Whether the rounds go round the centre, and not round both sides of a chain: an oval opened so would be one no more."""
+    reach = [np.hypot(*(layout.head[list(row.line)] - run.centre).T) for row in rounds]
+    return all(np.ptp(each) < _ROUND * float(np.mean(each)) + _STEP for each in reach)
 
 
 def _is_plain(fabric: Fabric, rounds: list[Row]) -> bool:

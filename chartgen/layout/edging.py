@@ -118,7 +118,7 @@ def _lay_corners(
         row.along[group], row.level[group] = _seen_from_sides(row.heads[group], corner, outline, row.along[group])
 
 
-def _over_their_feet(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
+def over_their_feet(plan: RowPlan, begun: Start, wishes: Floats, gaps: Floats) -> Floats:
     """Gaps that ask no more room for a loop than there is between its places, or than its legs need side by side: it
     rises the higher."""
     between = np.abs(np.append(np.diff(wishes), 0.0))
@@ -272,7 +272,7 @@ def _along(
     plan: RowPlan, begun: Start, wishes: Floats, level: Floats, cornered: NDArray[np.bool_], outline: Outline
 ) -> Floats:
     """Places along: corners as they are, sides between them, neighbours as far apart as they need."""
-    gaps = _over_their_feet(plan, begun, wishes, least_gaps(begun, wishes, level, 1.0))
+    gaps = over_their_feet(plan, begun, wishes, least_gaps(begun, wishes, level, 1.0))
     gaps[-1] += _AT_SEAM if plan.slot and plan.closed and not plan.runs[-1] else 0.0
     gaps = np.where(cornered & np.roll(cornered, -1), 0.0, gaps)
     turn = outline.turn if plan.closed else None

@@ -372,7 +372,7 @@ def _heads(
 ) -> tuple[Points, bool]:
     """The row's heads, and whether they lie on one line of the frame."""
     if isinstance(frame, Stadium):
-        return stadium_heads(plan, begun, foot, frame), True
+        return stadium_heads(plan, begun, foot, frame, _loops_are_last(canvas.fabric, plan)), True
     if isinstance(frame, Straight | Side) and _is_free(foot, frame):
         return relaxed_heads(begun, foot, frame.spin, plan.closed), False
     if figure.free and not from_one_place(plan):
@@ -395,6 +395,13 @@ def _heads(
         figure.uneven |= {plan.row.index} if off else set()
     figure.spiral_end = None
     return heads, level
+
+
+def _loops_are_last(fabric: Fabric, plan: RowPlan) -> bool:
+    """Whether the next row is not worked into the loops of this one."""
+    loops = {i for run in plan.runs for i in run}
+    above = fabric.rows[plan.row.index + 1].stitches if plan.row.index + 1 < len(fabric.rows) else ()
+    return not any(loops & set(place.stitches) for i in above for place in fabric.stitches[i].feet)
 
 
 def _on_fans(canvas: Canvas, plan: RowPlan) -> bool:

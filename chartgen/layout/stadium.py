@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from chartgen.layout.canvas import Points
+from chartgen.layout.edging import over_their_feet
 from chartgen.layout.frames import Stadium
 from chartgen.layout.places import Footing, groups
 from chartgen.layout.row_plan import RowPlan
@@ -53,22 +54,29 @@ def _at_the_end(own: complex, before: tuple[complex, list[int]], after: tuple[co
     return bool(ends_side and len(after[1]) <= count or begins_side and count > len(before[1]))
 
 
-def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium) -> Points:
-    """Heads one height out from the spine, over their feet where the sides are straight."""
+def stadium_heads(plan: RowPlan, begun: Start, foot: Footing, frame: Stadium, last: bool = False) -> Points:
+    """Heads one height out from the spine, over their feet where the sides are straight.
+
+    `last`: nothing is worked into the row's loops, which may rise the higher in what room there is over their feet.
+    """
     base = frame.level(foot.base)
     level = np.maximum(base + begun.heights, _about(base, plan.closed) + 0.9 * begun.heights)
     level = np.full(len(level), float(np.median(level))) if np.ptp(level) < 0.6 else level
     wishes = frame.along(begun.heads)
     alone = np.bincount(begun.group)[begun.group] == 1
     firm = np.where(_bent(foot, frame) | ~alone, 1.0, _FIRM)
+    hung = hung_gaps(begun)
+    if last:
+        inside = begun.group == np.roll(begun.group, -1)
+        hung = np.where(inside, hung, over_their_feet(plan, begun, wishes, hung))
     if plan.closed:
-        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung_gaps(begun) * _wider_out(level, foot, frame)), foot, frame)
+        gaps = _closer_in_bends(wishes, replace(begun, gaps=hung * _wider_out(level, foot, frame)), foot, frame)
         gaps = climbed(begun, _beside_shells(gaps, begun, level))
         along = spaced_around(wishes, gaps, frame.turn, firm)
         along += float(np.median(wishes - along))
     else:
         along = spaced(wishes, begun.gaps[:-1], firm)
-    even = _even_in_bends(along, replace(begun, gaps=hung_gaps(begun)), foot, plan.closed, frame)
+    even = _even_in_bends(along, replace(begun, gaps=hung), foot, plan.closed, frame)
     pushed = _has_shells(begun) and float(np.max(np.abs(even - along))) > _PUSHED
     return frame.point(along if pushed else even, level)
 
