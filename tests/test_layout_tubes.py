@@ -139,3 +139,40 @@ Rnds 4-6: Ch 3 (counts as dc), dc in each dc around; join with sl st in top of c
     found = audit(read_chart(chart(file), "tam"))
     for key in ("overlap", "cross", "feet"):
         assert found[key].value() == 0, (key, found[key].entries[:3])
+
+
+BASE = """Ch 4, join with sl st to form a ring.
+Rnd 1: Ch 3 (counts as dc), 11 dc in ring; join with sl st in top of ch-3. (12 dc)
+Rnd 2: Ch 3 (counts as dc), dc in same st, 2 dc in each dc around; join. (24 dc)
+Rnd 3: Ch 3 (counts as dc), 2 dc in next dc, *dc in next dc, 2 dc in next dc; rep from * around; join. (36 dc)
+"""
+SIDES = {
+    "v-stitches": """Rnd 4: Ch 4 (counts as dc and ch 1), dc in same st, *skip next 2 dc, (dc, ch 1, dc) in next dc; rep from * around, skip last 2 dc; join with sl st in 3rd ch of ch-4. (24 dc)
+Rnds 5-10: Sl st in next ch-1 sp, ch 4, dc in same sp, *(dc, ch 1, dc) in next ch-1 sp; rep from * around; join with sl st in 3rd ch of ch-4. (24 dc)""",
+    "mesh": """Rnd 4: Ch 4 (counts as dc and ch 1), skip next dc, *dc in next dc, ch 1, skip next dc; rep from * around; join with sl st in 3rd ch of ch-4. (18 sps)
+Rnds 5-10: Ch 4, *dc in next dc, ch 1; rep from * around; join with sl st in 3rd ch of ch-4. (18 sps)""",
+}
+
+
+@pytest.mark.parametrize("sides", SIDES.values(), ids=SIDES)
+def test_sides_of_lace_on_a_flat_base_are_a_strip_that_goes_straight_up(sides: str, tmp_path: Path) -> None:
+    """A bag's sides, seven rounds as long as their first: each of the last stands over its place below. On a disc they lay
+    ever farther apart, up to five times as wide as they are."""
+    file = tmp_path / "bag.yaml"
+    file.write_text(spec(BASE + sides))
+    assert audit(read_chart(chart(file), "bag"))["overlap"].value() == 0
+    found = document(spec(BASE + sides))
+    fabric = work(found, parse(found), 0)
+    layout = lay_out(fabric)
+    assert [run.form for run in layout.runs] == ["disc", "strip"] and layout.runs[1].rows == tuple(range(4, 11))
+    dcs = [[i for i in row.line if not fabric.stitches[i].kind.is_chain] for row in rows(fabric)[-2:]]
+    below, above = (layout.head[each][:, 0] for each in dcs)
+    assert np.max(np.abs(below - above)) < 0.1
+
+
+def test_the_last_rounds_of_a_doily_stay_on_its_disc() -> None:
+    """Five rounds of as many loops are no sides where they are hardly wider there than neat."""
+    words = BASE + "Rnd 4: Ch 1, sc in same st, *ch 5, skip next dc, sc in next dc; rep from * around to last dc, ch 5, skip last dc; join with sl st in first sc. (18 loops)\nRnds 5-8: Sl st in each of next 2 ch, ch 1, sc in same loop, *ch 5, sc in next loop; rep from * around, ch 5; join with sl st in first sc. (18 loops)"
+    found = document(spec(words))
+    layout = lay_out(work(found, parse(found), 0))
+    assert [run.form for run in layout.runs] == ["disc"]

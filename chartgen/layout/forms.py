@@ -69,7 +69,7 @@ class _Round:
     """A round's length laid neat, and the radius at which a disc would have it.
 
     `fold`: worked into one loop only of each stitch before, none twice, as where sides rise from a base.
-    `handles`: with a few loops of many chains, plain between.
+    `handles`: with a few loops of many chains, plain between. `runs_on`: into the next, so that its loops shift.
     """
 
     length: float
@@ -79,6 +79,7 @@ class _Round:
     spine: float = 0.0
     fold: bool = False
     handles: bool = False
+    runs_on: bool = False
 
     @property
     def stretch(self) -> float:
@@ -325,7 +326,8 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
     """Index, in the figure's rows, of the round from which they no longer lie flat.
 
     Two rounds or more that hardly grow, and would be drawn far too wide on the disc; one
-    or two that are only a little under full are still drawn flat, stretched. Round an oval
+    or two that are only a little under full are still drawn flat, stretched. Of lace, which
+    gives, four are asked. Round an oval
     stitches stand apart at its ends alone, so that a smaller share is too wide.
     """
     most = SIZES.strip_stretch if figure.form != "oval" else SIZES.oval_stretch
@@ -334,13 +336,20 @@ def _strip_start(fabric: Fabric, figure: Figure, plans: dict[int, RowPlan]) -> i
         return 1
     if (folded := _folds_up(rounds, most)) is not None:
         return folded
+    starts = (_sides_from(rounds, _falls_behind, 1, most), _sides_from(rounds, _goes_on_even, _LACE_SIDES, _LACE_STRETCH))
+    return min((start for start in starts if start is not None), default=None)
+
+
+def _sides_from(rounds: list[_Round], is_side: Callable[[_Round, _Round], bool], further: int, most: float) -> int | None:
+    """Index of the first of several rounds in turn that are sides, so many `further` ones at least, if they would be drawn
+    more than `most` times as wide as neat."""
     first: int | None = None
     for i in range(1, len(rounds)):
-        if not _falls_behind(rounds[i], rounds[i - 1]):
+        if not is_side(rounds[i], rounds[i - 1]):
             first = None
             continue
         first = i if first is None else first
-        if i > first and rounds[i].stretch > most:
+        if i >= first + further and rounds[i].stretch > most:
             return first
     return None
 
@@ -364,8 +373,15 @@ def _is_tube(rounds: list[_Round]) -> bool:
 
 def _falls_behind(this: _Round, before: _Round) -> bool:
     """A round that grows by little more than a third of what a disc needs; never lace."""
-    if this.open or before.open:
-        return False
+    return not (this.open or before.open) and _hardly_grows(this, before)
+
+
+def _goes_on_even(this: _Round, before: _Round) -> bool:
+    """The same of a joined round of lace, such as the sides of a mesh bag."""
+    return this.open and not this.runs_on and _hardly_grows(this, before)
+
+
+def _hardly_grows(this: _Round, before: _Round) -> bool:
     return this.height > 0 and this.length - before.length < _most_growth(this)
 
 
@@ -374,6 +390,7 @@ def _most_growth(this: _Round) -> float:
 
 
 _LACE_TUBE = 4          # so many of its rounds, with the ring, may be the beginning of a disc
+_LACE_SIDES, _LACE_STRETCH = 3, 1.5     # so many more rounds of lace as long as the first, drawn so much wider than neat, are sides
 _TUBE_GROWTH = 0.36
 _TAKEN_UP = 4           # stitches of another figure in turn that are no joining of motifs
 _MANY = 8               # stitches of a row from which on a round goes over it, and not into a few of it
@@ -408,7 +425,7 @@ def _one_round(plan: RowPlan, inside: float, spine: float = 0.0) -> _Round:
     length = float(natural_gaps(plan).sum()) if plan.nodes else 1.0
     height = float(np.median([n.height for n in plan.nodes])) if plan.nodes else 1.0
     radius = max(inside + height, (length - 2 * spine) / (2 * np.pi) * 0.7)
-    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine, _is_fold(plan), _has_handles(plan))
+    return _Round(length, radius, height, any(plan.runs) or bool(plan.rings), spine, _is_fold(plan), _has_handles(plan), not plan.joins and plan.closing is None)
 
 
 def _is_fold(plan: RowPlan) -> bool:
