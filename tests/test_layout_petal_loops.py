@@ -104,3 +104,27 @@ def test_slip_stitches_that_end_loops_lie_clear_of_the_join_below_them() -> None
     assert np.linalg.norm(layout.head[dots[-1]] - layout.head[join]) > 0.48
     out = np.linalg.norm(layout.head[dots] - np.array(layout.runs[0].centre), axis=1)
     assert np.ptp(out) < 0.01
+
+
+ROSE = """Ch 8, join with sl st to form a ring.
+Rnd 1: Ch 6 (counts as dc and ch 3), *dc in ring, ch 3; rep from * 4 more times; join with sl st in 3rd ch of ch-6. (6 sps)
+Rnd 2: *(Sc, hdc, 5 dc, hdc, sc) in next sp; rep from * around. (6 petals)
+Rnd 3: Sl st in each of next 4 sts, *ch 8, sc in 3rd dc of next petal; rep from * around. Fasten off. (6 loops)"""
+
+
+def test_loops_from_petal_to_petal_close_where_the_slip_stitches_led() -> None:
+    """6 petals of 9: slip stitches lead to the 3rd of 5 dc of the first, and the last of six loops ends there; each loop
+    reaches over a sixth of the round. The first was counted from where the slip stitches ended, two stitches too far on,
+    and the round was an arc that hung its first loop beside it."""
+    fabric = clean(ROSE)
+    layout = lay_out(fabric)
+    last = fabric.rows[-1]
+    worked = [fabric.stitches[i] for i in last.stitches]
+    led = [s for s in worked if s.role == "travel"]
+    loops = [s for s in worked if s.kind.id == "single_crochet"]
+    assert len(led) == 4 and len(loops) == 6 and loops[-1].feet == led[-1].feet
+    steps = np.diff([s.feet[0].stitches[0] for s in loops])
+    assert steps.tolist() == [9, 9, 9, 9, -5 * 9]
+    heads = layout.head[[s.index for s in loops]] - np.array(layout.runs[0].centre)
+    turns = np.degrees(np.diff(np.unwrap(np.arctan2(heads[:, 1], heads[:, 0]))))
+    assert np.allclose(turns, 60, atol=2.0) and np.ptp(np.hypot(*heads.T)) < 0.2

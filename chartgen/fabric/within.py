@@ -213,6 +213,13 @@ def nth(hook: Hook, where: Where) -> list[Place]:
         return nth_ahead(hook, where)
     first, past = within(hook, of)
     spots = answering(hook, where.target, first, past)
+    if of.which == "next" and (wanted := _of_parted(hook, where, first)) is not None:
+        if hook.walk.edge.line[first] in hook.walk.behind or wanted > max(hook.walk.edge.start):
+            hook.walk.at = past
+            return [Place("stitch", (wanted,))]
+        hook.walk.at = past
+        first, past = within(hook, of)
+        spots = answering(hook, where.target, first, past)
     if where.ordinal > len(spots):
         raise Stuck(
             "F307",
@@ -234,6 +241,17 @@ def _loop_met_first(hook: Hook, of: Where | None) -> Where | None:
     ahead = [run for run in all_spaces(hook, hook.walk.at, hook.walk.edge.limit) if right_size(of.target.size, run)]
     met = any(not set(line[first:past]) & set(begin) for first, past in ahead)
     return replace(of, which="next", target=Target("space", size=of.target.size)) if met else of
+
+
+def _of_parted(hook: Hook, where: Where, first: int) -> int | None:
+    """ "Sl st in each of next 4 sts, *ch 8, sc in 3rd dc of next petal; rep from * around": that stitch of the petal in which the
+    slip stitches ended, counted from the petal's own beginning. None for a group that they do not part."""
+    line, group = hook.walk.edge.line, hook.stitches[hook.walk.edge.line[first]].group
+    whole = sorted(i for i in line if group is not None and hook.stitches[i].group == group)
+    if not (hook.walk.behind & set(whole) and hook.walk.edge.start):
+        return None
+    found = [i for i in whole if matches(hook.stitches[i], where.target)]
+    return found[where.ordinal - 1] if where.ordinal <= len(found) else None
 
 
 def answering(hook: Hook, target: Target, first: int, past: int) -> list[tuple[int, int]]:

@@ -485,7 +485,8 @@ def reaches_over(plan: RowPlan) -> bool:
 
 def _ends_part_way(fabric: Fabric, row: Row) -> bool:
     """Is the yarn cut where much of the round below is left, so that the row is an arc over what it is worked into?"""
-    feet = [i for s in row.stitches for place in fabric.stitches[s].feet for i in place.stitches[:1]]
+    worked = (s for s in row.stitches if fabric.stitches[s].role not in ("join", "travel"))
+    feet = [i for s in worked for place in fabric.stitches[s].feet for i in place.stitches[:1]]
     below = fabric.rows[fabric.stitches[feet[0]].row].line if row.ending == "off" and feet else ()
     spots = [below.index(i) for i in feet if i in below]
     if len(spots) < _ARC_OF or len(set(spots)) < len(feet) / 2:
