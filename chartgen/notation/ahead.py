@@ -18,6 +18,7 @@ def closes(cursor: Cursor, ahead: int = 0) -> bool:
     return (
         token.kind == "end"
         or token.text == "-" and not token.tight
+        or token.text == "=" and after.kind == "number"     # "join = 12 sc"
         or token.word in (",", ";", ".", ":", "(", "[", "{", ")", "]")
         or token.text.startswith("*")
     )

@@ -42,6 +42,9 @@ def turn(reader: RowReader, cursor: Cursor, read: Body) -> list[Item]:
     token = cursor.next()
     if any(t.text == "out" for t in cursor.tokens[cursor.at : cursor.at + 4]):
         return prose(reader, cursor, cursor.at - 1)
+    filled = cursor.peek().text == "the"
+    if cursor.peek(filled).text in ("work", "piece") and closes(cursor, filled + 1):
+        cursor.at += 1 + filled                             # "turn work", "turn the work"
     start = cursor.at
     number = cursor.number() if cursor.take("with") else None
     if number is not None and cursor.take("ch"):            # "turn with 3 ch"
