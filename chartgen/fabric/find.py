@@ -22,6 +22,7 @@ from chartgen.fabric.group_by_group import groups_ahead, in_each_group, in_sever
 from chartgen.fabric.half_loops import whole
 from chartgen.fabric.inside_gaps import gap_inside, lies_inside
 from chartgen.fabric.led_off import loop_begun_in
+from chartgen.fabric.just_made import made, ring, skipped, these
 from chartgen.fabric.marking import marked_place, up_to_marker
 from chartgen.fabric.passing import check_left, not_passed, passes_over
 from chartgen.fabric.picot_loops import between_picots
@@ -49,19 +50,7 @@ from chartgen.fabric.spots import (
     too_few,
 )
 from chartgen.fabric.taken_up import take_up
-from chartgen.fabric.within import (
-    base,
-    made,
-    members,
-    nth,
-    ring,
-    skipped,
-    these,
-    this,
-    top,
-    turning,
-    within,
-)
+from chartgen.fabric.within import base, members, nth, this, top, turning, within
 from chartgen.notation.tree import Number, Target, Where
 
 if TYPE_CHECKING:
