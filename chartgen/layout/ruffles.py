@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
@@ -83,16 +84,16 @@ def spread_for_ruffles(
     they row ends.
     """
     spread: dict[int, float] = {}
-    ruffles, times, widest = False, 1.0, 0.0
+    ruffles, times = False, 1.0
     below = [*rows[:apart], *_before_borders(rows[apart:], plans)]
     drawn = _drawn(below, plans)
+    widest = _widest_above(below, plans, drawn)
     for row in reversed(below):
         if row not in drawn:
             spread |= {row: times} if times > 1 else {}
             continue
         here = drawn[row]
-        widest = max(widest, here.width * max(here.laid.fullest, 1.0))
-        times = min(times, widest / max(here.width, SIZES.pitch))     # a scallop that is left again is as wide as it is, and no more
+        times = min(times, widest[row] / max(here.width, SIZES.pitch))      # a scallop that is left again is as wide as it is, and no more
         width = here.width * times
         if times > 1:
             spread[row] = max(width / max(here.laid.full, here.width, SIZES.pitch), 1.0)
@@ -104,6 +105,21 @@ def spread_for_ruffles(
         times = max(times, upright) if here.laid.fullest > 1 else times
         ruffles |= row != shown and here.ruffles
     return spread, ruffles
+
+
+def _widest_above(rows: Sequence[int], plans: dict[int, RowPlan], drawn: dict[int, _Drawn]) -> dict[int, float]:
+    """How wide each row must be at most for all that stands on it: as the widest row above it, or as several side by
+    side on one row (points finished one at a time) are together."""
+    home = {i: row for row in drawn for i in plans[row].row.stitches}
+    widest: dict[int, float] = {}
+    beside: dict[int, float] = {}
+    for row in reversed([row for row in rows if row in drawn]):
+        own = drawn[row].width * max(drawn[row].laid.fullest, 1.0)
+        widest[row] = max(own, beside.get(row, 0.0))
+        below = Counter(home[i] for node in plans[row].nodes for p in node.places for i in p.stitches[:1] if i in home)
+        for stood, _ in below.most_common(1):
+            beside[stood] = beside.get(stood, 0.0) + widest[row]
+    return widest
 
 
 def _drawn(rows: Sequence[int], plans: dict[int, RowPlan]) -> dict[int, _Drawn]:
