@@ -157,3 +157,31 @@ def test_the_next_free_picot_is_of_the_motif_joined_last() -> None:
     fabric = fabric_of(("Large motif", "rounds", MOTIF), ("Filling motif", "rounds", filling))
     joined = [p for p in feet(fabric, rows(fabric)[-1]) if fabric.stitches[p.stitches[0]].part == 0]
     assert len({p.stitches for p in joined}) == 2
+
+
+POINTS = """4th row: Sc in each of first 5 sc, leave remaining sts unworked. Ch 1, turn. (5 sc)
+5th row: Dec 1 sc at each end, sc in each sc across. Ch 1, turn. (3 sc)
+6th row: Draw up a loop in each of 3 sc, yo and draw through all loops on hook. Fasten off."""
+
+
+def test_points_are_finished_as_the_first() -> None:
+    """11 sc: 5, 3 and 1 over the first five and over the last, one passed over between them; the third row of each has no turn of its own."""
+    band = "Ch 12.\n1st row: Sc in 2nd ch from hook and in each ch across. Ch 1, turn. (11 sc)\n2nd and 3rd rows: Sc in each sc across. Ch 1, turn."
+    second = "Skip next free sc on 3rd row, join thread in next sc, ch 1, sc in same place and in each of next 4 sc. Complete as for 1st point."
+    fabric = fabric_of(("Band", "rows", band), ("1st point", "rows", POINTS), ("2nd point", "rows", second))
+    made = [(row.number, row.stitch_count) for row in fabric.rows if row.part == 2]
+    assert made == [("4", 5), ("5", 3), ("6", 1)]
+    on = [feet(fabric, row) for row in fabric.rows if row.number == "4"]
+    line = next(row.line for row in fabric.rows if row.number == "3")
+    assert [sorted({line.index(p.stitches[0]) for p in places}) for places in on] == [[6, 7, 8, 9, 10], [0, 1, 2, 3, 4]]
+
+
+def test_a_part_that_is_one_row_without_a_number_is_worked() -> None:
+    """Two rows of 4 dc: 3 sc over each of two row ends on either side; 4 sc along the chain."""
+    strip = "Ch 6.\n1st row: Dc in 4th ch from hook and in each ch across. Ch 3, turn. (4 dc)\n2nd row: Skip first dc, dc in each dc across, dc in top of turning ch. Fasten off."
+    side = "Attach thread to corner, work 3 sc over the bar at end of each row along one long side. Fasten off."
+    heading = "Along foundation ch: Join thread in first ch, ch 1, sc in same ch, sc in each of next 3 ch. Fasten off."
+    fabric = fabric_of(("Strip", "rows", strip), ("Side", "rows", side), ("Other side", "rows", "Work other long side to correspond."), ("Heading", "rows", heading))
+    assert [row.counts["sc"] for row in fabric.rows if row.part] == [6, 6, 4]
+    ends = [{p.stitches[0] for p in feet(fabric, row)} for row in fabric.rows if row.part in (1, 2)]
+    assert not ends[0] & ends[1]

@@ -150,7 +150,8 @@ def _past_loop(hook: Hook, line: list[int]) -> int:
 
 def _without_edging(hook: Hook, sides: list[list[int]]) -> list[list[int]]:
     """Where yarn is joined anew and the side met first has an edging already: the other first, from its last row too."""
-    taken = ends_taken(hook) if hook.attaching and len(sides) == 2 else set()
+    anew = hook.attaching or hook.joined_at is not None and not hook.row_worked()
+    taken = ends_taken(hook) if anew and len(sides) == 2 else set()
     return [sides[1][::-1], sides[0][::-1]] if taken & set(sides[0]) and not taken & set(sides[1]) else sides
 
 
