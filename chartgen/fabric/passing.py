@@ -171,17 +171,22 @@ def check_left(hook: Hook, left: Target | None, count: int, span: Span) -> None:
         )
 
 
-def leaps(hook: Hook, reached: int, stood: int, made: int) -> bool:
+def leaps(hook: Hook, reached: int, stood: int, made: int, usual: int) -> bool:
     """ "Ending with 5 dc in last sc", where a whole repeat fitted from there, up to `reached`: are as many stitches gone past
-    in one go as that has, and no words skip them? `made`: how many stitches there were before."""
+    in one go as that has, more than the `usual` of one, and no words skip them? `made`: how many stitches there were before."""
+    whole = _tall(hook, hook.walk.edge.line[stood:reached])
+    return _FEWEST_LEAPT <= whole <= (longest := longest_passed(hook, stood, made)) and longest > usual
+
+
+def longest_passed(hook: Hook, stood: int, made: int) -> int:
+    """How many stitches, at most, were gone past in one go from there on without words that skip them."""
     line, stitches = hook.walk.edge.line, hook.stitches
-    whole = _tall(hook, line[stood:reached])
     worked = {i for s in stitches[made:] for foot in s.feet for i in foot.stitches} | {i for p in hook.skipped for i in p.stitches}
     over = longest = 0
     for index in line[stood : hook.walk.at]:
         over = 0 if index in worked else over + _tall(hook, [index])
         longest = max(longest, over)
-    return _FEWEST_LEAPT <= whole <= longest
+    return longest
 
 
 _FEWEST_LEAPT = 3           # stitches: fewer may be those of a group gone past

@@ -15,7 +15,7 @@ from chartgen.fabric.claims import claimed, top_at_end, top_claimed
 from chartgen.fabric.edge import Stuck, is_open_chain, matches
 from chartgen.fabric.hook import MOST_STITCHES, Hook, HookState, too_many
 from chartgen.fabric.last_pass import alike, at_the_join, cut, goes_to_the_end, last_pass, opened, passes_over_as_before, skips_last, slips_home, tells_a_whole_pass
-from chartgen.fabric.passing import check_left, leaps
+from chartgen.fabric.passing import check_left, leaps, longest_passed
 from chartgen.fabric.slipping import begun_in
 from chartgen.fabric.so_many import are_there, in_ring
 from chartgen.notation.tree import Chain, Group, Item, Join, Note, Own, Repeat, Skip, Work
@@ -28,12 +28,14 @@ _NO_END = "this repeat does not come out at the end of the round"
 
 @dataclass
 class _Pass:
-    """A point to go back to: before pass `number` (from 0), which reached so far where it came out as a whole."""
+    """A point to go back to: before pass `number` (from 0), which reached so far where it came out as a whole, and went
+    past so many stitches in one go."""
 
     number: int
     state: HookState
     at: int
     reached: int = 0
+    passed: int = 0
 
 
 def repeat(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable) -> None:
@@ -116,7 +118,7 @@ def _as_often_as_fits(hook: Hook, item: Repeat, after: Sequence[Item], do: Calla
         before = _Pass(len(passes), hook.state(), hook.walk.at)
         done = hook.progress
         if passes:
-            passes[-1].reached = hook.walk.at
+            passes[-1].reached, passes[-1].passed = hook.walk.at, longest_passed(hook, passes[-1].at, passes[-1].state.stitches)
         passes.append(before)
         hook.walk.reserved, hook.walk.kept = reserve, reserve if stops else 0
         at_end = hook.walk.at >= hook.walk.end and hook.walk.side is None and not _along_row_ends(item)
@@ -359,7 +361,7 @@ def _try(hook: Hook, item: Repeat, after: Sequence[Item], do: Callable, number: 
         hook.path = outer
         if item.mark is None and skips_last(item, items) and _more_is_left(hook):
             raise Stuck("F310", _NO_END, item.span)         # what is skipped must be all that is left
-        if item.ending and leaps(hook, start.reached, stood, start.state.stitches):
+        if item.ending and leaps(hook, start.reached, stood, start.state.stitches, start.passed):
             raise Stuck("F310", "the ending would pass over what a whole repeat works into", item.span)
         if hook.walk.at == stood and _ends_in_what_is_left(hook, item, items) or _comes_there_again(hook, item):
             raise Stuck("F310", "the last place of this repeat has been worked into already", item.span)
