@@ -88,6 +88,18 @@ def corner_place(hook: Hook, where: Where) -> Place:
     return take_space(hook, first, past) if past - first > 1 or _is_space(hook, first) else take(hook, first)
 
 
+def slipped_to(hook: Hook, where: Where) -> Place | None:
+    """ "Sl st to corner, ch 3, (2 dc, ch 2, 3 dc) in corner": the corner to which the slip stitches have led."""
+    named = where.target.kind == "corner" or where.target.kind == "space" and where.target.name == "corner"
+    way = [hook.stitches[i] for i in hook.row_stitches()]
+    led = [s for s in way if s.role == "travel"]
+    if where.which != "this" or not named or not led or any(s.role not in ("travel", "begin") for s in way):
+        return None
+    spans = corners(hook, 0, hook.walk.edge.limit)
+    there = {i for first, past in spans for i in hook.walk.edge.line[first:past]}
+    return led[-1].feet[0] if led[-1].feet and set(led[-1].feet[0].stitches) <= there else None
+
+
 def _along_a_side(hook: Hook) -> bool:
     """Has the row come to a corner of the piece along row ends, or along the free side of its chain?"""
     return hook.last is not None and (hook.last.kind == "end" or hook.last.far_side)

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from chartgen.fabric import free
 from chartgen.fabric.centre import centre
 from chartgen.fabric.corner_spaces import so_called
-from chartgen.fabric.corners import corner_place, corners, next_named, up_to_the_top
+from chartgen.fabric.corners import corner_place, corners, next_named, slipped_to, up_to_the_top
 from chartgen.fabric.full_circle import ends_in_its_first
 from chartgen.fabric.edge import (
     Stuck,
@@ -75,6 +75,8 @@ def _held_by(p: Place, loop: str, post: str) -> Place:
 
 def _found(hook: Hook, where: Where) -> list[Place]:
     find = _FINDERS[where.which]
+    if (corner := slipped_to(hook, where)) is not None:
+        return [corner]
     if (parted := between_picots(hook, where)) is not None:
         return [parted]
     if lies_inside(where):

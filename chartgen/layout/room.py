@@ -100,7 +100,7 @@ def _closest(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> float
 
 
 def _no_worse(now: tuple[float, float, float], before: tuple[float, float, float]) -> bool:
-    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1], _LONG) + _HARDLY and now[2] >= min(before[2], _APART)
+    return now[0] >= min(before[0], _SHORT) and now[1] <= max(before[1] + _HARDLY, _LONG) and now[2] >= min(before[2], _APART)
 
 
 def _grown_clean(canvas: Canvas, figure: Figure, plans: dict[int, RowPlan]) -> _Grown:

@@ -99,8 +99,8 @@ def climbs(foot: Footing) -> Floats:
 
 
 def outward(heads: Points, by: Floats | float) -> Points:
-    """Each head so much further from the middle."""
-    return np.asarray(heads / np.abs(heads) * (np.abs(heads) + by))
+    """Each head so much further from the middle; heads that stay are the very same."""
+    return heads if not np.any(by) else np.asarray(heads / np.abs(heads) * (np.abs(heads) + by))
 
 
 def back_along(heads: Points, begun: Start, foot: Footing) -> Points:
