@@ -91,9 +91,11 @@ def corner_place(hook: Hook, where: Where) -> Place:
 def slipped_to(hook: Hook, where: Where) -> Place | None:
     """ "Sl st to corner, ch 3, (2 dc, ch 2, 3 dc) in corner": the corner to which the slip stitches have led."""
     named = where.target.kind == "corner" or where.target.kind == "space" and where.target.name == "corner"
+    if where.which != "this" or not named:
+        return None
     way = [hook.stitches[i] for i in hook.row_stitches()]
     led = [s for s in way if s.role == "travel"]
-    if where.which != "this" or not named or not led or any(s.role not in ("travel", "begin") for s in way):
+    if not led or any(s.role not in ("travel", "begin") for s in way):
         return None
     spans = corners(hook, 0, hook.walk.edge.limit)
     there = {i for first, past in spans for i in hook.walk.edge.line[first:past]}

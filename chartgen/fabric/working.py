@@ -357,13 +357,16 @@ def _skip(hook: Hook, item: Skip, after: Sequence[Item]) -> None:
 
 
 def _from_its_space(hook: Hook, where: Where) -> None:
-    """ "2 dc in sp of V, skip 2 dc": what is passed over is counted from the space on, the rest of the V with it."""
+    """ "2 dc in sp of V, skip 2 dc": what is passed over is counted from the space on, the rest of the V with it; as many as
+    that rest are meant where no more of them follow it: "V st in sp of last V st, skip next dc, dc in next dc" is behind it."""
     line, last = hook.walk.edge.line, hook.last
     plain = where.which in ("next", "this") and where.of is None and where.target.kind in ("any", "stitch")
     if not plain or last is None or last.kind != "space" or last.stitches[-1] not in line:
         return
     past, group = line.index(last.stitches[-1]) + 1, hook.stitches[last.stitches[-1]].group
-    if group is not None and all(hook.stitches[i].group == group for i in line[past : hook.walk.at]):
+    rest, onward = line[past : hook.walk.at], line[hook.walk.at : hook.walk.at + 1]
+    follows = bool(onward) and matches(hook.stitches[onward[0]], where.target)
+    if group is not None and all(hook.stitches[i].group == group for i in rest) and where.n.of(hook.size) >= len(rest) + follows:
         hook.walk.at = min(past, hook.walk.at)
 
 
