@@ -97,9 +97,11 @@ def slipped_to(hook: Hook, where: Where) -> Place | None:
     led = [s for s in way if s.role == "travel"]
     if not led or any(s.role not in ("travel", "begin") for s in way):
         return None
-    spans = corners(hook, 0, hook.walk.edge.limit)
-    there = {i for first, past in spans for i in hook.walk.edge.line[first:past]}
-    return led[-1].feet[0] if led[-1].feet and set(led[-1].feet[0].stitches) <= there else None
+    line, foot = hook.walk.edge.line, led[-1].feet[0] if led[-1].feet else None
+    span = next(((first, past) for first, past in corners(hook, 0, hook.walk.edge.limit) if foot and set(foot.stitches) <= set(line[first:past])), None)
+    if span is not None and span[0] == hook.walk.at:
+        hook.walk.at = span[1]                              # the round begins in it
+    return foot if span is not None else None
 
 
 def _along_a_side(hook: Hook) -> bool:
