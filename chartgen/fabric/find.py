@@ -417,11 +417,13 @@ def _no_corner_ahead(hook: Hook, stop: Where) -> bool:
 
 def each_of_several(hook: Hook, wheres: tuple[Where, ...]) -> list[Place]:
     """ "in each sc and in each ch around": every place that answers to any of the targets; the others
-    are passed over."""
-    end, found = _each_end(hook, wheres[0]), []
+    are passed over. The rest of a shell is not, behind its space."""
+    end, found, line = _each_end(hook, wheres[0]), [], hook.walk.edge.line
     before, hook.passing_said = hook.passing_said, True
     while (named := next_named(hook, [w.target for w in wheres], end)) is not None:
         found.append(_one_next(hook, wheres[named], 0))
+        if found[-1].kind == "space" and found[-1].stitches[-1] in line:
+            hook.walk.at = min(hook.walk.at, line.index(found[-1].stitches[-1]) + 1)
     hook.passing_said = before
     return found
 
