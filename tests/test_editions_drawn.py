@@ -208,7 +208,7 @@ def test_each_special_stitch_has_its_drawing(path: Path) -> None:
 
 
 def test_no_number_is_read_into_another() -> None:
-    """In Spanish a dc3tog is `3 pa cerrados juntos`: eight of them were said as `8 3 pa`, which is heard as another count."""
+    """In Spanish a dc3tog is `3 puntos altos cerrados juntos`: eight of them were said as `8 3 puntos`, which is heard as another count."""
     svg = pipeline.chart(ROOT / "specs" / "chervil-ripple.yaml", language="es-ES")
     described = re.search(r"<desc[^>]*>(.*?)</desc>", svg, re.DOTALL)
-    assert described is not None and re.search(r"\d × \d pa", described[1]) and not re.search(r"\d \d", described[1])
+    assert described is not None and re.search(r"\d × \d puntos altos cerrados", described[1]) and not re.search(r"\d \d", described[1])
