@@ -216,7 +216,7 @@ def _row_above(
         frame = farther_out(frame, begun, taller)
         begun = start(plan, foot, spin, room, pitch, deep)
     if isinstance(frame, Straight) and plan.row.form == "row" and not bends and figure.yoke is None:
-        in_step(figure.step, plan.row.index, begun, foot.base)
+        in_step(figure.step, plan.row.index, begun, foot, frame)
     make_room_for_rings(canvas, plan, begun.gaps)
     if plan.closed and np.any(begun.lengths > 0) and not (deep or layer):
         foot = footing(canvas, plan, spin, drawn_close(plan) + slides(plan, begun, foot, frame, spin))

@@ -11,11 +11,12 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from chartgen.layout.canvas import Points
+from chartgen.layout.frames import Straight
+from chartgen.layout.places import Footing
+from chartgen.layout.sizes import SIZES
 from chartgen.layout.start import Start
 
 Floats = NDArray[np.float64]
-_SHELL = 3                  # stitches in one place that make a shell
 _FEWEST = 3                 # shells of a row, from which on it has a step
 _LEAN = 0.3                 # of its tallest stitch, that a shell moves over in one row
 _AHEAD = 6                  # rows that make room for one above, at most
@@ -77,19 +78,23 @@ def steps() -> tuple[Step, ...]:
     return Step(lean=_LEAN, ahead=True), Step(lean=_LEAN), Step(lean=_LEAN / 2)
 
 
-def in_step(step: Step, row: int, begun: Start, base: Points) -> None:
-    """Move the shells of a straight row over towards their step. Changes `begun`."""
+def in_step(step: Step, row: int, begun: Start, foot: Footing, frame: Straight) -> None:
+    """Move the shells of a straight row over towards their step. Changes `begun`.
+
+    Places are told along the edge the same way in every row, though every other is worked back.
+    """
+    at = -frame.spin * frame.along(foot.base)
     groups = [np.flatnonzero(begun.group == k) for k in range(int(begun.group.max(initial=-1)) + 1)]
-    shells = [k for k, group in enumerate(groups) if len(group) >= _SHELL]
+    shells = [k for k, group in enumerate(groups) if len(group) >= SIZES.shell_from]
     if len(shells) < _FEWEST:
         return
-    feet = np.array([float(np.mean(base[groups[k]].real)) for k in shells])
+    feet = np.array([float(np.mean(at[groups[k]])) for k in shells])
     tallest = np.array([float(np.max(begun.heights[groups[k]])) for k in shells])
     step.rows.append(row)
     over = _out_of_step(step, row, shells, feet, tallest)
     step.out = step.out or bool(np.any(np.abs(over) > _HARDLY))
     if step.lean and np.any(over):
-        _lean(begun, base, groups, feet, over)
+        _lean(begun, foot, frame.spin, groups, [float(np.interp(np.mean(at[group]), *_rising(feet, over))) for group in groups])
 
 
 def _out_of_step(step: Step, row: int, shells: list[int], feet: Floats, tallest: Floats) -> Floats:
@@ -117,11 +122,14 @@ def _out_of_step(step: Step, row: int, shells: list[int], feet: Floats, tallest:
 
 def _for_those_above(wants: list[tuple[Floats, Floats]], feet: Floats, tallest: Floats) -> Floats:
     """How far each shell moves over for the sake of rows above that want more room."""
-    over = np.zeros(len(feet))
-    for xs, more in wants:
-        order = np.argsort(xs)
-        over += np.interp(feet, xs[order], more[order])
+    over = np.sum([np.interp(feet, *_rising(at, more)) for at, more in wants], axis=0)
     return np.clip(over, -_LEAN * tallest, _LEAN * tallest)
+
+
+def _rising(at: Floats, by: Floats) -> tuple[Floats, Floats]:
+    """The same in the order in which they stand; what lies between two goes as they do, what lies beyond as the last."""
+    order = np.argsort(at)
+    return at[order], by[order]
 
 
 def _kinds(shells: list[int]) -> list[tuple[int, str]]:
@@ -136,14 +144,12 @@ def _crowded(apart: Floats, wished: Floats) -> NDArray[np.bool_]:
     return np.append(near, False) | np.append(False, near)
 
 
-def _lean(begun: Start, base: Points, groups: list[NDArray[np.int64]], feet: Floats, over: Floats) -> None:
-    """Lean each place of the row over about its foot: what lies between shells as they do, what lies beyond as the last."""
-    order = np.argsort(feet)
-    for group in groups:
-        aside = float(np.interp(float(np.mean(base[group].real)), feet[order], over[order]))
+def _lean(begun: Start, foot: Footing, spin: int, groups: list[NDArray[np.int64]], asides: list[float]) -> None:
+    """Lean each place of the row over about its foot."""
+    for group, aside in zip(groups, asides, strict=True):
         turn = -np.arcsin(np.clip(aside / max(float(np.max(begun.heights[group])), 1e-9), -_LEAN_APART, _LEAN_APART))
-        begun.heads[group] = base[group] + (begun.heads[group] - base[group]) * np.exp(1j * turn)
-        begun.offset[group] += aside
+        begun.heads[group] = foot.base[group] + (begun.heads[group] - foot.base[group]) * np.exp(1j * turn)
+        begun.offset[group] -= spin * aside
 
 
 __all__ = ["Step", "in_step", "steps"]
